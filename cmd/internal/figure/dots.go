@@ -1,0 +1,198 @@
+package figure
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"strings"
+)
+
+// Dots sets indices with their intervals under each other, such as which
+// parameters move an answer. Rows are drawn in the order given.
+type Dots struct {
+	Caption
+	X      Scale    // Log is drawn without a strip "none"; 0 then is a gap
+	Main   string   // what the mark shows, for the key; "" when there is only one kind
+	Also   string   // what the second, thinner mark shows; "" when no row has one
+	Grades []string // grades of evidence, best first, at most five: each has its own mark; may be empty
+	Rows   []DotRow
+}
+
+// DotRow is one line of Dots.
+type DotRow struct {
+	Name  string
+	Main  Interval
+	Also  *Interval // may be nil
+	Grade string    // one of Grades; anything else takes the last mark
+}
+
+// Interval is a value with the ends of its interval, which may be NaN.
+type Interval struct{ Value, Low, High float64 }
+
+func (f *Dots) caption() Caption {
+	var out []string
+	for i, r := range f.Rows {
+		if i == 5 {
+			out = append(out, "…")
+			break
+		}
+		out = append(out, fmt.Sprintf("%s %s", r.Name, short(r.Main.Value)))
+	}
+	return f.or(f.X.Name, fmt.Sprintf("%s of %d rows, each with its interval: %s.", f.X.Name, len(f.Rows), strings.Join(out, "; ")))
+}
+
+// nameRoom is the width of the names left of the dots.
+const nameRoom = 176.0
+
+func (f *Dots) draw(p *paper) float64 {
+	c := f.caption()
+	y := p.head(c)
+	var values []float64
+	for _, r := range f.Rows {
+		values = append(values, r.Main.Value, r.Main.Low, r.Main.High)
+		if r.Also != nil {
+			values = append(values, r.Also.Value, r.Also.Low, r.Also.High)
+		}
+	}
+	if f.X.Kind != Percent && f.X.Kind != Log {
+		values = append(values, 0) // an index is read from 0
+	}
+	if _, _, ok := reach(values, anything); !ok || len(f.Rows) == 0 {
+		return p.foot(c, p.nothing(y, "no index to show"))
+	}
+	y = f.key(p, y)
+	x := newAxis(f.X.Kind, values, 4)
+	x.none = false
+	height := 0.0
+	heights := make([]float64, len(f.Rows))
+	names := make([][]string, len(f.Rows))
+	for i, r := range f.Rows {
+		names[i] = small.wrap(r.Name, nameRoom-8, 2)
+		heights[i] = math.Max(float64(len(names[i]))*small.lead(), small.lead()) + 9
+		height += heights[i]
+	}
+	area := box{edge + nameRoom, y, Width - edge - 8, y + height}
+	x.lay(area.x0+8, area.x1-8)
+	for _, t := range x.ticks {
+		at, ok := x.at(t.value)
+		c, w := grid, 1.0
+		if t.value == 0 {
+			c, w = rule, 1.2
+		}
+		if ok {
+			p.line(c, w, nil, dot{at, area.y0}, dot{at, area.y1})
+		}
+	}
+	for i := range f.Rows {
+		mid := y + heights[i]/2
+		if i > 0 {
+			p.line(grid, 0.7, nil, dot{edge, y}, dot{area.x1, y})
+		}
+		first := mid - float64(len(names[i])-1)*small.lead()/2 + smallSize*0.36
+		p.lines(area.x0-8, first, right, small, names[i])
+		f.row(p, &f.Rows[i], &x, mid)
+		y += heights[i]
+	}
+	return p.foot(c, p.xLabels(&x, area, area.y1, f.X))
+}
+
+func (f *Dots) row(p *paper, r *DotRow, x *axis, mid float64) {
+	whisker := func(v Interval, y, width float64, c color.RGBA) {
+		lo, okL := x.at(v.Low)
+		hi, okH := x.at(v.High)
+		if okL && okH {
+			p.line(c, width, nil, dot{lo, y}, dot{hi, y})
+		}
+	}
+	y := mid
+	if r.Also != nil {
+		y -= 4
+		whisker(*r.Also, mid+5, 1.6, Ochre.colour())
+		if at, ok := x.at(r.Also.Value); ok {
+			p.line(Ochre.colour(), 3, nil, dot{at, mid}, dot{at, mid + 10})
+		}
+	}
+	whisker(r.Main, y, 3, Blue.inner())
+	if at, ok := x.at(r.Main.Value); ok {
+		p.mark(f.grade(r.Grade), dot{at, y}, Blue.colour())
+	}
+}
+
+// grade is the number of a grade's mark.
+func (f *Dots) grade(name string) int {
+	for i, g := range f.Grades {
+		if g == name {
+			return i
+		}
+	}
+	return max(len(f.Grades)-1, 0)
+}
+
+// mark draws one of five marks, filled for the better grades and hollow for the
+// poorer, so that they differ in shape and not only in colour.
+func (p *paper) mark(kind int, d dot, c color.RGBA) {
+	ring := func(pts []dot, hollow bool) {
+		p.polygon(pts, c)
+		if hollow {
+			inner := make([]dot, len(pts))
+			for i, q := range pts {
+				inner[i] = dot{d.x + 0.52*(q.x-d.x), d.y + 0.52*(q.y-d.y)}
+			}
+			p.polygon(inner, white)
+		}
+	}
+	const r = 5.6
+	switch kind {
+	case 0:
+		p.disc(d, r, c)
+	case 1:
+		ring([]dot{{d.x - r + 0.6, d.y - r + 0.6}, {d.x + r - 0.6, d.y - r + 0.6}, {d.x + r - 0.6, d.y + r - 0.6}, {d.x - r + 0.6, d.y + r - 0.6}}, false)
+	case 2:
+		ring([]dot{{d.x, d.y - r - 1}, {d.x + r + 0.6, d.y + r - 1}, {d.x - r - 0.6, d.y + r - 1}}, false)
+	case 3:
+		ring([]dot{{d.x, d.y - r - 1.4}, {d.x + r + 1.4, d.y}, {d.x, d.y + r + 1.4}, {d.x - r - 1.4, d.y}}, true)
+	default:
+		p.disc(d, r, c)
+		p.disc(d, r*0.52, white)
+	}
+}
+
+// key names the marks, broken into lines.
+func (f *Dots) key(p *paper, y float64) float64 {
+	base, x := y+smallSize*inkAscent, edge
+	item := func(name string, swatch float64, draw func(d dot)) {
+		w := swatch + 6 + small.width(name)
+		if x > edge && x+w > Width-edge {
+			x, base = edge, base+1.3*small.lead()
+		}
+		draw(dot{x + swatch/2, base - smallSize*0.36})
+		x = p.after(x+swatch+6, base, small.fit(name, Width-2*edge-swatch-6))
+	}
+	start := base
+	if f.Main != "" {
+		item(f.Main, 18, func(d dot) {
+			p.line(Blue.inner(), 3, nil, dot{d.x - 9, d.y}, dot{d.x + 9, d.y})
+			p.mark(0, d, Blue.colour())
+		})
+	}
+	if f.Also != "" {
+		item(f.Also, 18, func(d dot) {
+			p.line(Ochre.colour(), 1.6, nil, dot{d.x - 9, d.y}, dot{d.x + 9, d.y})
+			p.line(Ochre.colour(), 3, nil, dot{d.x, d.y - 5}, dot{d.x, d.y + 5})
+		})
+	}
+	if len(f.Grades) > 0 {
+		if x > edge {
+			x, base = edge, base+1.3*small.lead()
+		}
+		p.text(x, base, left, tick, "evidence:")
+		x += tick.width("evidence:") + 8
+		for i, g := range f.Grades {
+			item(g, 13, func(d dot) { p.mark(i, d, Blue.colour()) })
+		}
+	}
+	if base == start && x == edge {
+		return y
+	}
+	return base + smallSize*inkDrop + 9
+}

@@ -1,0 +1,100 @@
+package report
+
+import (
+	"fmt"
+
+	"rundown/cmd/internal/figure"
+	"rundown/params"
+	"rundown/rotations"
+	"rundown/sim"
+)
+
+// Picture is a figure and the name of its files, without an ending.
+type Picture struct {
+	Name   string
+	Figure figure.Figure
+}
+
+func forecastPictures(r Run, seasons []season) []Picture {
+	caption := figure.Caption{
+		Title:      forecastTitle(r),
+		Subtitle:   forecastSubtitle(r),
+		Note:       "A forecast is a spread, not a promise.",
+		Provenance: provenanceLine(r),
+	}
+	if r.Starter {
+		caption.Note = "The field is invented. " + caption.Note
+	}
+	budget := caption
+	budget.Title = fmt.Sprintf("%s: where the %s seeds of each season went", r.Calendar.Name, r.Calendar.Weed.Name)
+	budget.Subtitle += " Means over the runs."
+	return []Picture{
+		{"bands", &figure.Bands{Caption: caption, Seasons: strip(seasons), Panels: panels(r.Calendar, seasons)}},
+		{"seed-budget", &figure.Budget{Caption: budget, Seasons: budgetSeasons(seasons)}},
+	}
+}
+
+func provenanceLine(r Run) string {
+	p := r.Provenance
+	return fmt.Sprintf("rundown %s, commit %s, plan sha256 %s, library sha256 %s, seed %d, %d replicates",
+		p.Version, p.Commit, p.PlanSHA256, p.LibrarySHA256, r.Seed, r.Replicates)
+}
+
+// strip is what was done, for the foot of the season axis.
+func strip(seasons []season) []figure.Season {
+	out := make([]figure.Season, len(seasons))
+	for i, s := range seasons {
+		out[i] = figure.Season{HarvestYear: s.HarvestYear, Crop: spoken(s.crop)}
+		if s.Cover != nil {
+			out[i].Cover = spoken(s.Cover.Mix.Name)
+		}
+		if s.drilled != nil && s.drilled.share > 0 {
+			out[i].Drilled = dayOfYear(s.drilled.p50)
+		}
+	}
+	return out
+}
+
+func panels(c *rotations.Calendar, seasons []season) []figure.Panel {
+	heads := figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: spreads(seasons, sim.Heads)}
+	if c.Heads != nil {
+		heads.Start = started(c.Heads)
+	}
+	if c.ThresholdPer > 0 {
+		heads.Threshold = &figure.Threshold{Value: c.ThresholdPer, Name: "act above " + shortest(c.ThresholdPer)}
+	}
+	return []figure.Panel{
+		heads,
+		{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: figure.Log, Hue: figure.Blue, Bands: spreads(seasons, sim.SeedbankJune)},
+		{Name: "Margin", Unit: c.Currency + "/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Margin), Each: true},
+	}
+}
+
+// started is what was counted before the first season.
+func started(v *params.Value) *figure.Spread {
+	return &figure.Spread{P05: v.Quantile(0.05), P25: v.Quantile(0.25), P50: v.Quantile(0.5), P75: v.Quantile(0.75), P95: v.Quantile(0.95)}
+}
+
+func spreads(seasons []season, m sim.Metric) []figure.Spread {
+	out := make([]figure.Spread, len(seasons))
+	for i, s := range seasons {
+		b := s.bands[m]
+		out[i] = figure.None()
+		if b.N > 0 {
+			out[i] = figure.Spread{P05: b.P05, P25: b.P25, P50: b.P50, P75: b.P75, P95: b.P95, Zero: b.Zero}
+		}
+	}
+	return out
+}
+
+func budgetSeasons(seasons []season) []figure.BudgetSeason {
+	out := make([]figure.BudgetSeason, len(seasons))
+	for i, s := range strip(seasons) {
+		l := seasons[i].ledger
+		out[i] = figure.BudgetSeason{Season: s,
+			Start: l[sim.LedgerStart], Shed: l[sim.LedgerShed], BroughtIn: l[sim.LedgerBroughtIn],
+			End: l[sim.LedgerEnd], Emerged: l[sim.LedgerEmerged], SproutedTooDeep: l[sim.LedgerFatal],
+			Died: l[sim.LedgerDied], Eaten: l[sim.LedgerEaten], CarriedOff: l[sim.LedgerCarriedOff]}
+	}
+	return out
+}

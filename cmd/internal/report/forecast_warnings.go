@@ -1,0 +1,142 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"rundown/sim"
+)
+
+// What is worth a warning.
+const (
+	oftenNotDrilled = 0.10 // share of runs in which the planned crop was not drilled
+	diedOutShare    = 0.01 // share of runs without seed or plant
+	wideStart       = 10.0 // 95 % over 5 % point of the seedbank at the start
+	looseTail       = 1.3  // factor by which a 95 % point may be off (95 % interval)
+	ledgerTolerance = 1e-9 // of the seeds that came in
+)
+
+func forecastWarnings(r Run, seasons []season) []Warning {
+	var out []Warning
+	if r.Starter {
+		out = append(out, Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new plan.yaml' writes it for you to edit."})
+	}
+	for i, s := range seasons {
+		out = appendIf(out, notDrilled(i, s), diedOut(i, s), ledgerOpen(i, s))
+	}
+	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), coverRisks(seasons), resistance(r))
+}
+
+func appendIf(list []Warning, more ...*Warning) []Warning {
+	for _, w := range more {
+		if w != nil {
+			list = append(list, *w)
+		}
+	}
+	return list
+}
+
+func notDrilled(i int, s season) *Warning {
+	if s.drilled == nil || 1-s.drilled.share < oftenNotDrilled {
+		return nil
+	}
+	var instead []string
+	for _, g := range s.grown[1:] {
+		instead = append(instead, fmt.Sprintf("%s %s", spoken(g.name), Of100(g.share)))
+	}
+	detail := fmt.Sprintf("%d %s %s of 100 runs", s.HarvestYear, spoken(s.crop), Of100(1-s.drilled.share))
+	text := fmt.Sprintf("%s for harvest %d could not be drilled in time in %s of 100 runs", sentence(spoken(s.crop)), s.HarvestYear, Of100(1-s.drilled.share))
+	if len(instead) > 0 {
+		text += " (instead: " + strings.Join(instead, ", ") + ")"
+		detail += " (instead: " + strings.Join(instead, ", ") + ")"
+	}
+	return &Warning{Code: "planned-crop-not-drilled", Season: i + 1, Text: text + ".",
+		Lead: "The planned crop could not be drilled in time:", Detail: detail}
+}
+
+func diedOut(i int, s season) *Warning {
+	if s.extinct < diedOutShare {
+		return nil
+	}
+	return &Warning{Code: "died-out", Season: i + 1,
+		Text: fmt.Sprintf("The weed has died out by the day after harvest %d in %s of 100 runs; it comes back with the first seed brought in.", s.HarvestYear, Of100(s.extinct)),
+		Lead: "The weed has died out by harvest (it comes back with the first seed brought in):", Detail: fmt.Sprintf("%d in %s of 100 runs", s.HarvestYear, Of100(s.extinct))}
+}
+
+// ledgerOpen checks the seed ledger: what came in must equal what is left and
+// what went.
+func ledgerOpen(i int, s season) *Warning {
+	l := s.ledger
+	in := l[sim.LedgerStart] + l[sim.LedgerShed] + l[sim.LedgerBroughtIn]
+	out := l[sim.LedgerEnd] + l[sim.LedgerDied] + l[sim.LedgerEaten] + l[sim.LedgerFatal] + l[sim.LedgerEmerged] + l[sim.LedgerCarriedOff]
+	if math.Abs(in-out) <= ledgerTolerance*math.Max(1, in) {
+		return nil
+	}
+	return &Warning{Code: "ledger", Season: i + 1,
+		Text: fmt.Sprintf("The seed ledger of harvest %d does not close: %v seeds per m² came in, %v are accounted for. This is a fault of the program; do not use the result.", s.HarvestYear, in, out)}
+}
+
+// looseTails looks at the 95 % points of the last season: with few replicates
+// they are set by a handful of runs.
+func looseTails(r Run, seasons []season) *Warning {
+	last := len(seasons) - 1
+	worst := 1.0
+	for _, m := range []sim.Metric{sim.Heads, sim.SeedbankJune} {
+		least, at := forms[m].Least, seasons[last].bands[m].P95
+		if at <= least {
+			continue // next to nothing is left even there
+		}
+		low, high := quantileInterval(r.Outcome.Column(m, last), 0.95, 0.95)
+		worst = max(worst, high/at, at/max(low, least))
+	}
+	if worst < looseTail {
+		return nil
+	}
+	how := fmt.Sprintf("only to within a factor of %.1f", worst)
+	if math.IsInf(worst, 1) {
+		how = "hardly at all"
+	}
+	return &Warning{Code: "tails-uncertain",
+		Text: fmt.Sprintf("With %d runs the upper ends of the last bands are known %s; ask for more --replicates before leaning on them.", r.Replicates, how)}
+}
+
+func startWide(first season) *Warning {
+	b := first.bands[sim.LedgerStart]
+	if b.N == 0 || b.P95 <= wideStart*b.P05 || b.P95 == 0 {
+		return nil
+	}
+	form := forms[sim.SeedbankJune]
+	return &Warning{Code: "start-uncertain",
+		Text: fmt.Sprintf("The seed in the soil at the start is itself uncertain, %s to %s per m² in nine runs of ten; counts or soil cores would narrow the whole forecast.", form.Value(b.P05), form.Value(b.P95))}
+}
+
+func coverRisks(seasons []season) *Warning {
+	if !slices.ContainsFunc(seasons, func(s season) bool { return s.Cover != nil }) {
+		return nil
+	}
+	return &Warning{Code: "cover-not-modelled",
+		Text: "Two risks of a cover are in the yield band only as a wide margin: slugs can be worse after it (rolling to a fine, firm seedbed helps), and the nitrogen it holds comes back late to a spring crop."}
+}
+
+func resistance(r Run) *Warning {
+	if len(r.Calendar.Resistance) == 0 {
+		return nil
+	}
+	var groups []string
+	for g := range r.Calendar.Resistance {
+		groups = append(groups, g)
+	}
+	sort.Slice(groups, func(a, b int) bool {
+		return len(groups[a]) < len(groups[b]) || len(groups[a]) == len(groups[b]) && groups[a] < groups[b]
+	})
+	for i, g := range groups {
+		groups[i] = fmt.Sprintf("group %s loses %s %% of its effect", g, shortest(math.Round(1000*r.Calendar.Resistance[g])/10))
+	}
+	return &Warning{Code: "resistance",
+		Text: "Resistance is taken from the plan and held still: HRAC " + strings.Join(groups, ", ") + ". A test of this field's own seed is better than a guess."}
+}
+
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

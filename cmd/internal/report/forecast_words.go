@@ -1,0 +1,182 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"rundown/params/date"
+	"rundown/rotations"
+	"rundown/sim"
+	"rundown/sim/ensemble"
+)
+
+// forms say how the metrics are written for a person.
+var forms = map[sim.Metric]Form{
+	sim.Heads:        {Digits: 2, Least: 0.01},
+	sim.Plants:       {Digits: 2, Least: 0.01},
+	sim.SeedbankJune: {Digits: 2, Least: 0.1},
+	sim.YieldLoss:    {Digits: 2, Least: 0.1, Even: true}, // in per cent
+	sim.Yield:        {Digits: 2, Least: 0.1, Even: true},
+	sim.Margin:       {Digits: 2, Least: 1, Even: true},
+	sim.WaitedDays:   {Digits: 2, Least: 1, Even: true},
+}
+
+func forecastTitle(r Run) string {
+	c := r.Calendar
+	first, last := c.Seasons[0].HarvestYear, c.Seasons[len(c.Seasons)-1].HarvestYear
+	when := fmt.Sprintf("harvest %d", first)
+	if len(c.Seasons) > 1 {
+		when = fmt.Sprintf("harvests %d to %d", first, last)
+	}
+	return fmt.Sprintf("%s: %s, %s", c.Name, c.Weed.Name, when)
+}
+
+func forecastSubtitle(r Run) string {
+	c := r.Calendar
+	runs := Form{Digits: 9, Least: 1}.Value(float64(r.Replicates))
+	return fmt.Sprintf("%s ha, %s, %s, from %s. %s runs, seed %d.",
+		shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(), runs, r.Seed)
+}
+
+func weather(c *rotations.Calendar) string {
+	switch {
+	case c.Record != nil && c.Climate != nil && !c.Resample:
+		return "weather as recorded, then " + spoken(c.Climate.Name)
+	case c.Record != nil:
+		return "weather as recorded"
+	}
+	return spoken(c.Climate.Name) + " weather"
+}
+
+// forecastSentences say the answer in the order in which people ask for it:
+// the seedbank, the heads, the money.
+func forecastSentences(r Run, seasons []season) []string {
+	return []string{seedbankSentence(r, seasons), headsSentence(r, seasons), marginSentence(r, seasons)}
+}
+
+func seedbankSentence(r Run, seasons []season) string {
+	first, last := seasons[0], seasons[len(seasons)-1]
+	form := forms[sim.SeedbankJune]
+	if len(seasons) == 1 {
+		return fmt.Sprintf("Seed in the soil on 30 June %d: %s per m².", last.HarvestYear, plainBand(form, last.bands[sim.SeedbankJune]))
+	}
+	began, ended := r.Outcome.Column(sim.SeedbankJune, 0), r.Outcome.Column(sim.SeedbankJune, len(seasons)-1)
+	lower := 0
+	for k := range began {
+		if ended[k] < began[k] {
+			lower++
+		}
+	}
+	return fmt.Sprintf("Seed in the soil on 30 June: %s per m² in %d, %s in %d. It ends lower than it began in %s of 100 runs.",
+		form.Value(first.bands[sim.SeedbankJune].P50), first.HarvestYear,
+		plainBand(form, last.bands[sim.SeedbankJune]), last.HarvestYear, Of100(float64(lower)/float64(len(began))))
+}
+
+// plainBand spells a band out: 620 (nine runs in ten: 15 to 21,000).
+func plainBand(f Form, b Band) string {
+	return fmt.Sprintf("%s (nine runs in ten: %s to %s)", f.Value(b.P50), f.Value(b.P05), f.Value(b.P95))
+}
+
+func headsSentence(r Run, seasons []season) string {
+	worst := seasons[0]
+	for _, s := range seasons {
+		if s.bands[sim.Heads].P50 > worst.bands[sim.Heads].P50 {
+			worst = s
+		}
+	}
+	last := seasons[len(seasons)-1]
+	form := forms[sim.Heads]
+	text := fmt.Sprintf("Heads: %s per m² in %d", plainBand(form, last.bands[sim.Heads]), last.HarvestYear)
+	if worst.HarvestYear != last.HarvestYear {
+		text = fmt.Sprintf("Heads: most in %d, %s per m²; %s in %d", worst.HarvestYear,
+			form.Value(worst.bands[sim.Heads].P50), plainBand(form, last.bands[sim.Heads]), last.HarvestYear)
+	}
+	if limit := r.Calendar.ThresholdPer; limit > 0 {
+		over := 0
+		heads := r.Outcome.Column(sim.Heads, len(seasons)-1)
+		for _, h := range heads {
+			if h > limit {
+				over++
+			}
+		}
+		text += fmt.Sprintf(", above the action threshold of %s in %s of 100 runs", shortest(limit), Of100(float64(over)/float64(len(heads))))
+	}
+	return text + "."
+}
+
+func marginSentence(r Run, seasons []season) string {
+	yearly := make([]float64, r.Replicates)
+	for i := range seasons {
+		for k, m := range r.Outcome.Column(sim.Margin, i) {
+			yearly[k] += m / float64(len(seasons))
+		}
+	}
+	loss := 0
+	for _, m := range yearly {
+		if m < 0 {
+			loss++
+		}
+	}
+	b := Band(ensemble.Summarise(yearly))
+	step := forms[sim.Margin].step(b.P95-b.P05, b.P50)
+	text := fmt.Sprintf("Margin: %s %s/ha a season on average (nine runs in ten: %s to %s)",
+		rounded(b.P50, step), r.Calendar.Currency, rounded(b.P05, step), rounded(b.P95, step))
+	if loss > 0 {
+		text += fmt.Sprintf("; below zero in %s of 100 runs", Of100(float64(loss)/float64(len(yearly))))
+	}
+	return text + "."
+}
+
+// percent is a band of fractions in per cent.
+func percent(b Band) Band {
+	b.Mean, b.P05, b.P25, b.P50, b.P75, b.P95 = 100*b.Mean, 100*b.P05, 100*b.P25, 100*b.P50, 100*b.P75, 100*b.P95
+	return b
+}
+
+func seasonTable(r Run, seasons []season) Table {
+	t := Table{
+		Keys: 1,
+		Columns: []Column{
+			{Head: "Harvest"}, {Head: "Planned crop"},
+			{Head: "Heads", Unit: "per m²", Band: true}, {Head: "Seed in soil", Unit: "per m², 30 June", Band: true},
+			{Head: "Yield", Unit: "t/ha", Band: true}, {Head: "Lost to weed", Unit: "%", Band: true},
+			{Head: "Margin", Unit: r.Calendar.Currency + "/ha", Band: true}, {Head: "Drilled", Band: true},
+		},
+		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620.",
+	}
+	for i, s := range seasons {
+		crop := spoken(s.crop)
+		if s.Cover != nil {
+			crop = "cover, " + crop
+		}
+		t.Rows = append(t.Rows, Row{Season: i + 1, Cells: []string{
+			fmt.Sprint(s.HarvestYear), crop,
+			forms[sim.Heads].Band(s.bands[sim.Heads]), forms[sim.SeedbankJune].Band(s.bands[sim.SeedbankJune]),
+			forms[sim.Yield].Band(s.bands[sim.Yield]), forms[sim.YieldLoss].Band(percent(s.bands[sim.YieldLoss])),
+			forms[sim.Margin].Band(s.bands[sim.Margin]), drilledWords(s.drilled),
+		}})
+	}
+	return t
+}
+
+// drilledWords is the median day and the days between which nine in ten fall.
+func drilledWords(d *drilled) string {
+	if d == nil || d.share == 0 {
+		return "–"
+	}
+	middle := dayOfYear(d.p50)
+	if d.p05 == d.p95 {
+		return middle
+	}
+	from := dayOfYear(d.p05)
+	if _, month, day := d.p05.Date(); strings.HasSuffix(dayOfYear(d.p95), month.String()[:3]) {
+		from = fmt.Sprint(day)
+	}
+	return fmt.Sprintf("%s (%s–%s)", middle, from, dayOfYear(d.p95))
+}
+
+// dayOfYear is a day without its year: 18 Mar.
+func dayOfYear(d date.Day) string {
+	_, month, day := d.Date()
+	return date.Annual{Month: month, Day: day}.String()
+}

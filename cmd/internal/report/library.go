@@ -1,0 +1,199 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"rundown/params"
+	"rundown/params/date"
+)
+
+// kindWords say what each kind of the library is.
+var kindWords = map[string]string{
+	"weeds":      "grass weeds",
+	"crops":      "crops, leys and fallow, each with its usual practice",
+	"covers":     "cover-crop mixes, and the weedy stubble",
+	"implements": "cultivators, drills, in-crop work, harvest weed-seed control",
+	"herbicides": "programmes and what they are made of; no dose is given",
+	"soils":      "soil textures",
+	"climates":   "monthly climates for generated weather",
+}
+
+// gradeWords say what each grade means, best first.
+var gradeWords = []struct {
+	grade params.Grade
+	means string
+}{
+	{params.Published, "read in a research paper or an official publication"},
+	{params.Grey, "read in an extension page, a trade article or a company sheet"},
+	{params.Memory, "recalled from published work, not read again"},
+	{params.Derived, "arithmetic on values of the grades above"},
+	{params.Assumed, "judgement; no source"},
+}
+
+// LibraryKinds lists the kinds.
+func LibraryKinds(l *params.Library) *Report {
+	t := Table{Keys: 1, Columns: []Column{{Head: "Kind"}, {Head: "Entries", Right: true}, {Head: "What it holds"}}}
+	for _, kind := range params.Kinds {
+		t.Rows = append(t.Rows, Row{Cells: []string{kind, fmt.Sprint(len(l.Names(kind))), kindWords[kind]}})
+	}
+	return &Report{
+		Title:  "The library: what can be named in a plan",
+		Tables: []Table{t},
+		Sentences: []string{
+			"'rundown library KIND' lists the entries of a kind, 'rundown library KIND NAME' the values of one.",
+		},
+	}
+}
+
+// LibraryEntries lists the entries of a kind.
+func LibraryEntries(kind string, entries []*params.Entry) *Report {
+	r := &Report{Title: sentence(kind) + ": " + kindWords[kind]}
+	for _, e := range entries {
+		r.Terms = append(r.Terms, Term{withCode(e), e.About})
+	}
+	return r
+}
+
+func withCode(e *params.Entry) string {
+	if e.EPPO == "" {
+		return e.Name
+	}
+	return e.Name + " (" + e.EPPO + ")"
+}
+
+// LibraryGrades counts values by grade.
+func LibraryGrades(entries []*params.Entry) *Report {
+	count, all := map[params.Grade]int{}, 0
+	for _, e := range entries {
+		for _, v := range e.Values {
+			count[v.Grade]++
+			all++
+		}
+	}
+	t := Table{Keys: 1, Columns: []Column{{Head: "Grade"}, {Head: "Values", Right: true}, {Head: "Share", Unit: "%", Right: true}, {Head: "Meaning"}}}
+	for _, g := range gradeWords {
+		t.Rows = append(t.Rows, Row{Cells: []string{string(g.grade), fmt.Sprint(count[g.grade]),
+			Of100(float64(count[g.grade]) / float64(max(all, 1))), g.means}})
+	}
+	return &Report{Title: fmt.Sprintf("How far the values can be trusted: %d values", all), Tables: []Table{t}}
+}
+
+// LibraryEntry shows every value of an entry. Sources are numbered, since many
+// values share one.
+func LibraryEntry(e *params.Entry) *Report {
+	t := Table{Keys: 1, Columns: []Column{
+		{Head: "Key"}, {Head: "Value", Right: true}, {Head: "Nine in ten"}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source", Right: true},
+	}}
+	r := &Report{Title: withCode(e), Subtitle: e.About}
+	for _, key := range sortedKeys(e.Text) {
+		r.Sentences = append(r.Sentences, key+": "+e.Text[key])
+	}
+	for _, key := range sortedKeys(e.Lists) {
+		r.Sentences = append(r.Sentences, key+": "+strings.Join(e.Lists[key], ", "))
+	}
+	var sources []string
+	for _, key := range e.Keys {
+		v := e.Values[key]
+		at := slices.Index(sources, v.Source)
+		if at < 0 {
+			at = len(sources)
+			sources = append(sources, v.Source)
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{key, valueWords(v), rangeWords(v), v.Unit, string(v.Grade), fmt.Sprint(at + 1)}})
+		if v.Note != "" {
+			r.Remarks = append(r.Remarks, Term{key, v.Note})
+		}
+	}
+	r.Tables = []Table{t}
+	for i, s := range sources {
+		r.Sources = append(r.Sources, Term{fmt.Sprint(i + 1), s})
+	}
+	return r
+}
+
+func sortedKeys[T any](m map[string]T) []string {
+	var keys []string
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// valueWords writes the central value; a long row of numbers is left to JSON.
+func valueWords(v *params.Value) string {
+	switch {
+	case len(v.Row) > 0:
+		return fmt.Sprintf("%d numbers", len(v.Row))
+	case v.Unit == "date":
+		return annual(v.Central)
+	}
+	return brief(v.Central)
+}
+
+// brief is a library value to five significant digits at most.
+func brief(x float64) string { return fmt.Sprintf("%.5g", x) }
+
+func annual(yearDay float64) string { return date.AnnualOf(int(yearDay + 0.5)).String() }
+
+// rangeWords is the 90 % range of what is drawn.
+func rangeWords(v *params.Value) string {
+	write := brief2
+	if v.Unit == "date" {
+		write = annual
+	}
+	s := v.Spread
+	switch {
+	case len(v.Row) > 0 || s.Kind == params.Fixed:
+		return ""
+	case s.Kind == params.Stated:
+		return write(s.A) + "–" + write(s.B) + ", not drawn"
+	case s.PerEvent:
+		return write(v.Quantile(0.05)) + "–" + write(v.Quantile(0.95)) + ", each pass"
+	}
+	return write(v.Quantile(0.05)) + "–" + write(v.Quantile(0.95))
+}
+
+// brief2 is enough digits for the end of a range.
+func brief2(x float64) string { return fmt.Sprintf("%.3g", x) }
+
+// LibraryDocument is entries with all their values, for programs.
+func LibraryDocument(l *params.Library, entries []*params.Entry) Object {
+	list := []Object{}
+	for _, e := range entries {
+		list = append(list, entryObject(e))
+	}
+	return Object{{"format", "rundown.library/1"}, {"library_sha256", l.SHA256()}, {"entries", list}}
+}
+
+func entryObject(e *params.Entry) Object {
+	words, lists, values := Object{}, Object{}, []Object{}
+	for _, k := range sortedKeys(e.Text) {
+		words = append(words, Member{k, e.Text[k]})
+	}
+	for _, k := range sortedKeys(e.Lists) {
+		lists = append(lists, Member{k, e.Lists[k]})
+	}
+	for _, k := range e.Keys {
+		values = append(values, valueObject(k, e.Values[k]))
+	}
+	return Object{{"kind", e.Kind}, {"name", e.Name}, {"eppo", e.EPPO}, {"about", e.About},
+		{"words", words}, {"lists", lists}, {"values", values}}
+}
+
+func valueObject(key string, v *params.Value) Object {
+	o := Object{{"key", key}, {"label", v.Label}, {"unit", v.Unit}}
+	if len(v.Row) > 0 {
+		o = append(o, Member{"row", v.Row})
+	} else {
+		low, high := v.Central, v.Central
+		if v.Spread.Kind != params.Fixed && v.Spread.Kind != params.Stated {
+			low, high = v.Quantile(0.05), v.Quantile(0.95)
+		}
+		o = append(o, Member{"value", v.Central}, Member{"p05", low}, Member{"p95", high})
+	}
+	return append(o, Member{"spread", v.Spread.String()}, Member{"grade", string(v.Grade)},
+		Member{"source", v.Source}, Member{"note", v.Note}, Member{"from", v.From})
+}

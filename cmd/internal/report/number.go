@@ -1,0 +1,111 @@
+package report
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Form says how a quantity is written for a person.
+type Form struct {
+	Digits int     // significant digits
+	Least  float64 // nothing finer than this is written, e.g. 0.01
+	// Even: all numbers of a band are rounded to one step, taken from the
+	// width of the band (yield, money); else each to its own digits (densities,
+	// which span powers of ten).
+	Even bool
+}
+
+// Band writes a median with its 90 % range: 180 (40–620). A band without
+// values is a dash.
+func (f Form) Band(b Band) string {
+	if b.N == 0 {
+		return "–"
+	}
+	write := f.Value
+	if f.Even {
+		step := f.step(b.P95-b.P05, b.P50)
+		write = func(x float64) string { return rounded(x, step) }
+	}
+	middle, low, high := write(b.P50), write(b.P05), write(b.P95)
+	if low == high {
+		return middle
+	}
+	between := "–"
+	if strings.HasPrefix(low, "-") || strings.HasPrefix(high, "-") {
+		between = " to "
+	}
+	return middle + " (" + low + between + high + ")"
+}
+
+// Value writes one number.
+func (f Form) Value(x float64) string {
+	if math.IsNaN(x) {
+		return "–"
+	}
+	a := math.Abs(x)
+	switch {
+	case a == 0:
+		return "0"
+	case a < f.Least && !f.Even:
+		return "<" + rounded(f.Least, f.Least)
+	}
+	return rounded(x, f.step(0, x))
+}
+
+// step is the power of ten to round to: two digits of the span where there is
+// one, else Digits of the number.
+func (f Form) step(span, x float64) float64 {
+	digits := f.Digits
+	if span > 0 {
+		x, digits = span, 2
+	}
+	if x == 0 {
+		return f.Least
+	}
+	power := math.Floor(math.Log10(math.Abs(x))) + 1
+	step := math.Pow(10, power-float64(digits))
+	if math.Round(math.Abs(x)/step)*step >= math.Pow(10, power) {
+		step *= 10 // 9.96 is 10 in two digits, not 10.0
+	}
+	return math.Max(f.Least, step)
+}
+
+// rounded writes x to a step that is a power of ten, with commas between
+// thousands; what rounds to nothing is 0.
+func rounded(x, step float64) string {
+	decimals := 0
+	if step < 1 {
+		decimals = int(math.Round(-math.Log10(step)))
+	} else {
+		x = math.Round(x/step) * step
+	}
+	s := strconv.FormatFloat(math.Abs(x), 'f', decimals, 64)
+	whole, fraction, _ := strings.Cut(s, ".")
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	if fraction != "" {
+		whole += "." + fraction
+	}
+	switch {
+	case strings.Trim(s, "0.") == "":
+		return "0"
+	case x < 0:
+		return "-" + whole
+	}
+	return whole
+}
+
+// Of100 writes a share as runs of a hundred; shares that would round to all
+// or none say so only when they are.
+func Of100(share float64) string {
+	n := math.Round(100 * share)
+	switch {
+	case share > 0 && n == 0:
+		return "fewer than 1"
+	case share < 1 && n == 100:
+		return "more than 99"
+	}
+	return strconv.Itoa(int(n))
+}

@@ -1,0 +1,90 @@
+// Package report holds what a command found as one value, the Report, and
+// renders it: aligned text for a person, tidy CSV and JSON for programs. The
+// assembly of each command's Report (forecast.go, …) is the only part that
+// knows the model; the renderers see words and numbers.
+package report
+
+// Report is everything a command has to say.
+type Report struct {
+	Title     string
+	Subtitle  string   // what was run, in one line
+	Sentences []string // the answer in plain words, most wanted first
+	Terms     []Term   // a list of names with what each is
+	Tables    []Table
+	Series    []Series // the numbers behind tables and pictures, for CSV
+	Pictures  []Picture
+	Remarks   []Term // on single rows of a table
+	Sources   []Term // numbered as the tables cite them
+	Warnings  []Warning
+	Cautions  []string // always shown
+	Written   string   // which files hold the rest, as a sentence; may be empty
+	Document  Object   // the command's JSON object, in the order of its format
+}
+
+// Term is a name and what is said of it.
+type Term struct{ Name, Text string }
+
+// Band summarises one quantity over the replicates.
+type Band struct {
+	N                       int     // replicates with a value
+	Zero                    float64 // share of the N that is exactly 0, in 0..1
+	Mean                    float64 // undefined, as the quantiles, when N is 0
+	P05, P25, P50, P75, P95 float64 // quantiles, Hyndman–Fan type 8
+}
+
+// Series is one quantity of one season, for tidy CSV.
+type Series struct {
+	Season int // harvest year
+	Metric string
+	Unit   string
+	Band   Band
+}
+
+// Warning is something about a result that its reader must know before acting
+// on it.
+type Warning struct {
+	Code   string // stable word, e.g. "died-out"
+	Season int    // 1 for the first season; 0: not about one season
+	Text   string // complete sentence
+	// Several warnings of one code are shown to a person as one note: the Lead
+	// and every Detail. Both may be empty; then each Text is a note.
+	Lead, Detail string
+}
+
+// Table is cells in words, laid out by the renderer.
+type Table struct {
+	Title   string
+	Keys    int // so many leading columns name the row; they are repeated where the table is broken to fit
+	Columns []Column
+	Rows    []Row
+	Legend  string // how to read a cell; shown above the table
+}
+
+// Column is the heading of a column of a table.
+type Column struct {
+	Head  string
+	Unit  string // second line of the heading; may be empty
+	Right bool   // numbers stand to the right
+	Band  bool   // cells such as 180 (40–620): the medians end in line, the brackets begin in line
+}
+
+// Row is one row of a table.
+type Row struct {
+	Cells  []string
+	Season int // notes about this season are marked in the first cell; 0: none
+}
+
+// Provenance says what a result was made from. It holds neither clock nor
+// host nor number of jobs: the same inputs give the same bytes.
+type Provenance struct {
+	Version       string // of this program; "devel" when built from a working folder
+	Commit        string // "" when not known; ends in "+changes" when the folder was not clean
+	Go            string // version of Go
+	Modules       []Module
+	PlanSHA256    string
+	LibrarySHA256 string
+	Arguments     []string // those that can change a number
+}
+
+// Module is one dependency.
+type Module struct{ Path, Version string }

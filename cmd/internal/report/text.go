@@ -1,0 +1,174 @@
+package report
+
+import (
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"rundown/cmd/internal/output"
+)
+
+// widestProse is the longest line that reads well; tables may be wider.
+const widestProse = 96
+
+// Text writes the report for a person.
+func (r *Report) Text(w io.Writer, show output.Terminal) error {
+	var b strings.Builder
+	prose := min(show.Columns, widestProse)
+	if r.Title != "" {
+		b.WriteString(paintLines(wrap(r.Title, prose, "", ""), show.Bold))
+	}
+	if r.Subtitle != "" {
+		b.WriteString(wrap(r.Subtitle, prose, "", ""))
+	}
+	if len(r.Sentences) > 0 {
+		b.WriteByte('\n')
+	}
+	for _, s := range r.Sentences {
+		b.WriteString(wrap(s, prose, "- ", "  "))
+	}
+	if len(r.Terms) > 0 {
+		b.WriteByte('\n')
+		writeTerms(&b, r.Terms, "", prose, show)
+	}
+	notes, marks := gather(r.Warnings)
+	for _, t := range r.Tables {
+		b.WriteByte('\n')
+		t.write(&b, show, marks)
+	}
+	for _, list := range [][]Term{r.Remarks, r.Sources} {
+		if len(list) > 0 {
+			b.WriteByte('\n')
+			writeTerms(&b, list, "", prose, show)
+		}
+	}
+	if len(notes) > 0 {
+		b.WriteByte('\n')
+	}
+	for _, n := range notes {
+		b.WriteString(wrap(n.text, prose, n.mark+"  ", "   "))
+	}
+	if len(r.Cautions) > 0 {
+		b.WriteByte('\n')
+		b.WriteString(paintLines(wrap(strings.Join(r.Cautions, " "), prose, "", ""), show.Faint))
+	}
+	if r.Written != "" {
+		b.WriteString("\n" + wrap(r.Written, prose, "", ""))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Listing is terms as plain text, each line after an indent.
+func Listing(terms []Term, indent string, columns int) string {
+	var b strings.Builder
+	writeTerms(&b, terms, indent, columns, output.Terminal{})
+	return b.String()
+}
+
+// writeTerms hangs each text beside its name; where a name takes more than two
+// fifths of the line the texts hang under the names.
+func writeTerms(b *strings.Builder, terms []Term, indent string, columns int, show output.Terminal) {
+	width := 0
+	for _, t := range terms {
+		width = max(width, utf8.RuneCountInString(t.Name))
+	}
+	if beside := len(indent) + width + 2; 5*beside <= 2*columns {
+		hang := strings.Repeat(" ", beside)
+		for _, t := range terms {
+			text := strings.TrimPrefix(wrap(t.Text, columns, hang, hang), hang)
+			b.WriteString(indent + show.Bold(t.Name) + strings.Repeat(" ", beside-len(indent)-utf8.RuneCountInString(t.Name)) + text)
+		}
+		return
+	}
+	for _, t := range terms {
+		b.WriteString(indent + show.Bold(t.Name) + "\n" + wrap(t.Text, columns, indent+"    ", indent+"    "))
+	}
+}
+
+type note struct{ mark, text string }
+
+// gather makes one note of all warnings of a code, in the order in which they
+// came, and tells which marks belong to each season.
+func gather(warnings []Warning) (notes []note, marks map[int]string) {
+	marks = map[int]string{}
+	seen := map[string]bool{}
+	for i, w := range warnings {
+		if seen[w.Code] && w.Lead != "" {
+			continue
+		}
+		seen[w.Code] = true
+		mark := string(rune('a' + len(notes)%26))
+		text, details, seasons := w.Text, []string{}, []int{w.Season}
+		if w.Lead != "" {
+			seasons = nil
+			for _, other := range warnings[i:] {
+				if other.Code == w.Code {
+					details = append(details, other.Detail)
+					seasons = append(seasons, other.Season)
+				}
+			}
+		}
+		if len(details) > 1 {
+			text = w.Lead + " " + strings.Join(details, "; ") + "."
+		}
+		for _, s := range seasons {
+			if s > 0 {
+				marks[s] = joinMarks(marks[s], mark)
+			}
+		}
+		notes = append(notes, note{mark, text})
+	}
+	return notes, marks
+}
+
+func joinMarks(have, more string) string {
+	if have == "" {
+		return more
+	}
+	return have + "," + more
+}
+
+// wrap breaks text into lines of at most so many columns. Parts of a bracket
+// such as (40–620) hold no spaces and so stay together.
+func wrap(text string, columns int, first, rest string) string {
+	var b strings.Builder
+	line, width := first, utf8.RuneCountInString(first)
+	empty := true
+	for _, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		if !empty && width+1+n > columns {
+			b.WriteString(line + "\n")
+			line, width, empty = rest, utf8.RuneCountInString(rest), true
+		}
+		if !empty {
+			line += " "
+			width++
+		}
+		line += word
+		width += n
+		empty = false
+	}
+	b.WriteString(line + "\n")
+	return b.String()
+}
+
+func paintLines(lines string, paint func(string) string) string {
+	parts := strings.Split(strings.TrimSuffix(lines, "\n"), "\n")
+	for i := range parts {
+		parts[i] = paint(parts[i])
+	}
+	return strings.Join(parts, "\n") + "\n"
+}
+
+// pad fills a cell to a width.
+func pad(s string, width int, right bool) string {
+	gap := width - utf8.RuneCountInString(s)
+	if gap <= 0 {
+		return s
+	}
+	if right {
+		return strings.Repeat(" ", gap) + s
+	}
+	return s + strings.Repeat(" ", gap)
+}

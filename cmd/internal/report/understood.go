@@ -1,0 +1,44 @@
+package report
+
+import (
+	"fmt"
+
+	"rundown/params/date"
+	"rundown/rotations"
+)
+
+// Understood is a plan as it was understood: its seasons with their dates.
+func Understood(c *rotations.Calendar) *Report {
+	t := Table{
+		Keys: 1,
+		Columns: []Column{
+			{Head: "Harvest"}, {Head: "Crop"}, {Head: "Season", Unit: "opens – ends"}, {Head: "Cover", Unit: "sown – destroyed"},
+			{Head: "Drill", Unit: "on – latest"}, {Head: "Operations", Right: true}, {Head: "Otherwise"},
+		},
+	}
+	for _, s := range c.Seasons {
+		planned := s.Courses[0]
+		cover, drill, otherwise := "–", "–", "–"
+		if s.Cover != nil {
+			cover = fmt.Sprintf("%s – %s", dayOfYear(s.Cover.Sow), dayOfYear(s.Cover.Destroy))
+		}
+		if planned.Drill != nil {
+			drill = fmt.Sprintf("%s – %s", dayOfYear(planned.Drill.On), dayOfYear(planned.Drill.Latest))
+		}
+		if len(s.Courses) > 1 {
+			otherwise = spoken(s.Courses[1].Crop.Name)
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{
+			fmt.Sprint(s.HarvestYear), spoken(planned.Crop.Name), span(s.Open, s.End), cover, drill,
+			fmt.Sprint(len(planned.Operations)), otherwise,
+		}})
+	}
+	return &Report{
+		Title: fmt.Sprintf("%s: %s, %d seasons", c.Name, c.Weed.Name, len(c.Seasons)),
+		Subtitle: fmt.Sprintf("%s ha, %s, %s, from %s.",
+			shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short()),
+		Tables: []Table{t},
+	}
+}
+
+func span(from, to date.Day) string { return from.Short() + " – " + to.Short() }

@@ -1,0 +1,64 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+
+	"rundown/cmd/internal/report"
+)
+
+type checkOptions struct{ full, schema bool }
+
+func checkCommand() *command {
+	return &command{
+		name: "check", synopsis: "PLAN", summary: "find every mistake in a plan, with its place; show what was understood",
+		about: "Mistakes go to standard error, one per line as FILE:LINE:COLUMN: TEXT, and the exit\n" +
+			"code is 3. Without mistakes the seasons are shown with their dates. PLAN may be -\n" +
+			"for standard input.",
+		examples: []string{"rundown check plan.yaml", "rundown check plan.yaml --full", "rundown check --schema"},
+		flags:    func(c *command) *flagSet { return checkFlags(c, &checkOptions{}) },
+		run:      runCheck,
+	}
+}
+
+func checkFlags(c *command, o *checkOptions) *flagSet {
+	f := newFlags(c)
+	f.BoolVar(&o.full, "full", false, "write the plan out in full, with where each value came from")
+	f.BoolVar(&o.schema, "schema", false, "print the JSON Schema of plans, for editors (needs no PLAN)")
+	return f
+}
+
+func runCheck(_ context.Context, env *environment, args []string) error {
+	var o checkOptions
+	f := checkFlags(checkCommand(), &o)
+	rest, err := f.read(env, args, 0, 1)
+	if err != nil {
+		return err
+	}
+	if o.schema && (o.full || len(rest) > 0) {
+		return f.wrong("--schema stands alone: it is about plans in general", "")
+	}
+	if o.schema {
+		return env.printSchema()
+	}
+	if len(rest) == 0 {
+		return f.wrong("something is missing: rundown check PLAN", "")
+	}
+	plan, err := env.resolve(rest[0])
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if o.full {
+		if err := plan.calendar.WriteFull(&b); err != nil {
+			return err
+		}
+		return env.print(b.Bytes())
+	}
+	if err := report.Understood(plan.calendar).Text(&b, env.out); err != nil {
+		return err
+	}
+	fmt.Fprintf(&b, "\n%s: no mistakes.\n", rest[0])
+	return env.print(b.Bytes())
+}

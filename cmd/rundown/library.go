@@ -1,0 +1,101 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"slices"
+
+	"rundown/cmd/internal/report"
+	"rundown/params"
+	"rundown/params/sheet"
+)
+
+type libraryOptions struct{ json, grades bool }
+
+func libraryCommand() *command {
+	return &command{
+		name: "library", synopsis: "[KIND [NAME]]", summary: "what can be named in a plan, with values, spread, source and grade",
+		about: "Without arguments the kinds; with a KIND its entries; with a NAME every value of the\n" +
+			"entry. Weeds and crops also answer to their EPPO code. The grade says how far a\n" +
+			"value can be trusted: published, grey, memory, derived, assumed.",
+		examples: []string{"rundown library", "rundown library crops", "rundown library weeds black-grass", "rundown library --grades"},
+		flags:    func(c *command) *flagSet { return libraryFlags(c, &libraryOptions{}) },
+		run:      runLibrary,
+	}
+}
+
+func libraryFlags(c *command, o *libraryOptions) *flagSet {
+	f := newFlags(c)
+	f.BoolVar(&o.json, "json", false, "print one JSON object and nothing else: entries with all their values")
+	f.BoolVar(&o.grades, "grades", false, "count the values of each grade")
+	return f
+}
+
+func runLibrary(_ context.Context, env *environment, args []string) error {
+	var o libraryOptions
+	f := libraryFlags(libraryCommand(), &o)
+	rest, err := f.read(env, args, 0, 2)
+	if err != nil {
+		return err
+	}
+	if o.json && o.grades {
+		return f.wrong("--json and --grades do not go together", "the JSON holds the grade of every value")
+	}
+	library, err := params.Load()
+	if err != nil {
+		return &unfinished{what: "the library cannot be loaded", cause: err}
+	}
+	entries, err := choose(f, library, rest)
+	if err != nil {
+		return err
+	}
+	if o.json {
+		b, err := jsonBytes(report.LibraryDocument(library, entries))
+		if err != nil {
+			return err
+		}
+		return env.print(b)
+	}
+	var b bytes.Buffer
+	if err := libraryReport(library, entries, rest, o).Text(&b, env.out); err != nil {
+		return err
+	}
+	return env.print(b.Bytes())
+}
+
+func libraryReport(library *params.Library, entries []*params.Entry, named []string, o libraryOptions) *report.Report {
+	switch {
+	case o.grades:
+		return report.LibraryGrades(entries)
+	case len(named) == 0:
+		return report.LibraryKinds(library)
+	case len(named) == 1:
+		return report.LibraryEntries(named[0], entries)
+	}
+	return report.LibraryEntry(entries[0])
+}
+
+// choose is the entries that the arguments name: all, those of a kind, or one.
+func choose(f *flagSet, library *params.Library, named []string) ([]*params.Entry, error) {
+	kinds := params.Kinds
+	if len(named) > 0 {
+		if !slices.Contains(kinds, named[0]) {
+			return nil, f.wrong("there is no kind "+quoted(named[0])+" in the library", sheet.DidYouMean(named[0], kinds))
+		}
+		kinds = named[:1]
+	}
+	if len(named) == 2 {
+		e := library.Find(named[0], named[1])
+		if e == nil {
+			return nil, f.wrong("there is nothing called "+quoted(named[1])+" among the "+named[0], sheet.DidYouMean(named[1], library.Names(named[0])))
+		}
+		return []*params.Entry{e}, nil
+	}
+	var entries []*params.Entry
+	for _, kind := range kinds {
+		for _, name := range library.Names(kind) {
+			entries = append(entries, library.Find(kind, name))
+		}
+	}
+	return entries, nil
+}

@@ -1,0 +1,17 @@
+// Command rundown projects how the grass weeds of a field run down or build up
+// over the years of a rotation. This file hands the outside to Main; the table
+// of commands is in commands.go, and each command has a file of its name.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
+	os.Exit(Main(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}

@@ -1,0 +1,80 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+
+	"rundown/params"
+	"rundown/params/sheet"
+	"rundown/rotations"
+)
+
+// largestPlan is what is read of a plan: one byte more than the reader of
+// plans accepts, so that it can refuse.
+const largestPlan = 1<<20 + 1
+
+// resolvedPlan is a plan ready to run.
+type resolvedPlan struct {
+	calendar *rotations.Calendar
+	sha256   string // of the file as written
+	starter  bool   // the embedded starter plan
+}
+
+// resolve reads a plan and everything it names; "" is the starter plan, "-"
+// standard input.
+func (env *environment) resolve(path string) (*resolvedPlan, error) {
+	name, data, err := env.readPlan(path)
+	if err != nil {
+		return nil, err
+	}
+	library, err := params.Load()
+	if err != nil {
+		return nil, &unfinished{what: "the library cannot be loaded", cause: err}
+	}
+	mistakes := &sheet.Mistakes{}
+	found := &planMistakes{mistakes: mistakes, sources: map[string][]byte{name: data}}
+	plan := rotations.Read(name, data, mistakes)
+	if plan == nil {
+		return nil, found
+	}
+	calendar := plan.Resolve(library, mistakes) // also of a plan with mistakes, to find the rest of them
+	if calendar == nil || mistakes.Len() > 0 {
+		return nil, found
+	}
+	sum := sha256.Sum256(data)
+	return &resolvedPlan{calendar, hex.EncodeToString(sum[:]), path == ""}, nil
+}
+
+func (env *environment) readPlan(path string) (name string, data []byte, err error) {
+	switch path {
+	case "":
+		return "starter.yaml", rotations.Starter(), nil
+	case "-":
+		data, err = io.ReadAll(io.LimitReader(env.stdin, largestPlan))
+		name = "standard-input"
+	default:
+		data, err = readFile(path)
+		name = path
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", nil, &inputError{fmt.Sprintf("%s: there is no such file", path), "'rundown new " + path + "' writes a plan to begin with"}
+	}
+	if err != nil {
+		return "", nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+	}
+	return name, data, nil
+}
+
+func readFile(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, largestPlan))
+}

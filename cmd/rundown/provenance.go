@@ -1,0 +1,28 @@
+package main
+
+import (
+	"slices"
+
+	"github.com/spf13/pflag"
+
+	"rundown/cmd/internal/report"
+)
+
+// notInProvenance are flags that change where a result goes or how fast it
+// comes, never a number in it.
+var notInProvenance = []string{"jobs", "out", "json", "quiet", "replicates-csv"}
+
+// provenance says what a result is made from. Only arguments that can change a
+// number are kept, so that equal results are equal bytes.
+func provenance(plan *resolvedPlan, f *flagSet, files []string) report.Provenance {
+	p := build()
+	p.PlanSHA256 = plan.sha256
+	p.LibrarySHA256 = plan.calendar.Library.SHA256()
+	p.Arguments = append([]string{f.command.name}, files...)
+	f.VisitAll(func(flag *pflag.Flag) {
+		if !slices.Contains(notInProvenance, flag.Name) {
+			p.Arguments = append(p.Arguments, "--"+flag.Name+"="+flag.Value.String())
+		}
+	})
+	return p
+}

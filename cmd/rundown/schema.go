@@ -1,0 +1,5 @@
+package main
+
+import "rundown/rotations"
+
+func (env *environment) printSchema() error { return env.print(rotations.Schema()) }

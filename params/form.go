@@ -1,0 +1,106 @@
+package params
+
+import (
+	"math"
+
+	"rundown/params/sheet"
+)
+
+// Form is the table of keys of an entry's file: its words and, under values,
+// its quantities.
+func Form(kind string) *sheet.Table {
+	t := &sheet.Table{Name: "the entry"}
+	t.Keys = append(t.Keys,
+		sheet.Key{Name: "name", Kind: sheet.Name, Library: kind, Required: true, Doc: "the name that plans use; also the name of the file"},
+		sheet.Key{Name: "about", Kind: sheet.Text, Doc: "one plain sentence"})
+	t.Keys = append(t.Keys, words(kind)...)
+	values := &sheet.Table{Name: "values"}
+	for _, q := range Quantities(kind) {
+		values.Keys = append(values.Keys, sheet.Key{Name: q.Key, Kind: sheet.Nested, Table: q.form(), Doc: q.Label, Unit: q.Unit})
+	}
+	return &sheet.Table{Name: t.Name, Keys: append(t.Keys,
+		sheet.Key{Name: "values", Kind: sheet.Nested, Table: values, Doc: "its quantities"})}
+}
+
+// words are the keys of a kind that hold words.
+func words(kind string) []sheet.Key {
+	eppo := sheet.Key{Name: "eppo", Kind: sheet.Text, Doc: "EPPO code"}
+	yes := func(name, doc string) sheet.Key { return sheet.Key{Name: name, Kind: sheet.YesNo, Doc: doc} }
+	role := func(choices ...string) sheet.Key {
+		return sheet.Key{Name: "role", Kind: sheet.Choice, Choices: choices, Doc: "what it is used for"}
+	}
+	switch kind {
+	case "weeds":
+		return []sheet.Key{eppo}
+	case "crops":
+		return []sheet.Key{eppo,
+			{Name: "season", Kind: sheet.Choice, Choices: []string{"autumn", "spring", "none"}, Doc: "when it is sown"},
+			yes("perennial", "stands for more than one harvest"),
+			{Name: "usual", Kind: sheet.Raw, Doc: "its usual practice, written as a season of a plan"}}
+	case "implements":
+		return []sheet.Key{role("cultivator", "drill", "in-crop", "harvest"),
+			yes("low_disturbance", "a drill that leaves most of the surface as it was"),
+			{Name: "bypass_as", Kind: sheet.Name, Library: kind, Doc: "the implement that soil missed by a plough is treated as by"}}
+	case "herbicides":
+		return []sheet.Key{role("residual", "programme", "contact", "non-selective"),
+			{Name: "hrac", Kind: sheet.Text, Doc: "HRAC group"},
+			{Name: "actives", Kind: sheet.List, Least: 1, Of: &sheet.Key{Kind: sheet.Name, Library: kind}, Doc: "the entries that a programme sprays together"},
+			yes("cold_soil", "sprayed only once the soil is at most 10 °C and moist")}
+	}
+	return nil
+}
+
+// form is the table of keys of one quantity.
+func (q Quantity) form() *sheet.Table {
+	return &sheet.Table{Name: q.Key, Keys: []sheet.Key{
+		q.number(),
+		{Name: "spread", Kind: sheet.OneOf, Doc: "how it is drawn; fixed when left out", Forms: []sheet.Key{
+			{Kind: sheet.Choice, Choices: []string{"fixed"}}, {Kind: sheet.Nested, Table: spreadForm()}}},
+		{Name: "drawn", Kind: sheet.Choice, Choices: []string{"per-replicate", "per-event"}, Doc: "per-event: drawn anew for each spray or pass"},
+		{Name: "grade", Kind: sheet.Choice, Choices: gradeWords(), Required: true, Doc: "how far it can be trusted"},
+		{Name: "source", Kind: sheet.Text, Required: true, Doc: "author, year and journal, or what else it rests on"},
+		{Name: "note", Kind: sheet.Text, Doc: "where sources conflict, or what to mind"},
+	}}
+}
+
+// number is the key of a quantity's central value.
+func (q Quantity) number() sheet.Key {
+	one := sheet.Key{Name: "value", Kind: sheet.Number, Unit: q.Unit, Low: q.Low, High: q.High, Required: true, Doc: "the central value"}
+	switch {
+	case q.Unit == "date":
+		return sheet.Key{Name: "value", Kind: sheet.AnnualDate, Required: true, Doc: "the central date"}
+	case q.Row == 12:
+		return sheet.Key{Name: "value", Kind: sheet.List, Count: 12, Of: &one, Required: true, Doc: "twelve months, January first"}
+	case q.Row == 25:
+		t := &sheet.Table{Name: "the matrix"}
+		for _, layer := range Layers {
+			t.Keys = append(t.Keys, sheet.Key{Name: layer, Kind: sheet.List, Count: 5, Of: &one, Required: true, Doc: "shares that go from here to each layer, the surface first"})
+		}
+		return sheet.Key{Name: "value", Kind: sheet.Nested, Table: t, Required: true, Doc: "from each layer to each layer"}
+	}
+	return one
+}
+
+// spreadForm is the table of the families of spread; one of them is given.
+func spreadForm() *sheet.Table {
+	numbers := func(k SpreadKind, n int, doc string) sheet.Key {
+		return sheet.Key{Name: k.String(), Kind: sheet.List, Count: n, Of: &sheet.Key{Kind: sheet.Number}, Doc: doc}
+	}
+	above := func(k SpreadKind, low float64, doc string) sheet.Key {
+		return sheet.Key{Name: k.String(), Kind: sheet.Number, Low: low, High: math.Inf(1), Above: true, Doc: doc}
+	}
+	return &sheet.Table{Name: "the spread", Keys: []sheet.Key{
+		above(Lognormal, 1, "geometric sd"),
+		above(Normal, 0, "sd, cut at the limits"),
+		above(LogitNormal, 0, "sd on the logit scale"),
+		numbers(Beta, 2, "the two shapes"),
+		numbers(Triangular, 3, "low, mode, high"),
+		numbers(Range, 2, "low, high; likeliest at the value"),
+		numbers(Stated, 2, "low, high; shown, not drawn"),
+	}}
+}
+
+// gradeWords are the grades as files write them, best first.
+func gradeWords() []string {
+	return []string{string(Published), string(Grey), string(Memory), string(Derived), string(Assumed)}
+}

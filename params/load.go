@@ -1,0 +1,180 @@
+package params
+
+import (
+	"crypto/sha256"
+	"embed"
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"path"
+	"slices"
+	"strings"
+
+	"rundown/params/sheet"
+)
+
+//go:embed */*.yaml
+var embedded embed.FS
+
+// Library is everything that can be named in a plan.
+type Library struct {
+	entries map[string]map[string]*Entry // by kind and name
+	sums    []string                     // path and SHA-256 of every file, in the order read
+	drafts  []draft                      // entries read and not yet checked
+}
+
+// draft is an entry as read, with the places that its checks report.
+type draft struct {
+	entry *Entry // as it now stands in the library
+	place sheet.Place
+	words map[string]sheet.Place
+}
+
+// Load reads the library that the program carries. An error means that the
+// program was built with a broken library.
+func Load() (*Library, error) {
+	l := &Library{entries: map[string]map[string]*Entry{}}
+	var m sheet.Mistakes
+	for _, kind := range Kinds {
+		l.entries[kind] = map[string]*Entry{}
+		files, err := embedded.ReadDir(kind)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) { // a kind may have no entries
+			return nil, fmt.Errorf("reading the library: %w", err)
+		}
+		for _, f := range files {
+			file := path.Join(kind, f.Name())
+			data, err := embedded.ReadFile(file)
+			if err != nil {
+				return nil, fmt.Errorf("reading the library: %w", err)
+			}
+			l.add(kind, file, file, data, false, &m)
+		}
+	}
+	l.check(&m)
+	if m.Len() > 0 {
+		return nil, fmt.Errorf("the library that the program carries is broken:\n%w", &m)
+	}
+	return l, nil
+}
+
+// add reads a file into the library: a new entry, or what changes in one that
+// is already there. It is named in sums by short.
+func (l *Library) add(kind, file, short string, data []byte, user bool, m *sheet.Mistakes) {
+	l.sums = append(l.sums, fmt.Sprintf("%s %x", short, sha256.Sum256(data)))
+	r := &reader{kind: kind, user: user, m: m, words: map[string]sheet.Place{}}
+	e := r.read(file, data)
+	if e == nil {
+		return
+	}
+	if old := l.entries[kind][e.Name]; old != nil {
+		e = old.under(e)
+	}
+	for _, q := range Quantities(kind) {
+		if e.Values[q.Key] != nil {
+			e.Keys = append(e.Keys, q.Key)
+		}
+	}
+	l.entries[kind][e.Name] = e
+	l.drafts = append(l.drafts, draft{e, sheet.Place{File: file, Line: 1}, r.words})
+}
+
+// under lays a user's entry over one of the library: what it gives counts,
+// what it leaves out stays. Neither is changed.
+func (e *Entry) under(user *Entry) *Entry {
+	out := *e
+	out.Keys = nil
+	out.Text, out.Lists, out.Values = maps.Clone(e.Text), maps.Clone(e.Lists), maps.Clone(e.Values)
+	maps.Copy(out.Text, user.Text)
+	maps.Copy(out.Lists, user.Lists)
+	maps.Copy(out.Values, user.Values)
+	if user.About != "" {
+		out.About = user.About
+	}
+	if user.EPPO != "" {
+		out.EPPO = user.EPPO
+	}
+	if user.Usual != nil {
+		out.Usual = user.Usual
+	}
+	return &out
+}
+
+// check checks every entry read since the last time.
+func (l *Library) check(m *sheet.Mistakes) {
+	for _, d := range l.drafts {
+		l.checkEntry(d.entry, d.place, m)
+		l.checkNames(d, m)
+	}
+	l.drafts = nil
+}
+
+// checkNames notes names of other entries that lead nowhere.
+func (l *Library) checkNames(d draft, m *sheet.Mistakes) {
+	e := d.entry
+	if as := e.Text["bypass_as"]; as != "" {
+		if x := l.Find("implements", as); x == nil || x.Values["movement"] == nil {
+			m.Add(d.at("bypass_as"), "no implement that moves soil is called %q; %s", as, sheet.DidYouMean(as, l.Names("implements")))
+		}
+	}
+	for _, a := range e.Lists["actives"] {
+		x := l.Find("herbicides", a)
+		switch {
+		case x == nil:
+			m.Add(d.at("actives "+a), "no herbicide is called %q; %s", a, sheet.DidYouMean(a, l.Names("herbicides")))
+		case x.Text["role"] != "residual" && x.Text["role"] != "contact":
+			m.Add(d.at("actives "+a), "%q is of role %q; a programme is made of residual and contact entries", a, x.Text["role"])
+		}
+	}
+	for name, x := range l.entries[e.Kind] {
+		if e.EPPO != "" && name != e.Name && strings.EqualFold(x.EPPO, e.EPPO) {
+			m.Add(d.at("eppo"), "the EPPO code %s already stands for %s", e.EPPO, name)
+		}
+	}
+}
+
+// at is the place of a word, or the entry's own.
+func (d draft) at(word string) sheet.Place {
+	if p, ok := d.words[word]; ok {
+		return p
+	}
+	return d.place
+}
+
+// Find is the entry of a name, nil when there is none. Weeds and crops answer
+// to their EPPO code too, in either case.
+func (l *Library) Find(kind, name string) *Entry {
+	if e := l.entries[kind][name]; e != nil {
+		return e
+	}
+	for _, e := range l.entries[kind] {
+		if e.EPPO != "" && strings.EqualFold(e.EPPO, name) {
+			return e
+		}
+	}
+	return nil
+}
+
+// Names lists the names of a kind in order.
+func (l *Library) Names(kind string) []string {
+	return slices.Sorted(maps.Keys(l.entries[kind]))
+}
+
+// SHA256 is the hash, in hexadecimal, of the hashes of all files of the
+// library in order of path, a user's own after those.
+func (l *Library) SHA256() string {
+	return fmt.Sprintf("%x", sha256.Sum256([]byte(strings.Join(l.sums, "\n"))))
+}
+
+// Grades counts the values of each grade.
+func Grades(l *Library) map[Grade]int {
+	n := map[Grade]int{}
+	for _, entries := range l.entries {
+		for _, e := range entries {
+			for _, v := range e.Values {
+				n[v.Grade]++
+			}
+		}
+	}
+	return n
+}

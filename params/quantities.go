@@ -1,0 +1,52 @@
+package params
+
+import (
+	"math"
+	"slices"
+	"strings"
+)
+
+// Quantity is one key that entries of a kind have values for: a row of the
+// table by which entries are read, shown and documented.
+type Quantity struct {
+	Key   string
+	Unit  string  // "fraction", "date", "factor", "°C d", …
+	Low   float64 // physical limits; both included
+	High  float64
+	Label string // in words
+	Roles string // roles that have the key, between spaces; "" for every entry of the kind
+	Row   int    // how many numbers it has: 0 one, 12 a year of months, 25 a matrix
+}
+
+// inf marks a quantity without an upper limit.
+var inf = math.Inf(1)
+
+// Quantities are the keys of a kind, in the order in which they are shown; nil
+// for an unknown kind.
+func Quantities(kind string) []Quantity {
+	switch kind {
+	case "weeds":
+		return slices.Concat(seedQuantities, plantQuantities)
+	case "crops":
+		return slices.Clone(cropQuantities)
+	case "covers":
+		return slices.Clone(coverQuantities)
+	case "implements":
+		return slices.Clone(implementQuantities)
+	case "herbicides":
+		return slices.Clone(herbicideQuantities)
+	case "soils":
+		return slices.Clone(soilQuantities)
+	case "climates":
+		return slices.Clone(climateQuantities)
+	}
+	return nil
+}
+
+// For tells whether entries of a role have the quantity.
+func (q Quantity) For(role string) bool {
+	return q.Roles == "" || slices.Contains(strings.Fields(q.Roles), role)
+}
+
+// Layers names the five layers of the soil in the order of matrices.
+var Layers = [5]string{"surface", "0-5", "5-10", "10-15", "15-20"}

@@ -1,0 +1,40 @@
+package params
+
+// cropQuantities are the values of a crop, money last.
+var cropQuantities = []Quantity{
+	{Key: "emergence_thermal_time", Unit: "°C d", High: 1000, Label: "warmth from drilling to emergence, base 0 °C"},
+	{Key: "establishment", Unit: "fraction", High: 1, Label: "share of seed sown that becomes plants"},
+	{Key: "half_cover_thermal_time", Unit: "°C d", Low: 50, High: 5000, Label: "warmth from emergence to half of full ground cover"},
+	{Key: "kcb_full_cover", Unit: "fraction", High: 1.4, Label: "transpiration at full cover, of the reference evaporation"},
+	{Key: "weed_heads_factor", Unit: "factor", High: 10, Label: "weed heads, against winter wheat"},
+	{Key: "yield_loss_factor", Unit: "factor", High: 10, Label: "yield lost per weed plant, against winter wheat"},
+	{Key: "yield", Unit: "t/ha", High: 150, Label: "yield without weeds at the best date"},
+	{Key: "yield_season_gsd", Unit: "gsd", Low: 1, High: 3, Label: "spread of yield from year to year"},
+	{Key: "yield_field_gsd", Unit: "gsd", Low: 1, High: 3, Label: "spread of yield from field to field"},
+	{Key: "drilling_best_until", Unit: "date", Low: 1, High: 365, Label: "last drilling date without loss"},
+	{Key: "drilling_loss_first", Unit: "fraction/d", High: 0.2, Label: "yield lost per day of drilling after it"},
+	{Key: "drilling_late_from", Unit: "date", Low: 1, High: 365, Label: "date from which the loss is faster"},
+	{Key: "drilling_loss_late", Unit: "fraction/d", High: 0.2, Label: "yield lost per day from then"},
+	{Key: "harvest_date", Unit: "date", Low: 1, High: 365, Label: "median harvest date"},
+	{Key: "harvest_sd", Unit: "d", High: 40, Label: "spread of it from year to year"},
+	{Key: "price", Unit: "money/t", High: 100000, Label: "price"},
+	{Key: "variable_cost", Unit: "money/ha", High: 100000, Label: "seed, fertiliser and sprays other than grass-weed herbicides"},
+	{Key: "harvest_cost", Unit: "money/ha", High: 100000, Label: "cost of harvesting"},
+}
+
+// coverQuantities are the values of a cover crop, money last.
+var coverQuantities = []Quantity{
+	{Key: "ground_cover_max", Unit: "fraction", High: 1, Label: "ground covered when full-grown"},
+	{Key: "half_cover_thermal_time", Unit: "°C d", Low: 50, High: 5000, Label: "warmth from sowing to half of that, base 0 °C"},
+	{Key: "cover_growth_scale", Unit: "°C d", Low: 5, High: 2000, Label: "scale of that logistic curve"},
+	{Key: "kcb_full_cover", Unit: "fraction", High: 1.4, Label: "transpiration at full cover, of the reference evaporation"},
+	{Key: "emergence_suppression", Unit: "fraction", High: 1, Label: "share of sprouting seed kept dormant at full cover"},
+	{Key: "growth_suppression", Unit: "fraction", High: 1, Label: "loss of fecundity of what emerged in it at full cover"},
+	{Key: "frost_kill", Unit: "°C", Low: -60, High: 5, Label: "minimum temperature that kills it; −60 for a hardy one"},
+	{Key: "residue_half_life", Unit: "d", Low: 1, High: 1000, Label: "half-life of its dead residue"},
+	{Key: "residue_suppression", Unit: "fraction", High: 1, Label: "emergence suppressed by fresh residue of full cover"},
+	{Key: "residue_suppression_days", Unit: "d", High: 200, Label: "how long that lasts after destruction"},
+	{Key: "yield_effect", Unit: "fraction", Low: -0.9, High: 1, Label: "effect on the next crop's yield"},
+	{Key: "yield_effect_sd", Unit: "fraction", High: 1, Label: "spread of it from season to season"},
+	{Key: "cost", Unit: "money/ha", High: 100000, Label: "cost of seed and sowing"},
+}

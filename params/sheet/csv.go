@@ -1,0 +1,171 @@
+package sheet
+
+import (
+	"bufio"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+)
+
+// MaxCSVBytes is the largest CSV file that is read.
+const MaxCSVBytes = 50 << 20
+
+// mostCSVMistakes is after how many mistakes the reading of a CSV file ends.
+const mostCSVMistakes = 50
+
+// Columns says what a CSV file may hold.
+type Columns struct {
+	Keys    []Key             // one per column; Number, Whole, dates, Text, Name, Choice, YesNo
+	Headers map[string]string // key → heading in this file, where it differs
+	Extra   bool              // other columns may stand in the file and are skipped
+}
+
+// Row is one line of a CSV file.
+type Row struct {
+	Place Place    // of the line
+	Cells []*Value // by key; nil where the column is absent, empty or a mistake
+	Good  bool     // the line had no mistake
+}
+
+// ReadCSV reads a CSV file with a heading line, row by row and without holding
+// the file. Every mistake is noted with its line; each row with the right number
+// of values is handed to use. The Row is used again for the next line.
+func ReadCSV(file string, r io.Reader, c Columns, m *Mistakes, use func(*Row)) {
+	before := m.Len()
+	limited := &io.LimitedReader{R: r, N: MaxCSVBytes + 1}
+	in := bufio.NewReader(limited)
+	if b, err := in.Peek(3); err == nil && string(b) == "\ufeff" {
+		_, _ = in.Discard(3) // three bytes are there: Peek has just shown them
+	}
+	reader := csv.NewReader(in)
+	reader.ReuseRecord, reader.FieldsPerRecord = true, -1
+	head, err := reader.Read()
+	if err != nil {
+		csvError(file, err, m)
+		return
+	}
+	at, ok := c.find(file, head, m)
+	if !ok {
+		return
+	}
+	width := len(head)
+	row := Row{Cells: make([]*Value, len(c.Keys))}
+	for {
+		record, err := reader.Read()
+		if limited.N <= 0 {
+			m.Add(Place{File: file}, "the file is larger than 50 MB; is it the right file?")
+			return
+		}
+		if err != nil {
+			csvError(file, err, m)
+			return
+		}
+		line, _ := reader.FieldPos(0)
+		row.Place = Place{File: file, Line: line}
+		if len(record) != width {
+			m.Add(row.Place, "the line has %s; the heading has %d", counted(len(record), "value"), width)
+		} else {
+			row.Good = c.cells(file, reader, record, at, row.Cells, m)
+			use(&row)
+		}
+		if m.Len()-before >= mostCSVMistakes {
+			m.Add(row.Place, "too many mistakes; reading ended here")
+			return
+		}
+	}
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// csvError notes what ended the reading; the end of the file is no mistake
+// once the heading has been read.
+func csvError(file string, err error, m *Mistakes) {
+	var parse *csv.ParseError
+	switch {
+	case errors.Is(err, io.EOF):
+		return
+	case errors.As(err, &parse):
+		m.Add(Place{file, parse.Line, parse.Column}, "a quotation mark is out of place; put a value that holds one, or a comma, in quotation marks and double it inside")
+	default:
+		m.Add(Place{File: file}, "cannot be read: %v", err)
+	}
+}
+
+// find looks for the columns in the heading line.
+func (c *Columns) find(file string, head []string, m *Mistakes) (at []int, ok bool) {
+	before := m.Len()
+	place := Place{File: file, Line: 1}
+	if len(head) == 1 && len(c.Keys) > 1 {
+		for _, sep := range []struct{ sign, name string }{{";", "semicolons"}, {"\t", "tabs"}} {
+			if strings.Contains(head[0], sep.sign) {
+				m.Add(place, "the values are separated by %s; expected commas", sep.name)
+				return nil, false
+			}
+		}
+	}
+	names := make([]string, len(head))
+	for i, h := range head {
+		names[i] = strings.TrimSpace(h)
+		if slices.Contains(names[:i], names[i]) && names[i] != "" {
+			m.Add(place, "the column %s stands twice in the heading", quote(names[i]))
+		}
+	}
+	at = make([]int, len(c.Keys))
+	var wanted []string
+	for i := range c.Keys {
+		want := c.heading(i)
+		wanted = append(wanted, want)
+		at[i] = slices.Index(names, want)
+		if at[i] < 0 && c.Keys[i].Required {
+			near := Nearest(want, names)
+			if near != "" {
+				near = fmt.Sprintf("; is it %q? Rename it or map it", near)
+			}
+			m.Add(place, "the heading has no column %q%s; found: %s", want, near, strings.Join(names, ", "))
+		}
+	}
+	for _, n := range names {
+		if !c.Extra && !slices.Contains(wanted, n) {
+			m.Add(place, "the column %s is not known; %s", quote(n), DidYouMean(n, wanted))
+		}
+	}
+	return at, m.Len() == before
+}
+
+func (c *Columns) heading(i int) string {
+	if h := c.Headers[c.Keys[i].Name]; h != "" {
+		return h
+	}
+	return c.Keys[i].Name
+}
+
+// cells reads the values of one line and tells whether all are good.
+func (c *Columns) cells(file string, reader *csv.Reader, record []string, at []int, cells []*Value, m *Mistakes) bool {
+	before := m.Len()
+	for i := range c.Keys {
+		cells[i] = nil
+		if at[i] < 0 {
+			continue
+		}
+		k := c.Keys[i]
+		k.Name = c.heading(i)
+		line, column := reader.FieldPos(at[i])
+		n := &Node{Place: Place{file, line, column}, Text: strings.TrimSpace(record[at[i]])}
+		if n.Text == "" {
+			if k.Required {
+				m.Add(n.Place, "nothing stands in the column %q; expected %s", k.Name, k.expects())
+			}
+			continue
+		}
+		cells[i] = readValue(n, &k, k.Name, m)
+	}
+	return m.Len() == before
+}

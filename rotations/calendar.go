@@ -1,0 +1,118 @@
+package rotations
+
+import (
+	"rundown/params"
+	"rundown/params/date"
+)
+
+// Calendar is a plan as resolved: every name looked up, every date given its
+// year, every default filled in. It is immutable.
+type Calendar struct {
+	Name     string // the field's name
+	PlanFile string // as given by the user; "" for the embedded plan
+	AreaHa   float64
+	Currency string // a label, e.g. GBP
+	Soil     *params.Entry
+	Climate  *params.Entry  // nil when weather comes from a record alone, or FitTo is set
+	Record   *params.Record // nil when weather is generated
+	Resample bool           // beyond the record: resample whole years of it (else the climate's generator)
+	FitTo    *params.Record // the climate is to be fitted to this record; Climate is then nil
+	History  *params.Entry  // usual implement before the start
+	LastCrop *params.Entry  // the crop standing before the start
+	Weed     *params.Entry
+	Start    date.Day
+	// The infestation at the start: exactly one of Heads and Seedbank is set.
+	Heads        *params.Value    // heads per m² counted in the last June
+	Trend        *params.Value    // rain of one year over that of the year before; nil: drawn
+	Seedbank     [5]*params.Value // old seed per m² by layer; nil entries are zero
+	HasSeedbank  bool
+	FreshPerM2   *params.Value      // this year's rain on the surface, with Seedbank; may be nil
+	Resistance   map[string]float64 // HRAC group → share of efficacy lost, 0..1
+	ImportPerM2  float64            // viable seed brought in each season
+	ThresholdPer float64            // action threshold, heads per m²
+	Seasons      []Season
+	Library      *params.Library
+	Space        *params.Space // every uncertain value the plan uses, in order of path
+	Notes        []string      // what of a usual practice did not fit the plan and was moved or left out
+
+	plan    *Plan           // as written
+	written []written       // the seasons as written, one per season
+	entries []*params.Entry // everything that can be used, by kind and name
+	money   []tariff        // overrides of the plan's economics, then of each season's
+}
+
+// Season is one season of a calendar. It opens at the start or the day after
+// the median harvest of the crop planned before it, and ends at the median
+// harvest of its own crop.
+type Season struct {
+	HarvestYear int
+	Open, End   date.Day
+	Place       string // file:line:column of the season in the plan
+	Cover       *Cover // nil: none
+	StandsOn    bool   // a ley after its first year: what the season before established stands on
+	// Courses[0] is what was planned; the next is grown when it could not be
+	// drilled, and so on; the last is always fallow, which needs no drilling
+	// (unless the planned crop already needs none).
+	Courses []Course
+}
+
+// Cover is a cover crop sown between two crops.
+type Cover struct {
+	Mix         *params.Entry
+	Sow         date.Day
+	Latest      date.Day      // sowing lapses after it
+	Destroy     date.Day      // wished day of destruction; waits for the ground
+	DestroyWith *params.Entry // a herbicide (spray) or an implement; nil: the non-selective spray
+}
+
+// Course is a crop and the work that belongs to it.
+type Course struct {
+	Crop                *params.Entry
+	Drill               *Drilling     // nil: the crop is not drilled (fallow, a ley's later years)
+	Operations          []Operation   // in order; operations of a season never overtake one another
+	HarvestWith         *params.Entry // harvest weed-seed control; nil: none
+	StrawChopped        bool
+	CultivarFactor      float64       // multiplier on heads; 1 typical
+	Price, VariableCost *params.Value // resolved economics of this season
+}
+
+// Drilling is the sowing of a crop.
+type Drilling struct {
+	On, Latest date.Day
+	With       *params.Entry
+	SeedsPerM2 float64
+}
+
+// Action is what an operation does.
+type Action uint8
+
+// Actions, in the order in which they are done on one day.
+const (
+	SprayOff  Action = iota // non-selective herbicide
+	Cultivate               // any implement that moves soil
+	Herbicide               // a selective programme
+	InCrop                  // hoeing, roguing, patch spraying, whole-crop cutting
+)
+
+// Operation is one thing to be done.
+type Operation struct {
+	Action      Action
+	With        *params.Entry // implement or herbicide programme
+	Timing      Timing
+	On          date.Day // OnDate: the day wished; BeforeDrilling: counted from the planned drilling
+	Days        int      // AfterDrilling, and BeforeDrilling 0
+	Latest      date.Day // lapses after it (AfterDrilling: days after the due day are in LatestAfter)
+	LatestAfter int
+	GoodPlough  bool   // quality: good
+	Place       string // file:line:column in the plan, or "usual practice"
+}
+
+// Timing says what an operation's day is counted from.
+type Timing uint8
+
+// Timings.
+const (
+	OnDate        Timing = iota
+	AfterDrilling        // Days after the actual drilling
+	WithDrilling         // on the day of drilling, just before the drill (days_before_drilling: 0)
+)

@@ -1,0 +1,158 @@
+package rotations
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"rundown/params"
+	"rundown/params/date"
+	"rundown/params/sheet"
+)
+
+// field fills in the field, its climate and its weather.
+func (r *resolver) field() {
+	f := r.plan.Root.Map("field")
+	c := r.c
+	c.Name = "the field"
+	if f.Has("name") {
+		c.Name = f.Text("name")
+	}
+	c.AreaHa = f.Number("area_ha", 0)
+	c.Soil = r.find("soils", f.Text("soil"))
+	c.History = r.defaulted(f, "history", "implements", "shallow-disc")
+	if v := f.Get("history"); v != nil {
+		r.role(v, "implements", "cultivator")
+	}
+	c.LastCrop = r.defaulted(f, "last_crop", "crops", "winter-wheat")
+	if v := f.Get("climate"); v != nil {
+		if v.Map == nil {
+			c.Climate = r.find("climates", v.Text)
+		} else if from := v.Map.Get("from"); from != nil {
+			c.FitTo = r.record(from, v.Map.Map("columns"))
+			r.enough(from, c.FitTo, 10, "a climate is fitted to")
+		}
+	}
+	if v := f.Get("weather"); v != nil {
+		r.weather(v)
+	}
+}
+
+// defaulted is the entry under a key, or the one that is usual.
+func (r *resolver) defaulted(p *sheet.Mapping, key, kind, usual string) *params.Entry {
+	if v := p.Get(key); v != nil {
+		return r.find(kind, v.Text)
+	}
+	return r.need(kind, usual)
+}
+
+func (r *resolver) weather(v *sheet.Value) {
+	c := r.c
+	file, columns := v, (*sheet.Mapping)(nil)
+	c.Resample = true
+	if v.Map != nil {
+		file, columns = v.Map.Get("file"), v.Map.Map("columns")
+		c.Resample = v.Map.Text("beyond") != "climate"
+	}
+	if file == nil {
+		return
+	}
+	c.Record = r.record(file, columns)
+	if c.Resample {
+		r.enough(file, c.Record, 1, "whole years are taken again from")
+	}
+}
+
+// enough notes a record with too few whole calendar years.
+func (r *resolver) enough(at *sheet.Value, rec *params.Record, years int, what string) {
+	if rec == nil {
+		return
+	}
+	if n := wholeYears(rec); n < years {
+		r.m.Add(at.Place, "the weather record runs from %s to %s and holds %d whole calendar years; %s at least %d: use a longer record, or a climate of the library", rec.Start, end(rec), n, what, years)
+	}
+}
+
+// z95 is the 95 % point of the standard normal distribution.
+const z95 = 1.6448536269514722
+
+// value is a quantity of the plan as a library value; its path is that of the
+// plan, and a range becomes a lognormal spread.
+func value(v *sheet.Value, label string) *params.Value {
+	if v == nil {
+		return nil
+	}
+	out := &params.Value{Path: v.Path, Label: label, Unit: v.Key.Unit, Central: v.Number,
+		Low: v.Key.Low, High: v.Key.High, Source: "the plan", From: v.Place.String()}
+	if v.Range() {
+		out.Spread = params.Spread{Kind: params.Lognormal, A: math.Exp(math.Log(v.High/v.Low) / (2 * z95))}
+		out.High = math.Inf(1) // the range says how far it reaches; a draw beyond the key's limit is no error
+	}
+	return out
+}
+
+// layers are the keys of the seedbank, surface first.
+var layers = [5]string{"surface", "0-5", "5-10", "10-15", "15-20"}
+
+// weed fills in the weed, its start and what is known of it.
+func (r *resolver) weed() {
+	w := r.plan.Root.Map("weed")
+	c := r.c
+	c.Weed = r.find("weeds", w.Text("species"))
+	if v := w.Get("start"); v != nil {
+		c.Start = v.Date.Day
+	}
+	c.Heads = value(w.Get("heads_per_m2"), "heads counted in the last June")
+	c.Trend = value(w.Get("trend"), "seed of one year over that of the year before")
+	if bank := w.Map("seedbank_per_m2"); bank != nil {
+		c.HasSeedbank = true
+		for i, l := range layers {
+			c.Seedbank[i] = value(bank.Get(l), "old seed, "+l)
+		}
+		c.FreshPerM2 = value(bank.Get("fresh"), "this year's seed on the surface")
+	}
+	c.ImportPerM2 = w.Number("import_per_m2", 0)
+	c.ThresholdPer = w.Number("threshold_heads_per_m2", 0)
+	r.resistance(w)
+	if v := w.Get("start"); v != nil && w.Has("heads_per_m2") {
+		from, to := date.Of(c.Start.Year(), 7, 1), date.Of(c.Start.Year(), 10, 15)
+		if c.Start < from || c.Start > to {
+			r.m.Add(v.Place, "the start %s is not between 1 July and 15 October, when the seed of the counted heads is fresh; move it, or write seedbank_per_m2 instead of heads_per_m2", c.Start)
+		}
+	}
+}
+
+// resistance reads the share of efficacy lost by HRAC group.
+func (r *resolver) resistance(w *sheet.Mapping) {
+	r.c.Resistance = map[string]float64{}
+	v := w.Get("resistance")
+	if v == nil {
+		return
+	}
+	groups := r.groups()
+	for _, k := range v.Node.Keys {
+		if !slices.Contains(groups, k.Text) {
+			r.m.Add(k.Place, "no herbicide of the library is of HRAC group %q; %s", k.Text, sheet.DidYouMean(k.Text, groups))
+		}
+	}
+	for _, name := range v.Map.Names {
+		r.c.Resistance[name] = v.Map.Number(name, 0)
+	}
+}
+
+// groups are the HRAC groups of the library's herbicides, sorted.
+func (r *resolver) groups() []string {
+	var groups []string
+	for _, n := range r.lib.Names("herbicides") {
+		if g := r.lib.Find("herbicides", n).Text["hrac"]; g != "" && !slices.Contains(groups, g) {
+			groups = append(groups, g)
+		}
+	}
+	slices.SortFunc(groups, func(a, b string) int {
+		if len(a) != len(b) {
+			return len(a) - len(b)
+		}
+		return strings.Compare(a, b)
+	})
+	return groups
+}

@@ -1,0 +1,190 @@
+package rotations
+
+import (
+	"cmp"
+	"slices"
+
+	"rundown/params"
+	"rundown/params/date"
+	"rundown/params/sheet"
+)
+
+// lists are the lists of work of a season, in the order of actions.
+var lists = [...]struct {
+	key     string
+	action  Action
+	kind    string
+	with    string // the key that names what is used
+	roles   []string
+	what    string // in messages
+	latest  int    // days after which it lapses
+	planned bool   // it may not come before drilling
+}{
+	{"spray_off", SprayOff, "herbicides", "with", []string{"non-selective"}, "the spray", 10, false},
+	{"cultivate", Cultivate, "implements", "with", []string{"cultivator"}, "the cultivation", 14, false},
+	{"herbicides", Herbicide, "herbicides", "programme", []string{"programme", "contact"}, "the herbicide", 10, true},
+	{"in_crop", InCrop, "implements", "with", []string{"in-crop"}, "the work in the crop", 14, true},
+}
+
+// sprayOff is the non-selective spray of a plan that names none.
+const sprayOff = "spray-off"
+
+// operations resolves the work of a course, in order of the day planned and on
+// one day in that of the actions.
+func (r *resolver) operations(full *sheet.Mapping, sp *span) []Operation {
+	var ops []Operation
+	for i := range lists {
+		for _, v := range full.List(lists[i].key) {
+			if op, ok := r.operation(v, i, sp); ok {
+				ops = append(ops, op)
+			}
+		}
+	}
+	slices.SortStableFunc(ops, func(a, b Operation) int {
+		return cmp.Or(cmp.Compare(a.due(sp.drill), b.due(sp.drill)), cmp.Compare(a.Action, b.Action))
+	})
+	return ops
+}
+
+// due is the day on which an operation is planned.
+func (o *Operation) due(d *Drilling) date.Day {
+	switch {
+	case o.Timing == AfterDrilling:
+		return d.On + date.Day(o.Days)
+	case o.Timing == WithDrilling:
+		return d.On
+	}
+	return o.On
+}
+
+func (r *resolver) operation(v *sheet.Value, list int, sp *span) (Operation, bool) {
+	l := &lists[list]
+	op := Operation{Action: l.action, LatestAfter: l.latest, Place: v.Place.String()}
+	if sp.usual(v.Place) {
+		op.Place = "usual practice"
+	}
+	op.With = r.implement(v, list, sp)
+	op.GoodPlough = v.Map.Text("quality") == "good"
+	dated := v
+	if v.Map != nil {
+		dated = v.Map.Get("date")
+	}
+	if dated != nil {
+		return op, r.onDate(&op, v, dated, list, sp) && op.With != nil
+	}
+	days, after := v.Map.Get("days_after_drilling"), true
+	if days == nil {
+		days, after = v.Map.Get("days_before_drilling"), false
+	}
+	if days == nil {
+		return op, false // noted when the plan was read
+	}
+	if sp.drill == nil {
+		if !sp.usual(v.Place) {
+			r.m.Add(days.Place, "%s is counted from the drilling, but nothing is drilled in %s; write a date", l.what, sp.name())
+		}
+		return op, false
+	}
+	op.Days = int(days.Number)
+	if after {
+		return op, r.afterDrilling(&op, days, list, sp) && op.With != nil
+	}
+	return op, r.beforeDrilling(&op, v.Map, days, list, sp) && op.With != nil
+}
+
+// implement is what an operation is done with.
+func (r *resolver) implement(v *sheet.Value, list int, sp *span) *params.Entry {
+	l := &lists[list]
+	if name := v.Map.Get(l.with); name != nil {
+		return r.at(r.role(name, l.kind, l.roles...), sp.money)
+	}
+	if l.action == SprayOff && !v.Map.Said(l.with) {
+		return r.at(r.need("herbicides", sprayOff), sp.money)
+	}
+	return nil
+}
+
+func (r *resolver) afterDrilling(op *Operation, days *sheet.Value, list int, sp *span) bool {
+	op.Timing = AfterDrilling
+	if on := sp.drill.On + date.Day(op.Days); on > sp.end {
+		return r.misfit(days.Place, list, sp, "on %s, %d days after drilling, falls outside %s", on.Short(), op.Days, sp.bounds())
+	}
+	return true
+}
+
+func (r *resolver) beforeDrilling(op *Operation, p *sheet.Mapping, days *sheet.Value, list int, sp *span) bool {
+	if op.Days == 0 {
+		op.Timing = WithDrilling
+		return true
+	}
+	op.On = sp.drill.On - date.Day(op.Days)
+	op.Days = 0
+	if op.On <= sp.after {
+		if sp.after == sp.open-1 && !sp.usual(days.Place) {
+			return r.misfit(days.Place, list, sp, "on %s, counted back from the drilling on %s, falls outside %s", op.On.Short(), sp.drill.On.Short(), sp.bounds())
+		}
+		op.On = sp.after + 1
+	}
+	return r.latest(op, p, list, sp)
+}
+
+// onDate resolves work on a date, and checks it against the season.
+func (r *resolver) onDate(op *Operation, v, dated *sheet.Value, list int, sp *span) bool {
+	l := &lists[list]
+	on, ok := r.day(dated, sp.open)
+	if !ok {
+		return false
+	}
+	late := sp.end
+	if sp.drill != nil && !l.planned {
+		late = min(late, sp.drill.Latest)
+	}
+	if on > late && sp.usual(v.Place) {
+		if moved, near := sp.nearby(dated, on); near {
+			on = moved
+		}
+	}
+	op.On = on
+	switch {
+	case on <= sp.after && sp.after >= sp.open:
+		return false // done before the alternative was turned to
+	case on < sp.open || on > sp.end:
+		return r.misfit(dated.Place, list, sp, "on %s falls outside %s", on.Short(), sp.bounds())
+	case on > late:
+		return r.misfit(dated.Place, list, sp, "on %s comes after %s, the latest day for drilling %s; after drilling write days_after_drilling", on.Short(), sp.drill.Latest.Short(), sp.crop.Name)
+	case l.planned && sp.drill != nil && on < sp.drill.On:
+		return r.misfit(dated.Place, list, sp, "on %s comes before %s is drilled on %s", on.Short(), sp.crop.Name, sp.drill.On.Short())
+	}
+	return r.latest(op, v.Map, list, sp)
+}
+
+// latest finds the day after which work lapses.
+func (r *resolver) latest(op *Operation, p *sheet.Mapping, list int, sp *span) bool {
+	l := &lists[list]
+	op.Latest = min(op.On+date.Day(l.latest), sp.end)
+	v := p.Get("latest")
+	if v == nil {
+		return true
+	}
+	latest, ok := r.day(v, op.On)
+	if !ok || !r.waits(v, op.On, latest, l.what) {
+		return false
+	}
+	if latest > sp.end {
+		return r.misfit(v.Place, list, sp, "has its latest day on %s, outside %s", latest.Short(), sp.bounds())
+	}
+	op.Latest = latest
+	return true
+}
+
+// misfit notes work that does not fit its season: a mistake in a plan, a note
+// where it is usual practice, which is then left out.
+func (r *resolver) misfit(at sheet.Place, list int, sp *span, format string, args ...any) bool {
+	format = lists[list].what + " " + format
+	if sp.usual(at) {
+		r.note("%s, usual practice left out: "+format, append([]any{sp.name()}, args...)...)
+	} else {
+		r.m.Add(at, format, args...)
+	}
+	return false
+}

@@ -1,0 +1,129 @@
+package rotations
+
+import (
+	"fmt"
+	"strings"
+
+	"rundown/params/date"
+	"rundown/params/sheet"
+)
+
+// writeSeason writes one season; the later years of a ley are in its first.
+func (c *Calendar) writeSeason(s *scribe, i int) {
+	season, w := &c.Seasons[i], c.written[i]
+	if season.StandsOn {
+		return
+	}
+	planned := &season.Courses[0]
+	s.line(1, fmt.Sprintf("# harvest %d: from %s to %s", season.HarvestYear, season.Open.Short(), season.End.Short()), "")
+	s.line(1, "- crop: "+planned.Crop.Name, season.Place)
+	day := date.Day.String
+	if w.years > 1 {
+		s.line(2, fmt.Sprintf("years: %d", w.years), season.Place)
+		day = func(d date.Day) string { return annual(d).String() } // it holds for every year
+	}
+	if k := season.Cover; k != nil {
+		s.line(2, fmt.Sprintf("cover: {mix: %s, sow: %s, latest: %s, destroy: %s, destroy_with: %s}", k.Mix.Name, k.Sow, k.Latest, k.Destroy, k.DestroyWith.Name), season.Place)
+	}
+	for _, action := range []Action{Cultivate, SprayOff} {
+		s.operations(2, planned, action, day)
+	}
+	if planned.Drill != nil {
+		s.line(2, "drill: "+planned.Drill.flow(), w.origin("drill"))
+	}
+	for _, action := range []Action{Herbicide, InCrop} {
+		s.operations(2, planned, action, day)
+	}
+	s.line(2, "harvest: "+planned.harvest(), w.origin("harvest"))
+	if planned.CultivarFactor != 1 {
+		s.line(2, "cultivar_factor: "+sheet.Plain(planned.CultivarFactor), w.origin("cultivar_factor"))
+	}
+	s.mapping(2, "economics", w.season.Get("economics"))
+	if planned.Drill != nil {
+		s.otherwise(season, w.origin("otherwise"))
+	}
+}
+
+// origin says where a part of a season comes from.
+func (w *written) origin(key string) string {
+	if v := w.season.Get(key); v != nil {
+		return v.Place.String()
+	}
+	return "usual practice"
+}
+
+// otherwise writes the alternative to the planned crop. Fallow is what is left
+// when there is none, and needs no words.
+func (s *scribe) otherwise(season *Season, origin string) {
+	alt := &season.Courses[1]
+	switch {
+	case len(season.Courses) == 2 && alt.Drill == nil && origin == "usual practice":
+		return
+	case alt.Drill == nil:
+		s.line(2, "otherwise: "+alt.Crop.Name, origin)
+		return
+	}
+	s.line(2, "otherwise:", origin)
+	s.line(3, "crop: "+alt.Crop.Name, origin)
+	s.line(3, "drill: "+alt.Drill.flow(), origin)
+	s.operations(3, alt, Herbicide, date.Day.String)
+}
+
+// operations writes the list of the operations of one action.
+func (s *scribe) operations(indent int, c *Course, action Action, day func(date.Day) string) {
+	name, with := "", ""
+	for _, l := range lists {
+		if l.action == action {
+			name, with = l.key, l.with
+		}
+	}
+	var ops []*Operation
+	for i := range c.Operations {
+		if c.Operations[i].Action == action {
+			ops = append(ops, &c.Operations[i])
+		}
+	}
+	if len(ops) == 0 {
+		s.line(indent, name+": []", "")
+		return
+	}
+	s.line(indent, name+":", "")
+	for _, o := range ops {
+		s.line(indent+1, "- "+o.flow(with, day), o.Place)
+	}
+}
+
+func (o *Operation) flow(with string, day func(date.Day) string) string {
+	var parts []string
+	switch o.Timing {
+	case AfterDrilling:
+		parts = append(parts, fmt.Sprintf("days_after_drilling: %d", o.Days))
+	case WithDrilling:
+		parts = append(parts, "days_before_drilling: 0")
+	default:
+		parts = append(parts, "date: "+day(o.On))
+	}
+	parts = append(parts, with+": "+o.With.Name)
+	if o.Timing == OnDate {
+		parts = append(parts, "latest: "+day(o.Latest))
+	}
+	if o.GoodPlough {
+		parts = append(parts, "quality: good")
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}
+
+func (d *Drilling) flow() string {
+	return fmt.Sprintf("{date: %s, latest: %s, with: %s, seeds_per_m2: %s}", d.On, d.Latest, d.With.Name, sheet.Plain(d.SeedsPerM2))
+}
+
+func (c *Course) harvest() string {
+	straw := "removed"
+	if c.StrawChopped {
+		straw = "chopped"
+	}
+	if c.HarvestWith != nil {
+		return fmt.Sprintf("{straw: %s, with: %s}", straw, c.HarvestWith.Name)
+	}
+	return "{straw: " + straw + "}"
+}

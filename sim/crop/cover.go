@@ -1,0 +1,72 @@
+package crop
+
+import (
+	"math"
+
+	"rundown/params/date"
+)
+
+// Cover is a cover crop, living and then dead.
+type Cover struct {
+	Sown      date.Day
+	Destroyed date.Day // 0 while it lives
+	Ground    float64  // living ground cover, 0..1
+	Residue   float64  // ground covered by its dead residue, 0..1
+	AtDeath   float64  // ground cover on the day of its death
+	heat      float64
+}
+
+// Sow starts a cover crop.
+func Sow(today date.Day) Cover { return Cover{Sown: today} }
+
+// Day grows a living cover or lets its residue rot. Hard frost kills tender
+// covers (assumed).
+func (c *Cover) Day(p *CoverParams, meanC, minC float64, today date.Day) {
+	if c.Sown == 0 {
+		return
+	}
+	if c.Destroyed != 0 {
+		c.Residue *= 1 - math.Ln2/p.ResidueHalfLife
+		return
+	}
+	if minC < p.FrostKillC {
+		c.Destroy(today)
+		return
+	}
+	c.heat += max(0, meanC)
+	// A logistic in thermal time since sowing, less its foot so that bare
+	// ground starts at zero.
+	foot := 1 / (1 + math.Exp(p.HalfCoverCd/p.SlopeCd))
+	g := 1 / (1 + math.Exp((p.HalfCoverCd-c.heat)/p.SlopeCd))
+	c.Ground = p.MaxCover * (g - foot) / (1 - foot)
+}
+
+// Destroy kills the cover; its residue shades the ground until it has rotted.
+func (c *Cover) Destroy(today date.Day) {
+	if c.Sown == 0 || c.Destroyed != 0 {
+		return
+	}
+	c.Destroyed, c.AtDeath, c.Residue, c.Ground = today, c.Ground, c.Ground, 0
+}
+
+// Bury takes the residue from the surface by the share of it that a pass stirs in.
+func (c *Cover) Bury(share float64) { c.Residue *= 1 - share }
+
+// Keeps is the share of seed that would sprout now which a living cover keeps dormant.
+func (c *Cover) Keeps(p *CoverParams) float64 { return p.EmergenceLoss * c.Ground }
+
+// Fecundity is the factor on the fecundity of what emerges now.
+func (c *Cover) Fecundity(p *CoverParams) float64 { return 1 - p.GrowthLoss*c.Ground }
+
+// ResidueKill is the share of emerging seedlings that fresh residue holds
+// back, for some weeks after destruction (weak evidence).
+func (c *Cover) ResidueKill(p *CoverParams, today date.Day) float64 {
+	if c.Destroyed == 0 {
+		return 0
+	}
+	left := 1 - float64(today-c.Destroyed)/p.ResidueDays
+	if left <= 0 {
+		return 0
+	}
+	return p.ResidueLoss * c.AtDeath * left
+}

@@ -1,0 +1,78 @@
+// Package crop models the crop and the cover crop: when they come up, how they
+// cover the ground and draw water, how a cover suppresses the weed and shades
+// the soil after its death, and what a crop yields for its drilling date.
+package crop
+
+import (
+	"math"
+
+	"rundown/params/date"
+)
+
+// Crop is a drilled crop.
+type Crop struct {
+	Drilled  date.Day
+	Up       date.Day // the day of emergence; 0 before
+	PlantsM2 float64
+	heat     float64 // °C d since drilling, base 0 °C
+}
+
+// Drill sows a crop.
+func Drill(today date.Day, p *Params, seedsPerM2 float64) Crop {
+	return Crop{Drilled: today, PlantsM2: seedsPerM2 * p.Establishment}
+}
+
+// Grow adds a day's thermal time and returns ground cover (0..1) and its
+// basal crop coefficient Kcb.
+func (c *Crop) Grow(p *Params, meanC float64, today date.Day) (cover, kcb float64) {
+	c.heat += max(0, meanC)
+	since := c.heat - p.EmergenceTimeCd
+	if since < 0 {
+		return 0, 0
+	}
+	if c.Up == 0 {
+		c.Up = today
+	}
+	// A logistic in thermal time that is half of full cover at CoverTimeCd;
+	// x·x/(1+x·x) costs no exponential and is as good a curve.
+	x := since / p.CoverTimeCd
+	cover = 0.95 * x * x / (1 + x*x)
+	return cover, p.KcbFull * cover
+}
+
+// HeadsFactor is c: the crop's factor on weed heads against winter wheat at
+// 200 plants per m², −15 % per further 100 plants (Lutman et al. 2013) between
+// 100 and 350; below 50 plants it rises towards that of bare fallow.
+func (p *Params) HeadsFactor(plantsM2, cultivar, fallow float64) float64 {
+	c := p.Heads * math.Pow(0.85, (min(max(plantsM2, 100), 350)-200)/100) * cultivar
+	if plantsM2 < 50 && fallow > c {
+		c += (fallow - c) * (50 - max(plantsM2, 0)) / 50
+	}
+	return c
+}
+
+// DateResponse is the factor on yield of a drilling date: 1 up to BestUntil,
+// then falling at EarlyLoss a day, from LateFrom at LateLoss a day.
+func (p *Params) DateResponse(drilled date.Day) float64 {
+	best := nearest(drilled, p.BestUntil)
+	late := nearest(drilled, p.LateFrom)
+	if late < best {
+		late = best
+	}
+	d := float64(drilled)
+	loss := p.EarlyLoss*max(0, min(d, late)-best) + p.LateLoss*max(0, d-late)
+	return max(0, 1-loss)
+}
+
+// nearest is the date (day of a common year) that lies closest to a day.
+func nearest(d date.Day, yearDay float64) float64 {
+	y := d.Year()
+	best := math.Inf(1)
+	for k := y - 1; k <= y+1; k++ {
+		x := float64(date.Of(k, 1, 1)) + yearDay - 1
+		if math.Abs(x-float64(d)) < math.Abs(best-float64(d)) {
+			best = x
+		}
+	}
+	return best
+}

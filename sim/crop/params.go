@@ -1,0 +1,37 @@
+package crop
+
+// Params are the values of one crop (library kind crops). Money belongs to margin.
+type Params struct {
+	EmergenceTimeCd float64 `lib:"emergence_thermal_time" unit:"°C d"` // drilling to emergence, base 0 °C
+	Establishment   float64 `lib:"establishment" unit:"fraction"`
+	CoverTimeCd     float64 `lib:"half_cover_thermal_time" unit:"°C d"` // emergence to half of full ground cover
+	KcbFull         float64 `lib:"kcb_full_cover" unit:"fraction"`
+	Heads           float64 `lib:"weed_heads_factor" unit:"factor"` // c, against winter wheat
+	LossFactor      float64 `lib:"yield_loss_factor" unit:"factor"` // on i
+	YieldTPerHa     float64 `lib:"yield" unit:"t/ha"`               // weed-free, at the best date
+	YieldSeasonGSD  float64 `lib:"yield_season_gsd" unit:"gsd"`
+	YieldFieldGSD   float64 `lib:"yield_field_gsd" unit:"gsd"`
+	// Share of yield lost per day of drilling after the first, and from the second date.
+	BestUntil   float64 `lib:"drilling_best_until" unit:"date"`
+	EarlyLoss   float64 `lib:"drilling_loss_first" unit:"fraction/d"` // from BestUntil to LateFrom
+	LateFrom    float64 `lib:"drilling_late_from" unit:"date"`
+	LateLoss    float64 `lib:"drilling_loss_late" unit:"fraction/d"`
+	HarvestDate float64 `lib:"harvest_date" unit:"date"`
+	HarvestSDD  float64 `lib:"harvest_sd" unit:"d"`
+}
+
+// CoverParams are the values of one cover crop (library kind covers).
+type CoverParams struct {
+	MaxCover        float64 `lib:"ground_cover_max" unit:"fraction"`
+	HalfCoverCd     float64 `lib:"half_cover_thermal_time" unit:"°C d"` // sowing to half of full cover, base 0 °C
+	SlopeCd         float64 `lib:"cover_growth_scale" unit:"°C d"`
+	Kcb             float64 `lib:"kcb_full_cover" unit:"fraction"`
+	EmergenceLoss   float64 `lib:"emergence_suppression" unit:"fraction"` // of seed that would sprout at full cover, kept dormant
+	GrowthLoss      float64 `lib:"growth_suppression" unit:"fraction"`    // of fecundity of what emerged in it, at full cover
+	FrostKillC      float64 `lib:"frost_kill" unit:"°C"`                  // Tmin that kills it; −60 for a hardy one
+	ResidueHalfLife float64 `lib:"residue_half_life" unit:"d"`
+	ResidueLoss     float64 `lib:"residue_suppression" unit:"fraction"` // of emergence after destruction, at full cover
+	ResidueDays     float64 `lib:"residue_suppression_days" unit:"d"`
+	YieldEffect     float64 `lib:"yield_effect" unit:"fraction"`    // on the next crop
+	YieldEffectSD   float64 `lib:"yield_effect_sd" unit:"fraction"` // season to season
+}

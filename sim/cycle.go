@@ -1,0 +1,303 @@
+package sim
+
+import (
+	"math"
+	"time"
+
+	"rundown/params/date"
+	"rundown/sim/seedbank"
+	"rundown/sim/stand"
+)
+
+// cycle is the yearly step of the seedbank at low density, in expectation: the
+// same shares that a run draws from, applied to one seed shed (column 0) and to
+// one old seed of each layer on 1 July (columns 1–5). It gives the matrix of
+// the old bank, what the rain leaves in it, and the plants of both.
+type cycle struct {
+	seed    [columns][seedbank.Layers][seedbank.States]float64
+	bank    [columns][seedbank.Layers]float64 // old seed by layer a year on
+	plants  [columns]float64                  // plants in the crop in spring
+	returns [columns]float64                  // viable seed they return
+	weighed [columns]float64                  // plants weighted by how late they came after the crop
+	emerged [][columns]float64                // seedlings by step, when asked for
+	spells  [seedbank.Layers]float64          // share of each layer stirred so far
+	placed  float64
+}
+
+const columns = 1 + seedbank.Layers
+
+// run sends one seed of each kind through the reference year.
+func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank.Rates) {
+	*c = cycle{emerged: c.emerged[:0]}
+	p := &weed.Seed
+	for l := range seedbank.Layers {
+		ready := rates.Dealt(l)
+		c.seed[1+l][l] = [seedbank.States]float64{seedbank.Dormant: 1 - ready,
+			seedbank.AutumnReady: ready * p.AutumnShare, seedbank.SpringReady: ready * (1 - p.AutumnShare)}
+	}
+	plant := &weed.Plant
+	shed := shedding{mean: float64(date.Of(refYear, time.January, 1)) + plant.ShedDate - 1, sd: plant.ShedSDD}
+	season := stand.SeasonOf(refYear+1, false, 1)
+	at := r.position(p)
+	fallen := 0.0
+	for i := range r.steps {
+		s := &r.steps[i]
+		due := shed.share(s.end)
+		if i == 0 {
+			due = max(due, 0)
+		}
+		if i >= work.cut && fallen < 1 {
+			due = 1 - (1-min(due, 1))*plant.WithGrain
+			if fallen > due {
+				due = fallen
+			}
+		}
+		if i <= work.cut {
+			c.rain(due-fallen, p)
+			fallen = due
+		}
+		c.step(i, s, s.exposure(at, p, rates), rates, work, weed, &season)
+		c.work(i, work, rates, p)
+	}
+	for k := range c.bank {
+		for l := range c.bank[k] {
+			q := &c.seed[k][l]
+			c.bank[k][l] = q[seedbank.Dormant] + q[seedbank.AutumnReady] + q[seedbank.SpringReady]
+		}
+	}
+}
+
+// rain lands a share of the fresh seed on the surface.
+func (c *cycle) rain(n float64, p *seedbank.Params) {
+	if n <= 0 {
+		return
+	}
+	ready := n * p.NonDormant
+	q := &c.seed[0][seedbank.Surface]
+	q[seedbank.Dormant] += n - ready
+	q[seedbank.AutumnReady] += ready * p.AutumnShare
+	q[seedbank.SpringReady] += ready * (1 - p.AutumnShare)
+}
+
+// step applies the fates of one step and books the seedlings that live.
+func (c *cycle) step(i int, s *refStep, x seedbank.Exposure, r *seedbank.Rates, work *refWork, weed *weedUnit, season *stand.Season) {
+	var up [columns]float64
+	for l := range seedbank.Layers {
+		hazard := r.Buried() * x.Days
+		if l == seedbank.Surface {
+			hazard = x.Surface
+		}
+		second := r.K * x.Warmth[l]
+		through := seedbank.SproutedThrough(second)
+		dormant := math.Exp(-hazard)
+		oldA := seedbank.ReadyFates(r.K*x.Old[l], hazard, x.BackAutumn, second, 0)
+		oldS := seedbank.ReadyFates(r.K*x.Spring[l], hazard, x.Back, second, 0)
+		newA := seedbank.ReadyFates(r.K*r.G[l]*x.Fresh[l], hazard, x.BackAutumn, second, 0)
+		newS := seedbank.ReadyFates(r.K*r.G[l]*x.Spring[l], hazard, x.Back, second, 0)
+		q := r.Q[l]
+		if l == seedbank.Depth0to5 {
+			q += c.placed * (r.P.EmergencePlaced - q)
+		}
+		for k := range c.seed {
+			pool := &c.seed[k][l]
+			if *pool == ([seedbank.States]float64{}) {
+				continue
+			}
+			a, b := &oldA, &oldS
+			if k == 0 {
+				a, b = &newA, &newS
+			}
+			ready, spring, sprouted := pool[seedbank.AutumnReady], pool[seedbank.SpringReady], pool[seedbank.Sprouted]
+			out := ready*a.Through + spring*b.Through + sprouted*through
+			pool[seedbank.Dormant] = pool[seedbank.Dormant]*dormant + ready*a.Sleep + spring*b.Sleep
+			pool[seedbank.AutumnReady] = ready * (1 - a.Leave)
+			pool[seedbank.SpringReady] = spring * (1 - b.Leave)
+			pool[seedbank.Sprouted] = sprouted*(1-through) + ready*a.Sprout + spring*b.Sprout
+			up[k] += out * q
+		}
+	}
+	c.emerged = append(c.emerged, up)
+	c.grow(i, s, &up, work, weed, season)
+}
+
+// grow books the seedlings of a step that live through work and winter.
+func (c *cycle) grow(i int, s *refStep, up *[columns]float64, work *refWork, weed *weedUnit, season *stand.Season) {
+	p := &weed.Plant
+	live, seeds := p.AutumnSurvival, p.SeedsPerHead
+	if s.end > season.January15 {
+		live, seeds = p.SpringSurvival, p.SeedsPerHeadLate
+	}
+	if i <= work.spray {
+		live *= 1 - refSprayKill
+	}
+	for k := range work.till {
+		if t := &work.till[k]; i <= t.after {
+			u := &t.unit.Soil
+			live *= 1 - (u.KillDry + (u.KillWet-u.KillDry)*t.moist)
+		}
+	}
+	each := p.Rho(s.end, season) * p.HeadsPerPlant * seeds * p.Viability
+	late := math.Exp(-p.LatenessRate * float64(max(0, s.end-work.up)))
+	for k, n := range up {
+		n *= live
+		c.plants[k] += n
+		c.returns[k] += n * each
+		c.weighed[k] += n * late
+	}
+}
+
+// refSprayKill is the share of what is green that the spray before drilling
+// kills in the reference year.
+const refSprayKill = 0.95
+
+// work tills after a step.
+func (c *cycle) work(i int, work *refWork, r *seedbank.Rates, p *seedbank.Params) {
+	for k := range work.till {
+		t := &work.till[k]
+		if t.after != i {
+			continue
+		}
+		stimulus := 1.0
+		if t.topFC > 0.7 {
+			stimulus = p.StimulusMoist
+		}
+		if t.kr < 0.3 {
+			stimulus = p.StimulusDry
+		}
+		c.till(t.unit, stimulus, r, p)
+	}
+}
+
+func (c *cycle) till(u *implementUnit, stimulus float64, r *seedbank.Rates, p *seedbank.Params) {
+	stirs := [seedbank.Layers]float64{u.Soil.Stirs0to5, u.Soil.Stirs0to5, u.Soil.Stirs5to10, u.Soil.StirsDeeper, u.Soil.StirsDeeper}
+	missed := 0.0
+	if u.bypass != nil {
+		missed = u.Soil.Bypass
+	}
+	for k := range c.seed {
+		from := c.seed[k]
+		for l := range from {
+			from[l][seedbank.Sprouted] *= 1 - u.Soil.KillSprouted*stirs[l]
+		}
+		var to [seedbank.Layers][seedbank.States]float64
+		for l := range from {
+			for m := range to {
+				share := u.move[l][m]
+				if missed > 0 {
+					share = (1-missed)*share + missed*u.bypass[l][m]
+				}
+				if share == 0 {
+					continue
+				}
+				for s := range to[m] {
+					to[m][s] += share * from[l][s]
+				}
+			}
+		}
+		c.seed[k] = to
+	}
+	for l, f := range stirs {
+		if f <= 0 {
+			continue
+		}
+		old := 1 - (1-f*(1-c.spells[l])*r.Stirred(l))*(1-min(1, f*p.StimulusOld*stimulus))
+		fresh := min(1, f*p.StimulusFresh*stimulus)
+		c.spells[l] += f * (1 - c.spells[l])
+		for k := range c.seed {
+			share := old
+			if k == 0 {
+				share = fresh
+			}
+			q := &c.seed[k][l]
+			n := q[seedbank.Dormant] * share
+			q[seedbank.Dormant] -= n
+			q[seedbank.AutumnReady] += n * p.AutumnShare
+			q[seedbank.SpringReady] += n * (1 - p.AutumnShare)
+		}
+	}
+}
+
+// year is the old bank a year on, with a year's rain on top.
+func (c *cycle) year(bank [seedbank.Layers]float64, rain float64) (next [seedbank.Layers]float64) {
+	for l := range next {
+		next[l] = c.bank[0][l] * rain
+		for k, n := range bank {
+			next[l] += c.bank[1+k][l] * n
+		}
+	}
+	return next
+}
+
+// steady is the old bank by layer that a steady rain of one seed keeps up.
+func (c *cycle) steady() (bank [seedbank.Layers]float64) {
+	for range 60 {
+		bank = c.year(bank, 1)
+	}
+	return bank
+}
+
+// yearly is what the cycle gives at a steady rain: viable seed returned per
+// seed shed, and the share of plants that came from old seed.
+func (c *cycle) yearly() (returned, old float64) {
+	bank := c.steady()
+	returned = c.returns[0]
+	var plants float64
+	for l, n := range bank {
+		returned += n * c.returns[1+l]
+		plants += n * c.plants[1+l]
+	}
+	return returned, plants / (plants + c.plants[0])
+}
+
+// lateness is the mean weight, in the yield loss, of the plants of a steady
+// rain in the reference crop.
+func (c *cycle) lateness() float64 {
+	bank := c.steady()
+	weighed, plants := c.weighed[0], c.plants[0]
+	for l, n := range bank {
+		weighed += n * c.weighed[1+l]
+		plants += n * c.plants[1+l]
+	}
+	return weighed / plants
+}
+
+// position is where a replicate's base values lie on the grid of nodes.
+type position struct {
+	i, j int
+	u, v float64
+}
+
+func (r *Reference) position(p *seedbank.Params) position {
+	var at position
+	at.i, at.u = between(&r.tb, p.BaseTemperatureC, 1)
+	at.j, at.v = between(&r.psi, p.BasePotentialMPa, -1)
+	return at
+}
+
+// between finds the cell of x among nodes that rise (sign 1) or fall (−1).
+func between(node *[nodes]float64, x, sign float64) (int, float64) {
+	i := 0
+	if sign*x >= sign*node[1] {
+		i = 1
+	}
+	return i, min(max((x-node[i])/(node[i+1]-node[i]), 0), 1)
+}
+
+// exposure is a step's exposure for a replicate's values.
+func (s *refStep) exposure(at position, p *seedbank.Params, r *seedbank.Rates) seedbank.Exposure {
+	var x seedbank.Exposure
+	x.Days = s.days
+	for l := range x.Warmth {
+		a := s.warmth[at.i][at.j][l] + at.v*(s.warmth[at.i][at.j+1][l]-s.warmth[at.i][at.j][l])
+		b := s.warmth[at.i+1][at.j][l] + at.v*(s.warmth[at.i+1][at.j+1][l]-s.warmth[at.i+1][at.j][l])
+		h := a + at.u*(b-a)
+		x.Warmth[l] = h
+		x.Old[l] = h * r.OldRipe[s.mid]
+		x.Fresh[l] = x.Old[l]
+		x.Spring[l] = h * r.Spring[s.mid]
+	}
+	x.Surface = s.summer*p.SurfaceDeath + s.dryness*p.SurfaceDeathDry + (s.days-s.summer)*p.SurfaceDeathWinter
+	x.Back = s.days * r.Back[s.mid]
+	x.BackAutumn = s.days * r.BackAutumn[s.mid]
+	return x
+}

@@ -1,0 +1,107 @@
+package sim
+
+import (
+	"rundown/sim/seedbank"
+	"rundown/sim/soil"
+)
+
+// day is the schedule. Every process of the model has its line here, in this order.
+func (w *Worker) day() {
+	w.draw.Day, w.plants.Day = int32(w.today), int32(w.today)
+	w.jobsToday = 0
+	w.grow()       // cover and crop
+	w.wetAndWarm() // soil water and temperature
+	if w.today >= w.m.begin {
+		if w.today == w.m.begin {
+			w.settleStart()
+		}
+		w.expose()     // moisture-weighted thermal time, ripening, hazards
+		w.closeIfDue() // seed and plant transitions, on the grid of the weather
+		w.fieldwork()  // harvest, sprays, cultivations, sowing, drilling, herbicides
+		w.phenology()  // survival, thinning, heads, seed, turn of the seedbank year
+		w.watch()      // records
+	}
+}
+
+// grow lets crop and cover stand a day longer.
+func (w *Worker) grow() {
+	i := w.i
+	w.cropCover = 0
+	if w.cover.Sown != 0 {
+		u := &w.u.covers[w.m.seasons[w.season].cover]
+		w.cover.Day(&u.CoverParams, w.sky.Days.MeanC[i], w.sky.Days.TminC[i], w.today)
+	}
+}
+
+// wetAndWarm moves soil water and temperature on under what stands on it.
+func (w *Worker) wetAndWarm() {
+	i, d := w.i, &w.sky.Days
+	var g soil.Ground
+	switch {
+	case !w.active: // the crop before the start
+		if w.today < w.m.offField {
+			g.Living = previousCover(w.m.marks[i].day)
+			g.Kcb = g.Living
+		}
+	case w.standing:
+		g.Living, g.Kcb = w.crop.Grow(&w.u.crops[w.cropIndex()].Params, d.MeanC[i], w.today)
+		w.cropCover = g.Living
+	}
+	if w.cover.Sown != 0 {
+		g.Kcb = max(g.Kcb, w.u.covers[w.m.seasons[w.season].cover].Kcb*w.cover.Ground)
+		g.Living = max(g.Living, w.cover.Ground)
+		g.Residue = w.cover.Residue
+	}
+	w.m.soil.Day(&w.water, d.RainMM[i], d.MeanC[i], d.ET0MM[i], g)
+}
+
+// previousCover is the ground cover of the crop that stood before the start:
+// full from spring, which is all that the soil's water remembers of it.
+func previousCover(seedbankDay uint16) float64 {
+	if seedbankDay > 260 || seedbankDay < 60 { // mid-March to August
+		return 0.9
+	}
+	return 0.5
+}
+
+// expose adds what seed meets today.
+func (w *Worker) expose() {
+	r, x, k := &w.rates, &w.sum, w.m.marks[w.i]
+	x.Days++
+	d := int(k.day)
+	x.Surface += r.SurfaceDeath(k.bits&summer != 0, w.water.Kr, w.straw)
+	x.Back += r.Back[d]
+	x.BackAutumn += r.BackAutumn[d]
+	w.soilHeat += w.water.TempC[seedbank.Depth0to5]
+	w.soilDays++
+	for i := 0; i < w.nResidues; i++ {
+		w.residues[i].Day(1 - w.water.Kr)
+	}
+	if w.m.soil.Waterlogged(&w.water) {
+		return
+	}
+	top := r.Moisture(w.m.soil.PotentialTop(&w.water))
+	low := r.Moisture(w.m.soil.PotentialLower(&w.water))
+	fresh, old, spring := r.FreshRipe(d, w.up), r.OldRipe[d], r.Spring[d]
+	moist := [seedbank.Layers]float64{top * w.water.Kr, top, top, low, low}
+	for l := range moist {
+		h := r.Warmth(w.water.TempC[l], moist[l])
+		if h == 0 {
+			continue
+		}
+		x.Warmth[l] += h
+		x.Fresh[l] += h * fresh
+		x.Old[l] += h * old
+		x.Spring[l] += h * spring
+	}
+}
+
+// closeIfDue closes the steps that the weather and the calendar ask for.
+func (w *Worker) closeIfDue() {
+	if w.m.marks[w.i].bits&slow != 0 {
+		w.closeSlow()
+	}
+	if w.sky.Grid[w.i] {
+		w.closeStep()
+	}
+}

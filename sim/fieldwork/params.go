@@ -1,0 +1,29 @@
+package fieldwork
+
+// CultivatorParams are the values of an implement that moves soil (library
+// kind implements, roles cultivator and drill). Its matrix ("movement") is a
+// fixed row of 25 numbers, from-column by to-row.
+type CultivatorParams struct {
+	KillDry      float64 `lib:"seedling_kill_dry" unit:"fraction"`
+	KillWet      float64 `lib:"seedling_kill_wet" unit:"fraction"`
+	KillSprouted float64 `lib:"sprouted_kill" unit:"fraction"`
+	Stirs0to5    float64 `lib:"stirs_0_5" unit:"fraction"`
+	Stirs5to10   float64 `lib:"stirs_5_10" unit:"fraction"`
+	StirsDeeper  float64 `lib:"stirs_deeper" unit:"fraction"`
+	DepthCM      float64 `lib:"depth" unit:"cm"`
+	Bypass       float64 `lib:"inversion_bypass" unit:"fraction"`      // plough: share only stirred to 10 cm, drawn per pass
+	BypassGood   float64 `lib:"inversion_bypass_good" unit:"fraction"` // the same with quality: good
+}
+
+// InCropParams are the values of in-crop work (role in-crop).
+type InCropParams struct {
+	KillPlants  float64 `lib:"plant_kill" unit:"fraction"`
+	RemoveHeads float64 `lib:"head_removal" unit:"fraction"` // of heads, or of unshed seed once set
+	CropLoss    float64 `lib:"crop_loss" unit:"fraction"`    // of yield
+}
+
+// SeedControlParams are the values of harvest weed-seed control (role harvest).
+type SeedControlParams struct {
+	Capture float64 `lib:"seed_capture" unit:"fraction"`
+	Kill    float64 `lib:"seed_kill" unit:"fraction"`
+}

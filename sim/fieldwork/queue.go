@@ -1,0 +1,120 @@
+// Package fieldwork is the queue of what is to be done in a season: jobs wait
+// for the harvest before and for the ground, in their order, and lapse past
+// their own latest day.
+package fieldwork
+
+import "rundown/params/date"
+
+// Needs is what a job asks of the ground.
+type Needs uint8
+
+// What jobs ask for.
+const (
+	Nothing Needs = iota // done whatever the ground is like
+	Spraying
+	Cultivation
+	Drilling
+)
+
+// Ground is what a day allows.
+type Ground struct {
+	Fit  [4]bool // by Needs
+	Cold bool    // cold and moist enough for residuals that ask for it
+}
+
+// Kind is what a job is.
+type Kind uint8
+
+// Kinds of job, in the order in which they are done on one day.
+const (
+	SprayOff Kind = iota
+	DestroyCover
+	Cultivate
+	SowCover
+	Herbicide
+	InCrop
+)
+
+// Job is one thing to be done.
+type Job struct {
+	Kind    Kind
+	With    int // index of the implement, herbicide or cover in the model's tables
+	Due     date.Day
+	Latest  date.Day
+	Needs   Needs
+	OnDrill bool // done on the day of drilling, just before the drill
+	After   int  // days after the actual drilling, −1 for a job with a date
+	Grace   int  // days it may wait, for a job counted from the drilling
+	Good    bool // a plough pass of good quality
+	Cold    bool // waits for cold moist soil
+}
+
+// Queue is the jobs of one course, in order; it never lets one overtake another.
+type Queue struct {
+	Jobs   []Job
+	next   int
+	Waited int // days that due jobs waited
+	Lapsed int // jobs that were never done
+}
+
+// Start begins a queue, leaving out what was due before a day.
+func (q *Queue) Start(jobs []Job, from date.Day) {
+	*q = Queue{Jobs: jobs, Waited: q.Waited, Lapsed: q.Lapsed}
+	for q.next < len(jobs) && jobs[q.next].dated() && jobs[q.next].Due < from {
+		q.next++
+	}
+}
+
+func (j *Job) dated() bool { return !j.OnDrill && j.After < 0 }
+
+// Take returns the next job that can be done today, or nil. A job that is due
+// but finds no fit ground holds up those behind it; one past its latest lapses.
+func (q *Queue) Take(today date.Day, g *Ground, drilled date.Day) *Job {
+	for q.next < len(q.Jobs) {
+		j := &q.Jobs[q.next]
+		due, latest := j.Due, j.Latest
+		if j.OnDrill {
+			return nil // Drill takes these
+		}
+		if j.After >= 0 {
+			if drilled == 0 {
+				return nil
+			}
+			due = drilled + date.Day(j.After)
+			latest = due + date.Day(j.Grace)
+		}
+		switch {
+		case today < due:
+			return nil
+		case today > latest:
+			q.Lapsed++
+			q.next++
+		case !g.Fit[j.Needs] || j.Cold && !g.Cold:
+			q.Waited++
+			return nil
+		default:
+			q.next++
+			return j
+		}
+	}
+	return nil
+}
+
+// Drill takes the next job that belongs to the day of drilling; what else is
+// still waiting lapses.
+func (q *Queue) Drill() *Job {
+	for q.next < len(q.Jobs) {
+		j := &q.Jobs[q.next]
+		q.next++
+		if j.OnDrill {
+			return j
+		}
+		q.Lapsed++
+	}
+	return nil
+}
+
+// Pending tells whether a job that is due today still waits.
+func (q *Queue) Pending(today date.Day) bool {
+	return q.next < len(q.Jobs) && q.Jobs[q.next].dated() && q.Jobs[q.next].Due <= today
+}

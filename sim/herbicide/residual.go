@@ -1,0 +1,117 @@
+// Package herbicide models herbicides: residues in the soil that decay while
+// late flushes come, and the share killed by a contact spray.
+//
+// A residual kills seedlings as they emerge with probability
+// logistic(logit E00 + dry·(mean dryness of the 14 days after spraying) +
+// B·ln C + s + y); C = 2^(−age/DT50) is what is left, its age counted in days
+// at 8 °C (Q10). s is the site's and y the year's departure, common to the
+// actives of a programme. No date is typed in: later drilling controls better
+// because the tail of emergence is shorter and the soil moister.
+package herbicide
+
+import "math"
+
+// Active is one active of a programme, with its values for a replicate.
+type Active struct {
+	ResidualParams
+	Base float64 // logit E00, solved so that a reference season gives SeasonControl
+}
+
+// Application is a residual programme in the soil.
+type Application struct {
+	Actives []Active
+	Lost    []float64 // share of each active's efficacy lost to resistance; nil for none
+	Shift   float64   // s + y, logit
+	days    int
+	dry     float64 // Σ dryness of the first 14 days
+	age     [MaxActives]float64
+}
+
+// MaxActives is the most actives that one programme may have.
+const MaxActives = 6
+
+// dryDays is how long after spraying the dryness of the seedbed counts.
+const dryDays = 14
+
+// Start lays a programme on the soil.
+func (a *Application) Start(actives []Active, lost []float64, shift float64) {
+	*a = Application{Actives: actives, Lost: lost, Shift: shift}
+}
+
+// Day counts a day's seedbed dryness, 1 − Kr.
+func (a *Application) Day(dryness float64) {
+	if a.days < dryDays {
+		a.dry += dryness
+	}
+	a.days++
+}
+
+// Age lets days pass at a mean soil temperature (°C).
+func (a *Application) Age(days, tempC float64) {
+	for i := range a.Actives {
+		a.age[i] += days * math.Exp(math.Log(a.Actives[i].Q10)*(tempC-8)/10)
+	}
+}
+
+// dryness is the mean dryness of the days counted so far.
+func (a *Application) dryness() float64 {
+	n := min(a.days, dryDays)
+	if n == 0 {
+		return 0
+	}
+	return a.dry / float64(n)
+}
+
+// Survive is the share of emerging seedlings that a programme lets live now:
+// the survivals of its actives multiply.
+func (a *Application) Survive() float64 {
+	live, dry := 1.0, a.dryness()
+	for i := range a.Actives {
+		kill := a.Actives[i].Kill(dry, a.age[i], a.Shift)
+		if a.Lost != nil {
+			kill *= 1 - a.Lost[i]
+		}
+		live *= 1 - kill
+	}
+	return live
+}
+
+// Spent tells that too little is left to matter.
+func (a *Application) Spent() bool {
+	for i := range a.Actives {
+		if a.age[i] < 12*a.Actives[i].HalfLifeD {
+			return false
+		}
+	}
+	return true
+}
+
+// Kill is the share of emerging seedlings that one active kills at an age in
+// days at 8 °C.
+func (p *Active) Kill(dryness, age, shift float64) float64 {
+	x := p.Base + p.DryEffect*dryness - p.DoseSlope*math.Ln2*age/p.HalfLifeD + shift
+	return 1 / (1 + math.Exp(-x))
+}
+
+// Solve sets Base so that the emergence-weighted mean kill of a reference
+// season is SeasonControl. weights are the shares of the season's emergence
+// after spraying; ages and dryness belong to them.
+func (p *Active) Solve(weights, ages []float64, dryness float64) {
+	var total float64
+	for _, w := range weights {
+		total += w
+	}
+	lo, hi := -20.0, 40.0
+	for range 80 {
+		p.Base = (lo + hi) / 2
+		var killed float64
+		for i, w := range weights {
+			killed += w * p.Kill(dryness, ages[i], 0)
+		}
+		if killed < p.SeasonControl*total {
+			lo = p.Base
+		} else {
+			hi = p.Base
+		}
+	}
+}

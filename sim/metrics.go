@@ -1,0 +1,74 @@
+package sim
+
+// Metric numbers the quantities recorded for every season; Metrics describes
+// them. One table feeds JSON, CSV, figures, --metric and the documentation: a
+// new process adds its rows here.
+type Metric uint8
+
+// The metrics of a season, in the order of the table. Densities are per m² of
+// the field.
+const (
+	Plants       Metric = iota // standing on 1 April, or 30 days after drilling in a crop drilled after 1 January
+	Heads                      // standing in mid-June, or just before an earlier harvest
+	SeedReturn                 // viable seed produced
+	SeedbankJune               // viable seed in all layers on 30 June, before this year's rain
+	Seedbank                   // the day after harvest
+	YieldLoss                  // by weeds; only where the planned crop was grown
+	Yield                      // only where the planned crop was grown
+	Margin
+	Extinct     // 1 when no seed and no plant is left the day after harvest, else 0
+	Course      // index of the course grown: 0 planned, then the alternatives
+	DrilledOn   // date.Day of drilling; absent where nothing was drilled
+	WaitedDays  // days that operations waited for the ground or a harvest
+	LedgerStart // the ledger, in seeds per m²: start + shed + brought in =
+	LedgerShed  // end + died + eaten + fatal germination + emerged + carried off
+	LedgerBroughtIn
+	LedgerDied
+	LedgerEaten
+	LedgerFatal
+	LedgerEmerged
+	LedgerCarriedOff
+	LedgerEnd
+	PlantsEmerged // plants that came up in the season, per m²
+	PlantsKilled  // of those, killed by people (sprays, residues, cultivations)
+	MetricCount
+)
+
+// MetricInfo says what a metric is.
+type MetricInfo struct {
+	Name   string // key in JSON and CSV
+	Unit   string
+	Label  string // in words, for tables and pictures
+	Short  string // for a table heading
+	Digits int    // significant digits worth printing
+	Log    bool   // shown on a log axis
+	Public bool   // has its own Q in forecast.json
+	Ledger bool   // a row of the seed ledger
+}
+
+// Metrics describes every metric, by its number.
+var Metrics = [MetricCount]MetricInfo{
+	Plants:           {"plants_per_m2", "plants/m²", "weed plants in the crop", "plants/m²", 2, true, true, false},
+	Heads:            {"heads_per_m2", "heads/m²", "weed heads", "heads/m²", 2, true, true, false},
+	SeedReturn:       {"seed_return_per_m2", "seeds/m²", "viable seed returned", "seed return/m²", 2, true, true, false},
+	SeedbankJune:     {"seedbank_june_per_m2", "seeds/m²", "seedbank on 30 June", "June bank/m²", 2, true, true, false},
+	Seedbank:         {"seedbank_per_m2", "seeds/m²", "seedbank after harvest", "bank/m²", 2, true, true, false},
+	YieldLoss:        {"yield_loss_fraction", "fraction", "yield lost to the weed", "loss", 2, false, true, false},
+	Yield:            {"yield_t_per_ha", "t/ha", "yield", "t/ha", 2, false, true, false},
+	Margin:           {"margin_per_ha", "money/ha", "margin", "margin/ha", 2, false, true, false},
+	Extinct:          {"extinct", "0 or 1", "died out", "extinct", 2, false, false, false},
+	Course:           {"course", "index", "course grown", "course", 1, false, false, false},
+	DrilledOn:        {"drilled_on", "date", "drilled on", "drilled", 5, false, false, false},
+	WaitedDays:       {"waited_days", "d", "days waited for the ground", "waited", 2, false, true, false},
+	LedgerStart:      {"start", "seeds/m²", "in the soil at the start", "start", 3, false, false, true},
+	LedgerShed:       {"shed", "seeds/m²", "shed", "shed", 3, false, false, true},
+	LedgerBroughtIn:  {"brought_in", "seeds/m²", "brought in", "brought in", 3, false, false, true},
+	LedgerDied:       {"died", "seeds/m²", "died", "died", 3, false, false, true},
+	LedgerEaten:      {"eaten", "seeds/m²", "eaten", "eaten", 3, false, false, true},
+	LedgerFatal:      {"fatal_germination", "seeds/m²", "sprouted too deep", "fatal", 3, false, false, true},
+	LedgerEmerged:    {"emerged", "seeds/m²", "emerged", "emerged", 3, false, false, true},
+	LedgerCarriedOff: {"carried_off", "seeds/m²", "carried off", "carried off", 3, false, false, true},
+	LedgerEnd:        {"end", "seeds/m²", "in the soil at the end", "end", 3, false, false, true},
+	PlantsEmerged:    {"plants_emerged_per_m2", "plants/m²", "weed plants that came up", "emerged", 2, true, false, false},
+	PlantsKilled:     {"plants_killed_per_m2", "plants/m²", "weed plants killed by work and sprays", "killed", 2, true, false, false},
+}

@@ -1,0 +1,236 @@
+package sim
+
+import (
+	"fmt"
+	"hash/fnv"
+	"math"
+	"strings"
+	"time"
+
+	"rundown/params"
+	"rundown/params/date"
+	"rundown/rotations"
+	"rundown/sim/fieldwork"
+	"rundown/sim/soil"
+	"rundown/sim/weather"
+)
+
+// Model is a calendar made ready to run: everything bound and tabled once. It
+// is immutable; Workers of it run replicates.
+type Model struct {
+	calendar    *rotations.Calendar
+	areaM2      float64
+	first, last date.Day // the timeline of the weather
+	begin       date.Day // the field's run: a 1 July, or the start
+	tables      tables
+	seasons     []season
+	lastCrop    int // the crop before the start, in tables.crops
+	fallow      int
+	history     int // implement
+	sprayOff    int // the non-selective spray that destroys covers unless told otherwise
+	weather     *weather.Source
+	ripeMean    float64 // the climate's mean of 15 June–15 July
+	soil        *soil.Soil
+	marks       []mark
+	reference   *Reference
+	offField    date.Day // the crop before the start is off the field
+	paths       []uint64 // keys of the uncertain values, from their paths
+	weedValue   []bool   // which of them are the weed's own
+}
+
+// season is a season of the calendar in the model's own terms.
+type season struct {
+	harvestYear int
+	open, end   date.Day
+	cover       int // −1: none
+	courses     []course
+}
+
+// course is a crop and its jobs.
+type course struct {
+	crop      int
+	drill     bool
+	on, until date.Day
+	with      int
+	seeds     float64
+	before    []fieldwork.Job
+	after     []fieldwork.Job
+	control   int // harvest weed-seed control; −1: none
+	straw     bool
+	cultivar  float64
+}
+
+// mark is what a day of the timeline asks for, as bits, and its day of the seedbank year.
+type mark struct {
+	bits uint16
+	day  uint16
+}
+
+// Bits of a mark.
+const (
+	summer uint16 = 1 << iota // 1 June–31 October: seed on the surface is eaten and dries
+	slow                      // a multiple of 28: deep and dormant seed closes
+	april1
+	june1
+	june15
+	june30
+	july1
+)
+
+// New makes a model of a calendar.
+func New(c *rotations.Calendar) (*Model, error) {
+	m := &Model{calendar: c, areaM2: c.AreaHa * 10000}
+	if err := m.compile(); err != nil {
+		return nil, err
+	}
+	m.layTimeline()
+	if err := m.makeWeather(); err != nil {
+		return nil, err
+	}
+	var u units
+	if _, err := m.bindUnits(&u); err != nil {
+		return nil, err
+	}
+	m.soil = soil.New(u.soil)
+	for _, v := range c.Space.Values {
+		h := fnv.New64a()
+		h.Write([]byte(v.Path))
+		m.paths = append(m.paths, h.Sum64())
+		m.weedValue = append(m.weedValue, strings.HasPrefix(v.Path, "weeds/"))
+	}
+	ref, err := newReference(m, &u)
+	if err != nil {
+		return nil, err
+	}
+	m.reference = ref
+	return m, m.solveResiduals(&u)
+}
+
+// Calendar is the calendar that the model was made of.
+func (m *Model) Calendar() *rotations.Calendar { return m.calendar }
+
+// Seasons is the number of seasons.
+func (m *Model) Seasons() int { return len(m.seasons) }
+
+// layTimeline sets the first and last day and marks every day between.
+func (m *Model) layTimeline() {
+	c := m.calendar
+	y := c.Start.Year()
+	m.begin = c.Start
+	if !c.HasSeedbank { // fresh rain falls from 1 July, under the crop before
+		if c.Start < date.Of(y, time.July, 1) {
+			y--
+		}
+		m.begin = date.Of(y, time.July, 1)
+	}
+	cut := date.AnnualOf(int(math.Round(m.tables.crops[m.lastCrop].Value("harvest_date").Central)))
+	m.offField, _ = cut.OnOrAfter(m.begin)
+	m.offField = min(m.offField, c.Start)
+	m.first = date.Of(m.begin.Year(), time.January, 1)
+	if m.begin < date.Of(m.begin.Year(), time.July, 16) && c.HasSeedbank {
+		m.first = date.Of(m.begin.Year()-1, time.January, 1)
+	}
+	end := m.seasons[len(m.seasons)-1].end + 100
+	m.last = date.Of(end.Year(), time.December, 31)
+	m.marks = make([]mark, m.last-m.first+1)
+	for i := range m.marks {
+		m.marks[i] = markOf(m.first + date.Day(i))
+	}
+}
+
+func markOf(d date.Day) mark {
+	y, month, day := d.Date()
+	july := date.Of(y, time.July, 1)
+	if d < july {
+		july = date.Of(y-1, time.July, 1)
+	}
+	k := mark{day: uint16(d - july)}
+	if month >= time.June && month <= time.October {
+		k.bits |= summer
+	}
+	if d%28 == 0 {
+		k.bits |= slow
+	}
+	for _, x := range [...]struct {
+		month time.Month
+		day   int
+		bit   uint16
+	}{{time.April, 1, april1}, {time.June, 1, june1}, {time.June, 15, june15}, {time.June, 30, june30}, {time.July, 1, july1}} {
+		if month == x.month && day == x.day {
+			k.bits |= x.bit
+		}
+	}
+	return k
+}
+
+// makeWeather makes the source of weather and the climate's mean temperature
+// while seed ripens, 15 June–15 July.
+func (m *Model) makeWeather() error {
+	c := m.calendar
+	var gen *weather.Generator
+	var climate weather.Climate
+	if c.FitTo != nil {
+		fitted, err := weather.Fit(&weather.Record{Start: c.FitTo.Start, TmaxC: c.FitTo.TmaxC, TminC: c.FitTo.TminC, RainMM: c.FitTo.RainMM}, 52)
+		if err != nil {
+			return err
+		}
+		climate, gen = fitted, weather.NewGenerator(fitted)
+	}
+	if c.Climate != nil {
+		b := binder{space: c.Space}
+		b.bind(&climate, c.Climate)
+		if b.err != nil {
+			return b.err
+		}
+		gen = weather.NewGenerator(climate)
+	}
+	var rec *weather.Record
+	if c.Record != nil {
+		rec = &weather.Record{Start: c.Record.Start, TmaxC: c.Record.TmaxC, TminC: c.Record.TminC, RainMM: c.Record.RainMM}
+	}
+	var err error
+	switch {
+	case rec == nil && gen == nil:
+		return fmt.Errorf("the plan has neither a climate nor a weather record")
+	case rec == nil:
+		m.weather = weather.Generated(gen)
+	case c.Resample || gen == nil:
+		m.weather, err = weather.Resampled(rec, latitude(c.Climate, climate))
+	default:
+		m.weather, err = weather.Recorded(rec, climate.LatitudeDeg, gen)
+	}
+	if gen != nil {
+		m.ripeMean = (climate.TmaxC[5] + climate.TminC[5] + climate.TmaxC[6] + climate.TminC[6]) / 4
+	} else {
+		m.ripeMean = meanOfMonths(rec, time.June, time.July)
+	}
+	return err
+}
+
+// latitude is the climate's, or that of lowland England when only a record is given.
+func latitude(e *params.Entry, c weather.Climate) float64 {
+	if e == nil {
+		return 52
+	}
+	return c.LatitudeDeg
+}
+
+// meanOfMonths is the mean temperature of some months of a record.
+func meanOfMonths(r *weather.Record, from, to time.Month) float64 {
+	var sum float64
+	n := 0
+	for i := range r.TmaxC {
+		if _, m, _ := (r.Start + date.Day(i)).Date(); m >= from && m <= to {
+			sum += (r.TmaxC[i] + r.TminC[i]) / 2
+			n++
+		}
+	}
+	if n == 0 {
+		return math.NaN()
+	}
+	return sum / float64(n)
+}
+
+// march1 and january15 of a year.
+func march1(year int) date.Day    { return date.Of(year, time.March, 1) }
+func january15(year int) date.Day { return date.Of(year, time.January, 15) }

@@ -1,0 +1,197 @@
+package sim
+
+import (
+	"math"
+	"time"
+
+	"rundown/params/date"
+	"rundown/sim/random"
+	"rundown/sim/seedbank"
+	"rundown/sim/stand"
+)
+
+// What lands on one day is kept apart by these classes of its draw.
+const (
+	landShed uint8 = iota
+	landHarvest
+	landImport
+	landStart
+)
+
+// shedding is the curve of one year's shedding: normal in the date.
+type shedding struct{ mean, sd float64 }
+
+// share is what has been shed by the end of a day, 0..1.
+func (s *shedding) share(d date.Day) float64 {
+	return 0.5 * math.Erfc((s.mean-float64(d)-0.5)/(s.sd*math.Sqrt2))
+}
+
+// phenology is what the date brings to plants and seed.
+func (w *Worker) phenology() {
+	bits := w.m.marks[w.i].bits
+	if bits&(april1|june1|june15|june30|july1) == 0 && w.today != w.countOn {
+		return
+	}
+	if bits&april1 != 0 && w.counted(w.today) {
+		w.countOn = w.today
+	}
+	if w.today == w.countOn {
+		w.count()
+	}
+	switch {
+	case bits&june1 != 0:
+		w.formHeads()
+	case bits&june15 != 0:
+		w.setSeed()
+	case bits&june30 != 0:
+		w.closeSlow()
+		w.closeStep()
+		if w.active && w.season < len(w.m.seasons) {
+			w.values[SeedbankJune] = w.perM2(w.bank.Total() - w.bank.Aged(seedbank.New))
+		}
+	case bits&july1 != 0:
+		w.closeSlow()
+		w.closeStep()
+		w.bank.Turn(&w.rates, &w.draw, &w.lost)
+		w.up = w.rates.Delay(w.fresh)
+	}
+}
+
+// counted tells whether 1 April is the day on which this season's plants are
+// counted: in crops drilled before 1 January, and where nothing is to be drilled.
+func (w *Worker) counted(today date.Day) bool {
+	if !w.active || w.season == len(w.m.seasons) || today.Year() != w.year() || w.countOn != 0 {
+		return false
+	}
+	c := &w.m.seasons[w.season].courses[w.course]
+	return !c.drill || w.crop.Drilled != 0
+}
+
+// count thins the stand, counts it and weighs what the crop must bear.
+func (w *Worker) count() {
+	w.closeStep()
+	w.stand.Thin(&w.u.weed.Plant, w.m.areaM2, &w.plants, &w.tally)
+	w.values[Plants] = w.perM2(w.stand.Plants())
+	up := w.crop.Up
+	if up == 0 {
+		up = w.today
+	}
+	w.competing = w.stand.Competing(&w.u.weed.Plant, up, w.m.areaM2)
+}
+
+// formHeads draws the heads of the stand on 1 June.
+func (w *Worker) formHeads() {
+	if !w.active || w.season == len(w.m.seasons) || w.closeOn != 0 {
+		return
+	}
+	w.closeStep()
+	u := &w.u.crops[w.cropIndex()]
+	c := &w.m.seasons[w.season].courses[w.course]
+	factor := u.Heads * c.cultivar
+	if u.sown && w.crop.Drilled != 0 {
+		factor = u.HeadsFactor(w.crop.PlantsM2, c.cultivar, w.u.crops[w.m.fallow].Heads)
+	}
+	s := stand.SeasonOf(w.today.Year(), u.spring, factor)
+	w.heads.Form(&w.stand, &w.u.weed.Plant, &s, w.m.areaM2, &w.plants)
+	w.formed, w.seedSet = true, false
+}
+
+// setSeed counts the heads in mid-June and draws the seed that is set on them.
+func (w *Worker) setSeed() {
+	if !w.formed || w.seedSet {
+		return
+	}
+	w.values[Heads] = w.perM2(w.heads.Total())
+	w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(w.today.Year(), effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
+	w.seedSet = true
+	w.shedSeed += w.heads.OnPlants()
+	late := 0.0
+	if u := &w.u.crops[w.cropIndex()]; u.spring && u.sown {
+		late = w.u.weed.Plant.ShedSpringCropD
+	}
+	w.startShedding(w.today.Year(), late)
+}
+
+// startShedding sets the year's shedding curve and the dormancy of its rain.
+func (w *Worker) startShedding(year int, late float64) {
+	p := &w.u.weed.Plant
+	mean := float64(date.Of(year, time.January, 1)) + p.ShedDate - 1
+	w.shed = shedding{mean: mean + late + w.normal(year, effectShedding, 0, p.ShedYearSDD), sd: p.ShedSDD}
+	w.fresh = w.nonDormant(year)
+}
+
+// nonDormant is the non-dormant share of a year's rain: warm ripening makes
+// less dormancy (Swain et al. 2006), the rest is the year's and the site's.
+func (w *Worker) nonDormant(year int) float64 {
+	p := &w.u.weed.Seed
+	warm := 0.0
+	if t := w.sky.Ripe[year-w.m.first.Year()]; !math.IsNaN(t) {
+		warm = t - w.m.ripeMean
+	}
+	half := p.NonDormantSiteSD * math.Sqrt(0.5)
+	x := math.Log(p.NonDormant/(1-p.NonDormant)) + p.NonDormantPerDegree*warm +
+		w.normal(year, effectDormancyYear, 0, p.NonDormantYearSD) +
+		w.normal(year, effectDormancySite, 0, half) + half*w.u.weed.Site.Dormancy
+	return 1 / (1 + math.Exp(-x))
+}
+
+// shedSeedDue lets the seed fall that is due since the last step.
+func (w *Worker) shedSeedDue() {
+	if !w.seedSet {
+		return
+	}
+	w.land(w.heads.Drop(w.shed.share(w.today), &w.plants), landShed)
+}
+
+// land lays seed on the surface, as this year's rain.
+func (w *Worker) land(n int64, class uint8) {
+	age := seedbank.Fresh
+	if _, m, _ := w.today.Date(); m < time.July {
+		age = seedbank.New
+	}
+	w.bank.Land(&w.rates, age, n, w.fresh, class, &w.draw)
+}
+
+// harvest cuts the crop: unshed seed passes the combine, this year's plants
+// die, and what the season earned is reckoned.
+func (w *Worker) harvest() {
+	w.closeStep()
+	u := &w.u.crops[w.cropIndex()]
+	c := &w.m.seasons[w.season].courses[w.course]
+	if !w.seedSet {
+		w.heads = stand.Heads{}
+	}
+	lost := 0.0
+	if u.sown {
+		lost = w.u.weed.Plant.WithGrain
+		if c.control >= 0 {
+			k := &w.u.implements[c.control]
+			lost += (1 - lost) * k.Control.Capture * k.Control.Kill
+			w.spend(k.Money.CostPerHa)
+		}
+	}
+	returned, gone := w.heads.Harvest(lost, &w.plants)
+	w.land(returned, landHarvest)
+	w.carried += gone
+	w.formed, w.seedSet = false, false
+	w.tally.Died += w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
+	w.bringIn()
+	w.reckon()
+	w.straw = c.straw && u.sown
+	if !w.perennial() {
+		w.standing = false
+	}
+	w.closeOn = w.today + 1
+}
+
+// bringIn lays seed from outside on the field, once a season.
+func (w *Worker) bringIn() {
+	n := w.draw.Poisson(random.DrawImport, seedbank.Surface, 0, w.m.calendar.ImportPerM2*w.m.areaM2)
+	if n > 0 {
+		if w.fresh == 0 {
+			w.fresh = w.nonDormant(w.today.Year())
+		}
+		w.brought += n
+		w.land(n, landImport)
+	}
+}

@@ -1,0 +1,63 @@
+package seedbank
+
+import "math"
+
+// Exposure is what seed has met, summed over days. Differences of two
+// exposures describe a step.
+type Exposure struct {
+	Days       float64
+	Warmth     [Layers]float64 // ΣH, °C d
+	Fresh      [Layers]float64 // ΣH·r of fresh autumn-ready seed
+	Old        [Layers]float64 // of old autumn-ready seed
+	Spring     [Layers]float64 // of spring-ready seed
+	Surface    float64         // Σ hazard of death on the surface
+	Back       float64         // Σ hazard of return to dormancy, spring-ready
+	BackAutumn float64         // the same, autumn-ready
+}
+
+// Fates are the shares of a ready pool at the end of a step; they add up to 1.
+type Fates struct {
+	Leave   float64 // all that is no longer ready
+	Die     float64
+	Sleep   float64 // dormant again
+	Sprout  float64 // sprouted, not yet through
+	Through float64
+}
+
+// ReadyFates integrates a step exactly: a is the germination exposure g·k·ΣHr,
+// m the summed hazard of death, s that of return to dormancy, b = k·ΣH that of
+// the second stage, keep the share of what would sprout that a cover keeps
+// dormant. The hazards are taken to keep their proportions through the step.
+func ReadyFates(a, m, s, b, keep float64) Fates {
+	t := a + m + s
+	if t <= 0 {
+		return Fates{}
+	}
+	stay := math.Exp(-t)
+	leave := 1 - stay
+	if t < 1e-5 { // 1 − e^−t keeps no digits here
+		leave = t - t*t/2
+	}
+	f := Fates{Leave: leave, Die: m / t * leave, Sleep: s / t * leave}
+	if a <= 0 {
+		return f
+	}
+	germ := a / t * leave
+	var sprout float64
+	if d := b - t; math.Abs(d) < 1e-6 {
+		sprout = a * math.Exp(-b)
+	} else {
+		sprout = a * (stay - math.Exp(-b)) / d
+	}
+	sprout = min(max(sprout, 0), germ)
+	f.Sleep += keep * germ
+	f.Sprout = (1 - keep) * sprout
+	f.Through = (1 - keep) * (germ - sprout)
+	return f
+}
+
+// SproutedThrough is the share of sprouted seed that is through after a step.
+func SproutedThrough(b float64) float64 { return -math.Expm1(-b) }
+
+// Died is the share of a pool that a summed hazard kills.
+func Died(hazard float64) float64 { return -math.Expm1(-hazard) }

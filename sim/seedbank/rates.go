@@ -1,0 +1,129 @@
+package seedbank
+
+import "math"
+
+// erlangMedian is the median of an Erlang-2 law of unit rate: the time at which
+// half of the ready seed is through when each stage runs at rate 1.
+const erlangMedian = 1.678347
+
+// yearDays is the length of the seedbank year's tables: day 0 is 1 July.
+const yearDays = 366
+
+// Rates are the working values of one replicate: Params with what can be
+// computed once. The seedbank year starts on 1 July (day 0).
+type Rates struct {
+	P          Params
+	K          float64         // rate of each germination stage, per °C d
+	G          [Layers]float64 // germination by layer
+	Q          [Layers]float64 // emergence by layer
+	deal       [Layers]float64 // share of old seed dealt ready on 1 July
+	stir       [Layers]float64 // share of old dormant seed released by the first full stirring
+	buried     float64         // death of buried seed, per day
+	unripe     [yearDays]float64
+	OldRipe    [yearDays]float64 // after-ripening of old autumn-ready seed, 0..1
+	Spring     [yearDays]float64 // after-ripening of spring-ready seed
+	Back       [yearDays]float64 // return to dormancy of spring-ready seed, per day
+	BackAutumn [yearDays]float64 // the same of autumn-ready seed
+}
+
+// newYear is day 184 of the seedbank year: 1 January.
+const newYear = 184
+
+// SeedbankDay is the day of the seedbank year (0 on 1 July) of a day of a
+// common year (1..365), fractions kept.
+func SeedbankDay(yearDay float64) float64 {
+	const july1 = 182
+	if yearDay >= july1 {
+		return yearDay - july1
+	}
+	return yearDay + 365 - july1
+}
+
+// Set computes the working values of a replicate.
+func (r *Rates) Set(p *Params) {
+	r.P = *p
+	r.K = erlangMedian / p.EmergenceTimeCd
+	r.G = [Layers]float64{p.GerminationSurface, p.Germination0to5, p.Germination5to10, p.GerminationDeeper, p.GerminationDeeper}
+	r.Q = [Layers]float64{p.EmergenceSurface, p.Emergence0to5, p.Emergence5to10, p.Emergence10to15, p.Emergence15to20}
+	for l := range r.G {
+		g := p.OldReady * r.G[l]
+		r.deal[l] = p.OldUnstirred * g
+		r.stir[l] = (g - r.deal[l]) / (1 - r.deal[l])
+	}
+	r.buried = -math.Log1p(-p.BuriedDeath) / 365
+	decay(&r.unripe, SeedbankDay(p.AutumnRipe), p.AutumnRipeScaleD)
+	for d := range r.unripe {
+		if d >= newYear {
+			r.unripe[d] = 0
+		}
+		r.OldRipe[d] = 1 / (1 + r.unripe[d])
+	}
+	decay(&r.Spring, SeedbankDay(p.SpringRipe), p.SpringRipeScaleD)
+	decay(&r.Back, SeedbankDay(p.ReturnDate), p.ReturnScaleD)
+	decay(&r.BackAutumn, SeedbankDay(p.ReturnAutumnDate), p.ReturnScaleD)
+	for d := range r.Spring {
+		r.Spring[d] = 1 / (1 + r.Spring[d])
+		r.Back[d] = p.ReturnRate / (1 + r.Back[d])
+		r.BackAutumn[d] = p.ReturnRate / (1 + r.BackAutumn[d])
+	}
+}
+
+// decay fills a table with e^(−(d − centre)/scale) by a recurrence, the
+// exponentials of a logistic in the date.
+func decay(t *[yearDays]float64, centre, scale float64) {
+	x, f := math.Exp(centre/scale), math.Exp(-1/scale)
+	for d := range t {
+		t[d] = x
+		x *= f
+	}
+}
+
+// Delay is the factor on unripeness that moves the ripening of the fresh rain
+// later when its non-dormant share is below the mean, earlier when above.
+func (r *Rates) Delay(nonDormant float64) float64 {
+	shift := r.P.AutumnRipeShiftD * (nonDormant - r.P.NonDormant)
+	return math.Exp(shift / r.P.AutumnRipeScaleD)
+}
+
+// FreshRipe is the after-ripening of fresh autumn-ready seed on a day of the
+// seedbank year, with the Delay of its rain.
+func (r *Rates) FreshRipe(d int, delay float64) float64 { return 1 / (1 + r.unripe[d]*delay) }
+
+// SurfaceDeath is the hazard of seed lying on the surface, per day; kr is the
+// evaporation layer's Kr (1 moist, 0 bone-dry), summer from 1 June to 31 October.
+func (r *Rates) SurfaceDeath(summer bool, kr float64, straw bool) float64 {
+	if !summer {
+		return r.P.SurfaceDeathWinter
+	}
+	h := r.P.SurfaceDeath + r.P.SurfaceDeathDry*(1-kr)
+	if straw {
+		h *= r.P.SurfaceDeathStraw
+	}
+	return h
+}
+
+// Buried is the hazard of buried seed, per day.
+func (r *Rates) Buried() float64 { return r.buried }
+
+// Warmth is the moisture-weighted thermal time of a day in a layer, °C d: t is
+// the layer's temperature, moist the clip of 1 − ψ/ψb to 0..1.
+func (r *Rates) Warmth(t, moist float64) float64 {
+	h := min(t, r.P.OptimumTemperatureC) - r.P.BaseTemperatureC
+	if h <= 0 || moist <= 0 {
+		return 0
+	}
+	return h * moist
+}
+
+// Moisture is the factor of water potential (MPa) on thermal time: 1 in wet
+// soil, 0 at the base potential and drier.
+func (r *Rates) Moisture(potential float64) float64 {
+	return min(max(1-potential/r.P.BasePotentialMPa, 0), 1)
+}
+
+// Dealt is the share of a layer's old seed that is dealt ready on 1 July.
+func (r *Rates) Dealt(l int) float64 { return r.deal[l] }
+
+// Stirred is the share of old dormant seed that the first full stirring of a
+// layer releases.
+func (r *Rates) Stirred(l int) float64 { return r.stir[l] }

@@ -1,0 +1,83 @@
+package sim
+
+import (
+	"math"
+	"time"
+
+	"rundown/params/date"
+	"rundown/sim/random"
+	"rundown/sim/weather"
+)
+
+// Sky is one replicate's weather and what follows from weather alone: every
+// plan compared shares it.
+type Sky struct {
+	Days weather.Days
+	Heat []float64 // thermal sum since the first day, base 0 °C, °C d
+	Grid []bool    // a step of seeds and plants closes at the end of this day
+	Ripe []float64 // mean temperature of 15 June–15 July, by year since the first
+	luck uint32
+	seed uint64
+	set  bool
+}
+
+// gridHeat is the mean air temperature, summed since the last step, that closes
+// a step; gridDays the most days a step lasts.
+const (
+	gridHeat = 100
+	gridDays = 28
+)
+
+// NewSky makes room for the weather of a model's timeline.
+func (m *Model) NewSky() *Sky {
+	n := int(m.last-m.first) + 1
+	column := func() []float64 { return make([]float64, n) }
+	return &Sky{
+		Days: weather.Days{Start: m.first, TmaxC: column(), TminC: column(), RainMM: column(), MeanC: column(), ET0MM: column()},
+		Heat: column(), Grid: make([]bool, n), Ripe: make([]float64, m.last.Year()-m.first.Year()+1),
+	}
+}
+
+// Fill draws the weather of a luck index. Filling again with the same seed and
+// index costs nothing.
+func (s *Sky) Fill(m *Model, seed uint64, luck uint32) {
+	if s.set && s.seed == seed && s.luck == luck {
+		return
+	}
+	s.set, s.seed, s.luck = true, seed, luck
+	m.weather.Fill(&s.Days, random.Root(seed, random.Weather, luck))
+	s.derive()
+}
+
+// derive computes what follows from the days' temperatures.
+func (s *Sky) derive() {
+	var heat, since float64
+	run := 0
+	for i, t := range s.Days.MeanC {
+		t = max(0, t)
+		heat += t
+		since += t
+		run++
+		s.Heat[i] = heat
+		s.Grid[i] = since >= gridHeat || run >= gridDays
+		if s.Grid[i] {
+			since, run = 0, 0
+		}
+	}
+	for k := range s.Ripe {
+		s.Ripe[k] = s.meanOf(date.Of(s.Days.Start.Year()+k, time.June, 15), 31)
+	}
+}
+
+// meanOf is the mean temperature of n days from a day; NaN off the timeline.
+func (s *Sky) meanOf(from date.Day, n int) float64 {
+	i := int(from - s.Days.Start)
+	if i < 0 || i+n > len(s.Days.MeanC) {
+		return math.NaN()
+	}
+	var sum float64
+	for _, t := range s.Days.MeanC[i : i+n] {
+		sum += t
+	}
+	return sum / float64(n)
+}

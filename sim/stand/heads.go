@@ -1,0 +1,143 @@
+package stand
+
+import (
+	"math"
+
+	"rundown/params/date"
+	"rundown/sim/random"
+)
+
+// Season is what the fecundity of a stand depends on besides its plants.
+type Season struct {
+	October1, December1 date.Day // of the autumn before harvest
+	January15           date.Day
+	February1, April20  date.Day
+	SpringCrop          bool
+	Factor              float64 // c: crop, crop density and cultivar, against winter wheat
+}
+
+// SeasonOf has the dates of a harvest year filled in.
+func SeasonOf(harvestYear int, springCrop bool, factor float64) Season {
+	return Season{
+		October1: date.Of(harvestYear-1, 10, 1), December1: date.Of(harvestYear-1, 12, 1),
+		January15: date.Of(harvestYear, 1, 15), February1: date.Of(harvestYear, 2, 1),
+		April20: date.Of(harvestYear, 4, 20), SpringCrop: springCrop, Factor: factor,
+	}
+}
+
+// Rho is the fecundity of a plant by its day of emergence, 1 for 1 October and before.
+func (p *Params) Rho(day date.Day, s *Season) float64 {
+	if s.SpringCrop && day > s.January15 {
+		rho := p.RhoSpringCrop
+		if day > s.April20 {
+			rho *= p.RhoLateSpring
+		}
+		return rho
+	}
+	switch {
+	case day <= s.October1:
+		return 1
+	case day <= s.December1:
+		return 1 + (p.RhoDecember-1)*float64(day-s.October1)/float64(s.December1-s.October1)
+	case day <= s.February1:
+		return p.RhoDecember + (p.RhoFebruary-p.RhoDecember)*float64(day-s.December1)/float64(s.February1-s.December1)
+	}
+	return p.RhoFebruary
+}
+
+// Heads are the heads of a stand, then the seed set on them. Early plants
+// emerged by 15 January, late plants after it.
+type Heads struct {
+	Early, Late         int64   // heads standing
+	Crowding            float64 // h1·E/Hmax
+	SeedEarly, SeedLate int64   // viable seed on the plants, not yet shed
+	Shed                float64 // share of the seed set that has been shed by date, 0..1
+}
+
+// Form draws the heads of a stand: negative binomial about the hyperbola's
+// mean with size the number of plants (Naylor 1972: at least 40-fold between plants).
+func (h *Heads) Form(s *Stand, p *Params, season *Season, areaM2 float64, c *Chance) {
+	var early, late float64
+	var nEarly, nLate int64
+	for i := range s.Cohorts {
+		k := &s.Cohorts[i]
+		e := float64(k.N) * p.Rho(k.Day, season) * k.Cover
+		if k.Day > season.January15 {
+			late, nLate = late+e, nLate+k.N
+		} else {
+			early, nEarly = early+e, nEarly+k.N
+		}
+	}
+	h.Crowding = p.HeadsPerPlant * (early + late) / areaM2 / p.MaxHeadsPerM2
+	each := season.Factor * p.HeadsPerPlant / (1 + h.Crowding)
+	h.Early = c.heads(0, early*each, nEarly)
+	h.Late = c.heads(1, late*each, nLate)
+}
+
+func (c *Chance) heads(group uint8, mean float64, plants int64) int64 {
+	if plants == 0 || mean <= 0 {
+		return 0
+	}
+	u := c.Key.Uniform(random.At(c.Day, random.DrawHeads, 0, 0, group, 0, c.Zone))
+	return random.NegativeBinomial(u, mean, float64(plants))
+}
+
+// SetSeed draws the viable seed on the heads; season is the year's factor.
+func (h *Heads) SetSeed(p *Params, season float64, c *Chance) {
+	each := p.Viability * season
+	each *= math.Pow(1+h.Crowding, -p.CrowdingExponent)
+	h.SeedEarly = c.seeds(0, float64(h.Early)*p.SeedsPerHead*each)
+	h.SeedLate = c.seeds(1, float64(h.Late)*p.SeedsPerHeadLate*each)
+	h.Shed = 0
+}
+
+func (c *Chance) seeds(group uint8, mean float64) int64 {
+	if mean <= 0 {
+		return 0
+	}
+	return random.Poisson(c.Key.Uniform(random.At(c.Day, random.DrawSeeds, 0, 0, group, 0, c.Zone)), mean)
+}
+
+// Total is the heads standing.
+func (h *Heads) Total() int64 { return h.Early + h.Late }
+
+// OnPlants is the seed set and not yet shed.
+func (h *Heads) OnPlants() int64 { return h.SeedEarly + h.SeedLate }
+
+// Drop sheds the seed due by a share of the shedding curve (0..1) and returns it.
+func (h *Heads) Drop(share float64, c *Chance) int64 {
+	if share <= h.Shed || h.OnPlants() == 0 {
+		return 0
+	}
+	p := (share - h.Shed) / (1 - h.Shed)
+	h.Shed = share
+	early := c.Binomial(random.DrawShed, 0, 0, h.SeedEarly, p)
+	late := c.Binomial(random.DrawShed, 0, 1, h.SeedLate, p)
+	h.SeedEarly -= early
+	h.SeedLate -= late
+	return early + late
+}
+
+// Remove takes a share of the heads away, or of the unshed seed once it is
+// set; it returns the seed carried off.
+func (h *Heads) Remove(share float64, seedSet bool, class uint8, c *Chance) int64 {
+	if !seedSet {
+		h.Early -= c.Binomial(random.DrawHeadsRemoved, 0, 2*class, h.Early, share)
+		h.Late -= c.Binomial(random.DrawHeadsRemoved, 0, 2*class+1, h.Late, share)
+		return 0
+	}
+	early := c.Binomial(random.DrawSeedsRemoved, 0, 2*class, h.SeedEarly, share)
+	late := c.Binomial(random.DrawSeedsRemoved, 0, 2*class+1, h.SeedLate, share)
+	h.SeedEarly -= early
+	h.SeedLate -= late
+	return early + late
+}
+
+// Harvest passes the unshed seed through the combine: a share of it does not
+// return, the rest does. It empties the heads.
+func (h *Heads) Harvest(lost float64, c *Chance) (returned, carriedOff int64) {
+	all := h.OnPlants()
+	carriedOff = c.Binomial(random.DrawCombine, 0, 0, all, lost)
+	*h = Heads{}
+	return all - carriedOff, carriedOff
+}

@@ -1,0 +1,105 @@
+package sim
+
+import (
+	"math"
+	"time"
+
+	"rundown/params"
+	"rundown/params/date"
+	"rundown/sim/random"
+	"rundown/sim/seedbank"
+)
+
+// startUnit is the infestation at the start, as one replicate has it.
+type startUnit struct {
+	heads, trend, fresh float64
+	layer               [seedbank.Layers]float64
+}
+
+// bindStart fills the infestation from the plan's own quantities.
+func (m *Model) bindStart(b *binder, s *startUnit) {
+	c := m.calendar
+	for _, x := range []struct {
+		to *float64
+		v  *params.Value
+	}{
+		{&s.heads, c.Heads}, {&s.trend, c.Trend}, {&s.fresh, c.FreshPerM2},
+		{&s.layer[0], c.Seedbank[0]}, {&s.layer[1], c.Seedbank[1]}, {&s.layer[2], c.Seedbank[2]},
+		{&s.layer[3], c.Seedbank[3]}, {&s.layer[4], c.Seedbank[4]},
+	} {
+		if x.v != nil {
+			b.value(x.to, x.v)
+		}
+	}
+}
+
+// pastRains is how many rains before the last make up the older bank; trendGSD
+// spreads the rain of one year over that of the year before, when the plan
+// does not say.
+const (
+	pastRains = 6
+	trendGSD  = 1.6
+)
+
+// settleStart lays the seedbank of the start, and the heads of the crop before
+// whose rain is the fresh seed.
+func (w *Worker) settleStart() {
+	s := &w.u.start
+	year := w.today.Year()
+	if w.today < date.Of(year, time.July, 1) {
+		year--
+	}
+	w.fresh = w.nonDormant(year)
+	w.up = w.rates.Delay(w.fresh)
+	old := s.layer
+	if !w.m.calendar.HasSeedbank {
+		old = w.olderBank()
+	}
+	for l, n := range old {
+		w.bank.AddOld(&w.rates, l, w.draw.Poisson(random.DrawStart, l, 0, n*w.m.areaM2), &w.draw)
+	}
+	if w.m.calendar.HasSeedbank {
+		n := w.draw.Poisson(random.DrawStart, 0, 1, s.fresh*w.m.areaM2)
+		w.bank.Land(&w.rates, seedbank.Fresh, n, w.fresh, landStart, &w.draw)
+		return
+	}
+	w.heads.Early = int64(math.Round(s.heads * w.m.areaM2))
+	w.heads.Crowding = crowding(s.heads, w.u.weed.Plant.MaxHeadsPerM2)
+	w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(year, effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
+	w.formed, w.seedSet = true, true
+	w.startShedding(year, 0)
+}
+
+// crowding is h1·E/Hmax behind a density of heads in winter wheat.
+func crowding(heads, most float64) float64 {
+	x := min(heads/most, 0.98)
+	return x / (1 - x)
+}
+
+// olderBank is the older seed per m² by layer on 1 July: what the yearly
+// cycle under the field's usual tillage has left of the rains before the last,
+// each the next one's over the trend.
+func (w *Worker) olderBank() [seedbank.Layers]float64 {
+	s := &w.u.start
+	trend := s.trend
+	if w.m.calendar.Trend == nil {
+		trend = math.Exp(math.Log(trendGSD) * random.Normal(w.parameters.WithText("weed.trend").Uniform(0)))
+	}
+	p := &w.u.weed.Plant
+	rain := s.heads * p.SeedsPerHead * p.Viability * math.Pow(1+crowding(s.heads, p.MaxHeadsPerM2), -p.CrowdingExponent)
+	w.cycle.run(w.m.reference, &w.m.reference.history, &w.u.weed, &w.rates)
+	var bank [seedbank.Layers]float64
+	for k := pastRains; k >= 1; k-- {
+		bank = w.cycle.year(bank, rain*math.Pow(trend, -float64(k)))
+	}
+	return bank
+}
+
+// previousHarvest brings the rest of the last rain down and clears the field.
+func (w *Worker) previousHarvest() {
+	w.closeStep()
+	returned, _ := w.heads.Harvest(w.u.weed.Plant.WithGrain, &w.plants)
+	w.land(returned, landHarvest)
+	w.formed, w.seedSet = false, false
+	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
+}

@@ -1,0 +1,124 @@
+package sim
+
+import (
+	"rundown/params/date"
+	"rundown/sim/random"
+	"rundown/sim/seedbank"
+	"rundown/sim/stand"
+)
+
+// closeStep draws the transitions of the upper layers' ready seed, the seed
+// shed and the seedlings that came up since the last step.
+func (w *Worker) closeStep() {
+	x := since(&w.sum, &w.quickAt)
+	w.quickAt = w.sum
+	w.shedSeedDue()
+	keep, fecundity := 0.0, 1.0
+	if w.cover.Sown != 0 {
+		u := &w.u.covers[w.m.seasons[w.season].cover].CoverParams
+		keep, fecundity = w.cover.Keeps(u), w.cover.Fecundity(u)
+	}
+	up := w.bank.CloseQuick(&w.rates, &x, keep, &w.draw, &w.lost)
+	w.comeUp(up, fecundity, 0)
+	w.settlePlants()
+}
+
+// closeSlow draws the transitions of the deeper layers and of dormant seed.
+func (w *Worker) closeSlow() {
+	x := since(&w.sum, &w.slowAt)
+	w.slowAt = w.sum
+	if x.Days == 0 {
+		return
+	}
+	up := w.bank.CloseSlow(&w.rates, &x, 0, &w.draw, &w.lost)
+	w.comeUp(up, 1, 1)
+}
+
+// since is the exposure between two days.
+func since(now, then *seedbank.Exposure) seedbank.Exposure {
+	x := *now
+	x.Days -= then.Days
+	for l := range x.Warmth {
+		x.Warmth[l] -= then.Warmth[l]
+		x.Fresh[l] -= then.Fresh[l]
+		x.Old[l] -= then.Old[l]
+		x.Spring[l] -= then.Spring[l]
+	}
+	x.Surface -= then.Surface
+	x.Back -= then.Back
+	x.BackAutumn -= then.BackAutumn
+	return x
+}
+
+// comeUp turns what emerged in a step into a cohort, less what residual
+// herbicides and a dead cover's residue kill on the way. A killed seedling is
+// emerged in the seed ledger and killed in the plant ledger.
+func (w *Worker) comeUp(up seedbank.Emergence, fecundity float64, class uint8) {
+	live := w.ageResidues(class == 0)
+	n := up.Old + up.Fresh
+	if n == 0 {
+		return
+	}
+	w.tally.Emerged += n
+	killed := w.plants.Binomial(random.DrawResidual, w.today, class, n, 1-live)
+	w.tally.Killed += killed
+	w.stand.Add(stand.Cohort{
+		Day: w.today, N: n - killed, Heat: w.sky.Heat[w.i], Cover: fecundity,
+		Fresh: float64(up.Fresh) / float64(n),
+	})
+}
+
+// ageResidues lets residues decay by half of the time since the last step,
+// takes the share of seedlings they let live, and by the other half. Slow
+// steps take the share as it stands.
+func (w *Worker) ageResidues(advance bool) float64 {
+	live := 1.0
+	if w.cover.Destroyed != 0 {
+		live = 1 - w.cover.ResidueKill(&w.u.covers[w.m.seasons[w.season].cover].CoverParams, w.today)
+	}
+	if w.nResidues == 0 {
+		w.soilHeat, w.soilDays = 0, 0
+		return live
+	}
+	mean := 0.0
+	if w.soilDays > 0 {
+		mean = w.soilHeat / w.soilDays
+	}
+	kept := 0
+	for i := range w.nResidues {
+		a := &w.residues[i]
+		if advance && w.soilDays > 0 {
+			a.Age(w.soilDays/2, mean)
+		}
+		live *= a.Survive()
+		if advance && w.soilDays > 0 {
+			a.Age(w.soilDays/2, mean)
+		}
+		if !a.Spent() {
+			w.residues[kept] = *a
+			kept++
+		}
+	}
+	w.nResidues = kept
+	if advance {
+		w.soilHeat, w.soilDays = 0, 0
+	}
+	return live
+}
+
+// settlePlants draws the winter and seedling survival that is due.
+func (w *Worker) settlePlants() {
+	y := w.today.Year()
+	if w.today >= date.Of(y, 7, 1) {
+		return
+	}
+	w.stand.Settle(&w.u.weed.Plant, w.today, march1(y), january15(y), &w.plants, &w.tally)
+}
+
+// beforeWork closes every step before an operation that stirs, kills or moves.
+func (w *Worker) beforeWork(cultivation bool) {
+	if cultivation {
+		w.closeSlow()
+	}
+	w.closeStep()
+}

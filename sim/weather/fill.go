@@ -1,0 +1,145 @@
+package weather
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"rundown/params/date"
+	"rundown/sim/random"
+)
+
+// Days is weather day by day. The caller allocates; all slices have the same
+// length.
+type Days struct {
+	Start  date.Day  // a 1 January
+	TmaxC  []float64 // °C
+	TminC  []float64 // °C; at least 0.5 °C below Tmax when generated
+	RainMM []float64 // mm; 0, or at least 1 when generated
+	MeanC  []float64 // °C; half of Tmax + Tmin
+	ET0MM  []float64 // mm; reference evapotranspiration after Hargreaves
+}
+
+// NewDays allocates n days.
+func NewDays(start date.Day, n int) *Days {
+	all := make([]float64, 5*n)
+	part := func(i int) []float64 { return all[i*n : (i+1)*n : (i+1)*n] }
+	return &Days{start, part(0), part(1), part(2), part(3), part(4)}
+}
+
+// part is the days from..to, sharing memory.
+func (d *Days) part(from, to int) Days {
+	return Days{d.Start + date.Day(from), d.TmaxC[from:to], d.TminC[from:to],
+		d.RainMM[from:to], d.MeanC[from:to], d.ET0MM[from:to]}
+}
+
+// Addresses of draws below the key of a year. They are part of every result.
+const (
+	anomalyTag = 1
+	startTag   = 2
+)
+
+// carried is the state that one year hands to the next.
+type carried struct {
+	wet  uint32  // 1 after a wet day
+	x, y float64 // residuals of Tmax and Tmin
+}
+
+// Fill makes the weather of d. Every calendar year has its own stream, keyed by
+// its number: the draws of a year are the same whatever the start and the
+// horizon, and each day takes two. What carries over the New Year is the state
+// of the chain and of the autoregression; before the first year it is drawn
+// from their long-run laws, which the days forget within two weeks.
+func (g *Generator) Fill(d *Days, key random.Key) {
+	year := d.Start.Year()
+	k := key.With(uint64(year)).With(startTag)
+	s := carried{
+		x: g.normal.normal(bits32(k.Uniform(0))),
+		y: g.normal.normal(bits32(k.Uniform(1))),
+	}
+	s.y = g.correlation*s.x + math.Sqrt(1-g.correlation*g.correlation)*s.y
+	if k.Uniform(2) < float64(g.days[0].wetAfter[0])/(1<<32) {
+		s.wet = 1
+	}
+	for from := 0; from < len(d.RainMM); year++ {
+		to := min(from+yearLength(year), len(d.RainMM))
+		part := d.part(from, to)
+		g.fillYear(&part, year, key, &s)
+		from = to
+	}
+}
+
+// anomalies are the departures at the fourteen mid-months that a year touches.
+type anomalies struct {
+	tmax, tmin, rain [14]float64 // °C, °C, factor on amounts
+}
+
+func (g *Generator) anomalies(year int, key random.Key) (a anomalies) {
+	rho := math.Sqrt(1 - g.correlation*g.correlation)
+	k := key.With(uint64(year - 1)).With(anomalyTag)
+	for i := range 14 {
+		m := (i + 11) % 12
+		switch i {
+		case 1:
+			k = key.With(uint64(year)).With(anomalyTag)
+		case 13:
+			k = key.With(uint64(year + 1)).With(anomalyTag)
+		}
+		z := g.normal.normal(bits32(k.Uniform(uint64(3 * m))))
+		y := g.normal.normal(bits32(k.Uniform(uint64(3*m + 1))))
+		a.tmax[i] = g.maxAnomaly[m] * z
+		a.tmin[i] = g.minAnomaly[m] * (g.correlation*z + rho*y)
+		a.rain[i] = 1
+		if s := g.rainAnomaly[m]; s > 0 {
+			a.rain[i] = math.Exp(s*g.normal.normal(bits32(k.Uniform(uint64(3*m+2)))) - s*s/2)
+		}
+	}
+	return a
+}
+
+func bits32(u float64) uint32 { return uint32(u * (1 << 32)) }
+
+func (g *Generator) fillYear(d *Days, year int, key random.Key, s *carried) {
+	var stream rand.PCG
+	key.With(uint64(year)).Seed(&stream)
+	an := g.anomalies(year, key)
+	leap := date.Leap(year)
+	n := len(d.RainMM)
+	tmax, tmin, rain, mean, et0 := d.TmaxC[:n], d.TminC[:n], d.RainMM[:n], d.MeanC[:n], d.ET0MM[:n]
+	wet, x, y := s.wet, s.x, s.y
+	for i := range n {
+		t := &g.days[calendarDay(i, leap)]
+		l, r := t.left&15, t.right // the mask tells the compiler that l is below 16
+		if l > 12 {
+			l = 12
+		}
+
+		u := stream.Uint64()
+		mm := 0.0
+		if uint32(u>>32) < t.wetAfter[wet&1] {
+			wet = 1
+			factor := an.rain[l] + r*(an.rain[l+1]-an.rain[l])
+			mm = wetFromMM + t.amount*factor*g.gamma[t.month].at(uint32(u))
+		} else {
+			wet = 0
+		}
+
+		u = stream.Uint64()
+		e, f := g.normal.normal(uint32(u>>32)), g.normal.normal(uint32(u))
+		x, y = g.a11*x+g.a12*y+g.b11*e, g.a21*x+g.a22*y+g.b21*e+g.b22*f
+		high := t.tmax[wet&1] + t.sdMax*x + an.tmax[l] + r*(an.tmax[l+1]-an.tmax[l])
+		low := t.tmin + t.sdMin*y + an.tmin[l] + r*(an.tmin[l+1]-an.tmin[l])
+		middle, half := (high+low)/2, (high-low)/2
+		if half < leastRangeC/2 {
+			half = leastRangeC / 2
+		}
+		warm := middle + 17.8
+		if warm < 0 {
+			warm = 0
+		}
+
+		rain[i] = mm
+		tmax[i], tmin[i], mean[i] = middle+half, middle-half, middle
+		et0[i] = t.hargreaves * warm * math.Sqrt(2*half)
+	}
+	s.wet, s.x, s.y = wet, x, y
+}

@@ -1,0 +1,246 @@
+package sim
+
+import (
+	"math"
+
+	"rundown/sim/crop"
+	"rundown/sim/fieldwork"
+	"rundown/sim/random"
+	"rundown/sim/seedbank"
+	"rundown/sim/stand"
+)
+
+// fieldwork does what is due and can be done today.
+func (w *Worker) fieldwork() {
+	if !w.active {
+		if w.today == w.m.offField {
+			w.previousHarvest()
+		}
+		if w.today < w.m.calendar.Start {
+			return
+		}
+		w.openBooks()
+		w.openSeason()
+	}
+	if w.closeOn == w.today {
+		w.closeBooks()
+		w.season++
+		if w.season == len(w.m.seasons) {
+			return
+		}
+		w.openBooks()
+		w.openSeason()
+	}
+	if w.harvestOn == w.today {
+		w.harvest()
+		return
+	}
+	if w.closeOn != 0 {
+		return // harvested: the season is over
+	}
+	g := w.ground()
+	c := &w.m.seasons[w.season].courses[w.course]
+	if !c.drill || w.crop.Drilled == 0 {
+		for j := w.before.Take(w.today, &g, 0); j != nil; j = w.before.Take(w.today, &g, 0) {
+			w.do(j)
+		}
+	}
+	if c.drill && w.crop.Drilled == 0 && w.today >= c.on {
+		w.drillOrWait(c, &g)
+	}
+	for j := w.after.Take(w.today, &g, w.crop.Drilled); j != nil; j = w.after.Take(w.today, &g, w.crop.Drilled) {
+		w.do(j)
+	}
+}
+
+// ground is what today allows.
+func (w *Worker) ground() fieldwork.Ground {
+	rain, s := w.sky.Days.RainMM[w.i], w.m.soil
+	var g fieldwork.Ground
+	g.Fit[fieldwork.Nothing] = true
+	g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.u.soil.WorkableSpray)
+	g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.u.soil.WorkableTill)
+	g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.u.soil.WorkableDrill)
+	g.Cold = w.water.TempC[seedbank.Depth5to10] <= coldSoil && w.water.Kr > 0.5
+	return g
+}
+
+// drillOrWait drills when the ground is fit; past the latest day the plan's
+// fallback takes over.
+func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
+	switch {
+	case w.today > c.until:
+		w.before.Waited++
+		w.course++
+		w.startCourse(w.today)
+	case !g.Fit[fieldwork.Drilling]:
+		w.before.Waited++
+	default:
+		for j := w.before.Drill(); j != nil; j = w.before.Drill() {
+			w.do(j)
+		}
+		w.beforeWork(true)
+		w.till(c.with, false)
+		w.spend(w.u.implements[c.with].Money.CostPerHa)
+		u := &w.u.crops[c.crop]
+		w.spend(u.Money.VariablePerHa)
+		w.crop = crop.Drill(w.today, &u.Params, c.seeds)
+		w.standing = true
+		if w.cover.Sown != 0 {
+			w.cover.Destroy(w.today)
+		}
+		w.values[DrilledOn] = float64(w.today)
+		if _, m, _ := w.today.Date(); m <= 6 {
+			w.countOn = w.today + 30
+		}
+		w.setHarvest()
+		w.after.Start(c.after, w.today)
+	}
+}
+
+// do does one job.
+func (w *Worker) do(j *fieldwork.Job) {
+	w.beforeWork(j.Kind == fieldwork.Cultivate)
+	switch j.Kind {
+	case fieldwork.SprayOff, fieldwork.DestroyCover:
+		w.spray(j.With)
+		if j.Kind == fieldwork.DestroyCover {
+			w.cover.Destroy(w.today)
+		}
+	case fieldwork.Cultivate:
+		w.till(j.With, j.Good)
+		w.spend(w.u.implements[j.With].Money.CostPerHa)
+	case fieldwork.SowCover:
+		w.cover = crop.Sow(w.today)
+		w.spend(w.u.covers[j.With].Money.CostPerHa)
+	case fieldwork.Herbicide:
+		w.apply(j.With)
+	case fieldwork.InCrop:
+		w.inCrop(j.With)
+	}
+	w.jobsToday++
+}
+
+// coldSoil is the temperature (°C) at which a residual for cold soil may go on.
+const coldSoil = 10
+
+func (w *Worker) spend(cost float64) { w.money.Spend(cost) }
+
+// spray kills plants by their size.
+func (w *Worker) spray(with int) {
+	u := &w.u.herbicides[with]
+	w.spend(u.Money.CostPerHa)
+	w.contact(u)
+}
+
+// contact is a spray on what has emerged.
+func (w *Worker) contact(u *herbicideUnit) {
+	main := u.Contact.KillMain
+	if u.main != nil {
+		main = u.main.at(w.effect(w.year(), effectSpray, uint64(w.sprays)))
+	}
+	w.sprays++
+	f := u.alive
+	if w.cover.Sown != 0 && w.cover.Destroyed == 0 && u.role == "non-selective" {
+		f *= u.Contact.UnderCover
+	}
+	k := stand.Sizes{Small: u.Contact.KillSmall * f, Main: main * f, Large: u.Contact.KillLarge * f}
+	w.killPlants(k, random.DrawSpray)
+}
+
+// killPlants kills plants by size, and their heads in proportion.
+func (w *Worker) killPlants(k stand.Sizes, what uint8) {
+	before := w.stand.Plants()
+	if before == 0 {
+		return
+	}
+	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k, what, w.jobsToday, &w.plants, &w.tally)
+	if w.formed {
+		gone := 1 - float64(w.stand.Plants())/float64(before)
+		w.carried += w.heads.Remove(gone, w.seedSet, w.jobsToday, &w.plants)
+	}
+}
+
+// apply sprays a programme: its residual actives stay in the soil.
+func (w *Worker) apply(with int) {
+	u := &w.u.herbicides[with]
+	w.spend(u.Money.CostPerHa)
+	if u.role == "contact" || u.role == "non-selective" {
+		w.contact(u)
+		return
+	}
+	for _, i := range u.Contacts {
+		w.contact(&w.u.herbicides[i])
+	}
+	if len(u.Actives) == 0 || w.nResidues == maxResidues {
+		return
+	}
+	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
+	shift := sd*w.u.weed.Site.Residual + w.normal(w.year(), effectResidual, u.group, sd)
+	w.residues[w.nResidues].Start(u.Actives, u.lost, shift)
+	w.nResidues++
+}
+
+// till passes an implement through soil and stand.
+func (w *Worker) till(with int, good bool) {
+	u := &w.u.implements[with]
+	p := &u.Soil
+	moist := w.moistness()
+	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
+	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill}, random.DrawTillPlants)
+	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: 1, Places: u.places,
+		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
+	var mixed [seedbank.Layers][seedbank.Layers]float64
+	if u.bypass != nil {
+		missed := p.BypassGood
+		if !good {
+			missed = p.Bypass
+			if u.missed != nil {
+				missed = u.missed.at(w.effect(w.year(), effectPlough, uint64(w.ploughings)))
+			}
+		}
+		w.ploughings++
+		for l := range mixed {
+			for k := range mixed[l] {
+				mixed[l][k] = (1-missed)*u.move[l][k] + missed*u.bypass[l][k]
+			}
+		}
+		pass.Move = &mixed
+	}
+	s := &w.u.weed.Seed
+	if w.water.TopRel > 0.7 {
+		pass.Stimulus = s.StimulusMoist
+	}
+	if w.water.Kr < 0.3 {
+		pass.Stimulus = s.StimulusDry
+	}
+	w.bank.Till(&w.rates, &pass, w.jobsToday, &w.draw, &w.lost)
+	if p.Stirs0to5 >= 0.7 {
+		w.straw = false
+		w.cover.Destroy(w.today)
+	}
+	w.cover.Bury(p.Stirs0to5)
+	w.jobsToday++
+}
+
+// moistness is 1 on ground that lets torn-out seedlings grow on, 0 on dry ground.
+func (w *Worker) moistness() float64 {
+	return min(max((w.water.TopRel-0.5)/0.3, 0), 1)
+}
+
+// inCrop is hoeing, roguing, patch spraying and cutting.
+func (w *Worker) inCrop(with int) {
+	u := &w.u.implements[with]
+	w.spend(u.Money.CostPerHa)
+	if k := u.InCrop.KillPlants; k > 0 {
+		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], stand.Sizes{Small: k, Main: k, Large: k}, random.DrawInCrop, w.jobsToday, &w.plants, &w.tally)
+	}
+	if w.formed {
+		w.carried += w.heads.Remove(u.InCrop.RemoveHeads, w.seedSet, w.jobsToday, &w.plants)
+	}
+	w.inCropLoss = 1 - (1-w.inCropLoss)*(1-u.InCrop.CropLoss)
+}
+
+func (w *Worker) year() int { return w.m.seasons[w.season].harvestYear }
+
+func (w *Worker) cropIndex() int { return w.m.seasons[w.season].courses[w.course].crop }

@@ -1,0 +1,192 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+
+	"rundown/params/date"
+	"rundown/sim/crop"
+	"rundown/sim/fieldwork"
+	"rundown/sim/herbicide"
+	"rundown/sim/margin"
+	"rundown/sim/random"
+	"rundown/sim/seedbank"
+	"rundown/sim/soil"
+	"rundown/sim/stand"
+)
+
+// Worker runs replicates of one model. It holds all that a run needs, so that
+// a run allocates nothing; it is for one goroutine.
+type Worker struct {
+	m        *Model
+	u        units
+	bindings []binding
+	theta    []float64 // what the units are filled with
+	rates    seedbank.Rates
+	cycle    cycle // scratch of the reference cycle
+	theRest
+
+	chanceKey, seasons, parameters random.Key
+	draw                           seedbank.Chance
+	plants                         stand.Chance
+	sky                            *Sky
+	watches                        []Watch
+	out                            *Record
+}
+
+// theRest is the state of a run; a new run starts from its zero value, with
+// the room of its slices kept.
+type theRest struct {
+	i     int // index of the day in the timeline
+	today date.Day
+
+	// The zone. (One for now; the zone is part of every chance address.)
+	bank    seedbank.Bank
+	stand   stand.Stand
+	heads   stand.Heads
+	formed  bool // this year's heads are formed
+	seedSet bool // and their seed is set
+	shed    shedding
+	water   soil.State
+	straw   bool
+	up      float64 // ripening delay of the fresh rain
+	fresh   float64 // non-dormant share of the rain of this calendar year
+
+	// Exposure since the run began, and as it was when steps last closed.
+	sum, quickAt, slowAt seedbank.Exposure
+	soilHeat, soilDays   float64 // of the top 5 cm since the last step, for residues
+	closedOn             date.Day
+
+	// The season.
+	season, course     int
+	crop               crop.Crop
+	standing           bool // a drilled crop stands
+	cropCover          float64
+	cover              crop.Cover
+	before, after      fieldwork.Queue
+	harvestOn          date.Day
+	countOn            date.Day // plants are counted at the end of this day
+	closeOn            date.Day // the season's books are closed
+	active             bool
+	sprays, ploughings uint8
+	jobsToday          uint8
+	inCropLoss         float64
+	competing          float64
+	money              margin.Account
+	residues           [maxResidues]herbicide.Application
+	nResidues          int
+
+	lost      seedbank.Losses
+	tally     stand.Tally
+	shedSeed  int64
+	brought   int64
+	carried   int64
+	atStart   int64
+	plantsAt  int64
+	values    *[MetricCount]float64
+	nextWatch int
+	broken    bool    // a ledger that does not balance
+	late      float64 // mean lateness weight of the reference season
+}
+
+const (
+	maxResidues = 8
+	roomCohorts = 160
+)
+
+// NewWorker makes a worker of a model.
+func (m *Model) NewWorker() (*Worker, error) {
+	w := &Worker{m: m}
+	b, err := m.bindUnits(&w.u)
+	if err != nil {
+		return nil, err
+	}
+	w.bindings = b
+	w.theta = m.calendar.Space.Central()
+	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
+	w.setTheta(w.theta)
+	return w, nil
+}
+
+// setTheta fills the parameters of a replicate.
+func (w *Worker) setTheta(theta []float64) {
+	for _, b := range w.bindings {
+		*b.to = theta[b.at]
+	}
+	w.rates.Set(&w.u.weed.Seed)
+	for h := range w.u.herbicides {
+		for a := range w.u.herbicides[h].Actives {
+			x := &w.u.herbicides[h].Actives[a]
+			x.Base = w.m.reference.base[h][a] + logit(x.SeasonControl)
+		}
+	}
+}
+
+// Record is what a run gives back: the metrics of every season and the watched
+// quantities. NaN means no value.
+type Record struct {
+	Seasons [][MetricCount]float64
+	Watched []float64
+}
+
+// NewRecord makes room for a model's seasons and some watches.
+func (m *Model) NewRecord(watches int) *Record {
+	return &Record{Seasons: make([][MetricCount]float64, len(m.seasons)), Watched: make([]float64, watches)}
+}
+
+// Run runs one replicate: a pure function of seed, luck, theta and sky. theta
+// is in the order of the calendar's Space; sky must be filled for the luck's
+// weather; watches must be in order of date. A broken ledger is an error.
+func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) error {
+	w.begin(seed, luck, theta, sky, watches, out)
+	for w.i = range sky.Days.MeanC {
+		w.today = w.m.first + date.Day(w.i)
+		w.day()
+		if w.season == len(w.m.seasons) {
+			break
+		}
+	}
+	if w.season < len(w.m.seasons) {
+		return fmt.Errorf("replicate with seed %d and luck %v did not reach the end of the plan by %v", seed, luck, w.m.last)
+	}
+	if w.broken {
+		return fmt.Errorf("the seed ledger of seed %d, luck %v does not balance: this is a bug, please report the plan with these numbers", seed, luck)
+	}
+	return nil
+}
+
+// begin sets the state for a new run.
+func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) {
+	cohorts := w.stand.Cohorts[:0]
+	w.theRest = theRest{}
+	w.stand.Cohorts = cohorts
+	w.sky, w.watches, w.out = sky, watches, out
+	w.chanceKey = random.Root(seed, random.Chance, luck[random.Chance])
+	w.seasons = random.Root(seed, random.Season, luck[random.Season])
+	w.parameters = random.Root(seed, random.Parameters, luck[random.Parameters])
+	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
+	w.setTheta(theta)
+	w.Cycle()
+	w.late = w.cycle.lateness()
+	w.water = w.m.soil.Start()
+	w.up = 1
+	w.closedOn = w.m.first - 1
+	for s := range out.Seasons {
+		for k := range out.Seasons[s] {
+			out.Seasons[s][k] = math.NaN()
+		}
+	}
+	for i := range out.Watched {
+		out.Watched[i] = math.NaN()
+	}
+}
+
+// Model is the model that the worker runs.
+func (w *Worker) Model() *Model { return w.m }
+
+// SharesSky tells whether two models can share one replicate's weather: the
+// same source and timeline.
+func (m *Model) SharesSky(other *Model) bool {
+	return m.first == other.first && m.last == other.last && m.calendar.Climate == other.calendar.Climate &&
+		m.calendar.Record == other.calendar.Record && m.calendar.FitTo == other.calendar.FitTo && m.calendar.Resample == other.calendar.Resample
+}

@@ -89,7 +89,7 @@ func TestOverlayMistakes(t *testing.T) {
 		{"unknown grade", "weeds/black-grass.yaml", at(`seeds_per_head: {value: 80, grade: gray, source: own}`), `:3:38: found "gray" for "grade"; did you mean "grey"?`},
 		{"over the limit", "weeds/black-grass.yaml", at(`viability: {value: 1.2, grade: grey, source: own}`), `:3:22: found "1.2" for "value"; expected a number from 0 to 1`},
 		{"not a number", "weeds/black-grass.yaml", at(`viability: {value: .nan, grade: grey, source: own}`), `:3:22: found ".nan" for "value"`},
-		{"a date as a number", "weeds/black-grass.yaml", at(`shedding_date: {value: 200, grade: grey, source: own}`), `:3:26: found "200" for "value"; expected a date like 12 Oct`},
+		{"a date as a number", "weeds/black-grass.yaml", at(`shedding_date: {value: 200, grade: grey, source: own}`), `:3:26: "200" is not a date like 12 Oct`},
 		{"wide tail", "weeds/black-grass.yaml", at(`seeds_per_head: {value: 80, spread: {lognormal: 4}, grade: grey, source: own}`), `:3:27: weeds/black-grass/seeds_per_head reaches`},
 		{"two spreads", "weeds/black-grass.yaml", at(`viability: {value: 0.5, spread: {normal: 0.1, beta: [5, 5]}, grade: grey, source: own}`), `found the spreads normal and beta together`},
 		{"unknown spread", "weeds/black-grass.yaml", at(`viability: {value: 0.5, spread: {gamma: 2}, grade: grey, source: own}`), `the spread has no key "gamma"`},

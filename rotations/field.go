@@ -22,7 +22,7 @@ func (r *resolver) field() {
 	c.Soil = r.find("soils", f.Text("soil"))
 	c.History = r.defaulted(f, "history", "implements", "shallow-disc")
 	if v := f.Get("history"); v != nil {
-		r.role(v, "implements", "cultivator")
+		r.role(v, "implements", "cultivator", "drill")
 	}
 	c.LastCrop = r.defaulted(f, "last_crop", "crops", "winter-wheat")
 	if v := f.Get("climate"); v != nil {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"rundown/params"
 	"rundown/params/date"
 	"rundown/sim/crop"
 	"rundown/sim/random"
@@ -21,6 +22,7 @@ import (
 type Reference struct {
 	first   date.Day // its 1 July
 	steps   []refStep
+	table   *refTable
 	usual   refWork     // shallow tillage
 	history refWork     // the field's usual tillage
 	base    [][]float64 // logit E00 less logit E0 of each active, by herbicide
@@ -84,31 +86,34 @@ func newReference(m *Model, u *units) (*Reference, error) {
 		r.tb[i] = s.BaseTemperatureC + k
 		r.psi[i] = s.BasePotentialMPa * math.Pow(1.25, k)
 	}
-	lib := m.calendar.Library
-	b := &binder{central: true}
-	unit := func(name string) *implementUnit {
-		var i implementUnit
-		e := lib.Find("implements", name)
-		if e == nil {
-			b.fail("the library has no implement %s", name)
-			return &i
-		}
-		m.bindImplement(b, &i, e)
-		return &i
+	r.table = m.tabulate(r, days, u)
+	usual, err := r.workOf(m, m.calendar.Library.Find("implements", "shallow-disc"))
+	if err != nil {
+		return nil, err
 	}
-	disc, drill := unit("shallow-disc"), unit("tine-drill")
-	usual := unit(m.tables.implements[m.history].Name)
-	if b.err != nil {
-		return nil, b.err
+	history, err := r.workOf(m, m.tables.implements[m.history])
+	if err != nil {
+		return nil, err
 	}
-	t := m.tabulate(r, days, u)
-	r.usual = t.work(r, refDates.drill, disc, drill)
-	if usual.role == "drill" {
-		r.history = t.work(r, refDates.drill, nil, usual)
-	} else {
-		r.history = t.work(r, refDates.drill, usual, drill)
-	}
+	r.usual, r.history = *usual, *history
 	return r, nil
+}
+
+// workOf is the reference work with a field's usual implement, at central
+// values: tillage and a tine drill, or one pass of a drill alone.
+func (r *Reference) workOf(m *Model, usual *params.Entry) (*refWork, error) {
+	tine := m.calendar.Library.Find("implements", "tine-drill")
+	if usual == nil || tine == nil {
+		return nil, fmt.Errorf("the library lacks shallow-disc or tine-drill, which the reference year needs")
+	}
+	b := &binder{central: true}
+	till, drill := new(implementUnit), new(implementUnit)
+	m.bindImplement(b, till, usual)
+	m.bindImplement(b, drill, tine)
+	if till.role == "drill" {
+		till, drill = nil, till
+	}
+	return r.table.work(r, refDates.drill, till, drill), b.err
 }
 
 // middleYear fills the weather of several years and returns the middle one by
@@ -269,8 +274,8 @@ func (r *Reference) after(a date.Annual) int {
 }
 
 // work lays the reference work on the steps: tillage (nil: none) and a drill.
-func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implementUnit) refWork {
-	w := refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), drill: r.after(drilled), up: t.up}
+func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implementUnit) *refWork {
+	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), drill: r.after(drilled), up: t.up}
 	pass := func(i int, u *implementUnit) {
 		d := int(r.steps[i].end - r.first)
 		w.till = append(w.till, refPass{i, u, t.moist[d], t.top[d], t.kr[d]})

@@ -61,7 +61,7 @@ func (c *Cover) Fecundity(p *CoverParams) float64 { return 1 - p.GrowthLoss*c.Gr
 // ResidueKill is the share of emerging seedlings that fresh residue holds
 // back, for some weeks after destruction (weak evidence).
 func (c *Cover) ResidueKill(p *CoverParams, today date.Day) float64 {
-	if c.Destroyed == 0 {
+	if c.Destroyed == 0 || p.ResidueDays <= 0 {
 		return 0
 	}
 	left := 1 - float64(today-c.Destroyed)/p.ResidueDays

@@ -1,0 +1,56 @@
+package sim
+
+import (
+	"fmt"
+
+	"rundown/params"
+	"rundown/sim/seedbank"
+)
+
+// OldBank is the old seed per m² by layer on 1 July after rains of seed (first
+// the oldest) under a tillage implement for each year, at central values.
+func (m *Model) OldBank(tillage []string, rains []float64) ([seedbank.Layers]float64, error) {
+	var bank [seedbank.Layers]float64
+	w, err := m.NewWorker()
+	if err != nil {
+		return bank, err
+	}
+	for i, rain := range rains {
+		work, err := m.workWith(tillage[i])
+		if err != nil {
+			return bank, err
+		}
+		w.cycle.run(m.reference, work, &w.u.weed, &w.rates)
+		bank = w.cycle.year(bank, rain)
+	}
+	return bank, nil
+}
+
+// workWith is the reference work with another implement.
+func (m *Model) workWith(name string) (*refWork, error) {
+	e := m.calendar.Library.Find("implements", name)
+	if e == nil {
+		return nil, fmt.Errorf("no implement %s", name)
+	}
+	return m.workOf(e)
+}
+
+func (m *Model) workOf(e *params.Entry) (*refWork, error) {
+	return m.reference.workOf(m, e)
+}
+
+// Growth is the seed returned per seed shed at a steady rain, and the old share
+// of plants, in the reference year under a tillage implement, at central values.
+func (m *Model) Growth(name string) (returned, old float64, err error) {
+	w, err := m.NewWorker()
+	if err != nil {
+		return 0, 0, err
+	}
+	work, err := m.workWith(name)
+	if err != nil {
+		return 0, 0, err
+	}
+	w.cycle.run(m.reference, work, &w.u.weed, &w.rates)
+	returned, old = w.cycle.yearly()
+	return returned, old, nil
+}

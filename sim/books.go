@@ -106,7 +106,6 @@ func (w *Worker) reckon() {
 // closeBooks ends the season's ledgers the day after harvest.
 func (w *Worker) closeBooks() {
 	w.closeSlow()
-	w.closeStep()
 	v := w.values
 	end, plants := w.bank.Total(), w.stand.Plants()
 	v[SeedReturn] = w.perM2(w.shedSeed)

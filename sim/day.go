@@ -98,10 +98,10 @@ func (w *Worker) expose() {
 
 // closeIfDue closes the steps that the weather and the calendar ask for.
 func (w *Worker) closeIfDue() {
-	if w.m.marks[w.i].bits&slow != 0 {
+	switch {
+	case w.m.marks[w.i].bits&slow != 0:
 		w.closeSlow()
-	}
-	if w.sky.Grid[w.i] {
+	case w.sky.Grid[w.i]:
 		w.closeStep()
 	}
 }

@@ -45,14 +45,13 @@ func (w *Worker) phenology() {
 		w.setSeed()
 	case bits&june30 != 0:
 		w.closeSlow()
-		w.closeStep()
 		if w.active && w.season < len(w.m.seasons) {
 			w.values[SeedbankJune] = w.perM2(w.bank.Total() - w.bank.Aged(seedbank.New))
 		}
 	case bits&july1 != 0:
 		w.closeSlow()
-		w.closeStep()
 		w.bank.Turn(&w.rates, &w.draw, &w.lost)
+		w.quick = w.rates.QuickOn(0)
 		w.up = w.rates.Delay(w.fresh)
 	}
 }

@@ -7,31 +7,42 @@ import (
 	"rundown/sim/stand"
 )
 
-// closeStep draws the transitions of the upper layers' ready seed, the seed
+// closeStep ends a step: the transitions of seed on the quick clock, the seed
 // shed and the seedlings that came up since the last step.
 func (w *Worker) closeStep() {
+	now := w.rates.QuickOn(int(w.m.marks[w.i].day))
+	if now != w.quick { // both clocks close before a class of seed changes from one to the other
+		w.closeSlow()
+		w.quick = now
+		return
+	}
+	w.closeQuick()
+}
+
+func (w *Worker) closeQuick() {
 	x := since(&w.sum, &w.quickAt)
 	w.quickAt = w.sum
 	w.shedSeedDue()
-	keep, fecundity := 0.0, 1.0
+	s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
+	fecundity := 1.0
 	if w.cover.Sown != 0 {
 		u := &w.u.covers[w.m.seasons[w.season].cover].CoverParams
-		keep, fecundity = w.cover.Keeps(u), w.cover.Fecundity(u)
+		s.Keep, fecundity = w.cover.Keeps(u), w.cover.Fecundity(u)
 	}
-	up := w.bank.CloseQuick(&w.rates, &x, keep, &w.draw, &w.lost)
-	w.comeUp(up, fecundity, 0)
+	w.comeUp(w.bank.CloseQuick(&s, &w.draw, &w.lost), fecundity, 0)
 	w.settlePlants()
 }
 
-// closeSlow draws the transitions of the deeper layers and of dormant seed.
+// closeSlow ends a step of the slow clock: deeper, dormant and unripe seed.
 func (w *Worker) closeSlow() {
+	w.closeQuick()
 	x := since(&w.sum, &w.slowAt)
 	w.slowAt = w.sum
 	if x.Days == 0 {
 		return
 	}
-	up := w.bank.CloseSlow(&w.rates, &x, 0, &w.draw, &w.lost)
-	w.comeUp(up, 1, 1)
+	s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
+	w.comeUp(w.bank.CloseSlow(&s, &w.draw, &w.lost), 1, 1)
 }
 
 // since is the exposure between two days.
@@ -55,7 +66,7 @@ func since(now, then *seedbank.Exposure) seedbank.Exposure {
 // emerged in the seed ledger and killed in the plant ledger.
 func (w *Worker) comeUp(up seedbank.Emergence, fecundity float64, class uint8) {
 	live := w.ageResidues(class == 0)
-	n := up.Old + up.Fresh
+	n := up.N
 	if n == 0 {
 		return
 	}
@@ -64,7 +75,7 @@ func (w *Worker) comeUp(up seedbank.Emergence, fecundity float64, class uint8) {
 	w.tally.Killed += killed
 	w.stand.Add(stand.Cohort{
 		Day: w.today, N: n - killed, Heat: w.sky.Heat[w.i], Cover: fecundity,
-		Fresh: float64(up.Fresh) / float64(n),
+		Fresh: up.Fresh,
 	})
 }
 
@@ -119,6 +130,7 @@ func (w *Worker) settlePlants() {
 func (w *Worker) beforeWork(cultivation bool) {
 	if cultivation {
 		w.closeSlow()
+		return
 	}
 	w.closeStep()
 }

@@ -54,6 +54,7 @@ type theRest struct {
 
 	// Exposure since the run began, and as it was when steps last closed.
 	sum, quickAt, slowAt seedbank.Exposure
+	quick                seedbank.Quick
 	soilHeat, soilDays   float64 // of the top 5 cm since the last step, for residues
 	closedOn             date.Day
 

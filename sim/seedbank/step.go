@@ -4,101 +4,154 @@ import "rundown/sim/random"
 
 // Emergence is what came up in a step.
 type Emergence struct {
-	Old, Fresh int64 // seedlings from old and from fresh seed
+	N     int64
+	Fresh float64 // share of it from fresh seed, as expected from the seed that was through
 }
 
-// quickLayers are those whose seed can come up: their ready seed closes with
-// every step of the grid. Deeper and dormant seed closes every four weeks and
-// before a cultivation; the integrals are exact, so nothing is lost by it.
-const quickLayers = Depth10to15
-
-// CloseQuick ends a step of the ready and sprouted seed of the upper layers.
-// x is the exposure since the last close; keep the share of what would sprout
-// that a cover keeps dormant.
-func (b *Bank) CloseQuick(r *Rates, x *Exposure, keep float64, c *Chance, lost *Losses) Emergence {
-	var up Emergence
-	for l := Surface; l < quickLayers; l++ {
-		b.closeReady(r, l, x, keep, c, lost, &up)
-	}
-	return up
+// Step is a step of time that is to be closed: what seed met in it, and what
+// steers its fates.
+type Step struct {
+	*Rates
+	Since *Exposure // exposure since the last close
+	Keep  float64   // share of what would sprout that a cover keeps dormant
+	Quick Quick     // which classes of ready seed are on the quick clock
 }
 
-// CloseSlow ends a step of the deeper layers and of all dormant seed.
-func (b *Bank) CloseSlow(r *Rates, x *Exposure, keep float64, c *Chance, lost *Losses) Emergence {
-	var up Emergence
-	for l := quickLayers; l < Layers; l++ {
-		b.closeReady(r, l, x, keep, c, lost, &up)
+// Quick tells which classes of ready seed are on the quick clock.
+type Quick struct{ Autumn, Spring bool }
+
+// Any tells whether anything is; sprouted seed of the upper layers then is too.
+func (q Quick) Any() bool { return q.Autumn || q.Spring }
+
+// QuickOn is what is on the quick clock on a day of the seedbank year. A class
+// may change clocks only when both have just been closed.
+func (r *Rates) QuickOn(day int) Quick {
+	return Quick{r.OldRipe[day] > hardlyRipe, r.Spring[day] > hardlyRipe}
+}
+
+// Two clocks close the pools. Ready and sprouted seed that can come up, in the
+// upper layers, closes with every step of the grid. Deeper seed, dormant seed
+// and ready seed that has hardly begun to ripen closes every four weeks and
+// before a cultivation. The integrals are exact over any step, so nothing but
+// the day of a few first seedlings hangs on it.
+const (
+	upperLayers = Depth10to15
+	hardlyRipe  = 0.05
+)
+
+// CloseQuick ends a step of the quick clock.
+func (b *Bank) CloseQuick(s *Step, c *Chance, lost *Losses) Emergence {
+	var t tally
+	if !s.Quick.Any() {
+		return Emergence{}
 	}
+	for l := Surface; l < upperLayers; l++ {
+		b.closeLayer(s, l, s.Quick, true, c, lost, &t)
+	}
+	b.eat(&t, s.P.Eaten, 0, c, lost)
+	return t.emergence()
+}
+
+// CloseSlow ends a step of the slow clock. The quick clock must have been
+// closed on the same day, so that what sprouts now starts with the next step.
+func (b *Bank) CloseSlow(s *Step, c *Chance, lost *Losses) Emergence {
+	var t tally
+	slow := Quick{!s.Quick.Autumn, !s.Quick.Spring}
 	for l := Surface; l < Layers; l++ {
-		p := Died(b.hazard(r, l, x))
+		if l >= upperLayers {
+			b.closeLayer(s, l, Quick{true, true}, true, c, lost, &t)
+		} else if slow.Any() {
+			b.closeLayer(s, l, slow, !s.Quick.Any(), c, lost, &t)
+		}
+		p := Died(b.hazard(s, l))
 		for a := range b.N[l] {
-			n := b.N[l][a][Dormant]
-			if n == 0 {
-				continue
-			}
-			dead := c.Binomial(random.DrawDormantDie, l, a, Dormant, 0, n, p)
+			dead := c.Binomial(random.DrawDormantDie, l, a, Dormant, 0, b.N[l][a][Dormant], p)
 			b.N[l][a][Dormant] -= dead
-			b.bury(r, l, a, Dormant, dead, c, lost)
+			t.die(l, dead, lost)
 		}
 	}
-	return up
+	b.eat(&t, s.P.Eaten, 1, c, lost)
+	return t.emergence()
 }
 
-// hazard is the summed hazard of death in a layer.
-func (b *Bank) hazard(r *Rates, l int, x *Exposure) float64 {
-	if l == Surface {
-		return x.Surface
+// tally gathers a step's seedlings and its dead of the surface.
+type tally struct {
+	up, fresh, through float64
+	emerged            int64
+	dead               int64
+}
+
+func (t *tally) emergence() Emergence {
+	e := Emergence{N: t.emerged}
+	if t.up > 0 {
+		e.Fresh = t.fresh / t.up
 	}
-	return r.buried * x.Days
+	return e
 }
 
-// bury books dead seed: some of what dies on the surface was eaten.
-func (b *Bank) bury(r *Rates, l, age, state int, dead int64, c *Chance, lost *Losses) {
-	if dead == 0 {
+func (t *tally) die(l int, dead int64, lost *Losses) {
+	if l == Surface {
+		t.dead += dead
 		return
-	}
-	if l == Surface {
-		eaten := c.Binomial(random.DrawEaten, l, age, state, 0, dead, r.P.Eaten)
-		lost.Eaten += eaten
-		dead -= eaten
 	}
 	lost.Died += dead
 }
 
-// closeReady ends a step of one layer's ready and sprouted seed.
-func (b *Bank) closeReady(r *Rates, l int, x *Exposure, keep float64, c *Chance, lost *Losses, up *Emergence) {
-	second := r.K * x.Warmth[l]
-	hazard := b.hazard(r, l, x)
+// eat books the dead of the surface, some of which were eaten.
+func (b *Bank) eat(t *tally, share float64, class uint8, c *Chance, lost *Losses) {
+	eaten := c.Binomial(random.DrawEaten, Surface, 0, 0, class, t.dead, share)
+	lost.Eaten += eaten
+	lost.Died += t.dead - eaten
+}
+
+// hazard is the summed hazard of death in a layer.
+func (b *Bank) hazard(s *Step, l int) float64 {
+	if l == Surface {
+		return s.Since.Surface
+	}
+	return s.buried * s.Since.Days
+}
+
+// closeLayer ends a step of one layer's ready seed of the classes asked for,
+// and of its sprouted seed if asked for.
+func (b *Bank) closeLayer(s *Step, l int, class Quick, sprouted bool, c *Chance, lost *Losses, t *tally) {
+	x := s.Since
+	second := s.K * x.Warmth[l]
+	gone := SproutedThrough(second)
+	hazard := b.hazard(s, l)
+	var old, young int64 // through
 	for a := Old; a < Ages; a++ {
 		pool := &b.N[l][a]
-		if pool[AutumnReady]|pool[SpringReady]|pool[Sprouted] == 0 {
-			continue
-		}
 		var through int64
-		if n := pool[Sprouted]; n > 0 {
-			through = c.Binomial(random.DrawSprouted, l, a, Sprouted, 0, n, SproutedThrough(second))
+		if sprouted && pool[Sprouted] > 0 {
+			through = c.Binomial(random.DrawSprouted, l, a, Sprouted, 0, pool[Sprouted], gone)
 			pool[Sprouted] -= through
 		}
-		if n := pool[AutumnReady]; n > 0 {
+		if class.Autumn && pool[AutumnReady] > 0 {
 			ripe := x.Old[l]
 			if a == Fresh {
 				ripe = x.Fresh[l]
 			} else if a == New {
 				ripe = 0
 			}
-			f := ReadyFates(r.rate(l, a)*ripe, hazard, x.BackAutumn, second, keep)
-			through += b.leave(r, l, a, AutumnReady, f, c, lost)
+			f := ReadyFates(s.rate(l, a)*ripe, hazard, x.BackAutumn, second, s.Keep)
+			through += b.leave(l, a, AutumnReady, &f, c, lost, t)
 		}
-		if n := pool[SpringReady]; n > 0 {
+		if class.Spring && pool[SpringReady] > 0 {
 			ripe := x.Spring[l]
 			if a == New {
 				ripe = 0
 			}
-			f := ReadyFates(r.rate(l, a)*ripe, hazard, x.Back, second, keep)
-			through += b.leave(r, l, a, SpringReady, f, c, lost)
+			f := ReadyFates(s.rate(l, a)*ripe, hazard, x.Back, second, s.Keep)
+			through += b.leave(l, a, SpringReady, &f, c, lost, t)
 		}
-		b.emerge(r, l, a, through, c, lost, up)
+		if a == Old {
+			old = through
+		} else {
+			young += through
+		}
 	}
+	b.emerge(s, l, old, young, c, lost, t)
 }
 
 // rate is the rate of the first stage: g slows fresh seed, while of old seed g
@@ -111,7 +164,7 @@ func (r *Rates) rate(l, age int) float64 {
 }
 
 // leave draws the fates of one ready pool and returns the seed already through.
-func (b *Bank) leave(r *Rates, l, a, state int, f Fates, c *Chance, lost *Losses) int64 {
+func (b *Bank) leave(l, a, state int, f *Fates, c *Chance, lost *Losses, t *tally) int64 {
 	n := c.Binomial(random.DrawLeave, l, a, state, 0, b.N[l][a][state], f.Leave)
 	if n == 0 {
 		return 0
@@ -119,7 +172,7 @@ func (b *Bank) leave(r *Rates, l, a, state int, f Fates, c *Chance, lost *Losses
 	b.N[l][a][state] -= n
 	left := f.Leave
 	dead := c.Binomial(random.DrawDie, l, a, state, 0, n, f.Die/left)
-	b.bury(r, l, a, state, dead, c, lost)
+	t.die(l, dead, lost)
 	n, left = n-dead, left-f.Die
 	if n == 0 {
 		return 0
@@ -139,20 +192,19 @@ func (b *Bank) leave(r *Rates, l, a, state int, f Fates, c *Chance, lost *Losses
 }
 
 // emerge draws how much of the seed that is through reaches the light.
-func (b *Bank) emerge(r *Rates, l, a int, through int64, c *Chance, lost *Losses, up *Emergence) {
+func (b *Bank) emerge(s *Step, l int, old, young int64, c *Chance, lost *Losses, t *tally) {
+	through := old + young
 	if through == 0 {
 		return
 	}
-	q := r.Q[l]
+	q := s.Q[l]
 	if l == Depth0to5 && b.Placed > 0 {
-		q += b.Placed * (r.P.EmergencePlaced - q)
+		q += b.Placed * (s.P.EmergencePlaced - q)
 	}
-	n := c.Binomial(random.DrawEmerge, l, a, Sprouted, 0, through, q)
+	n := c.Binomial(random.DrawEmerge, l, 0, Sprouted, 0, through, q)
 	lost.Emerged += n
 	lost.Fatal += through - n
-	if a == Old {
-		up.Old += n
-	} else {
-		up.Fresh += n
-	}
+	t.emerged += n
+	t.up += float64(n)
+	t.fresh += float64(n) * float64(young) / float64(through)
 }

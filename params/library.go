@@ -1,6 +1,12 @@
 // Package params is the library of what can be named in a plan: weeds, crops,
 // covers, implements, herbicides, soils and climates. Every number in it is a
 // Value with its unit, spread, source and grade; none lives in Go code.
+//
+// A Quantity says what a key means, with its unit and physical limits; a Spread
+// says how a value is drawn, by the quantile function of its family (lognormal,
+// logit-normal, beta, triangular, or a normal cut at the limits); a Space is
+// the vector of all values that a plan draws. A user's own library is laid over
+// the one that the program carries, under the same checks.
 package params
 
 import "rundown/params/date"
@@ -26,7 +32,7 @@ type Value struct {
 	Label   string    // in words, e.g. "viable share of seed at shedding"
 	Unit    string    // as in the key table; "fraction", "date" (day of a common year, 1..365), …
 	Central float64   // the value when parameters are held at their centre
-	Row     []float64 // a fixed list instead of Central (twelve months; a 5 × 5 matrix by rows); never drawn
+	Row     []float64 // a fixed list instead of Central (twelve months; 5 × 5 shares, 5·from + to); never drawn
 	Spread  Spread    // how it is drawn; Fixed if it is not
 	Low     float64   // physical limits: a draw or an override outside them is an error
 	High    float64

@@ -1,7 +1,6 @@
 package params
 
 import (
-	"math"
 	"slices"
 	"strings"
 )
@@ -17,9 +16,6 @@ type Quantity struct {
 	Roles string // roles that have the key, between spaces; "" for every entry of the kind
 	Row   int    // how many numbers it has: 0 one, 12 a year of months, 25 a matrix
 }
-
-// inf marks a quantity without an upper limit.
-var inf = math.Inf(1)
 
 // Quantities are the keys of a kind, in the order in which they are shown; nil
 // for an unknown kind.

@@ -15,6 +15,7 @@ var cropQuantities = []Quantity{
 	{Key: "drilling_loss_first", Unit: "fraction/d", High: 0.2, Label: "yield lost per day of drilling after it"},
 	{Key: "drilling_late_from", Unit: "date", Low: 1, High: 365, Label: "date from which the loss is faster"},
 	{Key: "drilling_loss_late", Unit: "fraction/d", High: 0.2, Label: "yield lost per day from then"},
+	{Key: "straw_cover", Unit: "fraction", High: 1, Label: "ground covered by its chopped straw after harvest"},
 	{Key: "harvest_date", Unit: "date", Low: 1, High: 365, Label: "median harvest date"},
 	{Key: "harvest_sd", Unit: "d", High: 40, Label: "spread of it from year to year"},
 	{Key: "price", Unit: "money/t", High: 100000, Label: "price"},

@@ -24,6 +24,7 @@ var soilQuantities = []Quantity{
 // climateQuantities are the monthly values of a climate.
 var climateQuantities = []Quantity{
 	{Key: "latitude", Unit: "°", Low: -66, High: 66, Label: "latitude, south negative"},
+	{Key: "et0_factor", Unit: "factor", Low: 0.3, High: 2, Label: "recalibration of evapotranspiration after Hargreaves"},
 	{Key: "tmax", Unit: "°C", Low: -40, High: 50, Row: 12, Label: "mean daily maximum"},
 	{Key: "tmin", Unit: "°C", Low: -50, High: 40, Row: 12, Label: "mean daily minimum"},
 	{Key: "tmax_year_sd", Unit: "°C", High: 15, Row: 12, Label: "spread between years of the month's mean maximum"},

@@ -1,6 +1,8 @@
 package sim
 
 import (
+	"math"
+
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
 )
@@ -47,13 +49,19 @@ func (w *Worker) wetAndWarm() {
 		g.Living, g.Kcb = w.crop.Grow(&w.u.crops[w.cropIndex()].Params, d.MeanC[i], w.today)
 		w.cropCover = g.Living
 	}
+	w.strawCover *= strawKept
+	g.Residue = w.strawCover
 	if w.cover.Sown != 0 {
 		g.Kcb = max(g.Kcb, w.u.covers[w.m.seasons[w.season].cover].Kcb*w.cover.Ground)
 		g.Living = max(g.Living, w.cover.Ground)
-		g.Residue = w.cover.Residue
+		g.Residue = max(g.Residue, w.cover.Residue)
 	}
-	w.m.soil.Day(&w.water, d.RainMM[i], d.MeanC[i], d.ET0MM[i], g)
+	w.m.soil.Day(&w.water, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*w.m.et0, g)
 }
+
+// strawKept is the share of the straw's ground cover that a day leaves: it rots
+// to half in 100 days (assumed).
+var strawKept = math.Exp2(-1.0 / 100)
 
 // previousCover is the ground cover of the crop that stood before the start:
 // full from spring, which is all that the soil's water remembers of it.

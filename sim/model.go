@@ -29,6 +29,7 @@ type Model struct {
 	history     int // implement
 	sprayOff    int // the non-selective spray that destroys covers unless told otherwise
 	weather     *weather.Source
+	et0         float64 // factor on the weather's ET0
 	ripeMean    float64 // the climate's mean of 15 June–15 July
 	soil        *soil.Soil
 	marks       []mark
@@ -187,6 +188,10 @@ func (m *Model) makeWeather() error {
 	var rec *weather.Record
 	if c.Record != nil {
 		rec = &weather.Record{Start: c.Record.Start, TmaxC: c.Record.TmaxC, TminC: c.Record.TminC, RainMM: c.Record.RainMM}
+	}
+	m.et0 = 1
+	if climate.ET0Factor > 0 {
+		m.et0 = climate.ET0Factor
 	}
 	var err error
 	switch {

@@ -17,9 +17,6 @@ func model(t testing.TB, text string) *sim.Model {
 		t.Fatal(err)
 	}
 	var m sheet.Mistakes
-	if lib.Find("soils", "clay") == nil {
-		lib.Overlay("/tmp/lib", &m)
-	}
 	plan := rotations.Read("plan.yaml", []byte(text), &m)
 	var c *rotations.Calendar
 	if m.Len() == 0 {

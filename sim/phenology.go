@@ -176,7 +176,9 @@ func (w *Worker) harvest() {
 	w.tally.Died += w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
 	w.bringIn()
 	w.reckon()
-	w.straw = c.straw && u.sown
+	if w.straw = c.straw && u.sown; w.straw {
+		w.strawCover = u.StrawCover
+	}
 	if !w.perennial() {
 		w.standing = false
 	}

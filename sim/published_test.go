@@ -56,7 +56,14 @@ func outcomes(t *testing.T) []outcome {
 
 // gaps are outcomes that this version does not reproduce, recorded with what it
 // gives; the test fails if one of them comes back into its range unnoticed.
-var gaps = map[string]bool{}
+var gaps = map[string]bool{
+	// 0.31 on good ploughing: the 5 % that the plough leaves on top and the 2 % that
+	// bypasses it still weigh in a bank that a fast-growing weed keeps young.
+	"plough_fresh_share": true,
+	// 0.47: no mechanism here makes seed on the surface of undisturbed soil fare as
+	// well as seed stirred in; the grey sources may speak of fields, not of plots.
+	"direct_against_shallow": true,
+}
 
 func TestPublished(t *testing.T) {
 	n := 400
@@ -163,7 +170,7 @@ func mean(x []float64) float64 { return ensemble.Summarise(x).Mean }
 
 // lutmanDates: drilling dates and spring sowing (Lutman et al. 2013).
 func lutmanDates(t *testing.T, n int, got map[string]float64) {
-	const start = "start: 2026-08-15, heads_per_m2: 40"
+	const start = "start: 2026-08-15, heads_per_m2: 15"
 	dates := []string{"25 Sep", "18 Sep", "2 Oct", "9 Oct", "16 Oct", "23 Oct", "31 Oct", "7 Nov"}
 	plants := map[string]float64{}
 	var first []float64
@@ -176,6 +183,7 @@ func lutmanDates(t *testing.T, n int, got map[string]float64) {
 			first = x
 		case "31 Oct":
 			got["late_drilling"] = mean(falls(x, first))
+			t.Logf("31 October: fall of the means %.3f", 1-mean(x)/mean(first))
 		}
 	}
 	weeks := 36.0 / 7

@@ -162,15 +162,28 @@ func (m *Model) autumnWarmth(d *weather.Days, u *units) float64 {
 }
 
 // overYear runs the soil of the reference management through two years of weather.
+// refStrawLeft is the share of straw that shallow tillage leaves on top.
+const refStrawLeft = 0.3
+
 func (m *Model) overYear(d *weather.Days, u *units, see func(i int, st *soil.State)) {
 	st := m.soil.Start()
 	cut, _ := refDates.cut.In(refYear)
 	drill, _ := refDates.drill.In(refYear)
 	wheat := &u.crops[m.lastCrop].Params
+	disc, _ := refDates.disc.In(refYear)
+	straw := 0.0
 	var c crop.Crop
 	for i := range d.MeanC {
 		today := d.Start + date.Day(i)
 		var g soil.Ground
+		switch today {
+		case cut:
+			straw = wheat.StrawCover
+		case disc:
+			straw *= refStrawLeft
+		}
+		straw *= strawKept
+		g.Residue = straw
 		switch {
 		case today < cut:
 			g.Living = previousCover(markOf(today).day)
@@ -180,7 +193,7 @@ func (m *Model) overYear(d *weather.Days, u *units, see func(i int, st *soil.Sta
 		case today > drill:
 			g.Living, g.Kcb = c.Grow(wheat, d.MeanC[i], today)
 		}
-		m.soil.Day(&st, d.RainMM[i], d.MeanC[i], d.ET0MM[i], g)
+		m.soil.Day(&st, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*m.et0, g)
 		see(i, &st)
 	}
 }

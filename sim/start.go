@@ -101,5 +101,6 @@ func (w *Worker) previousHarvest() {
 	returned, _ := w.heads.Harvest(w.u.weed.Plant.WithGrain, &w.plants)
 	w.land(returned, landHarvest)
 	w.formed, w.seedSet = false, false
+	w.strawCover = w.u.crops[w.m.lastCrop].StrawCover
 	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
 }

@@ -219,7 +219,11 @@ func (w *Worker) till(with int, good bool) {
 		w.straw = false
 		w.cover.Destroy(w.today)
 	}
-	w.cover.Bury(p.Stirs0to5)
+	// Straw and residue are longer than seed: what stays on top is taken as the
+	// square root of the share of seed that stays (assumed).
+	stays := math.Sqrt(u.move[seedbank.Surface][seedbank.Surface])
+	w.cover.Bury(1 - stays)
+	w.strawCover *= stays
 	w.jobsToday++
 }
 

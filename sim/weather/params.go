@@ -3,8 +3,11 @@ package weather
 // Climate is what the generator needs of one climate (library kind climates).
 // Every row has twelve values, January first, and is fixed, not drawn.
 type Climate struct {
-	LatitudeDeg float64     `lib:"latitude" unit:"°"` // north positive, −66 to 66
-	TmaxC       [12]float64 `lib:"tmax" unit:"°C"`    // mean of the month
+	LatitudeDeg float64 `lib:"latitude" unit:"°"` // north positive, −66 to 66
+	// ET0Factor recalibrates Hargreaves' ET0 (FAO-56, eq. 52 and p. 64: it reads
+	// high in humid air); 1 leaves it. The generator does not apply it.
+	ET0Factor   float64     `lib:"et0_factor" unit:"factor"`
+	TmaxC       [12]float64 `lib:"tmax" unit:"°C"` // mean of the month
 	TminC       [12]float64 `lib:"tmin" unit:"°C"`
 	TmaxYearSD  [12]float64 `lib:"tmax_year_sd" unit:"°C"` // sd between years of the month's mean
 	TminYearSD  [12]float64 `lib:"tmin_year_sd" unit:"°C"`

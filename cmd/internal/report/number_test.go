@@ -20,7 +20,7 @@ func TestBandsInWords(t *testing.T) {
 		{"thousands", density, band(421, 1949, 12345), "1,900 (420–12,000)"},
 		{"a million", density, band(421, 1949, 1.2e6), "1,900 (420–1,200,000)"},
 		{"none and next to none", density, band(0, 0.004, 0.23), "<0.01 (0–0.23)"},
-		{"rounding up to the next power", density, band(0.0996, 9.96, 99.6), "10 (0.1–100)"},
+		{"rounding up to the next power", density, band(0.0996, 9.96, 99.6), "10 (0.10–100)"},
 		{"died out in nearly all", density, band(0, 0, 0), "0"},
 		{"no value", density, Band{}, "–"},
 		{"one step from the width", money, band(118, 437, 723), "440 (120–720)"},

@@ -11,6 +11,7 @@ var soilQuantities = []Quantity{
 	{Key: "workable_drilling", Unit: "fraction", High: 2, Label: "share of field capacity below which the topsoil carries a drill"},
 	{Key: "workable_cultivation", Unit: "fraction", High: 2, Label: "the same for a cultivation"},
 	{Key: "workable_spraying", Unit: "fraction", High: 2, Label: "the same for a sprayer"},
+	{Key: "workable_dry_subsoil", Unit: "fraction", High: 2, Label: "how far those thresholds rise over a bone-dry subsoil"},
 	{Key: "transpiration_from_top", Unit: "fraction", High: 1, Label: "share of transpiration taken from 0–10 cm"},
 	{Key: "residue_evaporation_cut", Unit: "fraction", High: 1, Label: "evaporation saved where dead residue covers the ground"},
 	{Key: "evaporation_coefficient_max", Unit: "factor", Low: 0.5, High: 1.5, Label: "evaporation from wet ground over reference evapotranspiration"},

@@ -52,7 +52,7 @@ func (w *Worker) look(q Quantity) float64 {
 	case WatchLowerWater:
 		return w.water.LowerRel
 	case WatchWorkable:
-		if w.m.soil.Workable(&w.water, w.sky.Days.RainMM[w.i], w.u.soil.WorkableDrill) {
+		if w.m.soil.Workable(&w.water, w.sky.Days.RainMM[w.i], w.u.soil.WorkableDrill+w.bears()) {
 			return 1
 		}
 		return 0

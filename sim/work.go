@@ -58,12 +58,16 @@ func (w *Worker) ground() fieldwork.Ground {
 	rain, s := w.sky.Days.RainMM[w.i], w.m.soil
 	var g fieldwork.Ground
 	g.Fit[fieldwork.Nothing] = true
-	g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.u.soil.WorkableSpray)
-	g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.u.soil.WorkableTill)
-	g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.u.soil.WorkableDrill)
+	bears := w.bears()
+	g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.u.soil.WorkableSpray+bears)
+	g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.u.soil.WorkableTill+bears)
+	g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.u.soil.WorkableDrill+bears)
 	g.Cold = w.water.TempC[seedbank.Depth5to10] <= coldSoil && w.water.Kr > 0.5
 	return g
 }
+
+// bears is how far a dry subsoil raises the thresholds of workability.
+func (w *Worker) bears() float64 { return w.u.soil.DrySubsoil * max(0, 1-w.water.LowerRel) }
 
 // drillOrWait drills when the ground is fit; past the latest day the plan's
 // fallback takes over.

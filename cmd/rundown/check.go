@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 )
 
 type checkOptions struct{ full, schema bool }
@@ -40,7 +41,7 @@ func runCheck(_ context.Context, env *environment, args []string) error {
 		return f.wrong("--schema stands alone: it is about plans in general", "")
 	}
 	if o.schema {
-		return env.printSchema()
+		return env.print(rotations.Schema())
 	}
 	if len(rest) == 0 {
 		return f.wrong("something is missing: rundown check PLAN", "")

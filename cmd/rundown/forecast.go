@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
-	"runtime"
 	"strings"
 
 	"rundown/cmd/internal/figure"
@@ -30,7 +29,7 @@ same bytes, whatever --jobs is.`
 type forecastOptions struct {
 	replicates    int
 	seed          uint64
-	jobs          int
+	jobs          int // 0: one for each processor
 	out           string
 	json          bool
 	quiet         bool
@@ -103,9 +102,6 @@ func project(ctx context.Context, env *environment, plan *resolvedPlan, o foreca
 	}
 	progress := output.NewProgress(env.stderr, env.err, "runs")
 	options := ensemble.Options{Replicates: o.replicates, Seed: o.seed, Jobs: o.jobs}
-	if options.Jobs == 0 {
-		options.Jobs = runtime.NumCPU()
-	}
 	if !o.quiet {
 		options.Progress = progress.Update
 	}

@@ -11,6 +11,7 @@ type Params struct {
 	WorkableDrill  float64 `lib:"workable_drilling" unit:"fraction"` // top store below this share of field capacity carries a drill
 	WorkableTill   float64 `lib:"workable_cultivation" unit:"fraction"`
 	WorkableSpray  float64 `lib:"workable_spraying" unit:"fraction"`
+	DrySubsoil     float64 `lib:"workable_dry_subsoil" unit:"fraction"`      // rise of those thresholds per unit that the lower store is below field capacity: a dry subsoil bears
 	ResidueShade   float64 `lib:"residue_evaporation_cut" unit:"fraction"`   // per unit of ground covered by dead residue
 	EvaporationMax float64 `lib:"evaporation_coefficient_max" unit:"factor"` // Kcmax: evaporation from wet ground over ET0
 	CapillaryRise  float64 `lib:"capillary_rise" unit:"1/d"`                 // share of the top store's lag behind the lower that rises in a day

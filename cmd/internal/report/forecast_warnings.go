@@ -43,18 +43,19 @@ func notDrilled(i int, s season) *Warning {
 	if s.drilled == nil || 1-s.drilled.share < oftenNotDrilled {
 		return nil
 	}
-	var instead []string
+	share, year, crop := Of100(1-s.drilled.share), s.HarvestYear, spoken(s.crop)
+	var others []string
 	for _, g := range s.grown[1:] {
-		instead = append(instead, fmt.Sprintf("%s %s", spoken(g.name), Of100(g.share)))
+		others = append(others, spoken(g.name)+" "+Of100(g.share))
 	}
-	detail := fmt.Sprintf("%d %s %s of 100 runs", s.HarvestYear, spoken(s.crop), Of100(1-s.drilled.share))
-	text := fmt.Sprintf("%s for harvest %d could not be drilled in time in %s of 100 runs", sentence(spoken(s.crop)), s.HarvestYear, Of100(1-s.drilled.share))
-	if len(instead) > 0 {
-		text += " (instead: " + strings.Join(instead, ", ") + ")"
-		detail += " (instead: " + strings.Join(instead, ", ") + ")"
+	instead := ""
+	if len(others) > 0 {
+		instead = " (" + strings.Join(others, ", ") + ")"
 	}
-	return &Warning{Code: "planned-crop-not-drilled", Season: i + 1, Text: text + ".",
-		Lead: "The planned crop could not be drilled in time:", Detail: detail}
+	return &Warning{Code: "planned-crop-not-drilled", Season: i + 1,
+		Text:   fmt.Sprintf("The %s planned for harvest %d could not be drilled in time in %s of 100 runs%s.", crop, year, share, strings.Replace(instead, "(", "(grown instead: ", 1)),
+		Lead:   "Planned crops that could not be drilled in time, in how many of 100 runs (and what was grown instead):",
+		Detail: fmt.Sprintf("%d %s %s%s", year, crop, share, instead)}
 }
 
 func diedOut(i int, s season) *Warning {

@@ -86,11 +86,14 @@ func headsSentence(r Run, seasons []season) string {
 	}
 	last := seasons[len(seasons)-1]
 	form := forms[sim.Heads]
-	text := fmt.Sprintf("Heads: %s per m² in %d", plainBand(form, last.bands[sim.Heads]), last.HarvestYear)
-	if worst.HarvestYear != last.HarvestYear {
-		text = fmt.Sprintf("Heads: most in %d, %s per m²; %s in %d", worst.HarvestYear,
-			form.Value(worst.bands[sim.Heads].P50), plainBand(form, last.bands[sim.Heads]), last.HarvestYear)
+	text := "Heads: "
+	if counted := r.Calendar.Heads; counted != nil {
+		text += form.Value(counted.Quantile(0.5)) + " per m² counted before the start; "
 	}
+	if worst.HarvestYear != last.HarvestYear {
+		text += fmt.Sprintf("most in %d, %s per m²; ", worst.HarvestYear, form.Value(worst.bands[sim.Heads].P50))
+	}
+	text += fmt.Sprintf("in %d %s per m²", last.HarvestYear, plainBand(form, last.bands[sim.Heads]))
 	if limit := r.Calendar.ThresholdPer; limit > 0 {
 		over := 0
 		heads := r.Outcome.Column(sim.Heads, len(seasons)-1)

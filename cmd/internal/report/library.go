@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"rundown/params"
@@ -34,17 +35,14 @@ var gradeWords = []struct {
 
 // LibraryKinds lists the kinds.
 func LibraryKinds(l *params.Library) *Report {
-	t := Table{Keys: 1, Columns: []Column{{Head: "Kind"}, {Head: "Entries", Right: true}, {Head: "What it holds"}}}
+	r := &Report{
+		Title:    "The library: what can be named in a plan",
+		Subtitle: "'rundown library KIND' lists the entries of a kind, 'rundown library KIND NAME' the values of one.",
+	}
 	for _, kind := range params.Kinds {
-		t.Rows = append(t.Rows, Row{Cells: []string{kind, fmt.Sprint(len(l.Names(kind))), kindWords[kind]}})
+		r.Terms = append(r.Terms, Term{fmt.Sprintf("%s (%d)", kind, len(l.Names(kind))), kindWords[kind]})
 	}
-	return &Report{
-		Title:  "The library: what can be named in a plan",
-		Tables: []Table{t},
-		Sentences: []string{
-			"'rundown library KIND' lists the entries of a kind, 'rundown library KIND NAME' the values of one.",
-		},
-	}
+	return r
 }
 
 // LibraryEntries lists the entries of a kind.
@@ -130,34 +128,43 @@ func valueWords(v *params.Value) string {
 	case v.Unit == "date":
 		return annual(v.Central)
 	}
-	return brief(v.Central)
+	return brief(v.Central, 5)
 }
 
-// brief is a library value to five significant digits at most.
-func brief(x float64) string { return fmt.Sprintf("%.5g", x) }
+// brief is a number in so many significant digits, without trailing zeros.
+func brief(x float64, digits int) string {
+	s := strconv.FormatFloat(x, 'g', digits, 64)
+	if short, err := strconv.ParseFloat(s, 64); err == nil {
+		return shortest(short)
+	}
+	return s
+}
 
 func annual(yearDay float64) string { return date.AnnualOf(int(yearDay + 0.5)).String() }
 
 // rangeWords is the 90 % range of what is drawn.
 func rangeWords(v *params.Value) string {
-	write := brief2
-	if v.Unit == "date" {
-		write = annual
-	}
 	s := v.Spread
 	switch {
 	case len(v.Row) > 0 || s.Kind == params.Fixed:
 		return ""
 	case s.Kind == params.Stated:
-		return write(s.A) + "–" + write(s.B) + ", not drawn"
+		return between(v.Unit, s.A, s.B) + ", not drawn"
 	case s.PerEvent:
-		return write(v.Quantile(0.05)) + "–" + write(v.Quantile(0.95)) + ", each pass"
+		return between(v.Unit, v.Quantile(0.05), v.Quantile(0.95)) + ", each pass"
 	}
-	return write(v.Quantile(0.05)) + "–" + write(v.Quantile(0.95))
+	return between(v.Unit, v.Quantile(0.05), v.Quantile(0.95))
 }
 
-// brief2 is enough digits for the end of a range.
-func brief2(x float64) string { return fmt.Sprintf("%.3g", x) }
+func between(unit string, low, high float64) string {
+	switch {
+	case unit == "date":
+		return annual(low) + "–" + annual(high)
+	case low < 0:
+		return brief(low, 3) + " to " + brief(high, 3)
+	}
+	return brief(low, 3) + "–" + brief(high, 3)
+}
 
 // LibraryDocument is entries with all their values, for programs.
 func LibraryDocument(l *params.Library, entries []*params.Entry) Object {

@@ -31,7 +31,11 @@ func (r *Report) Text(w io.Writer, show output.Terminal) error {
 		b.WriteByte('\n')
 		writeTerms(&b, r.Terms, "", prose, show)
 	}
-	notes, marks := gather(r.Warnings)
+	rows := 0
+	for _, t := range r.Tables {
+		rows = max(rows, len(t.Rows))
+	}
+	notes, marks := gather(r.Warnings, rows)
 	for _, t := range r.Tables {
 		b.WriteByte('\n')
 		t.write(&b, show, marks)
@@ -89,8 +93,9 @@ func writeTerms(b *strings.Builder, terms []Term, indent string, columns int, sh
 type note struct{ mark, text string }
 
 // gather makes one note of all warnings of a code, in the order in which they
-// came, and tells which marks belong to each season.
-func gather(warnings []Warning) (notes []note, marks map[int]string) {
+// came, and tells which marks belong to each season. A note about every season
+// needs no mark.
+func gather(warnings []Warning, rows int) (notes []note, marks map[int]string) {
 	marks = map[int]string{}
 	seen := map[string]bool{}
 	for i, w := range warnings {
@@ -113,7 +118,7 @@ func gather(warnings []Warning) (notes []note, marks map[int]string) {
 			text = w.Lead + " " + strings.Join(details, "; ") + "."
 		}
 		for _, s := range seasons {
-			if s > 0 {
+			if s > 0 && len(seasons) < rows {
 				marks[s] = joinMarks(marks[s], mark)
 			}
 		}

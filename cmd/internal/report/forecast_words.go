@@ -57,24 +57,30 @@ func forecastSentences(r Run, seasons []season) []string {
 func seedbankSentence(r Run, seasons []season) string {
 	first, last := seasons[0], seasons[len(seasons)-1]
 	form := forms[sim.SeedbankJune]
+	end := middleAndRange(form, last.bands[sim.SeedbankJune], last.HarvestYear)
 	if len(seasons) == 1 {
-		return fmt.Sprintf("Seed in the soil on 30 June %d: %s per m².", last.HarvestYear, plainBand(form, last.bands[sim.SeedbankJune]))
+		return "Seed in the soil per m² on 30 June: " + end + "."
 	}
 	began, ended := r.Outcome.Column(sim.SeedbankJune, 0), r.Outcome.Column(sim.SeedbankJune, len(seasons)-1)
-	lower := 0
-	for k := range began {
-		if ended[k] < began[k] {
-			lower++
-		}
-	}
-	return fmt.Sprintf("Seed in the soil on 30 June: %s per m² in %d, %s in %d. It ends lower than it began in %s of 100 runs.",
-		form.Value(first.bands[sim.SeedbankJune].P50), first.HarvestYear,
-		plainBand(form, last.bands[sim.SeedbankJune]), last.HarvestYear, Of100(float64(lower)/float64(len(began))))
+	lower := share(len(began), func(k int) bool { return ended[k] < began[k] })
+	return fmt.Sprintf("Seed in the soil per m² on 30 June: %s in %d, %s. It ends lower than it began in %s of 100 runs.",
+		form.Value(first.bands[sim.SeedbankJune].P50), first.HarvestYear, end, Of100(lower))
 }
 
-// plainBand spells a band out: 620 (nine runs in ten: 15 to 21,000).
-func plainBand(f Form, b Band) string {
-	return fmt.Sprintf("%s (nine runs in ten: %s to %s)", f.Value(b.P50), f.Value(b.P05), f.Value(b.P95))
+// middleAndRange spells a band out: 620 in 2032 (nine runs in ten: 15 to 21,000).
+func middleAndRange(f Form, b Band, year int) string {
+	return fmt.Sprintf("%s in %d (nine runs in ten: %s to %s)", f.Value(b.P50), year, f.Value(b.P05), f.Value(b.P95))
+}
+
+// share is how large a part of n runs a condition holds in.
+func share(n int, holds func(k int) bool) float64 {
+	count := 0
+	for k := range n {
+		if holds(k) {
+			count++
+		}
+	}
+	return float64(count) / float64(n)
 }
 
 func headsSentence(r Run, seasons []season) string {
@@ -86,23 +92,18 @@ func headsSentence(r Run, seasons []season) string {
 	}
 	last := seasons[len(seasons)-1]
 	form := forms[sim.Heads]
-	text := "Heads: "
+	text := "Heads per m²: "
 	if counted := r.Calendar.Heads; counted != nil {
-		text += form.Value(counted.Quantile(0.5)) + " per m² counted before the start; "
+		text += form.Value(counted.Quantile(0.5)) + " counted before the start, "
 	}
 	if worst.HarvestYear != last.HarvestYear {
-		text += fmt.Sprintf("most in %d, %s per m²; ", worst.HarvestYear, form.Value(worst.bands[sim.Heads].P50))
+		text += fmt.Sprintf("%s in %d, the worst year, ", form.Value(worst.bands[sim.Heads].P50), worst.HarvestYear)
 	}
-	text += fmt.Sprintf("in %d %s per m²", last.HarvestYear, plainBand(form, last.bands[sim.Heads]))
+	text += middleAndRange(form, last.bands[sim.Heads], last.HarvestYear)
 	if limit := r.Calendar.ThresholdPer; limit > 0 {
-		over := 0
 		heads := r.Outcome.Column(sim.Heads, len(seasons)-1)
-		for _, h := range heads {
-			if h > limit {
-				over++
-			}
-		}
-		text += fmt.Sprintf(", above the action threshold of %s in %s of 100 runs", shortest(limit), Of100(float64(over)/float64(len(heads))))
+		over := share(len(heads), func(k int) bool { return heads[k] > limit })
+		text += fmt.Sprintf(", above the action threshold of %s in %s of 100 runs", shortest(limit), Of100(over))
 	}
 	return text + "."
 }
@@ -114,18 +115,12 @@ func marginSentence(r Run, seasons []season) string {
 			yearly[k] += m / float64(len(seasons))
 		}
 	}
-	loss := 0
-	for _, m := range yearly {
-		if m < 0 {
-			loss++
-		}
-	}
 	b := Band(ensemble.Summarise(yearly))
 	step := forms[sim.Margin].step(b.P95-b.P05, b.P50)
 	text := fmt.Sprintf("Margin: %s %s/ha a season on average (nine runs in ten: %s to %s)",
 		rounded(b.P50, step), r.Calendar.Currency, rounded(b.P05, step), rounded(b.P95, step))
-	if loss > 0 {
-		text += fmt.Sprintf("; below zero in %s of 100 runs", Of100(float64(loss)/float64(len(yearly))))
+	if loss := share(len(yearly), func(k int) bool { return yearly[k] < 0 }); loss > 0 {
+		text += fmt.Sprintf("; below zero in %s of 100 runs", Of100(loss))
 	}
 	return text + "."
 }

@@ -22,15 +22,17 @@ type cycle struct {
 	emerged [][columns]float64                // seedlings by step, when asked for
 	spells  [seedbank.Layers]float64          // share of each layer stirred so far
 	placed  float64
+	depth   int  // layers that the work connects with the top; deeper seed never comes up
+	keep    bool // keep emerged
 }
 
 const columns = 1 + seedbank.Layers
 
 // run sends one seed of each kind through the reference year.
 func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank.Rates) {
-	*c = cycle{emerged: c.emerged[:0]}
+	*c = cycle{emerged: c.emerged[:0], keep: c.keep, depth: work.depth}
 	p := &weed.Seed
-	for l := range seedbank.Layers {
+	for l := range c.depth {
 		ready := rates.Dealt(l)
 		c.seed[1+l][l] = [seedbank.States]float64{seedbank.Dormant: 1 - ready,
 			seedbank.AutumnReady: ready * p.AutumnShare, seedbank.SpringReady: ready * (1 - p.AutumnShare)}
@@ -42,21 +44,16 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 	fallen := 0.0
 	for i := range r.steps {
 		s := &r.steps[i]
-		due := shed.share(s.end)
-		if i == 0 {
-			due = max(due, 0)
-		}
-		if i >= work.cut && fallen < 1 {
-			due = 1 - (1-min(due, 1))*plant.WithGrain
-			if fallen > due {
-				due = fallen
-			}
-		}
 		if i <= work.cut {
+			due := shed.share(s.end)
+			if i == work.cut { // the combine takes a little of what is left, the rest falls
+				due = 1 - (1-due)*plant.WithGrain
+			}
 			c.rain(due-fallen, p)
 			fallen = due
 		}
-		c.step(i, s, s.exposure(at, p, rates), rates, work, weed, &season)
+		x := s.exposure(at, p, rates, c.depth)
+		c.step(i, s, &x, rates, work, weed, &season)
 		c.work(i, work, rates, p)
 	}
 	for k := range c.bank {
@@ -80,44 +77,46 @@ func (c *cycle) rain(n float64, p *seedbank.Params) {
 }
 
 // step applies the fates of one step and books the seedlings that live.
-func (c *cycle) step(i int, s *refStep, x seedbank.Exposure, r *seedbank.Rates, work *refWork, weed *weedUnit, season *stand.Season) {
+func (c *cycle) step(i int, s *refStep, x *seedbank.Exposure, r *seedbank.Rates, work *refWork, weed *weedUnit, season *stand.Season) {
 	var up [columns]float64
-	for l := range seedbank.Layers {
+	for l := range c.depth {
 		hazard := r.Buried() * x.Days
 		if l == seedbank.Surface {
 			hazard = x.Surface
 		}
 		second := r.K * x.Warmth[l]
-		through := seedbank.SproutedThrough(second)
-		dormant := math.Exp(-hazard)
-		oldA := seedbank.ReadyFates(r.K*x.Old[l], hazard, x.BackAutumn, second, 0)
-		oldS := seedbank.ReadyFates(r.K*x.Spring[l], hazard, x.Back, second, 0)
-		newA := seedbank.ReadyFates(r.K*r.G[l]*x.Fresh[l], hazard, x.BackAutumn, second, 0)
-		newS := seedbank.ReadyFates(r.K*r.G[l]*x.Spring[l], hazard, x.Back, second, 0)
+		left := seedbank.Decay(second)
+		dormant := seedbank.Decay(hazard)
 		q := r.Q[l]
 		if l == seedbank.Depth0to5 {
 			q += c.placed * (r.P.EmergencePlaced - q)
 		}
-		for k := range c.seed {
-			pool := &c.seed[k][l]
-			if *pool == ([seedbank.States]float64{}) {
-				continue
-			}
-			a, b := &oldA, &oldS
-			if k == 0 {
-				a, b = &newA, &newS
-			}
-			ready, spring, sprouted := pool[seedbank.AutumnReady], pool[seedbank.SpringReady], pool[seedbank.Sprouted]
-			out := ready*a.Through + spring*b.Through + sprouted*through
-			pool[seedbank.Dormant] = pool[seedbank.Dormant]*dormant + ready*a.Sleep + spring*b.Sleep
-			pool[seedbank.AutumnReady] = ready * (1 - a.Leave)
-			pool[seedbank.SpringReady] = spring * (1 - b.Leave)
-			pool[seedbank.Sprouted] = sprouted*(1-through) + ready*a.Sprout + spring*b.Sprout
-			up[k] += out * q
+		first := &c.seed[0][l]
+		if *first != ([seedbank.States]float64{}) {
+			a := seedbank.ReadyFates(r.K*r.G[l]*x.Fresh[l], hazard, x.BackAutumn, second, left, 0)
+			b := seedbank.ReadyFates(r.K*r.G[l]*x.Spring[l], hazard, x.Back, second, left, 0)
+			up[0] += q * pass(first, &a, &b, dormant, left)
+		}
+		a := seedbank.ReadyFates(r.K*x.Old[l], hazard, x.BackAutumn, second, left, 0)
+		b := seedbank.ReadyFates(r.K*x.Spring[l], hazard, x.Back, second, left, 0)
+		for k := 1; k <= c.depth; k++ {
+			up[k] += q * pass(&c.seed[k][l], &a, &b, dormant, left)
 		}
 	}
-	c.emerged = append(c.emerged, up)
+	if c.keep {
+		c.emerged = append(c.emerged, up)
+	}
 	c.grow(i, s, &up, work, weed, season)
+}
+
+// pass moves one pool through a step and returns what is through.
+func pass(p *[seedbank.States]float64, a, b *seedbank.Fates, dormant, left float64) float64 {
+	ready, spring, sprouted := p[seedbank.AutumnReady], p[seedbank.SpringReady], p[seedbank.Sprouted]
+	p[seedbank.Dormant] = p[seedbank.Dormant]*dormant + ready*a.Sleep + spring*b.Sleep
+	p[seedbank.AutumnReady] = ready * (1 - a.Leave)
+	p[seedbank.SpringReady] = spring * (1 - b.Leave)
+	p[seedbank.Sprouted] = sprouted*left + ready*a.Sprout + spring*b.Sprout
+	return ready*a.Through + spring*b.Through + sprouted*(1-left)
 }
 
 // grow books the seedlings of a step that live through work and winter.
@@ -174,14 +173,14 @@ func (c *cycle) till(u *implementUnit, stimulus float64, r *seedbank.Rates, p *s
 	if u.bypass != nil {
 		missed = u.Soil.Bypass
 	}
-	for k := range c.seed {
+	for k := 0; k <= c.depth; k++ {
 		from := c.seed[k]
 		for l := range from {
 			from[l][seedbank.Sprouted] *= 1 - u.Soil.KillSprouted*stirs[l]
 		}
 		var to [seedbank.Layers][seedbank.States]float64
-		for l := range from {
-			for m := range to {
+		for l := range c.depth {
+			for m := range c.depth {
 				share := u.move[l][m]
 				if missed > 0 {
 					share = (1-missed)*share + missed*u.bypass[l][m]
@@ -228,10 +227,32 @@ func (c *cycle) year(bank [seedbank.Layers]float64, rain float64) (next [seedban
 	return next
 }
 
-// steady is the old bank by layer that a steady rain of one seed keeps up.
+// steady is the old bank by layer that a steady rain of one seed keeps up: the
+// solution of bank = M·bank + rain, by elimination (M has columns below 1).
 func (c *cycle) steady() (bank [seedbank.Layers]float64) {
-	for range 60 {
-		bank = c.year(bank, 1)
+	n := c.depth
+	var a [seedbank.Layers][seedbank.Layers]float64
+	for l := range n {
+		bank[l] = c.bank[0][l]
+		for k := range n {
+			a[l][k] = -c.bank[1+k][l]
+		}
+		a[l][l]++
+	}
+	for p := range n {
+		for l := p + 1; l < n; l++ {
+			f := a[l][p] / a[p][p]
+			for k := p; k < n; k++ {
+				a[l][k] -= f * a[p][k]
+			}
+			bank[l] -= f * bank[p]
+		}
+	}
+	for l := n - 1; l >= 0; l-- {
+		for k := l + 1; k < n; k++ {
+			bank[l] -= a[l][k] * bank[k]
+		}
+		bank[l] /= a[l][l]
 	}
 	return bank
 }
@@ -284,17 +305,18 @@ func between(node *[nodes]float64, x, sign float64) (int, float64) {
 }
 
 // exposure is a step's exposure for a replicate's values.
-func (s *refStep) exposure(at position, p *seedbank.Params, r *seedbank.Rates) seedbank.Exposure {
+func (s *refStep) exposure(at position, p *seedbank.Params, r *seedbank.Rates, depth int) seedbank.Exposure {
 	var x seedbank.Exposure
 	x.Days = s.days
-	for l := range x.Warmth {
+	old, spring := r.OldRipe[s.mid], r.Spring[s.mid]
+	for l := range depth {
 		a := s.warmth[at.i][at.j][l] + at.v*(s.warmth[at.i][at.j+1][l]-s.warmth[at.i][at.j][l])
 		b := s.warmth[at.i+1][at.j][l] + at.v*(s.warmth[at.i+1][at.j+1][l]-s.warmth[at.i+1][at.j][l])
 		h := a + at.u*(b-a)
 		x.Warmth[l] = h
-		x.Old[l] = h * r.OldRipe[s.mid]
+		x.Old[l] = h * old
 		x.Fresh[l] = x.Old[l]
-		x.Spring[l] = h * r.Spring[s.mid]
+		x.Spring[l] = h * spring
 	}
 	x.Surface = s.summer*p.SurfaceDeath + s.dryness*p.SurfaceDeathDry + (s.days-s.summer)*p.SurfaceDeathWinter
 	x.Back = s.days * r.Back[s.mid]

@@ -106,10 +106,12 @@ func (w *Worker) expose() {
 
 // closeIfDue closes the steps that the weather and the calendar ask for.
 func (w *Worker) closeIfDue() {
+	w.slowDue = w.slowDue || w.m.marks[w.i].bits&slow != 0
 	switch {
-	case w.m.marks[w.i].bits&slow != 0:
+	case !w.sky.Grid[w.i]:
+	case w.slowDue:
 		w.closeSlow()
-	case w.sky.Grid[w.i]:
+	default:
 		w.closeStep()
 	}
 }

@@ -23,6 +23,7 @@ type Reference struct {
 	first   date.Day // its 1 July
 	steps   []refStep
 	table   *refTable
+	comesUp int         // layers from which seed may come up
 	usual   refWork     // shallow tillage
 	history refWork     // the field's usual tillage
 	base    [][]float64 // logit E00 less logit E0 of each active, by herbicide
@@ -54,6 +55,7 @@ type refWork struct {
 	drill int // step after which the crop is drilled
 	cut   int // step in which the crop before is harvested
 	up    date.Day
+	depth int // layers that the tillage connects with the top 10 cm
 }
 
 type refPass struct {
@@ -82,6 +84,12 @@ func newReference(m *Model, u *units) (*Reference, error) {
 		return nil, err
 	}
 	s := &u.weed.Seed
+	r.comesUp = seedbank.Depth10to15
+	for l, q := range []float64{s.Emergence10to15, s.Emergence15to20} {
+		if q > 0 {
+			r.comesUp = seedbank.Depth10to15 + l + 1
+		}
+	}
 	for i, k := range [nodes]float64{-2, 0, 2} {
 		r.tb[i] = s.BaseTemperatureC + k
 		r.psi[i] = s.BasePotentialMPa * math.Pow(1.25, k)
@@ -229,7 +237,7 @@ func (m *Model) tabulate(r *Reference, d *weather.Days, u *units) *refTable {
 		step.add(r, m, st, markOf(day), u)
 		heat += max(0, d.MeanC[i])
 		since += max(0, d.MeanC[i])
-		if since >= 60 || step.days >= 14 || cuts[day] || i == from+year-1 {
+		if since >= 90 || step.days >= 21 || cuts[day] || i == from+year-1 {
 			step.end, step.heat = day, heat
 			step.mid = int(day-r.first) - int(step.days)/2
 			step.soil /= step.days
@@ -297,5 +305,24 @@ func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implemen
 		pass(r.after(refDates.disc), till)
 	}
 	pass(w.drill, drill)
+	w.depth = w.reach(r.comesUp)
 	return w
+}
+
+// reach is how many layers exchange seed, in one pass or several, with the
+// upper n, from which seed may come up; deeper seed stays where it is.
+func (w *refWork) reach(n int) int {
+	for range seedbank.Layers {
+		for i := range w.till {
+			u := w.till[i].unit
+			for l := n; l < seedbank.Layers; l++ {
+				for k := range n {
+					if u.move[l][k] > 0 || u.move[k][l] > 0 {
+						n = l + 1
+					}
+				}
+			}
+		}
+	}
+	return n
 }

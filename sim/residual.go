@@ -20,7 +20,7 @@ var refSprayed = date.Annual{Month: time.October, Day: 1}
 // reference season: seedlings of a steady rain that emerge after spraying.
 func (m *Model) solveResiduals(u *units) error {
 	r := m.reference
-	var c cycle
+	c := cycle{keep: true}
 	var rates seedbank.Rates
 	rates.Set(&u.weed.Seed)
 	c.run(r, &r.usual, &u.weed, &rates)
@@ -39,6 +39,7 @@ func (m *Model) solveResiduals(u *units) error {
 	for h := range u.herbicides {
 		for a := range u.herbicides[h].Actives {
 			x := u.herbicides[h].Actives[a]
+			x.Set(0)
 			x.Solve(weights, r.ages(first, &x), dry)
 			r.base[h] = append(r.base[h], x.Base-logit(x.SeasonControl))
 		}
@@ -53,7 +54,7 @@ func (r *Reference) ages(first int, x *herbicide.Active) []float64 {
 	var all []float64
 	for i := first; i < len(r.steps); i++ {
 		s := &r.steps[i]
-		d := s.days * math.Exp(math.Log(x.Q10)*(s.soil-8)/10)
+		d := x.Days8C(s.days, s.soil)
 		all = append(all, age+d/2)
 		age += d
 	}

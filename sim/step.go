@@ -37,7 +37,7 @@ func (w *Worker) closeQuick() {
 func (w *Worker) closeSlow() {
 	w.closeQuick()
 	x := since(&w.sum, &w.slowAt)
-	w.slowAt = w.sum
+	w.slowAt, w.slowDue = w.sum, false
 	if x.Days == 0 {
 		return
 	}
@@ -65,7 +65,7 @@ func since(now, then *seedbank.Exposure) seedbank.Exposure {
 // herbicides and a dead cover's residue kill on the way. A killed seedling is
 // emerged in the seed ledger and killed in the plant ledger.
 func (w *Worker) comeUp(up seedbank.Emergence, fecundity float64, class uint8) {
-	live := w.ageResidues(class == 0)
+	live := w.ageResidues()
 	n := up.N
 	if n == 0 {
 		return
@@ -79,41 +79,31 @@ func (w *Worker) comeUp(up seedbank.Emergence, fecundity float64, class uint8) {
 	})
 }
 
-// ageResidues lets residues decay by half of the time since the last step,
-// takes the share of seedlings they let live, and by the other half. Slow
-// steps take the share as it stands.
-func (w *Worker) ageResidues(advance bool) float64 {
+// ageResidues lets residues decay over the step and returns the share of
+// seedlings that they, and a dead cover's residue, let live. The slow clock
+// closes on the same day as the quick one and asks again without ageing.
+func (w *Worker) ageResidues() float64 {
 	live := 1.0
 	if w.cover.Destroyed != 0 {
 		live = 1 - w.cover.ResidueKill(&w.u.covers[w.m.seasons[w.season].cover].CoverParams, w.today)
 	}
-	if w.nResidues == 0 {
-		w.soilHeat, w.soilDays = 0, 0
-		return live
+	days, mean := w.soilDays, 0.0
+	if days > 0 {
+		mean = w.soilHeat / days
 	}
-	mean := 0.0
-	if w.soilDays > 0 {
-		mean = w.soilHeat / w.soilDays
-	}
+	w.soilHeat, w.soilDays = 0, 0
 	kept := 0
 	for i := range w.nResidues {
 		a := &w.residues[i]
-		if advance && w.soilDays > 0 {
-			a.Age(w.soilDays/2, mean)
-		}
-		live *= a.Survive()
-		if advance && w.soilDays > 0 {
-			a.Age(w.soilDays/2, mean)
-		}
+		live *= a.Step(days, mean)
 		if !a.Spent() {
-			w.residues[kept] = *a
+			if kept != i {
+				w.residues[kept] = *a
+			}
 			kept++
 		}
 	}
 	w.nResidues = kept
-	if advance {
-		w.soilHeat, w.soilDays = 0, 0
-	}
 	return live
 }
 

@@ -3,6 +3,7 @@ package sim
 import (
 	"math"
 
+	"rundown/params"
 	"rundown/sim/random"
 )
 
@@ -28,7 +29,7 @@ func (w *Worker) DrawTheta(seed uint64, luck uint32, theta []float64) {
 				if w.m.weedValue[i] {
 					at = try
 				}
-				theta[i] = v.Quantile(root.With(w.m.paths[i]).Uniform(at))
+				theta[i] = w.m.quantile(i, v, root.With(w.m.paths[i]).Uniform(at))
 			}
 		}
 		if try+1 == maxAttempts {
@@ -89,4 +90,13 @@ func (w *Worker) Project(theta []float64, zReturn, zOld float64) (ok bool) {
 	returned, _ := w.Cycle()
 	theta[heads] *= p.ReturnTarget * math.Exp(zReturn*p.ReturnTargetSD) / returned
 	return ok
+}
+
+// quantile is a value's quantile: by table where that is slow to compute, but
+// for the outermost parts, where tables are poor.
+func (m *Model) quantile(i int, v *params.Value, u float64) float64 {
+	if q := m.tabled[i]; q != nil && u > 1.0/256 && u < 1-1.0/256 {
+		return q.at(u)
+	}
+	return v.Quantile(u)
 }

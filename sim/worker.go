@@ -55,6 +55,7 @@ type theRest struct {
 
 	// Exposure since the run began, and as it was when steps last closed.
 	sum, quickAt, slowAt seedbank.Exposure
+	slowDue              bool // the slow clock closes with the next step of the grid
 	quick                seedbank.Quick
 	soilHeat, soilDays   float64 // of the top 5 cm since the last step, for residues
 	closedOn             date.Day
@@ -119,7 +120,7 @@ func (w *Worker) setTheta(theta []float64) {
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]
-			x.Base = w.m.reference.base[h][a] + logit(x.SeasonControl)
+			x.Set(w.m.reference.base[h][a] + logit(x.SeasonControl))
 		}
 	}
 }

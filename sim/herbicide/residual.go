@@ -14,8 +14,15 @@ import "math"
 // Active is one active of a programme, with its values for a replicate.
 type Active struct {
 	ResidualParams
-	Base float64 // logit E00, solved so that a reference season gives SeasonControl
+	Base  float64 // logit E00, solved so that a reference season gives SeasonControl
+	lnQ10 float64
 }
+
+// Set fills what follows from the parameters; base is the logit of E00.
+func (p *Active) Set(base float64) { p.Base, p.lnQ10 = base, math.Log(p.Q10) }
+
+// Days8C is what days at a mean soil temperature (°C) count for in days at 8 °C.
+func (p *Active) Days8C(days, tempC float64) float64 { return days * math.Exp(p.lnQ10*(tempC-8)/10) }
 
 // Application is a residual programme in the soil.
 type Application struct {
@@ -46,13 +53,6 @@ func (a *Application) Day(dryness float64) {
 	a.days++
 }
 
-// Age lets days pass at a mean soil temperature (°C).
-func (a *Application) Age(days, tempC float64) {
-	for i := range a.Actives {
-		a.age[i] += days * math.Exp(math.Log(a.Actives[i].Q10)*(tempC-8)/10)
-	}
-}
-
 // dryness is the mean dryness of the days counted so far.
 func (a *Application) dryness() float64 {
 	n := min(a.days, dryDays)
@@ -62,12 +62,15 @@ func (a *Application) dryness() float64 {
 	return a.dry / float64(n)
 }
 
-// Survive is the share of emerging seedlings that a programme lets live now:
-// the survivals of its actives multiply.
-func (a *Application) Survive() float64 {
+// Step lets days pass at a mean soil temperature (°C) and returns the share of
+// the seedlings emerging in them that the programme lets live: the survivals
+// of its actives, in the middle of the step, multiply.
+func (a *Application) Step(days, tempC float64) float64 {
 	live, dry := 1.0, a.dryness()
 	for i := range a.Actives {
-		kill := a.Actives[i].Kill(dry, a.age[i], a.Shift)
+		older := a.Actives[i].Days8C(days, tempC)
+		kill := a.Actives[i].Kill(dry, a.age[i]+older/2, a.Shift)
+		a.age[i] += older
 		if a.Lost != nil {
 			kill *= 1 - a.Lost[i]
 		}
@@ -76,10 +79,13 @@ func (a *Application) Survive() float64 {
 	return live
 }
 
+// spentHalfLives is how many half-lives leave too little to matter.
+const spentHalfLives = 7
+
 // Spent tells that too little is left to matter.
 func (a *Application) Spent() bool {
 	for i := range a.Actives {
-		if a.age[i] < 12*a.Actives[i].HalfLifeD {
+		if a.age[i] < spentHalfLives*a.Actives[i].HalfLifeD {
 			return false
 		}
 	}

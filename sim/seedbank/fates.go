@@ -26,28 +26,30 @@ type Fates struct {
 
 // ReadyFates integrates a step exactly: a is the germination exposure g·k·ΣHr,
 // m the summed hazard of death, s that of return to dormancy, b = k·ΣH that of
-// the second stage, keep the share of what would sprout that a cover keeps
-// dormant. The hazards are taken to keep their proportions through the step.
-func ReadyFates(a, m, s, b, keep float64) Fates {
+// the second stage and left = e^−b, keep the share of what would sprout that a
+// cover keeps dormant. The hazards are taken to keep their proportions through
+// the step.
+func ReadyFates(a, m, s, b, left, keep float64) Fates {
 	t := a + m + s
 	if t <= 0 {
 		return Fates{}
 	}
-	stay := math.Exp(-t)
+	stay := Decay(t)
 	leave := 1 - stay
 	if t < 1e-5 { // 1 − e^−t keeps no digits here
 		leave = t - t*t/2
 	}
-	f := Fates{Leave: leave, Die: m / t * leave, Sleep: s / t * leave}
+	each := leave / t
+	f := Fates{Leave: leave, Die: m * each, Sleep: s * each}
 	if a <= 0 {
 		return f
 	}
-	germ := a / t * leave
+	germ := a * each
 	var sprout float64
 	if d := b - t; math.Abs(d) < 1e-6 {
-		sprout = a * math.Exp(-b)
+		sprout = a * left
 	} else {
-		sprout = a * (stay - math.Exp(-b)) / d
+		sprout = a * (stay - left) / d
 	}
 	sprout = min(max(sprout, 0), germ)
 	f.Sleep += keep * germ
@@ -56,8 +58,18 @@ func ReadyFates(a, m, s, b, keep float64) Fates {
 	return f
 }
 
-// SproutedThrough is the share of sprouted seed that is through after a step.
-func SproutedThrough(b float64) float64 { return -math.Expm1(-b) }
+// Decay is e^−x for x ≥ 0, by its series where x is small (error below 2e-11).
+func Decay(x float64) float64 {
+	if x < 0.1 {
+		return 1 - x*(1-x*(1.0/2-x*(1.0/6-x*(1.0/24-x*(1.0/120-x*(1.0/720))))))
+	}
+	return math.Exp(-x)
+}
 
 // Died is the share of a pool that a summed hazard kills.
-func Died(hazard float64) float64 { return -math.Expm1(-hazard) }
+func Died(hazard float64) float64 {
+	if hazard < 1e-5 {
+		return hazard - hazard*hazard/2
+	}
+	return 1 - Decay(hazard)
+}

@@ -63,9 +63,18 @@ func (r *Rates) Set(p *Params) {
 	decay(&r.BackAutumn, SeedbankDay(p.ReturnAutumnDate), p.ReturnScaleD)
 	for d := range r.Spring {
 		r.Spring[d] = 1 / (1 + r.Spring[d])
-		r.Back[d] = p.ReturnRate / (1 + r.Back[d])
-		r.BackAutumn[d] = p.ReturnRate / (1 + r.BackAutumn[d])
+		r.Back[d] = hazardOf(p.ReturnRate / (1 + r.Back[d]))
+		r.BackAutumn[d] = hazardOf(p.ReturnRate / (1 + r.BackAutumn[d]))
 	}
+}
+
+// hazardOf is a hazard per day, or nothing where it would take less than a
+// few in a thousand in a year: the foot of a logistic.
+func hazardOf(h float64) float64 {
+	if h < 1e-5 {
+		return 0
+	}
+	return h
 }
 
 // decay fills a table with e^(−(d − centre)/scale) by a recurrence, the

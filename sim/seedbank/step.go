@@ -29,15 +29,26 @@ func (r *Rates) QuickOn(day int) Quick {
 	return Quick{r.OldRipe[day] > hardlyRipe, r.Spring[day] > hardlyRipe}
 }
 
-// Two clocks close the pools. Ready and sprouted seed that can come up, in the
-// upper layers, closes with every step of the grid. Deeper seed, dormant seed
-// and ready seed that has hardly begun to ripen closes every four weeks and
-// before a cultivation. The integrals are exact over any step, so nothing but
+// Two clocks close the pools. Ready and sprouted seed of the upper layers, from
+// which much of it comes up, closes with every step of the grid. Deeper seed,
+// dormant seed and ready seed that has hardly begun to ripen closes every four
+// weeks and before a cultivation. The integrals are exact over any step, so nothing but
 // the day of a few first seedlings hangs on it.
 const (
-	upperLayers = Depth10to15
-	hardlyRipe  = 0.05
+	hardlyRipe   = 0.05
+	hardlyComeUp = 0.1 // layers from which less of the sprouted seed comes up are slow
 )
+
+// upper is the number of layers on the quick clock.
+func (r *Rates) upper() int {
+	n := Depth5to10
+	for l := Depth5to10; l < Layers; l++ {
+		if r.Q[l] >= hardlyComeUp {
+			n = l + 1
+		}
+	}
+	return n
+}
 
 // CloseQuick ends a step of the quick clock.
 func (b *Bank) CloseQuick(s *Step, c *Chance, lost *Losses) Emergence {
@@ -45,7 +56,7 @@ func (b *Bank) CloseQuick(s *Step, c *Chance, lost *Losses) Emergence {
 	if !s.Quick.Any() {
 		return Emergence{}
 	}
-	for l := Surface; l < upperLayers; l++ {
+	for l, n := Surface, s.upper(); l < n; l++ {
 		b.closeLayer(s, l, s.Quick, true, c, lost, &t)
 	}
 	b.eat(&t, s.P.Eaten, 0, c, lost)
@@ -56,9 +67,9 @@ func (b *Bank) CloseQuick(s *Step, c *Chance, lost *Losses) Emergence {
 // closed on the same day, so that what sprouts now starts with the next step.
 func (b *Bank) CloseSlow(s *Step, c *Chance, lost *Losses) Emergence {
 	var t tally
-	slow := Quick{!s.Quick.Autumn, !s.Quick.Spring}
+	slow, upper := Quick{!s.Quick.Autumn, !s.Quick.Spring}, s.upper()
 	for l := Surface; l < Layers; l++ {
-		if l >= upperLayers {
+		if l >= upper {
 			b.closeLayer(s, l, Quick{true, true}, true, c, lost, &t)
 		} else if slow.Any() {
 			b.closeLayer(s, l, slow, !s.Quick.Any(), c, lost, &t)
@@ -117,14 +128,14 @@ func (b *Bank) hazard(s *Step, l int) float64 {
 func (b *Bank) closeLayer(s *Step, l int, class Quick, sprouted bool, c *Chance, lost *Losses, t *tally) {
 	x := s.Since
 	second := s.K * x.Warmth[l]
-	gone := SproutedThrough(second)
+	left := Decay(second)
 	hazard := b.hazard(s, l)
 	var old, young int64 // through
 	for a := Old; a < Ages; a++ {
 		pool := &b.N[l][a]
 		var through int64
 		if sprouted && pool[Sprouted] > 0 {
-			through = c.Binomial(random.DrawSprouted, l, a, Sprouted, 0, pool[Sprouted], gone)
+			through = c.Binomial(random.DrawSprouted, l, a, Sprouted, 0, pool[Sprouted], 1-left)
 			pool[Sprouted] -= through
 		}
 		if class.Autumn && pool[AutumnReady] > 0 {
@@ -134,7 +145,7 @@ func (b *Bank) closeLayer(s *Step, l int, class Quick, sprouted bool, c *Chance,
 			} else if a == New {
 				ripe = 0
 			}
-			f := ReadyFates(s.rate(l, a)*ripe, hazard, x.BackAutumn, second, s.Keep)
+			f := ReadyFates(s.rate(l, a)*ripe, hazard, x.BackAutumn, second, left, s.Keep)
 			through += b.leave(l, a, AutumnReady, &f, c, lost, t)
 		}
 		if class.Spring && pool[SpringReady] > 0 {
@@ -142,7 +153,7 @@ func (b *Bank) closeLayer(s *Step, l int, class Quick, sprouted bool, c *Chance,
 			if a == New {
 				ripe = 0
 			}
-			f := ReadyFates(s.rate(l, a)*ripe, hazard, x.Back, second, s.Keep)
+			f := ReadyFates(s.rate(l, a)*ripe, hazard, x.Back, second, left, s.Keep)
 			through += b.leave(l, a, SpringReady, &f, c, lost, t)
 		}
 		if a == Old {

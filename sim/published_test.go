@@ -133,8 +133,8 @@ func trial(t testing.TB, history, start, seasons string) string {
 		trialLibrary(t), history, start, seasons)
 }
 
-// crop is a season without herbicide in the crop, sprayed off the day before drilling.
-func crop(name, drill, with, cultivate string) string {
+// sown is a season without herbicide in the crop, sprayed off the day before drilling.
+func sown(name, drill, with, cultivate string) string {
 	return fmt.Sprintf("  - crop: %s\n    cultivate: [%s]\n    spray_off: [{days_before_drilling: 1}]\n    drill: {date: %s, latest: %s, with: %s}\n    herbicides: []\n",
 		name, cultivate, drill, map[bool]string{true: "30 Apr", false: "31 Dec"}[strings.HasSuffix(drill, "Mar")], with)
 }
@@ -175,7 +175,7 @@ func lutmanDates(t *testing.T, n int, got map[string]float64) {
 	plants := map[string]float64{}
 	var first []float64
 	for _, d := range dates {
-		o := run(t, n, nil, trial(t, "shallow-disc", start, crop("winter-wheat", d, "tine-drill", disc)))
+		o := run(t, n, nil, trial(t, "shallow-disc", start, sown("winter-wheat", d, "tine-drill", disc)))
 		x := o[0].Column(sim.Plants, 0)
 		plants[d] = mean(x)
 		switch d {
@@ -190,7 +190,7 @@ func lutmanDates(t *testing.T, n int, got map[string]float64) {
 	got["late_drilling_week"] = 1 - math.Pow(1-got["late_drilling"], 1/weeks)
 	got["week before 25 September"] = 1 - plants["25 Sep"]/plants["18 Sep"]
 	got["week after 31 October"] = 1 - plants["7 Nov"]/plants["31 Oct"]
-	o := run(t, n, nil, trial(t, "shallow-disc", start, crop("spring-wheat", "20 Mar", "tine-drill", disc)))
+	o := run(t, n, nil, trial(t, "shallow-disc", start, sown("spring-wheat", "20 Mar", "tine-drill", disc)))
 	got["spring_sowing"] = mean(falls(o[0].Column(sim.Plants, 0), first))
 }
 
@@ -200,7 +200,7 @@ func lutmanPlough(t *testing.T, n int, got map[string]float64) {
 		"never": {}, "3 years ago": {3: true}, "6 years ago": {0: true},
 		"rotational": {1: true, 3: true, 5: true}, "yearly": {true, true, true, true, true, true},
 	}
-	plain := model(t, trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40", crop("winter-wheat", "25 Sep", "tine-drill", disc)))
+	plain := model(t, trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40", sown("winter-wheat", "25 Sep", "tine-drill", disc)))
 	var all []float64
 	for name, ploughed := range histories {
 		for _, trend := range []float64{0.5, 1, 2} {
@@ -220,8 +220,8 @@ func lutmanPlough(t *testing.T, n int, got map[string]float64) {
 			start := fmt.Sprintf("start: 2026-08-15, seedbank_per_m2: {surface: %.1f, 0-5: %.1f, 5-10: %.1f, 10-15: %.1f, 15-20: %.1f, fresh: %v}",
 				bank[0], bank[1], bank[2], bank[3], bank[4], rain)
 			o := run(t, n/4, nil,
-				trial(t, "shallow-disc", start, crop("winter-wheat", "25 Sep", "tine-drill", "{date: 5 Sep, with: plough}")),
-				trial(t, "shallow-disc", start, crop("winter-wheat", "25 Sep", "tine-drill", disc)))
+				trial(t, "shallow-disc", start, sown("winter-wheat", "25 Sep", "tine-drill", "{date: 5 Sep, with: plough}")),
+				trial(t, "shallow-disc", start, sown("winter-wheat", "25 Sep", "tine-drill", disc)))
 			r := falls(o[0].Column(sim.Plants, 0), o[1].Column(sim.Plants, 0))
 			if name == "never" && trend == 1 {
 				got["plough never inverted before"] = mean(r)
@@ -238,7 +238,7 @@ func lutmanPlough(t *testing.T, n int, got map[string]float64) {
 // mossShares: plants from fresh seed (Moss 1980).
 func mossShares(t *testing.T, n int, got map[string]float64) {
 	const start = "start: 2026-08-15, heads_per_m2: 40"
-	direct := crop("winter-wheat", "25 Sep", "disc-drill", "")
+	direct := sown("winter-wheat", "25 Sep", "disc-drill", "")
 	april := func(year int) []sim.Watch { return []sim.Watch{{Day: date.Of(year, 4, 2), What: sim.WatchFreshShare}} }
 	six := trial(t, "disc-drill", start, strings.Repeat(direct, 6))
 	got["direct_fresh_share"] = mean(run(t, n/2, april(2032), six)[0].Watched(0))
@@ -251,9 +251,9 @@ func mossShares(t *testing.T, n int, got map[string]float64) {
 		}
 	}
 	got["direct_fresh_share_trials"] = mean(trials)
-	ploughed := crop("winter-wheat", "25 Sep", "tine-drill", "{date: 5 Sep, with: plough, quality: good}")
+	ploughed := sown("winter-wheat", "25 Sep", "tine-drill", "{date: 5 Sep, with: plough, quality: good}")
 	got["plough_fresh_share"] = mean(run(t, n/2, april(2032), trial(t, "plough", start, strings.Repeat(ploughed, 6)))[0].Watched(0))
-	shallow := crop("winter-wheat", "25 Sep", "tine-drill", disc)
+	shallow := sown("winter-wheat", "25 Sep", "tine-drill", disc)
 	o := run(t, n, nil, trial(t, "disc-drill", start+", trend: 1", direct), trial(t, "shallow-disc", start+", trend: 1", shallow))
 	got["direct_against_shallow"] = mean(o[0].Column(sim.Plants, 0)) / mean(o[1].Column(sim.Plants, 0))
 }
@@ -261,7 +261,7 @@ func mossShares(t *testing.T, n int, got map[string]float64) {
 // seedFates: fresh seed from shedding to spring.
 func seedFates(t *testing.T, n int, got map[string]float64) {
 	const start = "start: 2026-08-15, heads_per_m2: 1"
-	deep := crop("winter-wheat", "25 Sep", "tine-drill", "{date: 25 Aug, with: deep-tine}")
+	deep := sown("winter-wheat", "25 Sep", "tine-drill", "{date: 25 Aug, with: deep-tine}")
 	w := []sim.Watch{{Day: date.Of(2027, 4, 2), What: sim.WatchPlants}, {Day: date.Of(2027, 4, 2), What: sim.WatchFreshShare}}
 	o := run(t, n, w, trial(t, "deep-tine", start, deep))
 	fresh := 0.0
@@ -278,7 +278,7 @@ func seedFates(t *testing.T, n int, got map[string]float64) {
 	for _, d := range dates {
 		w = append(w, sim.Watch{Day: d, What: sim.WatchEmerged}, sim.Watch{Day: d, What: sim.WatchFresh})
 	}
-	o = run(t, n, w, trial(t, "shallow-disc", "start: 2026-08-01, heads_per_m2: 40, trend: 1", crop("winter-wheat", "25 Sep", "tine-drill", disc)))
+	o = run(t, n, w, trial(t, "shallow-disc", "start: 2026-08-01, heads_per_m2: 40, trend: 1", sown("winter-wheat", "25 Sep", "tine-drill", disc)))
 	year := mean(o[0].Watched(8))
 	got["emerged_september"] = mean(o[0].Watched(2)) / year
 	got["emerged_october"] = mean(o[0].Watched(4)) / year
@@ -286,11 +286,11 @@ func seedFates(t *testing.T, n int, got map[string]float64) {
 	const rain = 1000.0
 	o = run(t, n, []sim.Watch{{Day: date.Of(2026, 8, 20), What: sim.WatchTopWater}, {Day: date.Of(2026, 8, 31), What: sim.WatchTopWater},
 		{Day: date.Of(2026, 9, 8), What: sim.WatchTopWater}, {Day: date.Of(2026, 9, 12), What: sim.WatchSurface}},
-		trial(t, "shallow-disc", fmt.Sprintf("start: 2026-08-01, seedbank_per_m2: {surface: 0, fresh: %v}", rain), crop("winter-wheat", "25 Sep", "tine-drill", "")))
+		trial(t, "shallow-disc", fmt.Sprintf("start: 2026-08-01, seedbank_per_m2: {surface: 0, fresh: %v}", rain), sown("winter-wheat", "25 Sep", "tine-drill", "")))
 	got["surface_six_weeks"] = mean(o[0].Watched(3)) / rain
 	got["surface_six_weeks_dry"] = driest(o[0]) / rain
 	o = run(t, n, []sim.Watch{{Day: date.Of(2026, 9, 24), What: sim.WatchFresh}},
-		trial(t, "shallow-disc", fmt.Sprintf("start: 2026-07-28, seedbank_per_m2: {surface: 0, fresh: %v}", rain), crop("winter-wheat", "25 Sep", "tine-drill", disc)))
+		trial(t, "shallow-disc", fmt.Sprintf("start: 2026-07-28, seedbank_per_m2: {surface: 0, fresh: %v}", rain), sown("winter-wheat", "25 Sep", "tine-drill", disc)))
 	got["fresh_alive_september"] = mean(o[0].Watched(0)) / rain
 }
 
@@ -334,7 +334,7 @@ func bankLoss(t *testing.T, n int, got map[string]float64) {
 
 // growth: what no bar is set for.
 func growth(t *testing.T, n int, got map[string]float64) {
-	m := model(t, trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40", crop("winter-wheat", "25 Sep", "tine-drill", disc)))
+	m := model(t, trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40", sown("winter-wheat", "25 Sep", "tine-drill", disc)))
 	for _, k := range []string{"shallow-disc", "plough"} {
 		r, old, err := m.Growth(k)
 		if err != nil {

@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"strings"
+
+	"rundown/cmd/internal/report"
 )
 
 const programAbout = `rundown projects how the grass weeds of a field run down or build up over the
@@ -11,6 +13,7 @@ and margin, season by season.`
 
 const programEnd = `Exit codes: 0 done; 1 a check failed; 2 wrong use; 3 bad input (mistakes in a
 plan, a file that cannot be read); 4 could not finish (interrupted, disk full).
+
 NO_COLOR switches colour off; COLUMNS sets the width of text.`
 
 // help shows the program's help, or that of one command.
@@ -19,7 +22,7 @@ func (env *environment) help(args []string) error {
 		return &usageError{text: quoted(args[1]) + " is one argument too many: rundown help [COMMAND]"}
 	}
 	if len(args) == 0 || args[0] == "-h" || args[0] == "--help" {
-		return env.print([]byte(programHelp()))
+		return env.print([]byte(programHelp(env.out.Columns)))
 	}
 	c := find(args[0])
 	if c == nil {
@@ -28,17 +31,19 @@ func (env *environment) help(args []string) error {
 	return env.print(env.commandHelp(c))
 }
 
-func programHelp() string {
+func programHelp(columns int) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n\nUsage: rundown COMMAND [ARGUMENTS] [FLAGS]\n\nCommands:\n", programAbout)
+	b.WriteString(report.Paragraphs(programAbout, columns) + "\nUsage: rundown COMMAND [ARGUMENTS] [FLAGS]\n\nCommands:\n")
+	terms := []report.Term{}
 	for _, c := range commands() {
-		fmt.Fprintf(&b, "  %-26s %s\n", strings.TrimSpace(c.name+" "+c.synopsis), c.summary)
+		terms = append(terms, report.Term{Name: strings.TrimSpace(c.name + " " + c.synopsis), Text: c.summary})
 	}
-	fmt.Fprintf(&b, "  %-26s %s\n", "help [COMMAND]", "how the program, or one command, is used")
+	terms = append(terms, report.Term{Name: "help [COMMAND]", Text: "how the program, or one command, is used"})
+	b.WriteString(report.Listing(terms, "  ", columns))
 	b.WriteString("\nTo begin:\n  rundown new plan.yaml        a commented plan to edit\n" +
 		"  rundown check plan.yaml      every mistake in it, with its place\n" +
 		"  rundown forecast plan.yaml   the forecast\n\n")
-	fmt.Fprintf(&b, "%s\n", programEnd)
+	b.WriteString(report.Paragraphs(programEnd, columns))
 	return b.String()
 }
 
@@ -51,9 +56,9 @@ func (env *environment) commandHelp(c *command) []byte {
 	if hasFlags {
 		b.WriteString(" [FLAGS]")
 	}
-	fmt.Fprintf(&b, "\n\n%s.\n", strings.ToUpper(c.summary[:1])+c.summary[1:])
+	b.WriteString("\n\n" + report.Paragraphs(strings.ToUpper(c.summary[:1])+c.summary[1:]+".", env.out.Columns))
 	if c.about != "" {
-		fmt.Fprintf(&b, "\n%s\n", c.about)
+		b.WriteString("\n" + report.Paragraphs(c.about, env.out.Columns))
 	}
 	if hasFlags {
 		b.WriteString("\nFlags:\n" + f.listing(env.out.Columns))

@@ -15,8 +15,8 @@ type libraryOptions struct{ json, grades bool }
 func libraryCommand() *command {
 	return &command{
 		name: "library", synopsis: "[KIND [NAME]]", summary: "what can be named in a plan, with values, spread, source and grade",
-		about: "Without arguments the kinds; with a KIND its entries; with a NAME every value of the\n" +
-			"entry. Weeds and crops also answer to their EPPO code. The grade says how far a\n" +
+		about: "Without arguments the kinds; with a KIND its entries; with a NAME every value of the " +
+			"entry. Weeds and crops also answer to their EPPO code. The grade says how far a " +
 			"value can be trusted: published, grey, memory, derived, assumed.",
 		examples: []string{"rundown library", "rundown library crops", "rundown library weeds black-grass", "rundown library --grades"},
 		flags:    func(c *command) *flagSet { return libraryFlags(c, &libraryOptions{}) },

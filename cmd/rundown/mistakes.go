@@ -55,10 +55,11 @@ func snippet(source []byte, p sheet.Place) string {
 	// Columns count runes; tabs are shown as one space, so the caret lines up.
 	runes := []rune(line)
 	start := min(p.Column-1, len(runes))
-	length := 1
-	for i := start + 1; i < len(runes) && !strings.ContainsRune(" ,:}]#\t", runes[i]); i++ {
-		length++
+	end := start
+	for end < len(runes) && !strings.ContainsRune(",:}]#", runes[end]) {
+		end++
 	}
+	length := max(1, len([]rune(strings.TrimRight(string(runes[start:end]), " \t"))))
 	return shown + strings.Repeat(" ", len(number)) + " | " + strings.Repeat(" ", start) + "^" + strings.Repeat("~", length-1) + "\n"
 }
 

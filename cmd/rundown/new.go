@@ -14,7 +14,7 @@ import (
 func newCommand() *command {
 	return &command{
 		name: "new", synopsis: "[FILE]", summary: "write a commented starter plan",
-		about: "Writes the starter plan to FILE, or to standard output without one. A file that is\n" +
+		about: "Writes the starter plan to FILE, or to standard output without one. A file that is " +
 			"there already is never replaced. The field in it is invented.",
 		examples: []string{"rundown new", "rundown new my-plan.yaml"},
 		flags:    newFlags,

@@ -63,10 +63,19 @@ func (r *Report) Text(w io.Writer, show output.Terminal) error {
 	return err
 }
 
+// Paragraphs is text wrapped to a width, its paragraphs still apart.
+func Paragraphs(text string, columns int) string {
+	var out []string
+	for _, p := range strings.Split(text, "\n\n") {
+		out = append(out, wrap(p, min(columns, widestProse), "", ""))
+	}
+	return strings.Join(out, "\n")
+}
+
 // Listing is terms as plain text, each line after an indent.
 func Listing(terms []Term, indent string, columns int) string {
 	var b strings.Builder
-	writeTerms(&b, terms, indent, columns, output.Terminal{})
+	writeTerms(&b, terms, indent, min(columns, widestProse), output.Terminal{})
 	return b.String()
 }
 

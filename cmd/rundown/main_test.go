@@ -1,0 +1,77 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// childVariable makes the test binary run the program itself, for tests that
+// need a process of their own (signals, limits).
+const childVariable = "RUNDOWN_TEST_CHILD"
+
+func TestMain(m *testing.M) {
+	if os.Getenv(childVariable) != "" {
+		limitFileSize(os.Getenv(childVariable))
+		main()
+	}
+	os.Exit(m.Run())
+}
+
+// result is what one run of the program left behind.
+type result struct {
+	code           int
+	stdout, stderr string
+}
+
+func run(t *testing.T, args ...string) result {
+	t.Helper()
+	return runWith(t, context.Background(), "", args...)
+}
+
+func runWith(t *testing.T, ctx context.Context, stdin string, args ...string) result {
+	t.Helper()
+	var out, err bytes.Buffer
+	code := Main(ctx, args, strings.NewReader(stdin), &out, &err)
+	return result{code, out.String(), err.String()}
+}
+
+// inFolder moves the test to an empty folder, with files in it.
+func inFolder(t *testing.T, files map[string]string) {
+	t.Helper()
+	t.Chdir(t.TempDir())
+	for name, text := range files {
+		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// listing is every file and folder below a folder, sorted.
+func listing(t *testing.T, dir string) []string {
+	t.Helper()
+	var names []string
+	err := filepath.WalkDir(dir, func(path string, _ fs.DirEntry, err error) error {
+		if path != dir {
+			names = append(names, path)
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return names
+}
+
+// smallPlan is a two-season plan that runs fast; its field is invented.
+const smallPlan = `field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}
+seasons:
+  - crop: winter-wheat
+  - crop: spring-barley
+    cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}
+`

@@ -1,0 +1,128 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+var (
+	update     = flag.Bool("update", false, "rewrite golden files and the README's output blocks")
+	readmeRuns = flag.Bool("readme", false, "also execute, in a fresh copy, every shell command that the README shows")
+)
+
+const readmeFile = "../../README.md"
+
+// A console block of the README: commands behind "$ ", each followed by what it prints.
+var consoleBlock = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
+
+// TestReadmeOutput runs every console block of the README, in order and in one
+// folder that holds the examples, and compares what the README says with what
+// comes out; -update rewrites the README.
+func TestReadmeOutput(t *testing.T) {
+	if testing.Short() {
+		t.Skip("runs whole forecasts")
+	}
+	text, err := os.ReadFile(readmeFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	examples, err := filepath.Abs("../../examples")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	if err := os.CopyFS(filepath.Join(dir, "examples"), os.DirFS(examples)); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(dir)
+	t.Setenv("COLUMNS", "100")
+	now := consoleBlock.ReplaceAllFunc(text, func(block []byte) []byte {
+		var b strings.Builder
+		b.WriteString("```console\n")
+		for _, line := range strings.Split(string(consoleBlock.FindSubmatch(block)[1]), "\n") {
+			command, ok := strings.CutPrefix(line, "$ ")
+			if !ok {
+				continue
+			}
+			b.WriteString(line + "\n" + console(t, command))
+		}
+		b.WriteString("```")
+		return []byte(b.String())
+	})
+	if bytes.Equal(now, text) {
+		return
+	}
+	if !*update {
+		t.Fatalf("the README no longer shows what its commands print (rewrite it with: go test ./... -update):\n%s", firstDifference(string(text), string(now)))
+	}
+	t.Chdir(filepath.Dir(examples))
+	if err := os.WriteFile("README.md", now, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// console runs one command of the README and returns what it prints.
+func console(t *testing.T, command string) string {
+	words := strings.Fields(command)
+	if words[0] != "rundown" {
+		t.Fatalf("the README runs %q; console blocks run rundown only", command)
+	}
+	var out, errs bytes.Buffer
+	if code := Main(context.Background(), words[1:], strings.NewReader(""), &out, &errs); code != 0 {
+		t.Fatalf("%s: exit code %d\n%s", command, code, errs.String())
+	}
+	return out.String()
+}
+
+// firstDifference is the first line in which two texts differ.
+func firstDifference(was, now string) string {
+	a, b := strings.Split(was, "\n"), strings.Split(now, "\n")
+	for i := range min(len(a), len(b)) {
+		if a[i] != b[i] {
+			return "README: " + a[i] + "\nprinted: " + b[i]
+		}
+	}
+	return "one is longer than the other"
+}
+
+// TestReadmeCommands executes every command of the README's sh blocks with a
+// shell, as a reader would, in a copy of the tree. The tests themselves are not
+// run again.
+func TestReadmeCommands(t *testing.T) {
+	if !*readmeRuns {
+		t.Skip("asked for with -readme")
+	}
+	text, err := os.ReadFile(readmeFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	root, err := filepath.Abs("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := filepath.Join(t.TempDir(), "rundown")
+	if out, err := exec.Command("git", "clone", "-q", root, dir).CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	for _, m := range regexp.MustCompile("(?ms)^```sh\n(.*?)^```$").FindAllStringSubmatch(string(text), -1) {
+		for _, line := range strings.Split(strings.TrimSpace(m[1]), "\n") {
+			if strings.HasPrefix(line, "go test ./...") {
+				continue // the caller has just done that
+			}
+			c := exec.Command("sh", "-c", line)
+			c.Dir = dir
+			out, err := c.CombinedOutput()
+			if err != nil {
+				t.Fatalf("%s: %v\n%s", line, err, out)
+			}
+			t.Logf("%s: %d bytes", line, len(out))
+		}
+	}
+}

@@ -29,6 +29,9 @@ var lists = [...]struct {
 // sprayOff is the non-selective spray of a plan that names none.
 const sprayOff = "spray-off"
 
+// usualPractice is the place of what no plan wrote.
+const usualPractice = "usual practice"
+
 // operations resolves the work of a course, in order of the day planned and on
 // one day in that of the actions.
 func (r *resolver) operations(full *sheet.Mapping, sp *span) []Operation {
@@ -61,7 +64,7 @@ func (r *resolver) operation(v *sheet.Value, list int, sp *span) (Operation, boo
 	l := &lists[list]
 	op := Operation{Action: l.action, LatestAfter: l.latest, Place: v.Place.String()}
 	if sp.usual(v.Place) {
-		op.Place = "usual practice"
+		op.Place = usualPractice
 	}
 	op.With = r.implement(v, list, sp)
 	op.GoodPlough = v.Map.Text("quality") == "good"

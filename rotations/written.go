@@ -20,7 +20,7 @@ func (c *Calendar) Write(w io.Writer) error { return c.write(w, false) }
 // and all values of the library that the plan uses, as comments.
 func (c *Calendar) WriteFull(w io.Writer) error { return c.write(w, true) }
 
-// scribe writes lines of a plan; the first error stops it and is kept by out.
+// scribe writes lines of a plan; out keeps the first error until Flush.
 type scribe struct {
 	out  *bufio.Writer
 	full bool
@@ -32,8 +32,7 @@ func (s *scribe) line(indent int, text, origin string) {
 	if s.full && origin != "" {
 		text = fmt.Sprintf("%-66s # %s", text, origin)
 	}
-	s.out.WriteString(text)
-	s.out.WriteByte('\n')
+	fmt.Fprintln(s.out, text)
 }
 
 func (c *Calendar) write(w io.Writer, full bool) error {

@@ -29,7 +29,7 @@ func (c *Calendar) writeSeason(s *scribe, i int) {
 		s.operations(2, planned, action, day)
 	}
 	if planned.Drill != nil {
-		s.line(2, "drill: "+planned.Drill.flow(), w.origin("drill"))
+		s.drill(2, planned.Drill, w.season.Map("drill"))
 	}
 	for _, action := range []Action{Herbicide, InCrop} {
 		s.operations(2, planned, action, day)
@@ -40,7 +40,7 @@ func (c *Calendar) writeSeason(s *scribe, i int) {
 	}
 	s.mapping(2, "economics", w.season.Get("economics"))
 	if planned.Drill != nil {
-		s.otherwise(season, w.origin("otherwise"))
+		s.otherwise(season, w.season.Map("otherwise"), w.origin("otherwise"))
 	}
 }
 
@@ -49,15 +49,15 @@ func (w *written) origin(key string) string {
 	if v := w.season.Get(key); v != nil {
 		return v.Place.String()
 	}
-	return "usual practice"
+	return usualPractice
 }
 
 // otherwise writes the alternative to the planned crop. Fallow is what is left
 // when there is none, and needs no words.
-func (s *scribe) otherwise(season *Season, origin string) {
+func (s *scribe) otherwise(season *Season, written *sheet.Mapping, origin string) {
 	alt := &season.Courses[1]
 	switch {
-	case len(season.Courses) == 2 && alt.Drill == nil && origin == "usual practice":
+	case len(season.Courses) == 2 && alt.Drill == nil && origin == usualPractice:
 		return
 	case alt.Drill == nil:
 		s.line(2, "otherwise: "+alt.Crop.Name, origin)
@@ -65,7 +65,7 @@ func (s *scribe) otherwise(season *Season, origin string) {
 	}
 	s.line(2, "otherwise:", origin)
 	s.line(3, "crop: "+alt.Crop.Name, origin)
-	s.line(3, "drill: "+alt.Drill.flow(), origin)
+	s.drill(3, alt.Drill, written.Map("drill"))
 	s.operations(3, alt, Herbicide, date.Day.String)
 }
 
@@ -113,8 +113,25 @@ func (o *Operation) flow(with string, day func(date.Day) string) string {
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
-func (d *Drilling) flow() string {
-	return fmt.Sprintf("{date: %s, latest: %s, with: %s, seeds_per_m2: %s}", d.On, d.Latest, d.With.Name, sheet.Plain(d.SeedsPerM2))
+// drill writes a drilling, in the full form with the origin of each of its keys.
+func (s *scribe) drill(indent int, d *Drilling, written *sheet.Mapping) {
+	parts := [...][2]string{{"date", d.On.String()}, {"latest", d.Latest.String()}, {"with", d.With.Name}, {"seeds_per_m2", sheet.Plain(d.SeedsPerM2)}}
+	if !s.full {
+		var flow []string
+		for _, p := range parts {
+			flow = append(flow, p[0]+": "+p[1])
+		}
+		s.line(indent, "drill: {"+strings.Join(flow, ", ")+"}", "")
+		return
+	}
+	s.line(indent, "drill:", "")
+	for _, p := range parts {
+		origin := usualPractice
+		if v := written.Get(p[0]); v != nil {
+			origin = v.Place.String()
+		}
+		s.line(indent+1, p[0]+": "+p[1], origin)
+	}
 }
 
 func (c *Course) harvest() string {

@@ -18,7 +18,7 @@ var rooms = map[string][]string{
 	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},
-	"cmd/internal/report": {"cmd/internal/figure", "params", "params/", "rotations", "sim", "sim/"},
+	"cmd/internal/report": {"cmd/internal/figure", "cmd/internal/output", "params", "params/", "rotations", "sim", "sim/"},
 	"cmd/rundown":         {"cmd/internal/", "params", "params/", "rotations", "sim", "sim/"},
 }
 

@@ -13,7 +13,7 @@ type checkOptions struct{ full, schema bool }
 
 func checkCommand() *command {
 	return &command{
-		name: "check", synopsis: "PLAN", summary: "find every mistake in a plan, with its place; show what was understood",
+		name: "check", synopsis: "PLAN", summary: "every mistake in a plan, and what was understood",
 		about: "Mistakes go to standard error, one per line as FILE:LINE:COLUMN: TEXT, and the exit " +
 			"code is 3. Without mistakes the seasons are shown with their dates. PLAN may be - " +
 			"for standard input.",

@@ -38,7 +38,7 @@ type forecastOptions struct {
 
 func forecastCommand() *command {
 	return &command{
-		name: "forecast", synopsis: "[PLAN]", summary: "project a plan: the table, and with --out figures and data",
+		name: "forecast", synopsis: "[PLAN]", summary: "project a plan; with --out figures and data too",
 		about: forecastAbout,
 		examples: []string{
 			"rundown forecast",

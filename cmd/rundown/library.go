@@ -14,7 +14,7 @@ type libraryOptions struct{ json, grades bool }
 
 func libraryCommand() *command {
 	return &command{
-		name: "library", synopsis: "[KIND [NAME]]", summary: "what can be named in a plan, with values, spread, source and grade",
+		name: "library", synopsis: "[KIND [NAME]]", summary: "what can be named in a plan, with values and sources",
 		about: "Without arguments the kinds; with a KIND its entries; with a NAME every value of the " +
 			"entry. Weeds and crops also answer to their EPPO code. The grade says how far a " +
 			"value can be trusted: published, grey, memory, derived, assumed.",

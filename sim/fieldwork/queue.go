@@ -113,8 +113,3 @@ func (q *Queue) Drill() *Job {
 	}
 	return nil
 }
-
-// Pending tells whether a job that is due today still waits.
-func (q *Queue) Pending(today date.Day) bool {
-	return q.next < len(q.Jobs) && q.Jobs[q.next].dated() && q.Jobs[q.next].Due <= today
-}

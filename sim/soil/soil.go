@@ -4,10 +4,13 @@
 //   - Evaporation from the top store: the surface layer of FAO-56 (Allen,
 //     Pereira, Raes & Smith 1998, FAO Irrigation and Drainage Paper 56, ch. 7,
 //     eqs 71, 73, 74), with water kept as the mean of the ground, covered and
-//     bare alike, so that the balance closes.
+//     bare alike, so that the balance closes. Dead residue cuts what the energy
+//     allows (the second bound of eq. 71), not what a dry surface lets through.
 //   - Transpiration: Kcb·ET0 with the stress coefficient Ks of eq. 84.
 //   - Water above field capacity drains by a share a day; what the top cannot
-//     hold runs off.
+//     hold runs off. Below it, a share a day of what the top store lacks against
+//     the lower rises into it (assumed; without it the surface of heavy land
+//     dries too early in spring).
 //   - Water potential: Campbell's line (1974, Soil Sci. 117:311) through field
 //     capacity (−0.033 MPa) and wilting point (−1.5 MPa) of the soil itself.
 //   - Temperature of each layer: first-order lag of mean air temperature

@@ -69,7 +69,7 @@ func newAxis(kind AxisKind, values []float64, most int) axis {
 		if hi <= 1+2*pad {
 			hi = math.Min(hi, 1)
 		}
-	case lo >= 0 && lo < 0.3*(hi-lo): // nearly at 0: show 0
+	case lo >= 0 && lo < 0.2*(hi-lo): // nearly at 0: show 0
 		lo, hi = 0, hi+pad
 	default:
 		lo, hi = lo-pad, hi+pad

@@ -47,7 +47,7 @@ func (f *Counts) draw(p *paper) float64 {
 	y = p.panelHead(edge, y, Width-2*edge, f.Y.Name, f.Y.Unit, heading)
 	y = p.countsKey(y)
 	area := box{edge + gutter(&ya), y, Width - edge, y + 250}
-	ya.lay(area.y1-4, area.y0+4)
+	ya.lay(area.y1, area.y0+4)
 	fr := &frame{area, ya}
 	edges := columnEdges(area, len(f.Groups))
 	zones := f.zones()
@@ -84,14 +84,14 @@ func (p *paper) countsKey(y float64) float64 {
 
 func (f *Counts) group(p *paper, fr *frame, g *CountGroup, h Hue, x0, x1 float64) {
 	width := x1 - x0
-	from, room := x0+width*0.06, width*0.42
+	from, room := x0+width*0.06, width*0.38
 	for k, v := range g.Counts {
 		if y, ok := fr.y.at(v); ok {
 			p.disc(dot{from + room*golden(k), y}, min(3, width/9), h.inner())
 		}
 	}
-	x := x0 + width*0.61
-	reach := min(7, width*0.1)
+	x := x0 + width*0.56
+	reach := min(7, width*0.085)
 	lo, okL := fr.y.at(g.Mean.Low)
 	hi, okH := fr.y.at(g.Mean.High)
 	if okL && okH {
@@ -109,7 +109,7 @@ func (f *Counts) group(p *paper, fr *frame, g *CountGroup, h Hue, x0, x1 float64
 // labels writes the zone of every column, and under them the dates, one for
 // each run of columns of the same date.
 func (f *Counts) labels(p *paper, area box, edges []float64, zones map[string]Hue) float64 {
-	y := area.y1 + 6 + smallSize*inkAscent
+	y := area.y1 + 9 + smallSize*inkAscent
 	upright, deep := false, 0.0
 	for i, g := range f.Groups {
 		upright = upright || small.width(g.Zone) > edges[i+1]-edges[i]-4
@@ -119,18 +119,18 @@ func (f *Counts) labels(p *paper, area box, edges []float64, zones map[string]Hu
 		l := small.bolder().in(zones[g.Zone].text())
 		mid := (edges[i] + edges[i+1]) / 2
 		if upright {
-			p.textUp(mid+smallSize*0.36, area.y1+6, right, l, l.fit(g.Zone, 110))
+			p.textUp(mid+smallSize*0.36, area.y1+9, right, l, l.fit(g.Zone, 110))
 			continue
 		}
 		p.text(mid, y, middle, l, g.Zone)
 	}
 	switch {
 	case upright:
-		y = area.y1 + deep + 14
+		y = area.y1 + deep + 17
 	case deep > 0:
 		y += smallSize*inkDrop + 6
 	default:
-		y = area.y1 + 6
+		y = area.y1 + 9
 	}
 	foot := y
 	for i := 0; i < len(f.Groups); {

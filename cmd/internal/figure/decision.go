@@ -55,7 +55,7 @@ func (f *Decision) draw(p *paper) float64 {
 	ya, xa := newAxis(f.Y.Kind, ys, 6), newAxis(f.X.Kind, xs, 5)
 	y = p.panelHead(edge, y, Width-2*edge, f.Y.Name, f.Y.Unit, heading)
 	area := box{edge + gutter(&ya), y, Width - edge, y + 320}
-	ya.lay(area.y1-4, area.y0+4)
+	ya.lay(area.y1, area.y0+4)
 	xa.depth = noneWidth
 	xa.lay(area.x0, area.x1-8)
 	fr := &frame{area, ya}

@@ -35,8 +35,7 @@ func TestTextsDoNotOverlap(t *testing.T) {
 	}
 }
 
-// At 360 px every text must be at least 9 px high, the size browsers take for
-// "x-small" at a medium of 14.4 px; smaller type is common practice for nobody.
+// At 360 px every text must be set in at least 9 px (our judgement, no source).
 func TestTextIsLargeEnoughOnAPhone(t *testing.T) {
 	const least = 9.0
 	for _, d := range demos() {

@@ -18,6 +18,12 @@ const (
 	smallSize = 12.5
 )
 
+// Where the ink of a text is, as a share of its size.
+const (
+	inkAscent = 0.74 // height of capitals and figures over the baseline
+	inkDrop   = 0.21 // depth of g, p, y
+)
+
 // lettering is how a text is set.
 type lettering struct {
 	size   float64
@@ -26,14 +32,12 @@ type lettering struct {
 }
 
 var (
-	plain     = lettering{textSize, false, ink}
-	quiet     = lettering{textSize, false, pale}
-	small     = lettering{smallSize, false, ink}
-	tick      = lettering{smallSize, false, pale}
-	heading   = lettering{headSize, true, ink}
-	titling   = lettering{titleSize, true, ink}
-	inkAscent = 0.74 // of the size: height of capitals and figures over the baseline
-	inkDrop   = 0.21 // of the size: depth of g, p, y
+	plain   = lettering{textSize, false, ink}
+	quiet   = lettering{textSize, false, pale}
+	small   = lettering{smallSize, false, ink}
+	tick    = lettering{smallSize, false, pale}
+	heading = lettering{headSize, true, ink}
+	titling = lettering{titleSize, true, ink}
 )
 
 func (l lettering) in(c color.RGBA) lettering { l.colour = c; return l }

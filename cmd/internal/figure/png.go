@@ -18,7 +18,7 @@ const headPNG = 8 + 4 + 4 + 13 + 4
 // 11.3.3.4).
 func dressPNG(c *vgimg.Canvas, about Caption) ([]byte, error) {
 	var raw bytes.Buffer
-	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(&raw, c.Image()); err != nil {
+	if err := png.Encode(&raw, c.Image()); err != nil {
 		return nil, err
 	}
 	body := raw.Bytes()

@@ -27,7 +27,7 @@ func forecastWarnings(r Run, seasons []season) []Warning {
 	for i, s := range seasons {
 		out = appendIf(out, notDrilled(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
-	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), coverRisks(seasons), resistance(r))
+	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r))
 }
 
 func appendIf(list []Warning, more ...*Warning) []Warning {
@@ -59,8 +59,8 @@ func notDrilled(i int, s season) *Warning {
 }
 
 func diedOut(i int, s season) *Warning {
-	if s.extinct < diedOutShare {
-		return nil
+	if s.extinct < diedOutShare || s.ledger[sim.LedgerStart]+s.ledger[sim.LedgerShed]+s.ledger[sim.LedgerBroughtIn] == 0 {
+		return nil // rare, or there was none to die
 	}
 	return &Warning{Code: "died-out", Season: i + 1,
 		Text: fmt.Sprintf("The weed has died out by the day after harvest %d in %s of 100 runs; it comes back with the first seed brought in.", s.HarvestYear, Of100(s.extinct)),
@@ -112,6 +112,13 @@ func startWide(first season) *Warning {
 	form := forms[sim.SeedbankJune]
 	return &Warning{Code: "start-uncertain",
 		Text: fmt.Sprintf("The seed in the soil at the start is itself uncertain, %s to %s per m² in nine runs of ten; counts or soil cores would narrow the whole forecast.", form.Value(b.P05), form.Value(b.P95))}
+}
+
+func weedFree(first season) *Warning {
+	if first.bands[sim.LedgerStart].P95 > 0 {
+		return nil
+	}
+	return &Warning{Code: "weed-free-start", Text: "The plan starts with no seed of the weed in the soil, so only seed that is brought in (import_per_m2) can grow."}
 }
 
 func coverRisks(seasons []season) *Warning {

@@ -69,7 +69,15 @@ func seedbankSentence(r Run, seasons []season) string {
 
 // middleAndRange spells a band out: 620 in 2032 (nine runs in ten: 15 to 21,000).
 func middleAndRange(f Form, b Band, year int) string {
-	return fmt.Sprintf("%s in %d (nine runs in ten: %s to %s)", f.Value(b.P50), year, f.Value(b.P05), f.Value(b.P95))
+	return fmt.Sprintf("%s in %d%s", f.Value(b.P50), year, nineInTen(f.Value(b.P05), f.Value(b.P95)))
+}
+
+// nineInTen is a 90 % range in brackets, nothing where its ends read the same.
+func nineInTen(low, high string) string {
+	if low == high {
+		return ""
+	}
+	return " (nine runs in ten: " + low + " to " + high + ")"
 }
 
 // share is how large a part of n runs a condition holds in.
@@ -94,7 +102,7 @@ func headsSentence(r Run, seasons []season) string {
 	form := forms[sim.Heads]
 	text := "Heads per m²: "
 	if counted := r.Calendar.Heads; counted != nil {
-		text += form.Value(counted.Quantile(0.5)) + " counted before the start, "
+		text += brief(counted.Quantile(0.5), 3) + " counted before the start, "
 	}
 	if worst.HarvestYear != last.HarvestYear {
 		text += fmt.Sprintf("%s in %d, the worst year, ", form.Value(worst.bands[sim.Heads].P50), worst.HarvestYear)
@@ -117,8 +125,8 @@ func marginSentence(r Run, seasons []season) string {
 	}
 	b := Band(ensemble.Summarise(yearly))
 	step := forms[sim.Margin].step(b.P95-b.P05, b.P50)
-	text := fmt.Sprintf("Margin: %s %s/ha a season on average (nine runs in ten: %s to %s)",
-		rounded(b.P50, step), r.Calendar.Currency, rounded(b.P05, step), rounded(b.P95, step))
+	text := fmt.Sprintf("Margin: %s %s/ha a season on average%s",
+		rounded(b.P50, step), r.Calendar.Currency, nineInTen(rounded(b.P05, step), rounded(b.P95, step)))
 	if loss := share(len(yearly), func(k int) bool { return yearly[k] < 0 }); loss > 0 {
 		text += fmt.Sprintf("; below zero in %s of 100 runs", Of100(loss))
 	}

@@ -1,0 +1,103 @@
+package crop
+
+import (
+	"math"
+	"testing"
+
+	"rundown/params/date"
+)
+
+// Yield falls with the date of drilling as the sheet says: winter barley
+// −0.43 % a day from early September to mid-November (Green, Furmston & Ivins
+// 1985, J. Agric. Sci.; consistency of the label, not a test of the model).
+func TestDateResponse(t *testing.T) {
+	barley := &Params{BestUntil: 263, EarlyLoss: 0.0043, LateFrom: 319, LateLoss: 0.0043} // 20 September, 15 November
+	for _, c := range []struct {
+		day  date.Day
+		want float64
+	}{
+		{date.Of(2026, 9, 10), 1}, {date.Of(2026, 9, 20), 1}, {date.Of(2026, 9, 30), 1 - 0.043}, {date.Of(2026, 11, 15), 1 - 56*0.0043},
+	} {
+		if got := barley.DateResponse(c.day); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%v: %.4f, expected %.4f", c.day, got, c.want)
+		}
+	}
+	// A crop drilled in January lies after the November before it.
+	beans := &Params{BestUntil: 309, EarlyLoss: 0.002, LateFrom: 349, LateLoss: 0.005}
+	if got, want := beans.DateResponse(date.Of(2027, 1, 14)), 1-40*0.002-30*0.005; math.Abs(got-want) > 1e-9 {
+		t.Errorf("drilled on 14 January: %.4f, expected %.4f", got, want)
+	}
+}
+
+// Wheat plants lower weed heads by 15 % per 100 plants/m² between 100 and 350
+// (Lutman et al. 2013, Weed Research 53:299–313).
+func TestHeadsFactor(t *testing.T) {
+	wheat := &Params{Heads: 1}
+	for _, c := range []struct{ plants, want float64 }{
+		{200, 1}, {300, 0.85}, {350, math.Pow(0.85, 1.5)}, {500, math.Pow(0.85, 1.5)}, {100, 1 / 0.85}, {60, 1 / 0.85},
+	} {
+		if got := wheat.HeadsFactor(c.plants, 1, 1.7); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%v plants: %.4f, expected %.4f", c.plants, got, c.want)
+		}
+	}
+	if got := wheat.HeadsFactor(0, 1, 1.7); math.Abs(got-1.7) > 1e-12 {
+		t.Errorf("no crop: %.4f, expected that of fallow, 1.7", got)
+	}
+}
+
+// A crop comes up once its thermal time is reached, and covers half of its
+// ground at the thermal time its sheet gives.
+func TestCropGrows(t *testing.T) {
+	p := &Params{EmergenceTimeCd: 150, CoverTimeCd: 500, KcbFull: 1.1, Establishment: 0.8}
+	c := Drill(date.Of(2026, 9, 25), p, 300)
+	day := c.Drilled
+	var cover, kcb float64
+	for heat := 0.0; heat < 650; heat += 10 {
+		day++
+		cover, kcb = c.Grow(p, 10, day)
+	}
+	if c.Up != c.Drilled+15 {
+		t.Errorf("up on %v, expected 15 days after %v", c.Up, c.Drilled)
+	}
+	if math.Abs(cover-0.475) > 0.001 || math.Abs(kcb-1.1*cover) > 1e-12 {
+		t.Errorf("cover %.3f and Kcb %.3f at half cover", cover, kcb)
+	}
+	if c.PlantsM2 != 240 {
+		t.Errorf("%v plants/m² from 300 seeds at 80 %%", c.PlantsM2)
+	}
+}
+
+// A cover sown a month later is thin by winter, frost kills the tender, and
+// what is dead shades the ground less and less (common practice, no source).
+func TestCover(t *testing.T) {
+	p := &CoverParams{MaxCover: 0.9, HalfCoverCd: 700, SlopeCd: 150, FrostKillC: -8, ResidueHalfLife: 40, EmergenceLoss: 0.3, GrowthLoss: 0.7, ResidueLoss: 0.1, ResidueDays: 28}
+	grow := func(days int, meanC float64) Cover {
+		c := Sow(date.Of(2026, 9, 1))
+		for d := range days {
+			c.Day(p, meanC, 2, c.Sown+date.Day(d))
+		}
+		return c
+	}
+	early, late := grow(90, 11), grow(60, 8)
+	if early.Ground < 0.7 || late.Ground > 0.3*early.Ground {
+		t.Errorf("ground cover %.2f sown early, %.2f sown late", early.Ground, late.Ground)
+	}
+	if k := early.Keeps(p); k <= 0 || k > p.EmergenceLoss {
+		t.Errorf("keeps %.3f of sprouting seed dormant, expected up to %.2f", k, p.EmergenceLoss)
+	}
+	hard := early
+	hard.Day(p, -3, -9, date.Of(2026, 12, 20))
+	if hard.Destroyed == 0 || hard.Ground != 0 || hard.Residue != early.Ground {
+		t.Error("hard frost did not kill the tender cover into residue")
+	}
+	before := hard.Residue
+	for d := range 40 {
+		hard.Day(p, 5, 1, hard.Destroyed+1+date.Day(d))
+	}
+	if got := hard.Residue / before; math.Abs(got-0.5) > 0.01 {
+		t.Errorf("%.3f of the residue is left after its half-life", got)
+	}
+	if hard.ResidueKill(p, hard.Destroyed+28) != 0 || hard.ResidueKill(p, hard.Destroyed+7) <= 0 {
+		t.Error("residue should hold seedlings back for its weeks and no longer")
+	}
+}

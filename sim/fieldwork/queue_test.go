@@ -1,0 +1,93 @@
+package fieldwork
+
+import (
+	"testing"
+
+	"rundown/params/date"
+)
+
+const d0 = date.Day(20000)
+
+// fit allows everything; wet nothing that needs the ground.
+func fit() *Ground { return &Ground{Fit: [4]bool{true, true, true, true}, Cold: true} }
+func wet() *Ground { return &Ground{Fit: [4]bool{true, false, false, false}} }
+
+func jobs() []Job {
+	return []Job{
+		{Kind: Cultivate, With: 1, Due: d0, Latest: d0 + 5, Needs: Cultivation, After: -1},
+		{Kind: SprayOff, With: 2, Due: d0 + 3, Latest: d0 + 10, Needs: Spraying, After: -1},
+		{Kind: SprayOff, With: 3, OnDrill: true, Needs: Spraying, After: -1},
+	}
+}
+
+// A job waits for its day and for the ground; one behind it does not overtake;
+// past its own latest day it lapses and the next has its turn.
+func TestWaitingAndLapsing(t *testing.T) {
+	var q Queue
+	q.Start(jobs(), d0-10)
+	if j := q.Take(d0-1, fit(), 0); j != nil {
+		t.Fatal("done before its day")
+	}
+	if j := q.Take(d0+4, wet(), 0); j != nil {
+		t.Fatal("done on wet ground, or overtaken")
+	}
+	if j := q.Take(d0+6, fit(), 0); j == nil || j.With != 2 {
+		t.Fatal("the spray should follow once the cultivation has lapsed")
+	}
+	if q.Lapsed != 1 || q.Waited != 1 {
+		t.Errorf("lapsed %d, waited %d days; expected 1 and 1", q.Lapsed, q.Waited)
+	}
+	if j := q.Take(d0+7, fit(), 0); j != nil {
+		t.Error("what belongs to drilling was done without it")
+	}
+	if j := q.Drill(); j == nil || j.With != 3 {
+		t.Error("the job of the day of drilling is missing")
+	}
+}
+
+// What still waits when the crop is drilled lapses.
+func TestDrillingEndsTheQueue(t *testing.T) {
+	var q Queue
+	q.Start(jobs(), d0-10)
+	if j := q.Drill(); j == nil || j.With != 3 || q.Lapsed != 2 {
+		t.Errorf("lapsed %d of the two jobs before drilling", q.Lapsed)
+	}
+	if q.Drill() != nil {
+		t.Error("a job was left")
+	}
+}
+
+// A job counted from drilling waits for the drilling, then its days, then the ground.
+func TestAfterDrilling(t *testing.T) {
+	var q Queue
+	q.Start([]Job{{Kind: Herbicide, After: 2, Grace: 10, Needs: Spraying}}, d0)
+	if q.Take(d0+50, fit(), 0) != nil {
+		t.Error("done before the crop was drilled")
+	}
+	if q.Take(d0+11, fit(), d0+10) != nil {
+		t.Error("done a day early")
+	}
+	if q.Take(d0+12, wet(), d0+10) != nil || q.Take(d0+13, fit(), d0+10) == nil {
+		t.Error("should wait a day for the ground, then be done")
+	}
+}
+
+// A course that starts late leaves out what was due before it.
+func TestStartLate(t *testing.T) {
+	var q Queue
+	q.Start(jobs(), d0+1)
+	if j := q.Take(d0+3, fit(), 0); j == nil || j.With != 2 {
+		t.Error("the cultivation of the day before should be left out")
+	}
+}
+
+// A residual for cold soil waits for it.
+func TestColdSoil(t *testing.T) {
+	var q Queue
+	q.Start([]Job{{Kind: Herbicide, Due: d0, Latest: d0 + 60, After: -1, Needs: Spraying, Cold: true}}, d0)
+	warm := fit()
+	warm.Cold = false
+	if q.Take(d0+1, warm, d0-40) != nil || q.Take(d0+2, fit(), d0-40) == nil {
+		t.Error("should wait for cold soil and no longer")
+	}
+}

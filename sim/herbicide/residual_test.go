@@ -1,0 +1,81 @@
+package herbicide
+
+import (
+	"math"
+	"testing"
+)
+
+func active() Active {
+	a := Active{ResidualParams: ResidualParams{SeasonControl: 0.7, DryEffect: -1.2, DoseSlope: 1, HalfLifeD: 40, Q10: 2.2, SeasonSiteSD: 0.53}}
+	a.Set(math.Log(9)) // 0.90 just after spraying
+	return a
+}
+
+// What is left halves in a half-life, and B = 1 makes the odds of killing fall
+// with it; a degree colder ages it less, by Q10.
+func TestDecay(t *testing.T) {
+	a := active()
+	odds := func(p float64) float64 { return p / (1 - p) }
+	fresh, old := odds(a.Kill(0, 0, 0)), odds(a.Kill(0, 40, 0))
+	if math.Abs(old/fresh-0.5) > 1e-12 {
+		t.Errorf("odds fall to %.4f in a half-life, expected 0.5", old/fresh)
+	}
+	if got := a.Days8C(10, 18) / a.Days8C(10, 8); math.Abs(got-2.2) > 1e-12 {
+		t.Errorf("ten degrees more age it %.3f times as fast, expected Q10 = 2.2", got)
+	}
+	if got := a.Days8C(10, 8); got != 10 {
+		t.Errorf("ten days at 8 °C count for %v", got)
+	}
+}
+
+// A bone-dry fortnight costs 1.2 on the logit scale, and only the fortnight counts.
+func TestDrySeedbed(t *testing.T) {
+	wet, dry := Application{}, Application{}
+	wet.Start([]Active{active()}, nil, 0)
+	dry.Start([]Active{active()}, nil, 0)
+	for range 14 {
+		wet.Day(0)
+		dry.Day(1)
+	}
+	for range 30 {
+		wet.Day(1)
+		dry.Day(0)
+	}
+	w, d := wet.Step(0, 8), dry.Step(0, 8)
+	logit := func(survive float64) float64 { return math.Log((1 - survive) / survive) }
+	if got := logit(w) - logit(d); math.Abs(got-1.2) > 1e-9 {
+		t.Errorf("dryness costs %.4f logits, expected 1.2", got)
+	}
+}
+
+// Actives of a programme multiply their survivals; resistance takes a share of
+// each one's efficacy.
+func TestProgramme(t *testing.T) {
+	var a Application
+	a.Start([]Active{active(), active()}, nil, 0)
+	if got := a.Step(0, 8); math.Abs(got-0.01) > 1e-9 {
+		t.Errorf("two actives at 0.90 let %.4f live, expected 0.01", got)
+	}
+	a.Start([]Active{active(), active()}, []float64{0.5, 0}, 0)
+	if got := a.Step(0, 8); math.Abs(got-0.055) > 1e-9 {
+		t.Errorf("with half of one lost %.4f live, expected 0.055", got)
+	}
+}
+
+// Solve finds the efficacy that gives the season's control.
+func TestSolve(t *testing.T) {
+	a := active()
+	weights, ages := []float64{5, 3, 1, 1}, []float64{5, 20, 60, 120}
+	a.Solve(weights, ages, 0.3)
+	var killed, all float64
+	for i, w := range weights {
+		killed += w * a.Kill(0.3, ages[i], 0)
+		all += w
+	}
+	if math.Abs(killed/all-0.7) > 1e-9 {
+		t.Errorf("season control %.6f, expected 0.7", killed/all)
+	}
+	if !(a.Kill(0, 0, 0) > 0.7) {
+		t.Error("efficacy just after spraying must be above the season's")
+	}
+}

@@ -1,0 +1,160 @@
+package stand
+
+import (
+	"math"
+	"testing"
+
+	"rundown/params/date"
+	"rundown/sim/random"
+)
+
+func typical() *Params {
+	return &Params{AutumnSurvival: 0.85, SpringSurvival: 0.9, MaxPlantsPerM2: 1500, RhoDecember: 0.5, RhoFebruary: 1.0 / 6, RhoSpringCrop: 0.5, RhoLateSpring: 0.5,
+		HeadsPerPlant: 6, MaxHeadsPerM2: 1500, SeedsPerHead: 100, SeedsPerHeadLate: 50, Viability: 0.55, CrowdingExponent: 0.5, LeafCd: 100, TillersSixCd: 900,
+		LossPerPlant: 0.0045, MaxLoss: 0.75, PatchinessK: 0.5, LatenessRate: 0.05}
+}
+
+func chance(day int32) *Chance { return &Chance{Key: random.Root(9, random.Chance, 0), Day: day} }
+
+// quadrature is the error that twelve Gauss–Laguerre nodes may have, in yield lost.
+const quadrature = 4e-3
+
+// The rectangular hyperbola's limits (Cousens 1985, Ann. Appl. Biol.
+// 107:239–252): slope i at zero density, asymptote A; patchiness lowers the
+// loss in between, and an even field (large k) has the hyperbola itself.
+func TestYieldLossLimits(t *testing.T) {
+	p := typical()
+	if got := p.YieldLoss(1e-6, 1) / 1e-6; math.Abs(got-p.LossPerPlant) > 1e-4*p.LossPerPlant {
+		t.Errorf("slope at zero is %v, expected i = %v", got, p.LossPerPlant)
+	}
+	if p.YieldLoss(0, 1) != 0 {
+		t.Error("no weed, yet a loss")
+	}
+	even := *p
+	even.PatchinessK = 1e6
+	for _, d := range []float64{1, 12, 100, 400, 1000} {
+		want := p.LossPerPlant * d / (1 + p.LossPerPlant*d/p.MaxLoss)
+		if got := even.YieldLoss(d, 1); math.Abs(got-want) > quadrature {
+			t.Errorf("%v plants/m² on an even field: loss %.5f, the hyperbola gives %.5f", d, got, want)
+		}
+		if got := p.YieldLoss(d, 1); got >= want || got <= 0 {
+			t.Errorf("%v plants/m² in patches: loss %.5f, expected less than the even %.5f", d, got, want)
+		}
+	}
+	if got := even.YieldLoss(1e7, 1); math.Abs(got-p.MaxLoss) > 0.01 {
+		t.Errorf("asymptote %.4f, expected A = %v", got, p.MaxLoss)
+	}
+}
+
+// Averaging over patches agrees with a direct numerical average over a gamma
+// law: E[1/(1+xG)], k = 0.5, computed by adaptive quadrature outside (scipy
+// 1.10.1: quad of gamma(0.5, scale=2).pdf/(1+x·g), substituted g = s²).
+func TestPatchyAverage(t *testing.T) {
+	p := typical()
+	for _, c := range []struct{ x, want float64 }{
+		{0.1, 0.92078514}, {1, 0.65567954}, {5, 0.40556508},
+	} {
+		d := c.x * p.MaxLoss / p.LossPerPlant
+		if got := 1 - p.YieldLoss(d, 1)/p.MaxLoss; math.Abs(got-c.want) > quadrature {
+			t.Errorf("x = %v: %.5f, expected %.5f", c.x, got, c.want)
+		}
+	}
+}
+
+// 12 average plants per m² cost about 5 % of wheat yield (UK advisory rule;
+// consistency of the label with the default, not a test of the model).
+func TestTwelvePlants(t *testing.T) {
+	if got := typical().YieldLoss(12, 1); got < 0.035 || got > 0.06 {
+		t.Errorf("12 plants/m² cost %.3f of yield, expected about 0.05", got)
+	}
+}
+
+// Fecundity by date of emergence: straight lines through 1 on 1 October, 0.5 on
+// 1 December, 1/6 on 1 February; in a spring crop autumn plants keep theirs.
+func TestRho(t *testing.T) {
+	p := typical()
+	winter, spring := SeasonOf(2027, false, 1), SeasonOf(2027, true, 1)
+	for _, c := range []struct {
+		day    date.Day
+		season *Season
+		want   float64
+	}{
+		{date.Of(2026, 9, 1), &winter, 1}, {date.Of(2026, 10, 1), &winter, 1}, {date.Of(2026, 12, 1), &winter, 0.5},
+		{date.Of(2027, 2, 1), &winter, 1.0 / 6}, {date.Of(2027, 3, 20), &winter, 1.0 / 6},
+		{date.Of(2026, 12, 1), &spring, 0.5}, {date.Of(2027, 3, 1), &spring, 0.5}, {date.Of(2027, 5, 1), &spring, 0.25},
+	} {
+		if got := p.Rho(c.day, c.season); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%v: %v, expected %v", c.day, got, c.want)
+		}
+	}
+}
+
+// Heads: the curve's own check, 300 plants/m² → 818 heads/m² (2.7 a plant),
+// arithmetic of the evidence's h1 = 6, Hmax = 1,500; mean over 400 draws within
+// 5 standard errors.
+func TestHeadsOfAFullStand(t *testing.T) {
+	p, season := typical(), SeasonOf(2027, false, 1)
+	const area = 100.0
+	var sum, sq float64
+	const n = 400
+	for k := range n {
+		s := Stand{Cohorts: []Cohort{{Day: date.Of(2026, 9, 20), N: 300 * area, Cover: 1}}}
+		var h Heads
+		h.Form(&s, p, &season, area, chance(20000+int32(k)))
+		x := float64(h.Total()) / area
+		sum += x
+		sq += x * x
+	}
+	mean := sum / n
+	se := math.Sqrt((sq/n - mean*mean) / n)
+	if math.Abs(mean-818.18) > 5*se+0.01 {
+		t.Errorf("%.2f heads/m², expected 818.2 ± %.2f", mean, se)
+	}
+}
+
+// Thinning: N per m² become N/(1 + N/Nmax).
+func TestThinning(t *testing.T) {
+	p := typical()
+	const area = 1e5
+	s := Stand{Cohorts: []Cohort{{Day: 1, N: 200 * area, Cover: 1}, {Day: 9, N: 100 * area, Cover: 1}}}
+	var tally Tally
+	s.Thin(p, area, chance(20001), &tally)
+	want := 300 / (1 + 300.0/1500)
+	if got := float64(s.Plants()) / area; math.Abs(got-want) > 0.05 {
+		t.Errorf("300 plants/m² thin to %.2f, expected %.2f", got, want)
+	}
+	if int64(300*area) != s.Plants()+tally.Died {
+		t.Error("plants were lost in thinning")
+	}
+}
+
+// Seed sheds along the curve and is all accounted for at harvest.
+func TestSheddingAndHarvest(t *testing.T) {
+	p := typical()
+	h := Heads{Early: 1000, Late: 300}
+	h.SetSeed(p, 1, chance(20002))
+	all := h.OnPlants()
+	var shed int64
+	for k, share := range []float64{0.02, 0.3, 0.3, 0.8} {
+		shed += h.Drop(share, chance(20010+int32(k)))
+	}
+	if got := float64(shed) / float64(all); math.Abs(got-0.8) > 0.01 {
+		t.Errorf("%.3f of the seed is shed, expected 0.80", got)
+	}
+	returned, off := h.Harvest(0.05, chance(20030))
+	if shed+returned+off != all {
+		t.Errorf("%d seeds set, %d shed, returned or carried off", all, shed+returned+off)
+	}
+}
+
+// A spray kills by size, interpolated between one leaf and two.
+func TestSizes(t *testing.T) {
+	k := Sizes{0.85, 0.97, 0.9}
+	for _, c := range []struct{ leaves, size, want float64 }{
+		{0.5, 0.05, 0.85}, {1.5, 0.15, 0.91}, {3, 0.3, 0.97}, {12, 1.4, 0.9},
+	} {
+		if got := k.at(c.leaves, c.size); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%v leaves: %v, expected %v", c.leaves, got, c.want)
+		}
+	}
+}

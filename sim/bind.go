@@ -72,10 +72,3 @@ func (b *binder) fail(format string, args ...any) {
 		b.err = fmt.Errorf(format, args...)
 	}
 }
-
-// fill sets every bound field from theta.
-func (b *binder) fill(theta []float64) {
-	for _, x := range b.bindings {
-		*x.to = theta[x.at]
-	}
-}

@@ -87,9 +87,8 @@ func (b *Bank) CloseSlow(s *Step, c *Chance, lost *Losses) Emergence {
 
 // tally gathers a step's seedlings and its dead of the surface.
 type tally struct {
-	up, fresh, through float64
-	emerged            int64
-	dead               int64
+	up, fresh     float64
+	emerged, dead int64
 }
 
 func (t *tally) emergence() Emergence {

@@ -82,7 +82,7 @@ func TestFAO56Example37(t *testing.T) {
 }
 
 // Residue saves about 5 % of evaporation for each 10 % of ground covered, while
-// the surface is wet (FAO-56 ch. 11, p. 195).
+// the surface is wet (FAO-56 on surface mulches).
 func TestResidueCutsEvaporation(t *testing.T) {
 	s := New(clay())
 	a, b := s.Start(), s.Start()

@@ -1,7 +1,7 @@
 package soil
 
-// clay is params/soils/clay.yaml: FAO-56 Table 19 (mid-ranges), saturation after
-// Clapp & Hornberger 1978, the rest assumed.
+// clay has the water contents of FAO-56 Table 19 (mid-ranges) and the saturation
+// of Clapp & Hornberger 1978; the rest is assumed.
 func clay() Params {
 	return Params{
 		FieldCapacity: 0.36, WiltingPoint: 0.22, Saturation: 0.482, REWmm: 10,
@@ -12,7 +12,7 @@ func clay() Params {
 	}
 }
 
-// sandyLoam is params/soils/sandy-loam.yaml.
+// sandyLoam is a light soil of the same tables.
 func sandyLoam() Params {
 	p := clay()
 	p.FieldCapacity, p.WiltingPoint, p.Saturation, p.REWmm = 0.23, 0.11, 0.435, 8

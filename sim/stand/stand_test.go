@@ -16,8 +16,8 @@ func typical() *Params {
 
 func chance(day int32) *Chance { return &Chance{Key: random.Root(9, random.Chance, 0), Day: day} }
 
-// quadrature is the error that the twelve nodes may have.
-const quadrature = 3e-5
+// quadrature is the error that the sixteen nodes may have.
+const quadrature = 4e-6
 
 // The rectangular hyperbola's limits (Cousens 1985, Ann. Appl. Biol.
 // 107:239–252): slope i at zero density, asymptote A; patchiness lowers the

@@ -27,11 +27,11 @@ func (p *Params) YieldLoss(d, factor float64) float64 {
 	}
 	x := p.LossPerPlant * factor * d / p.MaxLoss
 	k := p.PatchinessK
-	var e float64
+	var lost float64
 	for _, n := range &patches {
-		e += n[1] * math.Exp(-k*math.Log1p(x*n[0]/k))
+		lost -= n[1] * math.Expm1(-k*math.Log1p(x*n[0]/k))
 	}
-	return p.MaxLoss * min(max(1-e, 0), 1)
+	return p.MaxLoss * min(lost, 1)
 }
 
 // Competing is the density that the yield loss counts: plants weighted by how

@@ -14,6 +14,8 @@ const leastYears = 2
 // Fit reads the normals of a climate off the whole calendar years of a record.
 // Sums of rain keep what fell on days below 1 mm. With few years the spread
 // between them is known poorly (four years: within a factor of two or so).
+// Hargreaves' ET0 cannot be recalibrated from a record without humidity and
+// wind, so its factor is left at 1.
 func Fit(r *Record, latitudeDeg float64) (Climate, error) {
 	if err := r.check(); err != nil {
 		return Climate{}, err
@@ -66,7 +68,7 @@ func (f *fitting) place(first int) {
 }
 
 func (f *fitting) climate(latitudeDeg float64) Climate {
-	c := Climate{LatitudeDeg: latitudeDeg}
+	c := Climate{LatitudeDeg: latitudeDeg, ET0Factor: 1}
 	for m := range 12 {
 		var all tally
 		var high, low, total []float64

@@ -30,13 +30,17 @@ func (r *resolver) field() {
 			c.Climate = r.find("climates", v.Text)
 		} else if from := v.Map.Get("from"); from != nil {
 			c.FitTo = r.record(from, v.Map.Map("columns"))
-			r.enough(from, c.FitTo, 10, "a climate is fitted to")
+			r.enough(from, c.FitTo, yearsToFit, "fitting a climate needs")
 		}
 	}
 	if v := f.Get("weather"); v != nil {
 		r.weather(v)
 	}
 }
+
+// yearsToFit is the shortest record that a climate is fitted to (assumed): from
+// five years the spread between years is known within a factor of about two.
+const yearsToFit = 5
 
 // defaulted is the entry under a key, or the one that is usual.
 func (r *resolver) defaulted(p *sheet.Mapping, key, kind, usual string) *params.Entry {
@@ -59,7 +63,7 @@ func (r *resolver) weather(v *sheet.Value) {
 	}
 	c.Record = r.record(file, columns)
 	if c.Resample {
-		r.enough(file, c.Record, 1, "whole years are taken again from")
+		r.enough(file, c.Record, 1, "taking whole years of it again needs")
 	}
 }
 
@@ -94,8 +98,9 @@ func value(v *sheet.Value, label string) *params.Value {
 // layers are the keys of the seedbank, surface first.
 var layers = [5]string{"surface", "0-5", "5-10", "10-15", "15-20"}
 
-// weed fills in the weed, its start and what is known of it.
-func (r *resolver) weed() {
+// weed fills in the weed, its start and what is known of it. It is not ok when
+// the start is missing or refused.
+func (r *resolver) weed() (ok bool) {
 	w := r.plan.Root.Map("weed")
 	c := r.c
 	c.Weed = r.find("weeds", w.Text("species"))
@@ -114,12 +119,16 @@ func (r *resolver) weed() {
 	c.ImportPerM2 = w.Number("import_per_m2", 0)
 	c.ThresholdPer = w.Number("threshold_heads_per_m2", 0)
 	r.resistance(w)
-	if v := w.Get("start"); v != nil && w.Has("heads_per_m2") {
+	v := w.Get("start")
+	if v != nil && w.Has("heads_per_m2") {
 		from, to := date.Of(c.Start.Year(), 7, 1), date.Of(c.Start.Year(), 10, 15)
 		if c.Start < from || c.Start > to {
+
 			r.m.Add(v.Place, "the start %s is not between 1 July and 15 October, when the seed of the counted heads is fresh; move it, or write seedbank_per_m2 instead of heads_per_m2", c.Start)
+			return false // dates counted from it would only mislead
 		}
 	}
+	return v != nil
 }
 
 // resistance reads the share of efficacy lost by HRAC group.

@@ -81,7 +81,7 @@ func (p *Plan) check(m *sheet.Mistakes) {
 		if v := w.Get("trend"); v != nil && w.Said("seedbank_per_m2") {
 			m.Add(v.Place, "a trend goes with heads_per_m2, from which the old seed is worked out; with seedbank_per_m2 leave it out")
 		}
-		if v := w.Get("seedbank_per_m2"); v != nil && len(v.Map.Names) == 0 {
+		if v := w.Get("seedbank_per_m2"); v != nil && len(v.Node.Keys) == 0 {
 			m.Add(v.Place, `the seedbank is empty; write the seed by layer, such as {0-5: 900}`)
 		}
 	}

@@ -32,10 +32,10 @@ func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 	if v := p.Root.Get("library"); v != nil {
 		r.overlay(v)
 	}
-	seasons, repeat := r.seasonList()
+	seasons, repeat, dated := r.seasonList()
 	r.names(seasons)
 	r.field()
-	r.weed()
+	started := r.weed()
 	r.c.money = []tariff{r.tariff(p.Root.Map("economics"))}
 	r.c.Currency = "GBP"
 	if s := p.Root.Map("economics").Text("currency"); s != "" {
@@ -43,7 +43,7 @@ func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 	}
 	if n := r.count(seasons, repeat); n > mostSeasons {
 		m.Add(p.Root.Place, "%s", tooMany(n))
-	} else if p.Root.Map("weed").Has("start") {
+	} else if dated && started {
 		r.seasons(list(seasons, repeat))
 	}
 	if m.Len() > before || p.bad {
@@ -66,10 +66,10 @@ func (r *resolver) overlay(v *sheet.Value) {
 }
 
 // seasonList finds the seasons, the plan's own or those of a ready-made
-// rotation.
-func (r *resolver) seasonList() (seasons []*sheet.Value, repeat int) {
+// rotation; not ok when dates with a year stand in a list that is repeated.
+func (r *resolver) seasonList() (seasons []*sheet.Value, repeat int, ok bool) {
 	root := r.plan.Root
-	repeat = int(root.Number("repeat", 1))
+	repeat, ok = int(root.Number("repeat", 1)), true
 	seasons = root.List("seasons")
 	if v := root.Get("rotation"); v != nil {
 		if ready := readyMade(v, r.m); ready != nil {
@@ -83,12 +83,13 @@ func (r *resolver) seasonList() (seasons []*sheet.Value, repeat int) {
 		for _, s := range seasons {
 			walk(s.Map, func(v *sheet.Value) {
 				if v.Date.Full {
+					ok = false
 					r.m.Add(v.Place, "the date %s has a year, but the list of seasons is repeated; write it without: %s", v.Date, annual(v.Date.Day))
 				}
 			})
 		}
 	}
-	return seasons, repeat
+	return seasons, repeat, ok
 }
 
 // annual is a day without its year.
@@ -157,7 +158,7 @@ func (r *resolver) known(at sheet.Place, library, name string) {
 	}
 	for _, kind := range params.Kinds {
 		if kind != library && r.lib.Find(kind, name) != nil {
-			r.m.Add(at, "%q is %s, not %s; see rundown library %s", name, article(singular[kind]), article(singular[library]), library)
+			r.m.Add(at, "%q is %s, not %s; see rundown library %s", name, article(singular[kind]), article(singular[library]), strings.Join(kindsOf(library), ", "))
 			return
 		}
 	}

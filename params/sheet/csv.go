@@ -119,21 +119,27 @@ func (c *Columns) find(file string, head []string, m *Mistakes) (at []int, ok bo
 		}
 	}
 	at = make([]int, len(c.Keys))
-	var wanted []string
+	var wanted, others []string
 	for i := range c.Keys {
-		want := c.heading(i)
-		wanted = append(wanted, want)
+		wanted = append(wanted, c.heading(i))
+	}
+	for _, n := range names {
+		if !slices.Contains(wanted, n) {
+			others = append(others, n)
+		}
+	}
+	for i, want := range wanted {
 		at[i] = slices.Index(names, want)
 		if at[i] < 0 && c.Keys[i].Required {
-			near := Nearest(want, names)
+			near := Nearest(want, others)
 			if near != "" {
-				near = fmt.Sprintf("; is it %q? Rename it or map it", near)
+				near = fmt.Sprintf("; is it %q? Then rename that column", near)
 			}
 			m.Add(place, "the heading has no column %q%s; found: %s", want, near, strings.Join(names, ", "))
 		}
 	}
-	for _, n := range names {
-		if !c.Extra && !slices.Contains(wanted, n) {
+	for _, n := range others {
+		if !c.Extra {
 			m.Add(place, "the column %s is not known; %s", quote(n), DidYouMean(n, wanted))
 		}
 	}

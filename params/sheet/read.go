@@ -164,7 +164,7 @@ func (v *Value) readFree(n *Node, m *Mistakes) bool {
 			continue
 		}
 		of := *k.Of
-		of.Name = key.Text
+		of.Name = k.Name + "." + key.Text
 		v.Map.set(key.Text, readValue(n.Values[i], &of, join(v.Path, key.Text), m))
 	}
 	return true

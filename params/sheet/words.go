@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"strings"
+	"unicode"
 )
 
 // quote puts text in plain quotation marks, cut to a length that fits a message.
@@ -16,9 +17,13 @@ func quote(s string) string {
 
 // Nearest is the name closest to a word, at most two letters away (Levenshtein
 // distance, neighbours exchanged counting one), and closer than half its
-// length; "" when none is.
+// length; "" when none is, and for words without a letter, which are not
+// misspelt but mistaken.
 func Nearest(word string, names []string) string {
 	best, at := "", 3
+	if !strings.ContainsFunc(word, unicode.IsLetter) {
+		return ""
+	}
 	for _, n := range names {
 		if d := distance(strings.ToLower(word), n); d < at && 2*d < len(n) {
 			best, at = n, d

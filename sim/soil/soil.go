@@ -43,6 +43,7 @@ type Soil struct {
 	lowWP         float64 // mm
 	perTopFC      float64 // 1/mm
 	perLowFC      float64
+	topOfLow      float64 // field capacity of the top over that of the lower store
 	surface       layer
 	perTopEasy    float64 // 1/mm of the water below which roots are stressed
 	perLowEasy    float64
@@ -63,7 +64,7 @@ func New(p Params) *Soil {
 		lowSat: p.Saturation * lowerDepthMM,
 		lowWP:  p.WiltingPoint * lowerDepthMM,
 	}
-	s.perTopFC, s.perLowFC = 1/s.topFC, 1/s.lowFC
+	s.perTopFC, s.perLowFC, s.topOfLow = 1/s.topFC, 1/s.lowFC, s.topFC/s.lowFC
 	s.surface = newLayer(s.topFC-s.topDry, p.REWmm)
 	s.perTopEasy = 1 / ((1 - depletionFraction) * (s.topFC - s.topWP))
 	s.perLowEasy = 1 / ((1 - depletionFraction) * (s.lowFC - s.lowWP))

@@ -26,7 +26,10 @@ func (w *Worker) openBooks() {
 
 // openSeason starts the planned course of a season.
 func (w *Worker) openSeason() {
-	w.cover = crop.Cover{}
+	w.cover, w.covers = crop.Cover{}, nil
+	if k := w.m.seasons[w.season].cover; k >= 0 {
+		w.covers = &w.u.covers[k]
+	}
 	w.course, w.closeOn, w.countOn = 0, 0, 0
 	w.sprays, w.ploughings = 0, 0
 	w.inCropLoss, w.competing = 0, 0
@@ -38,6 +41,7 @@ func (w *Worker) openSeason() {
 func (w *Worker) startCourse(from date.Day) {
 	s := &w.m.seasons[w.season]
 	c := &s.courses[w.course]
+	w.crops = &w.u.crops[c.crop]
 	w.before.Start(c.before, from)
 	w.harvestOn = 0
 	if c.drill {

@@ -30,8 +30,7 @@ func (w *Worker) grow() {
 	i := w.i
 	w.cropCover = 0
 	if w.cover.Sown != 0 {
-		u := &w.u.covers[w.m.seasons[w.season].cover]
-		w.cover.Day(&u.CoverParams, w.sky.Days.MeanC[i], w.sky.Days.TminC[i], w.today)
+		w.cover.Day(&w.covers.CoverParams, w.sky.Days.MeanC[i], w.sky.Days.TminC[i], w.today)
 	}
 }
 
@@ -46,13 +45,13 @@ func (w *Worker) wetAndWarm() {
 			g.Kcb = g.Living
 		}
 	case w.standing:
-		g.Living, g.Kcb = w.crop.Grow(&w.u.crops[w.cropIndex()].Params, d.MeanC[i], w.today)
+		g.Living, g.Kcb = w.crop.Grow(&w.crops.Params, d.MeanC[i], w.today)
 		w.cropCover = g.Living
 	}
 	w.strawCover *= strawKept
 	g.Residue = w.strawCover
 	if w.cover.Sown != 0 {
-		g.Kcb = max(g.Kcb, w.u.covers[w.m.seasons[w.season].cover].Kcb*w.cover.Ground)
+		g.Kcb = max(g.Kcb, w.covers.Kcb*w.cover.Ground)
 		g.Living = max(g.Living, w.cover.Ground)
 		g.Residue = max(g.Residue, w.cover.Residue)
 	}
@@ -88,20 +87,7 @@ func (w *Worker) expose() {
 	if w.m.soil.Waterlogged(&w.water) {
 		return
 	}
-	top := r.Moisture(w.m.soil.PotentialTop(&w.water))
-	low := r.Moisture(w.m.soil.PotentialLower(&w.water))
-	fresh, old, spring := r.FreshRipe(d, w.up), r.OldRipe[d], r.Spring[d]
-	moist := [seedbank.Layers]float64{top * w.water.Kr, top, top, low, low}
-	for l := range moist {
-		h := r.Warmth(w.water.TempC[l], moist[l])
-		if h == 0 {
-			continue
-		}
-		x.Warmth[l] += h
-		x.Fresh[l] += h * fresh
-		x.Old[l] += h * old
-		x.Spring[l] += h * spring
-	}
+	x.Warm(r, d, w.up, &w.water.TempC, r.Moisture(w.m.soil.PotentialTop(&w.water)), r.Moisture(w.m.soil.PotentialLower(&w.water)), w.water.Kr)
 }
 
 // closeIfDue closes the steps that the weather and the calendar ask for.

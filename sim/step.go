@@ -26,7 +26,7 @@ func (w *Worker) closeQuick() {
 	s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
 	fecundity := 1.0
 	if w.cover.Sown != 0 {
-		u := &w.u.covers[w.m.seasons[w.season].cover].CoverParams
+		u := &w.covers.CoverParams
 		s.Keep, fecundity = w.cover.Keeps(u), w.cover.Fecundity(u)
 	}
 	w.comeUp(w.bank.CloseQuick(&s, &w.draw, &w.lost), fecundity, 0)
@@ -85,7 +85,7 @@ func (w *Worker) comeUp(up seedbank.Emergence, fecundity float64, class uint8) {
 func (w *Worker) ageResidues() float64 {
 	live := 1.0
 	if w.cover.Destroyed != 0 {
-		live = 1 - w.cover.ResidueKill(&w.u.covers[w.m.seasons[w.season].cover].CoverParams, w.today)
+		live = 1 - w.cover.ResidueKill(&w.covers.CoverParams, w.today)
 	}
 	days, mean := w.soilDays, 0.0
 	if days > 0 {

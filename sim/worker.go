@@ -62,6 +62,8 @@ type theRest struct {
 
 	// The season.
 	season, course     int
+	crops              *cropUnit  // of the course
+	covers             *coverUnit // of the season; nil for none
 	crop               crop.Crop
 	standing           bool // a drilled crop stands
 	cropCover          float64

@@ -15,6 +15,29 @@ type Exposure struct {
 	BackAutumn float64         // the same, autumn-ready
 }
 
+// Warm adds a day's moisture-weighted thermal time and what it does to seed in
+// each state of after-ripening. temp is the temperature of each layer, top and
+// low the factor of water potential in the two stores, kr that of the surface,
+// whose skin dries first; delay is that of the fresh rain.
+func (x *Exposure) Warm(r *Rates, day int, delay float64, temp *[Layers]float64, top, low, kr float64) {
+	old, spring := r.OldRipe[day], r.Spring[day]
+	fresh := old
+	if day < newYear {
+		fresh = r.FreshRipe(day, delay)
+	}
+	add := func(l int, h float64) {
+		x.Warmth[l] += h
+		x.Fresh[l] += h * fresh
+		x.Old[l] += h * old
+		x.Spring[l] += h * spring
+	}
+	add(Surface, r.Warmth(temp[Surface], top*kr))
+	add(Depth0to5, r.Warmth(temp[Depth0to5], top))
+	add(Depth5to10, r.Warmth(temp[Depth5to10], top))
+	add(Depth10to15, r.Warmth(temp[Depth10to15], low))
+	add(Depth15to20, r.Warmth(temp[Depth15to20], low))
+}
+
 // Fates are the shares of a ready pool at the end of a step; they add up to 1.
 type Fates struct {
 	Leave   float64 // all that is no longer ready

@@ -13,6 +13,7 @@ const yearDays = 366
 // computed once. The seedbank year starts on 1 July (day 0).
 type Rates struct {
 	P          Params
+	perBase    float64         // 1/MPa
 	K          float64         // rate of each germination stage, per °C d
 	G          [Layers]float64 // germination by layer
 	Q          [Layers]float64 // emergence by layer
@@ -42,6 +43,7 @@ func SeedbankDay(yearDay float64) float64 {
 // Set computes the working values of a replicate.
 func (r *Rates) Set(p *Params) {
 	r.P = *p
+	r.perBase = 1 / p.BasePotentialMPa
 	r.K = erlangMedian / p.EmergenceTimeCd
 	r.G = [Layers]float64{p.GerminationSurface, p.Germination0to5, p.Germination5to10, p.GerminationDeeper, p.GerminationDeeper}
 	r.Q = [Layers]float64{p.EmergenceSurface, p.Emergence0to5, p.Emergence5to10, p.Emergence10to15, p.Emergence15to20}
@@ -127,7 +129,7 @@ func (r *Rates) Warmth(t, moist float64) float64 {
 // Moisture is the factor of water potential (MPa) on thermal time: 1 in wet
 // soil, 0 at the base potential and drier.
 func (r *Rates) Moisture(potential float64) float64 {
-	return min(max(1-potential/r.P.BasePotentialMPa, 0), 1)
+	return min(max(1-potential*r.perBase, 0), 1)
 }
 
 // Dealt is the share of a layer's old seed that is dealt ready on 1 July.

@@ -39,9 +39,9 @@ func (s *Soil) Day(st *State, rainMM, meanC, et0MM float64, g Ground) {
 	}
 
 	if top < s.topFC {
-		// The lower store makes up part of what the top lacks against it, down to
-		// its wilting point.
-		if rise := (low*s.topOfLow - top) * s.p.CapillaryRise; rise > 0 && low-rise > s.lowWP {
+		// The lower store makes up part of what the top lacks against it. In a
+		// drought that takes it below its wilting point, as drying from above does.
+		if rise := (low*s.topOfLow - top) * s.p.CapillaryRise; rise > 0 {
 			top += rise
 			low -= rise
 		}

@@ -3,7 +3,6 @@ package sim
 import (
 	"fmt"
 	"math"
-	"slices"
 	"time"
 
 	"rundown/params"
@@ -15,10 +14,11 @@ import (
 	"rundown/sim/weather"
 )
 
-// Reference is the year against which the model is held: one weather year of
-// the climate, the middle one of several by the warmth and moisture of its
-// autumn; winter wheat after shallow tillage, drilled on 25 September, no
-// herbicide in the crop. The low-density cycle of the seedbank runs on it.
+// Reference is the year against which the model is held: the climate's mean
+// weather, as the soil and the seed in it meet it, over many generated years;
+// winter wheat after shallow tillage, drilled on 25 September, no herbicide in
+// the crop. The low-density cycle of the seedbank runs on it. (Any one year, even
+// a middle one, gives a return that hangs on a few days of its September.)
 type Reference struct {
 	first   date.Day // its 1 July
 	steps   []refStep
@@ -39,7 +39,6 @@ type refStep struct {
 	warmth  [nodes][nodes][seedbank.Layers]float64
 	summer  float64 // days of summer
 	dryness float64 // Σ (1 − Kr) of the days of summer
-	heat    float64 // thermal sum at its end, base 0 °C
 	soil    float64 // mean temperature of 0–5 cm
 	dry     float64 // 1 − Kr, mean
 }
@@ -76,13 +75,9 @@ var refDates = struct{ cut, disc, spray, drill date.Annual }{
 	date.Annual{Month: time.September, Day: 24}, date.Annual{Month: time.September, Day: 25},
 }
 
-// newReference chooses the weather year and tabulates it.
+// newReference tabulates the reference year and lays the work on it.
 func newReference(m *Model, u *units) (*Reference, error) {
 	r := &Reference{first: date.Of(refYear, time.July, 1)}
-	days, err := m.middleYear(u)
-	if err != nil {
-		return nil, err
-	}
 	s := &u.weed.Seed
 	r.comesUp = seedbank.Depth10to15
 	for l, q := range []float64{s.Emergence10to15, s.Emergence15to20} {
@@ -94,7 +89,11 @@ func newReference(m *Model, u *units) (*Reference, error) {
 		r.tb[i] = s.BaseTemperatureC + k
 		r.psi[i] = s.BasePotentialMPa * math.Pow(1.25, k)
 	}
-	r.table = m.tabulate(r, days, u)
+	table, err := m.tabulate(r, u)
+	if err != nil {
+		return nil, err
+	}
+	r.table = table
 	usual, err := r.workOf(m, m.calendar.Library.Find("implements", "shallow-disc"))
 	if err != nil {
 		return nil, err
@@ -124,61 +123,30 @@ func (r *Reference) workOf(m *Model, usual *params.Entry) (*refWork, error) {
 	return r.table.work(r, refDates.drill, till, drill), b.err
 }
 
-// middleYear fills the weather of several years and returns the middle one by
-// the moisture-weighted warmth of 0–5 cm of soil from August to November.
-func (m *Model) middleYear(u *units) (*weather.Days, error) {
-	const years = 41
+// refYears is how many weather years the reference year is the mean of.
+const refYears = 41
+
+// overYears runs the soil of the reference management through the weather of
+// refYears years, from a January to the second December.
+func (m *Model) overYears(u *units, see func(d *weather.Days, i int, st *soil.State)) {
 	n := int(date.Of(refYear+2, time.January, 1) - date.Of(refYear, time.January, 1))
-	type ranked struct {
-		luck uint32
-		x    float64
-	}
-	var all []ranked
 	d := weather.NewDays(date.Of(refYear, time.January, 1), n)
-	for k := range uint32(years) {
+	for k := range uint32(refYears) {
 		m.weather.Fill(d, random.Root(0, random.Weather, k))
-		all = append(all, ranked{k, m.autumnWarmth(d, u)})
+		m.overYear(d, u, func(i int, st *soil.State) { see(d, i, st) })
 	}
-	slices.SortFunc(all, func(a, b ranked) int {
-		switch {
-		case a.x < b.x:
-			return -1
-		case a.x > b.x:
-			return 1
-		}
-		return int(a.luck) - int(b.luck)
-	})
-	mid := all[years/2]
-	if !(mid.x > 0) {
-		return nil, fmt.Errorf("in this climate no seed of %s would ever germinate in autumn: check the climate or the weed's base temperature", m.calendar.Weed.Name)
-	}
-	m.weather.Fill(d, random.Root(0, random.Weather, mid.luck))
-	return d, nil
 }
 
-func (m *Model) autumnWarmth(d *weather.Days, u *units) float64 {
-	var rates seedbank.Rates
-	rates.Set(&u.weed.Seed)
-	var sum float64
-	m.overYear(d, u, func(i int, st *soil.State) {
-		day := d.Start + date.Day(i)
-		if y, mo, _ := day.Date(); y == refYear && mo >= time.August && mo <= time.November {
-			sum += rates.Warmth(st.TempC[1], rates.Moisture(m.soil.PotentialTop(st)))
-		}
-	})
-	return sum
-}
-
-// overYear runs the soil of the reference management through two years of weather.
 // refStrawLeft is the share of straw that shallow tillage leaves on top.
 const refStrawLeft = 0.3
 
+// overYear runs the soil through one of them.
 func (m *Model) overYear(d *weather.Days, u *units, see func(i int, st *soil.State)) {
 	st := m.soil.Start()
 	cut, _ := refDates.cut.In(refYear)
+	disc, _ := refDates.disc.In(refYear)
 	drill, _ := refDates.drill.In(refYear)
 	wheat := &u.crops[m.lastCrop].Params
-	disc, _ := refDates.disc.In(refYear)
 	straw := 0.0
 	var c crop.Crop
 	for i := range d.MeanC {
@@ -206,78 +174,103 @@ func (m *Model) overYear(d *weather.Days, u *units, see func(i int, st *soil.Sta
 	}
 }
 
-// refTable is the daily detail from which steps are cut.
+// refTable is the mean year by day, from which the state of work days is read.
 type refTable struct {
-	up    date.Day
-	kr    []float64 // by day since first
-	moist []float64
-	top   []float64
+	up    date.Day // the reference crop emerges
+	kr    [refDays]float64
+	moist [refDays]float64 // moistness for torn-out seedlings
+	top   [refDays]float64
 }
 
-// tabulate cuts the reference year into steps: the grid of the weather and the
-// days of work.
-func (m *Model) tabulate(r *Reference, d *weather.Days, u *units) *refTable {
-	const year = 365
-	t := &refTable{}
-	from := int(r.first - d.Start)
-	cuts := map[date.Day]bool{}
-	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, {Month: time.October, Day: 1}, {Month: time.March, Day: 1}} {
+const refDays = 365
+
+// cutSteps lays out the steps of the reference year by date: a week in summer
+// and autumn, longer in winter and spring, and cut where work is done.
+func (r *Reference) cutSteps() (stepOf [refDays]int) {
+	cuts := map[date.Day]bool{r.first + refDays - 1: true}
+	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}} {
 		day, _ := a.OnOrAfter(r.first)
 		cuts[day-1] = true
 	}
-	step, since, heat := refStep{}, 0.0, 0.0
-	m.overYear(d, u, func(i int, st *soil.State) {
-		if i < from || i >= from+year {
-			return
+	step := refStep{}
+	for i := range stepOf {
+		day := r.first + date.Day(i)
+		stepOf[i] = len(r.steps)
+		step.days++
+		longest := 7.0
+		if _, month, _ := day.Date(); month == time.December || month <= time.June {
+			longest = 12
 		}
-		day := d.Start + date.Day(i)
-		t.kr = append(t.kr, st.Kr)
-		t.top = append(t.top, st.TopRel)
-		t.moist = append(t.moist, min(max((st.TopRel-0.5)/0.3, 0), 1))
-		step.add(r, m, st, markOf(day), u)
-		heat += max(0, d.MeanC[i])
-		since += max(0, d.MeanC[i])
-		if since >= 90 || step.days >= 21 || cuts[day] || i == from+year-1 {
-			step.end, step.heat = day, heat
-			step.mid = int(day-r.first) - int(step.days)/2
-			step.soil /= step.days
-			step.dry /= step.days
+		if step.days >= longest || cuts[day] {
+			step.end, step.mid = day, i-int(step.days)/2
 			r.steps = append(r.steps, step)
-			step, since = refStep{}, 0
+			step = refStep{}
 		}
-	})
-	drill, _ := refDates.drill.In(refYear)
-	wheat := &u.crops[m.lastCrop].Params
-	c := crop.Drill(drill, wheat, 300)
-	for day := drill + 1; c.Up == 0 && day < drill+200; day++ {
-		c.Grow(wheat, d.MeanC[day-d.Start], day)
 	}
-	t.up = c.Up
-	return t
+	return stepOf
 }
 
-// add counts a day into a step.
+// tabulate fills the steps and the days of the reference year with the means
+// over the weather years.
+func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
+	t := &refTable{}
+	stepOf := r.cutSteps()
+	var up float64
+	wheat := &u.crops[m.lastCrop].Params
+	drill, _ := refDates.drill.In(refYear)
+	m.overYears(u, func(d *weather.Days, i int, st *soil.State) {
+		if i == 0 { // a new year: when does the reference crop come up?
+			c := crop.Drill(drill, wheat, 300)
+			for day := drill + 1; c.Up == 0 && day < drill+200; day++ {
+				c.Grow(wheat, d.MeanC[day-d.Start], day)
+			}
+			up += float64(c.Up-drill) / refYears
+		}
+		k := i - int(r.first-d.Start)
+		if k < 0 || k >= refDays {
+			return
+		}
+		t.kr[k] += st.Kr / refYears
+		t.top[k] += st.TopRel / refYears
+		t.moist[k] += moistness(st.TopRel) / refYears
+		r.steps[stepOf[k]].add(r, m, st, markOf(d.Start+date.Day(i)), u)
+	})
+	t.up = drill + date.Day(math.Round(up))
+	var autumn float64
+	for i := range r.steps {
+		s := &r.steps[i]
+		if s.mid > 30 && s.mid < 153 {
+			autumn += s.warmth[1][1][seedbank.Depth0to5]
+		}
+	}
+	if !(autumn > 0) {
+		return nil, fmt.Errorf("in this climate no seed of %s would ever germinate in autumn: check the climate or the weed's base temperature", m.calendar.Weed.Name)
+	}
+	return t, nil
+}
+
+// add counts a day of one of the weather years into a step.
 func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, u *units) {
-	s.days++
-	s.soil += st.TempC[1]
-	s.dry += 1 - st.Kr
+	share := 1.0 / refYears
+	s.soil += st.TempC[seedbank.Depth0to5] / s.days * share
+	s.dry += (1 - st.Kr) / s.days * share
 	if k.bits&summer != 0 {
-		s.summer++
-		s.dryness += 1 - st.Kr
+		s.summer += share
+		s.dryness += (1 - st.Kr) * share
 	}
 	if m.soil.Waterlogged(st) {
 		return
 	}
-	var rates seedbank.Rates
-	rates.P = u.weed.Seed
+	rates := seedbank.Rates{P: u.weed.Seed}
 	top, low := m.soil.PotentialTop(st), m.soil.PotentialLower(st)
-	for i := range nodes {
-		rates.P.BaseTemperatureC = r.tb[i]
-		for j := range nodes {
-			rates.P.BasePotentialMPa = r.psi[j]
-			a, b := rates.Moisture(top), rates.Moisture(low)
-			for l, moist := range [seedbank.Layers]float64{a * st.Kr, a, a, b, b} {
-				s.warmth[i][j][l] += rates.Warmth(st.TempC[l], moist)
+	for j := range nodes {
+		rates.Base(r.psi[j])
+		a, b := rates.Moisture(top), rates.Moisture(low)
+		moist := [seedbank.Layers]float64{a * st.Kr, a, a, b, b}
+		for i := range nodes {
+			rates.P.BaseTemperatureC = r.tb[i]
+			for l := range moist {
+				s.warmth[i][j][l] += rates.Warmth(st.TempC[l], moist[l]) * share
 			}
 		}
 	}

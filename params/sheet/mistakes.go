@@ -12,7 +12,9 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Place is where something stands in a file. Line and Column count from 1;
@@ -45,12 +47,28 @@ func (m Mistake) String() string { return m.Place.String() + ": " + m.Text }
 // Mistakes collects mistakes. The zero value is empty and ready.
 type Mistakes struct{ list []Mistake }
 
-// Add notes a mistake; the same text at the same place is kept once.
+// Add notes a mistake; the same text at the same place is kept once. Control
+// characters, which files may hold and terminals obey, are written out.
 func (m *Mistakes) Add(place Place, format string, args ...any) {
-	x := Mistake{place, fmt.Sprintf(format, args...)}
+	x := Mistake{place, visible(fmt.Sprintf(format, args...))}
 	if !slices.Contains(m.list, x) {
 		m.list = append(m.list, x)
 	}
+}
+
+func visible(s string) string {
+	if !strings.ContainsFunc(s, unicode.IsControl) {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		if unicode.IsControl(r) {
+			b.WriteString(strings.Trim(strconv.QuoteRune(r), "'"))
+		} else {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
 }
 
 // Len is the number of mistakes.

@@ -139,3 +139,13 @@ func TestOver(t *testing.T) {
 		t.Error("a list is taken whole; a missing key comes from below")
 	}
 }
+
+// A file must not be able to move the cursor or colour the screen.
+func TestControlCharacters(t *testing.T) {
+	var m Mistakes
+	m.Add(Place{"f", 1, 1}, "found %q", "x")
+	m.Add(Place{"f", 2, 1}, "found %s", "a\x1b[31m\r\nb\u0085")
+	if got, want := m.Error(), "f:1:1: found \"x\"\nf:2:1: found a\\x1b[31m\\r\\nb\\u0085"; got != want {
+		t.Errorf("got %q, want %q", got, want)
+	}
+}

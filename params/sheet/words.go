@@ -11,7 +11,6 @@ func quote(s string) string {
 	if r := []rune(s); len(r) > 60 {
 		s = string(r[:57]) + "…"
 	}
-	s = strings.NewReplacer("\n", `\n`, "\t", `\t`, "\r", `\r`).Replace(s)
 	return `"` + s + `"`
 }
 

@@ -43,7 +43,7 @@ func SeedbankDay(yearDay float64) float64 {
 // Set computes the working values of a replicate.
 func (r *Rates) Set(p *Params) {
 	r.P = *p
-	r.perBase = 1 / p.BasePotentialMPa
+	r.Base(p.BasePotentialMPa)
 	r.K = erlangMedian / p.EmergenceTimeCd
 	r.G = [Layers]float64{p.GerminationSurface, p.Germination0to5, p.Germination5to10, p.GerminationDeeper, p.GerminationDeeper}
 	r.Q = [Layers]float64{p.EmergenceSurface, p.Emergence0to5, p.Emergence5to10, p.Emergence10to15, p.Emergence15to20}
@@ -125,6 +125,9 @@ func (r *Rates) Warmth(t, moist float64) float64 {
 	}
 	return h * moist
 }
+
+// Base sets the base water potential (MPa) that Moisture uses.
+func (r *Rates) Base(potential float64) { r.perBase = 1 / potential }
 
 // Moisture is the factor of water potential (MPa) on thermal time: 1 in wet
 // soil, 0 at the base potential and drier.

@@ -1,3 +1,14 @@
+// Package rotations reads what is to be done in a field, season by season. A
+// Plan is a plan as written, with the place of everything in it; Resolve turns
+// it into a Calendar, in which every name is an entry of the library, every date
+// has its year and every default is filled in. It knows no engine.
+//
+// A season opens at the start, or the day after the median harvest of the crop
+// planned before it, and ends at the median harvest of its own crop; both are
+// fixed when the plan is read. A date without a year is the first on or after
+// the opening. What a season leaves out is taken from its crop's usual practice
+// in the library: a mapping key by key, a list whole. Where the crop could not
+// be drilled by its latest day another is grown, or the field lies fallow.
 package rotations
 
 import (

@@ -87,6 +87,30 @@ func TestCourses(t *testing.T) {
 	}
 }
 
+// Usual practice that does not fit is moved or left out, and said to be.
+func TestNotes(t *testing.T) {
+	c := calendar(t, field+weed+"seasons: [{crop: sugar-beet}, {crop: winter-wheat}]\nrepeat: 2\n")
+	want := []string{
+		"season 2 (winter-wheat): usually drilled on 25 Sep, before the season opens; drilled from 6 Nov 2027 on",
+		"season 2 (winter-wheat), usual practice left out: the cultivation on 25 Aug 2028 falls outside season 2 (winter-wheat), which lasts from 6 Nov 2027 to 12 Aug 2028",
+	}
+	if len(c.Notes) < 2 || c.Notes[0] != want[0] || c.Notes[1] != want[1] {
+		t.Errorf("got\n%s\nwant first\n%s", strings.Join(c.Notes, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+func TestReadyMade(t *testing.T) {
+	names := rotations.ReadyMade()
+	if len(names) != 8 {
+		t.Errorf("%d ready-made rotations: %s", len(names), strings.Join(names, ", "))
+	}
+	for _, n := range names {
+		if len(rotations.About(n)) < 20 {
+			t.Errorf("%s does not say what it is", n)
+		}
+	}
+}
+
 func TestSeasons(t *testing.T) {
 	c := calendar(t, field+weed+"seasons: [{crop: grass-ley, years: 2}, {crop: TRZAW, otherwise: fallow}, {crop: fallow}]\nrepeat: 2\n")
 	var got []string

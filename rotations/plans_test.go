@@ -3,6 +3,7 @@ package rotations_test
 import (
 	"bytes"
 	"flag"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -69,6 +70,11 @@ func TestRefused(t *testing.T) {
 		}
 		golden := strings.TrimSuffix(file, ".yaml") + ".out"
 		got := m.Error() + "\n"
+		for _, word := range []string{"%!", "sheet.", "params.", "strconv", "yaml: ", "<nil>"} {
+			if strings.Contains(got, word) {
+				t.Errorf("%s: a message that speaks Go: %s", name, got)
+			}
+		}
 		if *update {
 			if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
 				t.Fatal(err)
@@ -78,6 +84,14 @@ func TestRefused(t *testing.T) {
 		if want := string(contents(t, golden)); got != want {
 			t.Errorf("%s:\n got %swant %s", name, got, want)
 		}
+	}
+}
+
+// A file far too large is refused without being read.
+func TestOversize(t *testing.T) {
+	data := append([]byte(field), bytes.Repeat([]byte("# and so on\n"), 1<<20/10)...)
+	if c, m := resolve("ok", "plan.yaml", data, library(t)); c != nil || m.Error() != fmt.Sprintf("plan.yaml: the file is larger than 1 MiB (%d bytes); is it the right file?", len(data)) {
+		t.Errorf("got %s", m.Error())
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"rundown/params"
+	"rundown/params/date"
 	"rundown/params/sheet"
 )
 
@@ -67,8 +68,11 @@ func (c *Calendar) heading() string {
 	if from == "" {
 		from = "the starter plan"
 	}
-	return fmt.Sprintf("%s, written out from %s: %d seasons, %s to %s", c.Name, from, len(c.Seasons),
-		c.Start.Short(), c.Seasons[len(c.Seasons)-1].End.Short())
+	seasons := fmt.Sprintf("%d seasons", len(c.Seasons))
+	if len(c.Seasons) == 1 {
+		seasons = "1 season"
+	}
+	return fmt.Sprintf("%s, written out from %s: %s, %s to %s", c.Name, from, seasons, c.Start.Short(), c.Seasons[len(c.Seasons)-1].End.Short())
 }
 
 func (c *Calendar) writeField(s *scribe, f *sheet.Mapping) {
@@ -156,7 +160,10 @@ func (c *Calendar) writeValues(s *scribe) {
 		for _, k := range e.Keys {
 			v := e.Values[k]
 			number := sheet.Plain(v.Central)
-			if v.Row != nil {
+			switch {
+			case v.Unit == "date":
+				number = date.AnnualOf(int(v.Central)).String()
+			case v.Row != nil:
 				number = fmt.Sprintf("(%d numbers)", len(v.Row))
 			}
 			s.line(0, fmt.Sprintf("# %s: %s [%s], %s; %s, %s; from %s", v.Path, number, v.Unit, v.Spread, v.Grade, v.Source, v.From), "")

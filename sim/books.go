@@ -34,6 +34,9 @@ func (w *Worker) openSeason() {
 	w.sprays, w.ploughings = 0, 0
 	w.inCropLoss, w.competing = 0, 0
 	w.before.Waited, w.after.Waited = 0, 0
+	if s := &w.m.seasons[w.season]; s.standsOn && !w.standing {
+		w.course = len(s.courses) - 1 // the ley never established
+	}
 	w.startCourse(w.today)
 }
 
@@ -48,7 +51,7 @@ func (w *Worker) startCourse(from date.Day) {
 		w.crop, w.standing = crop.Crop{}, false
 		return
 	}
-	if !w.perennial() {
+	if !s.standsOn || w.course > 0 {
 		w.crop, w.standing = crop.Crop{}, false
 	}
 	w.spend(w.u.crops[c.crop].Money.VariablePerHa)
@@ -59,9 +62,10 @@ func (w *Worker) startCourse(from date.Day) {
 	}
 }
 
-// perennial tells whether the course's crop stands on after harvest.
-func (w *Worker) perennial() bool {
-	return w.m.tables.crops[w.cropIndex()].Text["perennial"] == "yes"
+// staysOn tells whether the crop stands on into the next season.
+func (w *Worker) staysOn() bool {
+	next := w.season + 1
+	return next < len(w.m.seasons) && w.m.seasons[next].standsOn
 }
 
 // setHarvest draws the day of harvest: the planned crop's median, or that of

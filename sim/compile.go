@@ -67,7 +67,7 @@ func (m *Model) addActives() error {
 }
 
 func (m *Model) compileSeason(s *rotations.Season) season {
-	out := season{harvestYear: s.HarvestYear, open: s.Open, end: s.End, cover: -1}
+	out := season{harvestYear: s.HarvestYear, open: s.Open, end: s.End, cover: -1, standsOn: s.StandsOn}
 	if s.Cover != nil {
 		out.cover = index(&m.tables.covers, s.Cover.Mix)
 	}
@@ -80,7 +80,7 @@ func (m *Model) compileSeason(s *rotations.Season) season {
 		sortJobs(c.after)
 		out.courses = append(out.courses, c)
 	}
-	if last := &out.courses[len(out.courses)-1]; last.drill {
+	if last := &out.courses[len(out.courses)-1]; last.drill || out.standsOn {
 		out.courses = append(out.courses, course{crop: m.fallow, control: -1, cultivar: 1})
 	}
 	return out
@@ -137,7 +137,7 @@ func (m *Model) compileCourse(c *rotations.Course) course {
 		case rotations.InCrop:
 			j.Kind, j.Needs, j.With = fieldwork.InCrop, fieldwork.Nothing, index(&m.tables.implements, o.With)
 		}
-		if j.Kind == fieldwork.Herbicide || j.Kind == fieldwork.InCrop {
+		if j.Kind == fieldwork.Herbicide || j.Kind == fieldwork.InCrop || j.After >= 0 {
 			out.after = append(out.after, j)
 		} else {
 			out.before = append(out.before, j)

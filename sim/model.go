@@ -44,7 +44,8 @@ type Model struct {
 type season struct {
 	harvestYear int
 	open, end   date.Day
-	cover       int // −1: none
+	cover       int  // −1: none
+	standsOn    bool // a ley after its first year
 	courses     []course
 }
 

@@ -179,7 +179,7 @@ func (w *Worker) harvest() {
 	if w.straw = c.straw && u.sown; w.straw {
 		w.strawCover = u.StrawCover
 	}
-	if !w.perennial() {
+	if !w.staysOn() {
 		w.standing = false
 	}
 	w.closeOn = w.today + 1

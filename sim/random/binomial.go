@@ -42,7 +42,7 @@ func rarer(u float64, n int64, p float64) int64 {
 }
 
 // binomialSearch is Binomial for p ≤ ½ and a mean of at most 20, exact but for
-// rounding (a few 1e-13).
+// rounding (at most 1e-11 summed over all k).
 func binomialSearch(u float64, n int64, p, mean float64) int64 {
 	odds := p / (1 - p)
 	last := min(n, furthest(mean))

@@ -15,7 +15,7 @@ const switchMean = 20
 // A count has mass on whole numbers only. By the Euler–Maclaurin sum its cdf
 // at k+½ is that of a smooth law whose second and fourth cumulants carry
 // Sheppard's corrections −1/12 and +1/120 (Kolassa & McCullagh 1990, Annals
-// of Statistics 18:981–985).
+// of Statistics 18:981–985). The second is as small as the first term left out.
 func cornishFisher(u, k1, k2, k3, k4, k5 float64) float64 {
 	k2 -= 1.0 / 12
 	k4 += 1.0 / 120

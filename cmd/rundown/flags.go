@@ -215,3 +215,27 @@ func (p place) Set(s string) error {
 	*p.to = s
 	return nil
 }
+
+// number is a flag that takes a finite number within limits.
+type number struct {
+	to        *float64
+	low, high float64
+}
+
+func (n number) String() string {
+	if n.to == nil || *n.to == 0 {
+		return "" // not given, and the default is said in the flag's usage
+	}
+	return strconv.FormatFloat(*n.to, 'g', -1, 64)
+}
+
+func (n number) Type() string { return "number" }
+
+func (n number) Set(s string) error {
+	x, err := strconv.ParseFloat(s, 64)
+	if err != nil || !(x >= n.low && x <= n.high) || strings.ContainsAny(s, "xX_") {
+		return fmt.Errorf("expected a number from %g to %g", n.low, n.high)
+	}
+	*n.to = x
+	return nil
+}

@@ -12,6 +12,7 @@ import (
 
 // Run is what the report of a forecast is made from.
 type Run struct {
+	Name       string // what the plan is called beside others; "" for a single plan
 	Calendar   *rotations.Calendar
 	Outcome    *ensemble.Outcome
 	Replicates int

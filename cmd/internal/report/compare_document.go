@@ -1,0 +1,158 @@
+package report
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strconv"
+
+	"rundown/cmd/internal/figure"
+	"rundown/sim"
+	"rundown/sim/ensemble"
+)
+
+func compareDocument(all []*contender, threshold float64, warnings []Warning) Object {
+	var plans []Object
+	for _, c := range all {
+		var seasons []Object
+		for i, s := range c.seasons {
+			o := seasonObject(s)
+			o = append(o, Member{"control", c.control[i]}, Member{"control_to_stand_still", c.needed[i]})
+			if i < len(c.difference) {
+				d := Object{}
+				for k, m := range compared {
+					d = append(d, Member{sim.Metrics[m].Name, c.difference[i][k]})
+				}
+				o = append(o, Member{"difference", d})
+			}
+			seasons = append(seasons, o)
+		}
+		var from any
+		if c.underFrom > 0 {
+			from = c.underFrom
+		}
+		plans = append(plans, Object{
+			{"name", c.Name},
+			{"plan_sha256", c.Provenance.PlanSHA256},
+			{"mean_margin_per_ha", Band(ensemble.Summarise(c.margin))},
+			{"cumulative_margin_per_ha", Band(ensemble.Summarise(scaled(c.margin, float64(len(c.seasons)))))},
+			{"mean_margin_difference", Object{{"difference", c.perYear}}},
+			{"better", Object{{"fewer_heads", c.fewer}, {"more_margin", c.more}, {"both", c.both}}},
+			{"under_threshold", c.under},
+			{"median_under_from", from},
+			{"variance_ratio", c.ratio},
+			{"seasons", seasons},
+		})
+	}
+	first := all[0]
+	return Object{
+		{"format", CompareFormat},
+		{"plan", first.Calendar.Name},
+		{"seed", first.Seed},
+		{"replicates", first.Replicates},
+		{"version", first.Provenance.Version},
+		{"provenance", first.Provenance.Object()},
+		{"units", units(first.Calendar)},
+		{"threshold_heads_per_m2", threshold},
+		{"warnings", warningObjects(warnings)},
+		{"plans", plans},
+	}
+}
+
+func scaled(x []float64, by float64) []float64 {
+	out := make([]float64, len(x))
+	for i := range x {
+		out[i] = x[i] * by
+	}
+	return out
+}
+
+// CompareCSV writes every plan's bands, and the differences from the first, tidily.
+func CompareCSV(w io.Writer, runs []Run) error {
+	out := csv.NewWriter(w)
+	_ = out.Write([]string{"plan", "season", "metric", "unit", "kind", "quantile", "value"}) // errors come at Error below
+	first := runs[0]
+	for _, r := range runs {
+		for i := range r.Calendar.Seasons {
+			year := strconv.Itoa(r.Calendar.Seasons[i].HarvestYear)
+			for _, m := range compared {
+				bandRows(out, []string{r.Name, year, sim.Metrics[m].Name, unit(r.Calendar, m), "band"}, Band(ensemble.Summarise(r.Outcome.Column(m, i))))
+				if i < len(first.Calendar.Seasons) {
+					bandRows(out, []string{r.Name, year, sim.Metrics[m].Name, unit(r.Calendar, m), "difference"}, difference(r.Outcome.Column(m, i), first.Outcome.Column(m, i)))
+				}
+			}
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// bandRows writes one row per quantile behind some leading cells.
+func bandRows(out *csv.Writer, lead []string, b Band) {
+	for _, q := range []struct {
+		name string
+		x    float64
+	}{{"mean", b.Mean}, {"p05", b.P05}, {"p25", b.P25}, {"p50", b.P50}, {"p75", b.P75}, {"p95", b.P95}} {
+		value := ""
+		if b.N > 0 {
+			value = cell(q.x)
+		}
+		_ = out.Write(append(append([]string{}, lead...), q.name, value))
+	}
+}
+
+func comparePictures(all []*contender, threshold float64) []Picture {
+	first := all[0]
+	caption := figure.Caption{Subtitle: forecastSubtitle(first.Run), Note: "A forecast is a spread, not a promise.", Provenance: provenanceLine(first.Run)}
+	titled := func(title string) figure.Caption {
+		c := caption
+		c.Title = title
+		return c
+	}
+	longest := first
+	for _, c := range all {
+		if len(c.seasons) > len(longest.seasons) {
+			longest = c
+		}
+	}
+	var years []int
+	for _, s := range longest.seasons {
+		years = append(years, s.HarvestYear)
+	}
+	act := &figure.Threshold{Value: threshold, Name: "act above " + shortest(threshold)}
+	money := first.Calendar.Currency + "/ha"
+	var pictures []Picture
+	for _, q := range []struct {
+		name  string
+		m     sim.Metric
+		panel figure.Panel
+	}{
+		{"heads", sim.Heads, figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Threshold: act}},
+		{"seedbank", sim.SeedbankJune, figure.Panel{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: figure.Log}},
+		{"margin", sim.Margin, figure.Panel{Name: "Margin", Unit: money, Kind: figure.Linear, Each: true}},
+	} {
+		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(all))), Quantity: q.panel, HarvestYears: years}
+		for _, c := range all {
+			f.Plans = append(f.Plans, figure.Plan{Name: spoken(c.Name), Bands: spreads(c.seasons, q.m)})
+		}
+		pictures = append(pictures, Picture{q.name, f})
+	}
+	d := &figure.Decision{Caption: titled(first.Calendar.Name + ": what a cleaner field costs"),
+		X: figure.Scale{Name: "Margin, mean of the seasons", Unit: money + " a year", Kind: figure.Linear},
+		Y: figure.Scale{Name: "Seed in the soil, last 30 June", Unit: "per m²", Kind: figure.Log}}
+	for _, c := range all {
+		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(c.margin), Y: spreadOf(c.bank)}
+		for k := range c.margin {
+			choice.Runs = append(choice.Runs, [2]float64{c.margin[k], c.bank[k]})
+		}
+		d.Choices = append(d.Choices, choice)
+	}
+	return append(pictures, Picture{"decision", d})
+}
+
+func spreadOf(x []float64) figure.Spread {
+	b := ensemble.Summarise(x)
+	return figure.Spread{P05: b.P05, P25: b.P25, P50: b.P50, P75: b.P75, P95: b.P95, Zero: b.Zero}
+}
+
+func lower(s string) string { return string(s[0]|0x20) + s[1:] }

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"context"
+	"io"
+	"strings"
+
+	"rundown/cmd/internal/report"
+	"rundown/sim"
+	"rundown/sim/ensemble"
+)
+
+const compareAbout = `Runs two to eight plans on the same field under the same weather, seasons, luck
+and parameters, replicate by replicate, and shows each plan's bands, the paired
+difference from the first plan, how likely a plan is to be better, and the chance
+of staying under a density of heads. Plans that differ in field, weed or start
+are refused.
+
+With --out the folder gets compare.csv, the pictures heads, seedbank, margin and
+decision (PNG and SVG), provenance.json and, last of all, compare.json.`
+
+type compareOptions struct {
+	runOptions
+	threshold float64
+}
+
+func compareCommand() *command {
+	return &command{
+		name: "compare", synopsis: "PLAN PLAN …", summary: "the same weather and seasons under each of several plans",
+		about: compareAbout,
+		examples: []string{
+			"rundown compare early.yaml late.yaml",
+			"rundown compare early.yaml late.yaml springs.yaml --threshold-heads 20 --out results",
+		},
+		flags: func(c *command) *flagSet { return compareFlags(c, &compareOptions{}) },
+		run:   runCompare,
+	}
+}
+
+func compareFlags(c *command, o *compareOptions) *flagSet {
+	f := newFlags(c)
+	o.add(f, 2000)
+	f.Var(number{&o.threshold, 0, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or 10)")
+	return f
+}
+
+func runCompare(ctx context.Context, env *environment, args []string) error {
+	var o compareOptions
+	f := compareFlags(compareCommand(), &o)
+	paths, err := f.read(env, args, 2, 8)
+	if err != nil {
+		return err
+	}
+	var runs []report.Run
+	var models []*sim.Model
+	var wrong []string
+	for _, path := range paths {
+		plan, err := env.resolve(path)
+		if err != nil {
+			return err
+		}
+		if len(runs) > 0 {
+			wrong = append(wrong, runs[0].Calendar.SameField(plan.calendar)...)
+		}
+		model, err := sim.New(plan.calendar)
+		if err != nil {
+			return &unfinished{what: path + " cannot be run", cause: err}
+		}
+		models = append(models, model)
+		runs = append(runs, report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)})
+	}
+	if len(wrong) > 0 {
+		return &inputError{text: strings.Join(wrong, "\n")}
+	}
+	outcomes, err := env.run(ctx, models, &o.runOptions, ensemble.Options{})
+	if err != nil {
+		return err
+	}
+	for i := range runs {
+		runs[i].Outcome = outcomes[i]
+	}
+	if o.threshold == 0 {
+		if o.threshold = runs[0].Calendar.ThresholdPer; o.threshold == 0 {
+			o.threshold = 10
+		}
+	}
+	found := report.Compare(runs, o.threshold)
+	return env.publish(ctx, found, &o.runOptions, "compare", runs[0].ProvenanceDocument("compare"), map[string]func(io.Writer) error{
+		"compare.csv": func(w io.Writer) error { return report.CompareCSV(w, runs) },
+	})
+}

@@ -1,0 +1,140 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"maps"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"rundown/cmd/internal/figure"
+	"rundown/cmd/internal/output"
+	"rundown/cmd/internal/report"
+	"rundown/sim"
+	"rundown/sim/ensemble"
+)
+
+// runOptions are the flags that every command which runs a model has.
+type runOptions struct {
+	replicates int
+	seed       uint64
+	jobs       int // 0: one for each processor
+	out        string
+	json       bool
+	quiet      bool
+}
+
+func (o *runOptions) add(f *flagSet, replicates int) {
+	o.replicates, o.seed = replicates, 1
+	f.Var(whole{&o.replicates, 1, 1_000_000}, "replicates", "how many runs; more give steadier bands")
+	f.Var(seed{&o.seed}, "seed", "of the random numbers")
+	f.Var(whole{&o.jobs, 1, 1024}, "jobs", "runs at a time (one for each processor); it changes the time taken, never a number")
+	o.addOutput(f)
+}
+
+func (o *runOptions) addOutput(f *flagSet) {
+	f.Var(place{&o.out}, "out", "write figures and data to this folder")
+	f.BoolVar(&o.json, "json", false, "print one JSON object and nothing else")
+	f.BoolVar(&o.quiet, "quiet", false, "no progress; with --out no text either")
+}
+
+// run runs models side by side with a progress bar.
+func (env *environment) run(ctx context.Context, models []*sim.Model, o *runOptions, with ensemble.Options) ([]*ensemble.Outcome, error) {
+	progress := output.NewProgress(env.stderr, env.err, "runs")
+	with.Seed, with.Jobs = o.seed, o.jobs
+	if with.Replicates == 0 {
+		with.Replicates = o.replicates
+	}
+	if !o.quiet {
+		with.Progress = progress.Update
+	}
+	outcomes, err := ensemble.Run(ctx, models, with)
+	progress.Clear()
+	if err != nil {
+		return nil, fmt.Errorf("the runs could not be finished: %w", err)
+	}
+	return outcomes, nil
+}
+
+// publish prints a report and, with --out, writes its files: tables as CSV, the
+// pictures, provenance.json and, last of all, the command's JSON.
+func (env *environment) publish(ctx context.Context, r *report.Report, o *runOptions, command string, from report.Object, tables map[string]func(io.Writer) error) error {
+	files := map[string]func(io.Writer) error{
+		"provenance.json": func(w io.Writer) error { return report.JSON(w, from) },
+		command + ".json": func(w io.Writer) error { return report.JSON(w, r.Document) },
+	}
+	var names []string
+	for _, name := range sortedNames(tables) {
+		names = append(names, name)
+		files[name] = tables[name]
+	}
+	for _, p := range r.Pictures {
+		for _, format := range []figure.Format{figure.PNG, figure.SVG} {
+			name := p.Name + "." + string(format)
+			names = append(names, name)
+			files[name] = func(w io.Writer) error { return figure.Write(p.Figure, format, w) }
+		}
+	}
+	names = append(names, "provenance.json", command+".json")
+	if o.out != "" {
+		r.Written = fmt.Sprintf("Written to %s: %s.", o.out, strings.Join(names, ", "))
+	}
+	text, err := textOrJSON(env, r, o)
+	if err != nil {
+		return err
+	}
+	if o.out != "" {
+		if err := writeFiles(ctx, o.out, names, files); err != nil {
+			return err
+		}
+	}
+	return env.print(text)
+}
+
+// textOrJSON is what goes to standard output.
+func textOrJSON(env *environment, r *report.Report, o *runOptions) ([]byte, error) {
+	switch {
+	case o.json:
+		return jsonBytes(r.Document)
+	case o.quiet && o.out != "":
+		return nil, nil
+	}
+	var b bytes.Buffer
+	err := r.Text(&b, env.out)
+	return b.Bytes(), err
+}
+
+// writeFiles writes files into a folder, all or none of each, in order.
+func writeFiles(ctx context.Context, dir string, names []string, files map[string]func(io.Writer) error) error {
+	set, err := output.OpenSet(dir)
+	if err != nil {
+		return err
+	}
+	defer set.Discard()
+	for _, name := range names {
+		if err := set.Stage(ctx, name, files[name]); err != nil {
+			return err
+		}
+	}
+	_, err = set.Commit(ctx)
+	return err
+}
+
+// planName is how a plan is called in tables: its file without folder and ending.
+func planName(path string) string {
+	switch path {
+	case "":
+		return "starter plan"
+	case "-":
+		return "standard input"
+	}
+	base := filepath.Base(path)
+	return strings.TrimSuffix(base, filepath.Ext(base))
+}
+
+func sortedNames(m map[string]func(io.Writer) error) []string {
+	return slices.Sorted(maps.Keys(m))
+}

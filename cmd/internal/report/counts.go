@@ -1,0 +1,264 @@
+package report
+
+import (
+	"cmp"
+	"encoding/csv"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"rundown/cmd/internal/figure"
+	"rundown/params/date"
+	"rundown/sim/counts"
+)
+
+// CountsFormat names the JSON that counts writes. Within a format keys are only added.
+const CountsFormat = "rundown.counts/1"
+
+// CountRow is one quadrat as written.
+type CountRow struct {
+	Day     date.Day
+	Zone    string
+	Kind    string // plants, heads or core-seedlings
+	AreaM2  float64
+	N       int
+	DepthCM float64 // cores only
+	Place   string  // file:line
+}
+
+// Counts is what the report of counts is made from.
+type Counts struct {
+	name    string
+	level   float64
+	compare bool
+	groups  []countGroup
+	from    Provenance
+}
+
+// countGroup is the quadrats of one kind, date and zone.
+type countGroup struct {
+	day   date.Day
+	zone  string
+	kind  string
+	depth float64
+	rows  []counts.Quadrat
+	fit   counts.Fit
+}
+
+// CountsOf groups rows by kind, date and zone and fits each group.
+func CountsOf(rows []CountRow, level float64, compare bool, name string, from Provenance) *Counts {
+	c := &Counts{name: name, level: level, compare: compare, from: from}
+	for _, r := range rows {
+		i := slices.IndexFunc(c.groups, func(g countGroup) bool {
+			return g.day == r.Day && g.zone == r.Zone && g.kind == r.Kind && g.depth == r.DepthCM
+		})
+		if i < 0 {
+			c.groups = append(c.groups, countGroup{day: r.Day, zone: r.Zone, kind: r.Kind, depth: r.DepthCM})
+			i = len(c.groups) - 1
+		}
+		c.groups[i].rows = append(c.groups[i].rows, counts.Quadrat{AreaM2: r.AreaM2, N: r.N})
+	}
+	slices.SortStableFunc(c.groups, func(a, b countGroup) int {
+		return cmp.Or(strings.Compare(a.kind, b.kind), cmp.Compare(a.day, b.day), strings.Compare(a.zone, b.zone))
+	})
+	for i := range c.groups {
+		c.groups[i].fit = counts.Estimate(c.groups[i].rows, level)
+	}
+	return c
+}
+
+var density = Form{Digits: 2, Least: 0.01}
+
+// Report assembles the report.
+func (c *Counts) Report() *Report {
+	warnings := c.warnings()
+	r := &Report{
+		Title:    c.name + ": what the quadrats say",
+		Subtitle: fmt.Sprintf("Intervals of %s %% by profile likelihood of a negative binomial.", shortest(100*c.level)),
+		Tables:   []Table{c.table()},
+		Pictures: c.pictures(),
+		Warnings: warnings,
+		Cautions: []string{"A count is of the quadrats that were counted. Place them by a rule, not where the weed is."},
+	}
+	for _, g := range c.groups {
+		r.Sentences = append(r.Sentences, g.sentence())
+	}
+	var ratios []Object
+	if c.compare {
+		ratios = c.ratios(r)
+	}
+	r.Document = c.document(warnings, ratios)
+	return r
+}
+
+func (g *countGroup) label() string {
+	return fmt.Sprintf("%s, %s, %s", g.day.Short(), g.zone, spoken(g.kind))
+}
+
+func (g *countGroup) sentence() string {
+	m := g.fit.MeanPerM2
+	if m.Value == 0 {
+		return fmt.Sprintf("%s: none in %d quadrats, %s m² in all. There may still be up to %s per m².", g.label(), g.fit.Quadrats, shortest(math.Round(g.fit.AreaM2*100)/100), density.Value(m.High))
+	}
+	return fmt.Sprintf("%s: %s per m² (%s to %s) from %d quadrats.", g.label(), density.Value(m.Value), density.Value(m.Low), density.Value(m.High), g.fit.Quadrats)
+}
+
+func (c *Counts) table() Table {
+	t := Table{
+		Keys: 3,
+		Columns: []Column{{Head: "Date"}, {Head: "Zone"}, {Head: "Kind"}, {Head: "Quadrats", Right: true}, {Head: "Mean", Unit: "per m²", Band: true},
+			{Head: "Empty", Unit: "%", Right: true}, {Head: "Variance", Unit: "over mean", Right: true}, {Head: "k", Unit: "patchiness", Band: true}, {Head: "For ±20 %", Unit: "quadrats", Right: true}},
+		Legend: "k near 0: very patchy; large: even. The last column is how many such quadrats would give a standard error of a fifth of the mean.",
+	}
+	for _, g := range c.groups {
+		f := &g.fit
+		mean := density.Value(f.MeanPerM2.Value) + " (" + density.Value(f.MeanPerM2.Low) + "–" + density.Value(f.MeanPerM2.High) + ")"
+		need := "–"
+		if n := f.Needed(0.2); n > 0 {
+			need = strconv.Itoa(n)
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{g.day.Short(), g.zone, spoken(g.kind), strconv.Itoa(f.Quadrats), mean,
+			density.Value(math.Round(100 * f.Empty)), density.Value(f.VarToMean), kWords(f.K), need}})
+	}
+	return t
+}
+
+func kWords(k counts.Interval) string {
+	if math.IsNaN(k.Value) {
+		return "–"
+	}
+	write := func(x float64) string {
+		if math.IsInf(x, 1) {
+			return "even"
+		}
+		return density.Value(x)
+	}
+	return write(k.Value) + " (" + write(k.Low) + "–" + write(k.High) + ")"
+}
+
+func (c *Counts) warnings() []Warning {
+	var out []Warning
+	for _, g := range c.groups {
+		if g.fit.Quadrats < 10 {
+			out = append(out, Warning{Code: "few-quadrats", Text: fmt.Sprintf("%s: %d quadrats are too few to tell how patchy the weed is; the interval leans on the negative binomial.", g.label(), g.fit.Quadrats)})
+		}
+		if n := g.fit.Needed(0.3); n > g.fit.Quadrats {
+			out = append(out, Warning{Code: "thin-sampling", Text: fmt.Sprintf("%s: the mean is known worse than to a third; about %d quadrats would bring it within 30 %%.", g.label(), n)})
+		}
+	}
+	return out
+}
+
+// ratios compares the zones of each kind and date with the first of them.
+func (c *Counts) ratios(r *Report) []Object {
+	var out []Object
+	t := Table{Title: "Side by side", Keys: 1, Columns: []Column{{Head: "Compared"}, {Head: "Ratio of densities", Band: true}, {Head: "Sure it is cleaner", Unit: "%", Right: true}, {Head: "More quadrats a side", Unit: "to settle it", Right: true}}}
+	var answers []string
+	for i := range c.groups {
+		first := &c.groups[i]
+		if i > 0 && c.groups[i-1].kind == first.kind && c.groups[i-1].day == first.day {
+			continue
+		}
+		for j := i + 1; j < len(c.groups) && c.groups[j].kind == first.kind && c.groups[j].day == first.day; j++ {
+			side := &c.groups[j]
+			q := counts.Compare(side.rows, first.rows, c.level)
+			cleaner, other, sure, ratio := side, first, q.Cleaner, q.Interval
+			if sure < 0.5 {
+				cleaner, other, sure = first, side, 1-sure
+				ratio = counts.Interval{Value: 1 / q.Value, Low: 1 / q.High, High: 1 / q.Low}
+			}
+			more := "settled"
+			switch {
+			case q.MoreNeeded > 0:
+				more = strconv.Itoa(q.MoreNeeded)
+			case q.MoreNeeded < 0:
+				more = "cannot be said"
+			}
+			t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprintf("%s %s: %s over %s", first.day.Short(), spoken(first.kind), cleaner.zone, other.zone),
+				density.Value(ratio.Value) + " (" + density.Value(ratio.Low) + "–" + density.Value(ratio.High) + ")", strconv.Itoa(int(100 * sure)), more}})
+			answers = append(answers, verdict(cleaner, other, sure, ratio, q.MoreNeeded))
+			out = append(out, Object{{"date", first.day.String()}, {"kind", first.kind}, {"zone", cleaner.zone}, {"other", other.zone},
+				{"ratio", Object{{"value", ratio.Value}, {"low", ratio.Low}, {"high", ratio.High}}}, {"cleaner", sure}, {"more_quadrats", q.MoreNeeded}})
+		}
+	}
+	if len(t.Rows) > 0 {
+		r.Sentences = append(answers, r.Sentences...)
+		r.Tables = append(r.Tables, t)
+	}
+	return out
+}
+
+func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, more int) string {
+	text := fmt.Sprintf("%s, %s: %s has %s times the density of %s (%s to %s).", cleaner.day.Short(), spoken(cleaner.kind), cleaner.zone, density.Value(ratio.Value), other.zone, density.Value(ratio.Low), density.Value(ratio.High))
+	switch {
+	case more == 0:
+		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
+	case more > 0:
+		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %d more quadrats on each side would settle it.", int(100*sure), more)
+	}
+	return text + " These counts cannot tell the sides apart."
+}
+
+func (c *Counts) pictures() []Picture {
+	var pictures []Picture
+	for i := 0; i < len(c.groups); {
+		kind := c.groups[i].kind
+		f := &figure.Counts{Caption: figure.Caption{Title: c.name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.", Provenance: "rundown " + c.from.Version},
+			Y: figure.Scale{Name: sentence(spoken(kind)), Unit: "per m²", Kind: figure.Linear}}
+		for ; i < len(c.groups) && c.groups[i].kind == kind; i++ {
+			g := &c.groups[i]
+			group := figure.CountGroup{Date: g.day.Short(), Zone: g.zone, Mean: figure.Interval{Value: g.fit.MeanPerM2.Value, Low: g.fit.MeanPerM2.Low, High: g.fit.MeanPerM2.High}}
+			for _, q := range g.rows {
+				group.Counts = append(group.Counts, float64(q.N)/q.AreaM2)
+			}
+			f.Groups = append(f.Groups, group)
+		}
+		pictures = append(pictures, Picture{"counts-" + kind, f})
+	}
+	return pictures
+}
+
+func (c *Counts) document(warnings []Warning, ratios []Object) Object {
+	var groups []Object
+	for _, g := range c.groups {
+		groups = append(groups, Object{{"date", g.day.String()}, {"zone", g.zone}, {"kind", g.kind}, {"quadrats", g.fit.Quadrats}, {"area_m2", g.fit.AreaM2},
+			{"mean_per_m2", ends(g.fit.MeanPerM2)}, {"k", ends(g.fit.K)}, {"variance_to_mean", orNull(g.fit.VarToMean)}, {"empty", g.fit.Empty}, {"quadrats_for_20_percent", g.fit.Needed(0.2)}})
+	}
+	if ratios == nil {
+		ratios = []Object{}
+	}
+	return Object{{"format", CountsFormat}, {"file", c.name}, {"level", c.level}, {"version", c.from.Version}, {"provenance", c.from.Object()},
+		{"warnings", warningObjects(warnings)}, {"groups", groups}, {"comparisons", ratios}}
+}
+
+// ends is an interval; an infinite or missing end is null.
+func ends(i counts.Interval) Object {
+	return Object{{"value", orNull(i.Value)}, {"low", orNull(i.Low)}, {"high", orNull(i.High)}}
+}
+
+func orNull(x float64) any {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return x
+}
+
+// Provenance is provenance.json of counts.
+func (c *Counts) Provenance() Object {
+	return Object{{"format", "rundown.provenance/1"}, {"command", "counts"}, {"file", c.name}, {"version", c.from.Version}, {"provenance", c.from.Object()}}
+}
+
+// CSV writes the groups tidily.
+func (c *Counts) CSV(w io.Writer) error {
+	out := csv.NewWriter(w)
+	_ = out.Write([]string{"date", "zone", "kind", "quadrats", "mean_per_m2", "low", "high", "k", "empty"}) // errors come at Error below
+	for _, g := range c.groups {
+		m := g.fit.MeanPerM2
+		_ = out.Write([]string{g.day.String(), g.zone, g.kind, strconv.Itoa(g.fit.Quadrats), cell(m.Value), cell(m.Low), cell(m.High), cell(g.fit.K.Value), cell(g.fit.Empty)})
+	}
+	out.Flush()
+	return out.Error()
+}

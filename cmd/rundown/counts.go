@@ -1,0 +1,114 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+
+	"rundown/cmd/internal/report"
+	"rundown/params/sheet"
+)
+
+const countsAbout = `Reads quadrat counts from a CSV file with the heading
+date,zone,kind,quadrat_m2,count (kind: plants, heads or core-seedlings, the last with a
+column depth_cm) and says what they tell: per date and zone the mean density with
+its interval, how patchy the weed is, how many quadrats are empty, and how many
+would do. With --compare zone: how sure one can be that one side is cleaner.`
+
+type countsOptions struct {
+	runOptions
+	compare string
+	level   float64
+}
+
+func countsCommand() *command {
+	return &command{
+		name: "counts", synopsis: "FILE", summary: "quadrat counts: density, patchiness, is one side really cleaner",
+		about:    countsAbout,
+		examples: []string{"rundown counts counts.csv", "rundown counts side-by-side.csv --compare zone --out results"},
+		flags:    func(c *command) *flagSet { return countsFlags(c, &countsOptions{}) },
+		run:      runCounts,
+	}
+}
+
+func countsFlags(c *command, o *countsOptions) *flagSet {
+	f := newFlags(c)
+	f.Var(place{&o.compare}, "compare", "what to compare: zone")
+	f.Var(number{&o.level, 0.5, 0.999}, "level", "confidence of the intervals (0.9)")
+	o.addOutput(f)
+	return f
+}
+
+func runCounts(ctx context.Context, env *environment, args []string) error {
+	var o countsOptions
+	f := countsFlags(countsCommand(), &o)
+	paths, err := f.read(env, args, 1, 1)
+	if err != nil {
+		return err
+	}
+	if o.compare != "" && o.compare != "zone" {
+		return f.wrong(fmt.Sprintf("--compare %s: only zone can be compared", o.compare), "")
+	}
+	if o.level == 0 {
+		o.level = 0.9
+	}
+	rows, err := readCounts(paths[0])
+	if err != nil {
+		return err
+	}
+	from := build()
+	from.Arguments = append([]string{"counts"}, paths...)
+	c := report.CountsOf(rows, o.level, o.compare == "zone", planName(paths[0]), from)
+	return env.publish(ctx, c.Report(), &o.runOptions, "counts", c.Provenance(), map[string]func(io.Writer) error{
+		"counts.csv": c.CSV,
+	})
+}
+
+// countKeys are the columns of a file of counts.
+func countKeys() []sheet.Key {
+	return []sheet.Key{
+		{Name: "date", Kind: sheet.FullDate, Required: true},
+		{Name: "zone", Kind: sheet.Text, Required: true},
+		{Name: "kind", Kind: sheet.Choice, Choices: []string{"plants", "heads", "core-seedlings"}, Required: true},
+		{Name: "quadrat_m2", Kind: sheet.Number, Unit: "m²", Low: 0.0001, High: 10000, Required: true},
+		{Name: "count", Kind: sheet.Whole, Low: 0, High: 1e6, Required: true},
+		{Name: "depth_cm", Kind: sheet.Number, Unit: "cm", Low: 0.5, High: 20},
+	}
+}
+
+// readCounts reads a file of counts; every bad row is a mistake with its line.
+func readCounts(path string) ([]report.CountRow, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+	}
+	defer file.Close()
+	return parseCounts(path, file)
+}
+
+func parseCounts(path string, r io.Reader) ([]report.CountRow, error) {
+	var m sheet.Mistakes
+	var rows []report.CountRow
+	sheet.ReadCSV(path, r, sheet.Columns{Keys: countKeys()}, &m, func(row *sheet.Row) {
+		if !row.Good {
+			return
+		}
+		c := report.CountRow{Day: row.Cells[0].Date.Day, Zone: row.Cells[1].Text, Kind: row.Cells[2].Text,
+			AreaM2: row.Cells[3].Number, N: int(row.Cells[4].Number), Place: row.Place.String()}
+		if row.Cells[5] != nil {
+			c.DepthCM = row.Cells[5].Number
+		}
+		if c.Kind == "core-seedlings" && c.DepthCM == 0 {
+			m.Add(row.Place, "core-seedlings need depth_cm, how deep the core was taken")
+		}
+		rows = append(rows, c)
+	})
+	if m.Len() == 0 && len(rows) == 0 {
+		m.Add(sheet.Place{File: path, Line: 1}, "the file has no counts; expected a heading date,zone,kind,quadrat_m2,count and a line per quadrat")
+	}
+	if m.Len() > 0 {
+		return nil, &planMistakes{mistakes: &m, sources: map[string][]byte{}}
+	}
+	return rows, nil
+}

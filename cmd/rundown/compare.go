@@ -26,11 +26,11 @@ type compareOptions struct {
 
 func compareCommand() *command {
 	return &command{
-		name: "compare", synopsis: "PLAN PLAN …", summary: "the same weather and seasons under each of several plans",
+		name: "compare", synopsis: "PLAN PLAN …", summary: "several plans under the same weather",
 		about: compareAbout,
 		examples: []string{
 			"rundown compare early.yaml late.yaml",
-			"rundown compare early.yaml late.yaml springs.yaml --threshold-heads 20 --out results",
+			"rundown compare early.yaml late.yaml --threshold-heads 20 --out results",
 		},
 		flags: func(c *command) *flagSet { return compareFlags(c, &compareOptions{}) },
 		run:   runCompare,

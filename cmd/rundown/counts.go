@@ -24,9 +24,9 @@ type countsOptions struct {
 
 func countsCommand() *command {
 	return &command{
-		name: "counts", synopsis: "FILE", summary: "quadrat counts: density, patchiness, is one side really cleaner",
+		name: "counts", synopsis: "FILE", summary: "what quadrat counts say",
 		about:    countsAbout,
-		examples: []string{"rundown counts counts.csv", "rundown counts side-by-side.csv --compare zone --out results"},
+		examples: []string{"rundown counts counts.csv", "rundown counts counts.csv --compare zone --out results"},
 		flags:    func(c *command) *flagSet { return countsFlags(c, &countsOptions{}) },
 		run:      runCounts,
 	}

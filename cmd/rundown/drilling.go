@@ -33,11 +33,11 @@ type drillingOptions struct {
 
 func drillingCommand() *command {
 	return &command{
-		name: "drilling", synopsis: "[PLAN]", summary: "sweep the drilling date of a season: weed, yield, margin, risk",
+		name: "drilling", synopsis: "[PLAN]", summary: "what another drilling date would change",
 		about: drillingAbout,
 		examples: []string{
 			"rundown drilling plan.yaml --replicates 200 --every 14d",
-			"rundown drilling plan.yaml --season 2028 --from 2027-09-15 --to 2027-11-10 --every 7d",
+			"rundown drilling plan.yaml --every 7d --out results",
 		},
 		flags: func(c *command) *flagSet { return drillingFlags(c, &drillingOptions{}) },
 		run:   runDrilling,

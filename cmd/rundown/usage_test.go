@@ -16,7 +16,7 @@ func TestWrongUse(t *testing.T) {
 	}{
 		{"no command", "", "no command was given"},
 		{"misspelt command", "forcast", `did you mean "forecast"?`},
-		{"command far from any", "xyzzy", "expected one of: help, forecast, check, library, new, version"},
+		{"command far from any", "xyzzy", "expected one of: help, forecast, compare, drilling, counts, check, library"},
 		{"plan without a command", "plan.yaml", "'rundown forecast plan.yaml'"},
 		{"flag before the command", "--seed 3 forecast", "stands before the command"},
 		{"misspelt flag", "forecast --sed 2", "did you mean --seed?"},
@@ -105,9 +105,10 @@ func wide(t *testing.T, what, text string) {
 func TestHelpExamplesRun(t *testing.T) {
 	for _, c := range commands() {
 		for _, e := range c.examples {
-			inFolder(t, map[string]string{"plan.yaml": smallPlan})
+			quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n2027-04-12,south,plants,0.25,9\n2027-04-12,south,plants,0.25,4\n"
+			inFolder(t, map[string]string{"plan.yaml": smallPlan, "early.yaml": smallPlan, "late.yaml": smallPlan, "counts.csv": quadrats})
 			args := strings.Fields(e)[1:]
-			if c.name == "forecast" && !strings.Contains(e, "--replicates") {
+			if (c.name == "forecast" || c.name == "compare" || c.name == "drilling") && !strings.Contains(e, "--replicates") {
 				args = append(args, "--replicates", "20") // only to be quick
 			}
 			if got := run(t, args...); got.code != exitDone || got.stdout == "" {

@@ -2,7 +2,6 @@ package sim
 
 import (
 	"math"
-	"time"
 
 	"rundown/params/date"
 	"rundown/sim/seedbank"
@@ -38,22 +37,27 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 			seedbank.AutumnReady: ready * p.AutumnShare, seedbank.SpringReady: ready * (1 - p.AutumnShare)}
 	}
 	plant := &weed.Plant
-	shed := shedding{mean: float64(date.Of(refYear, time.January, 1)) + plant.ShedDate - 1, sd: plant.ShedSDD}
-	season := stand.SeasonOf(refYear+1, false, 1)
+	shed := shedding{mean: shedMean(refYear, plant.ShedDate), sd: plant.ShedSDD}
+	season := refSeason()
 	at := r.position(p)
 	fallen := 0.0
 	for i := range r.steps {
 		s := &r.steps[i]
+		if i <= work.cut { // what falls meets half of its step on the whole
+			due := shed.share(float64(s.end) - s.days/2)
+			c.rain(due-fallen, p)
+			fallen = due
+		}
+		x := s.exposure(at, p, rates, c.depth)
+		c.step(i, s, &x, rates, work, weed, &season)
 		if i <= work.cut {
-			due := shed.share(s.end)
+			due := shed.share(float64(s.end))
 			if i == work.cut { // the combine takes a little of what is left, the rest falls
 				due = 1 - (1-due)*plant.WithGrain
 			}
 			c.rain(due-fallen, p)
 			fallen = due
 		}
-		x := s.exposure(at, p, rates, c.depth)
-		c.step(i, s, &x, rates, work, weed, &season)
 		c.work(i, work, rates, p)
 	}
 	for k := range c.bank {
@@ -63,6 +67,9 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 		}
 	}
 }
+
+// refSeason is winter wheat at 200 plants per m².
+func refSeason() stand.Season { return stand.SeasonOf(refYear+1, false, 1) }
 
 // rain lands a share of the fresh seed on the surface.
 func (c *cycle) rain(n float64, p *seedbank.Params) {
@@ -120,10 +127,23 @@ func pass(p *[seedbank.States]float64, a, b *seedbank.Fates, dormant, left float
 }
 
 // grow books the seedlings of a step that live through work and winter.
-func (c *cycle) grow(i int, s *refStep, up *[columns]float64, work *refWork, weed *weedUnit, season *stand.Season) {
-	p := &weed.Plant
-	live, seeds := p.AutumnSurvival, p.SeedsPerHead
-	if s.end > season.January15 {
+func (c *cycle) grow(i int, s *refStep, seedlings *[columns]float64, work *refWork, weed *weedUnit, season *stand.Season) {
+	live, heads, seeds := fruit(i, s, work, weed, season)
+	late := math.Exp(-weed.Plant.LatenessRate * float64(max(0, s.middle()-work.up)))
+	for k, n := range seedlings {
+		n *= live
+		c.plants[k] += n
+		c.returns[k] += n * heads * seeds
+		c.weighed[k] += n * late
+	}
+}
+
+// fruit is what becomes of a seedling of a step: the chance that it lives
+// through work and winter, and then its heads and the viable seed on each.
+func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Season) (live, heads, seeds float64) {
+	p, up := &weed.Plant, s.middle()
+	live, seeds = p.AutumnSurvival, p.SeedsPerHead
+	if up > season.January15 {
 		live, seeds = p.SpringSurvival, p.SeedsPerHeadLate
 	}
 	if i <= work.spray {
@@ -135,15 +155,11 @@ func (c *cycle) grow(i int, s *refStep, up *[columns]float64, work *refWork, wee
 			live *= 1 - (u.KillDry + (u.KillWet-u.KillDry)*t.moist)
 		}
 	}
-	each := p.Rho(s.end, season) * p.HeadsPerPlant * seeds * p.Viability
-	late := math.Exp(-p.LatenessRate * float64(max(0, s.end-work.up)))
-	for k, n := range up {
-		n *= live
-		c.plants[k] += n
-		c.returns[k] += n * each
-		c.weighed[k] += n * late
-	}
+	return live, p.Rho(up, season) * p.HeadsPerPlant, seeds * p.Viability
 }
+
+// middle is the day in the middle of a step, on which its seedlings are taken to come up.
+func (s *refStep) middle() date.Day { return s.end - date.Day(s.days/2) }
 
 // refSprayKill is the share of what is green that the spray before drilling
 // kills in the reference year.

@@ -30,7 +30,7 @@ func (w *Worker) grow() {
 	i := w.i
 	w.cropCover = 0
 	if w.cover.Sown != 0 {
-		w.cover.Day(&w.covers.CoverParams, w.sky.Days.MeanC[i], w.sky.Days.TminC[i], w.today)
+		w.cover.Day(&w.covers.CoverParams, w.sky.Days.MeanC[i], w.sky.Days.TminC[i], w.m.light[w.m.marks[i].day], w.today)
 	}
 }
 
@@ -51,7 +51,7 @@ func (w *Worker) wetAndWarm() {
 	w.strawCover *= strawKept
 	g.Residue = w.strawCover
 	if w.cover.Sown != 0 {
-		g.Kcb = max(g.Kcb, w.covers.Kcb*w.cover.Ground)
+		g.Kcb = max(g.Kcb, w.cover.Transpires(&w.covers.CoverParams))
 		g.Living = max(g.Living, w.cover.Ground)
 		g.Residue = max(g.Residue, w.cover.Residue)
 	}

@@ -29,8 +29,9 @@ type Model struct {
 	history     int // implement
 	sprayOff    int // the non-selective spray that destroys covers unless told otherwise
 	weather     *weather.Source
-	et0         float64 // factor on the weather's ET0
-	ripeMean    float64 // the climate's mean of 15 June–15 July
+	et0         float64      // factor on the weather's ET0
+	light       [366]float64 // radiation over that of the equinox, at most 1, by day of the seedbank year
+	ripeMean    float64      // the climate's mean of 15 June–15 July
 	soil        *soil.Soil
 	marks       []mark
 	reference   *Reference
@@ -196,6 +197,7 @@ func (m *Model) makeWeather() error {
 	if c.Record != nil {
 		rec = &weather.Record{Start: c.Record.Start, TmaxC: c.Record.TmaxC, TminC: c.Record.TminC, RainMM: c.Record.RainMM}
 	}
+	m.layLight(latitude(c.Climate, climate))
 	m.et0 = 1
 	if climate.ET0Factor > 0 {
 		m.et0 = climate.ET0Factor
@@ -217,6 +219,15 @@ func (m *Model) makeWeather() error {
 		m.ripeMean = meanOfMonths(rec, time.June, time.July)
 	}
 	return err
+}
+
+// layLight tabulates the light of the year.
+func (m *Model) layLight(latitudeDeg float64) {
+	const equinox, july1 = 80, 182
+	full := weather.ExtraterrestrialMJ(latitudeDeg, equinox)
+	for d := range m.light {
+		m.light[d] = min(1, weather.ExtraterrestrialMJ(latitudeDeg, (d+july1-1)%365+1)/full)
+	}
 }
 
 // latitude is the climate's, or that of lowland England when only a record is given.

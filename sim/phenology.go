@@ -16,14 +16,20 @@ const (
 	landHarvest
 	landImport
 	landStart
+	landRest // shed in the second half of a step
 )
 
 // shedding is the curve of one year's shedding: normal in the date.
 type shedding struct{ mean, sd float64 }
 
-// share is what has been shed by the end of a day, 0..1.
-func (s *shedding) share(d date.Day) float64 {
-	return 0.5 * math.Erfc((s.mean-float64(d)-0.5)/(s.sd*math.Sqrt2))
+// share is what has been shed by the end of a day (fractions are of the next), 0..1.
+func (s *shedding) share(day float64) float64 {
+	return 0.5 * math.Erfc((s.mean-day-0.5)/(s.sd*math.Sqrt2))
+}
+
+// shedMean is the middle of a year's shedding by the date of a common year (1–365).
+func shedMean(year int, yearDay float64) float64 {
+	return float64(date.Of(year, time.July, 1)) + yearDay - 182
 }
 
 // phenology is what the date brings to plants and seed.
@@ -114,8 +120,7 @@ func (w *Worker) setSeed() {
 // startShedding sets the year's shedding curve and the dormancy of its rain.
 func (w *Worker) startShedding(year int, late float64) {
 	p := &w.u.weed.Plant
-	mean := float64(date.Of(year, time.January, 1)) + p.ShedDate - 1
-	w.shed = shedding{mean: mean + late + w.normal(year, effectShedding, 0, p.ShedYearSDD), sd: p.ShedSDD}
+	w.shed = shedding{mean: shedMean(year, p.ShedDate) + late + w.normal(year, effectShedding, 0, p.ShedYearSDD), sd: p.ShedSDD}
 	w.fresh = w.nonDormant(year)
 }
 
@@ -134,12 +139,12 @@ func (w *Worker) nonDormant(year int) float64 {
 	return 1 / (1 + math.Exp(-x))
 }
 
-// shedSeedDue lets the seed fall that is due since the last step.
-func (w *Worker) shedSeedDue() {
+// shedSeedDue lets the seed fall that is due by the end of a day.
+func (w *Worker) shedSeedDue(day float64, class uint8) {
 	if !w.seedSet {
 		return
 	}
-	w.land(w.heads.Drop(w.shed.share(w.today), &w.plants), landShed)
+	w.land(w.heads.Drop(w.shed.share(day), class, &w.plants), class)
 }
 
 // land lays seed on the surface, as this year's rain.

@@ -190,7 +190,7 @@ func (r *Reference) cutSteps() (stepOf [refDays]int) {
 	cuts := map[date.Day]bool{r.first + refDays - 1: true}
 	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}} {
 		day, _ := a.OnOrAfter(r.first)
-		cuts[day-1] = true
+		cuts[day] = true // work is done at the end of its day
 	}
 	step := refStep{}
 	for i := range stepOf {
@@ -276,11 +276,11 @@ func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, u *units) 
 	}
 }
 
-// after is the step that ends on the day before a date.
+// after is the step that ends on a date.
 func (r *Reference) after(a date.Annual) int {
 	day, _ := a.OnOrAfter(r.first)
 	for i := range r.steps {
-		if r.steps[i].end >= day-1 {
+		if r.steps[i].end >= day {
 			return i
 		}
 	}

@@ -8,10 +8,11 @@ import (
 )
 
 // closeStep ends a step: the transitions of seed on the quick clock, the seed
-// shed and the seedlings that came up since the last step.
+// shed and the seedlings that came up since the last step. While seed falls, and
+// before a class of seed changes from one clock to the other, both clocks close.
 func (w *Worker) closeStep() {
 	now := w.rates.QuickOn(int(w.m.marks[w.i].day))
-	if now != w.quick { // both clocks close before a class of seed changes from one to the other
+	if now != w.quick || w.seedSet {
 		w.closeSlow()
 		w.quick = now
 		return
@@ -22,27 +23,29 @@ func (w *Worker) closeStep() {
 func (w *Worker) closeQuick() {
 	x := since(&w.sum, &w.quickAt)
 	w.quickAt = w.sum
-	w.shedSeedDue()
 	s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
 	fecundity := 1.0
 	if w.cover.Sown != 0 {
 		u := &w.covers.CoverParams
 		s.Keep, fecundity = w.cover.Keeps(u), w.cover.Fecundity(u)
 	}
-	w.comeUp(w.bank.CloseQuick(&s, &w.draw, &w.lost), fecundity, 0)
+	w.comeUp(w.bank.CloseQuick(&s, &w.draw, &w.lost), x.Days, fecundity, 0)
 	w.settlePlants()
 }
 
-// closeSlow ends a step of the slow clock: deeper, dormant and unripe seed.
+// closeSlow ends a step of both clocks: that of deeper, dormant and unripe seed
+// too. Seed that falls meets half of the step on the whole: what falls in its first half
+// is laid down before the step is closed and meets all of it, the rest after.
 func (w *Worker) closeSlow() {
+	w.shedSeedDue(float64(w.today)-(w.sum.Days-w.quickAt.Days)/2, landShed)
 	w.closeQuick()
 	x := since(&w.sum, &w.slowAt)
 	w.slowAt, w.slowDue = w.sum, false
-	if x.Days == 0 {
-		return
+	if x.Days > 0 {
+		s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
+		w.comeUp(w.bank.CloseSlow(&s, &w.draw, &w.lost), x.Days, 1, 1)
 	}
-	s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
-	w.comeUp(w.bank.CloseSlow(&s, &w.draw, &w.lost), 1, 1)
+	w.shedSeedDue(float64(w.today), landRest)
 }
 
 // since is the exposure between two days.
@@ -61,10 +64,10 @@ func since(now, then *seedbank.Exposure) seedbank.Exposure {
 	return x
 }
 
-// comeUp turns what emerged in a step into a cohort, less what residual
+// comeUp turns what emerged in a step of some days into a cohort, less what residual
 // herbicides and a dead cover's residue kill on the way. A killed seedling is
 // emerged in the seed ledger and killed in the plant ledger.
-func (w *Worker) comeUp(up seedbank.Emergence, fecundity float64, class uint8) {
+func (w *Worker) comeUp(up seedbank.Emergence, days, fecundity float64, class uint8) {
 	live := w.ageResidues()
 	n := up.N
 	if n == 0 {
@@ -73,8 +76,9 @@ func (w *Worker) comeUp(up seedbank.Emergence, fecundity float64, class uint8) {
 	w.tally.Emerged += n
 	killed := w.plants.Binomial(random.DrawResidual, w.today, class, n, 1-live)
 	w.tally.Killed += killed
+	half := int(days / 2)
 	w.stand.Add(stand.Cohort{
-		Day: w.today, N: n - killed, Heat: w.sky.Heat[w.i], Cover: fecundity,
+		Day: w.today, Up: w.today - date.Day(half), N: n - killed, Heat: w.sky.Heat[w.i-half], Cover: fecundity,
 		Fresh: up.Fresh,
 	})
 }

@@ -60,36 +60,60 @@ func (w *Worker) Cycle() (returned, oldShare float64) {
 	return w.cycle.yearly()
 }
 
-// Project moves a draw onto what is known of the cycle, for analyses that need
-// inputs which do not depend on each other: the share of old seed that is ready
-// is set so that the old share of plants departs zOld standard deviations from
-// its target, then heads per plant so that the seed returned departs zReturn
-// (on the log scale) from its own. Both values must be in theta. ok is false
-// when no share of old seed reaches the old share asked for; the nearest is kept.
-func (w *Worker) Project(theta []float64, zReturn, zOld float64) (ok bool) {
+// Project moves a vector of independent draws onto what is known of the cycle,
+// for analyses that need inputs which do not depend on each other. The share of
+// old seed that is ready takes the quantile Φ(zOld) of what its own spread and
+// the known old share of plants leave of it, given the rest of theta; then heads
+// per plant is set so that the seed returned departs zReturn standard deviations
+// (of its log) from its target. A value that theta does not hold is left alone.
+//
+// The old share of plants hangs weakly on the share of old seed that is ready,
+// so it cannot be set outright: half of all draws have no share that reaches it.
+func (w *Worker) Project(theta []float64, zReturn, zOld float64) {
 	space, weed := w.m.calendar.Space, w.m.calendar.Weed
-	ready := space.Index("weeds/" + weed.Name + "/old_ready_share")
-	heads := space.Index("weeds/" + weed.Name + "/heads_per_plant")
-	if ready < 0 || heads < 0 {
-		return false
+	if i := space.Index("weeds/" + weed.Name + "/old_ready_share"); i >= 0 {
+		theta[i] = w.oldReady(theta, i, math.Erfc(-zOld/math.Sqrt2)/2)
 	}
-	p := &w.u.weed.Seed
-	w.setTheta(theta)
-	want := p.OldShareTarget + zOld*p.OldShareSD
-	lo, hi := 0.005, 0.995
-	for range 20 {
-		theta[ready] = (lo + hi) / 2
+	if i := space.Index("weeds/" + weed.Name + "/heads_per_plant"); i >= 0 {
 		w.setTheta(theta)
-		if _, old := w.Cycle(); old < want {
-			lo = theta[ready]
-		} else {
-			hi = theta[ready]
-		}
+		returned, _ := w.Cycle()
+		p, v := &w.u.weed.Seed, space.Values[i]
+		theta[i] = min(max(theta[i]*p.ReturnTarget*math.Exp(zReturn*p.ReturnTargetSD)/returned, v.Low), v.High)
 	}
-	ok = lo > 0.005 && hi < 0.995
-	returned, _ := w.Cycle()
-	theta[heads] *= p.ReturnTarget * math.Exp(zReturn*p.ReturnTargetSD) / returned
-	return ok
+}
+
+// oldCells is into how many cells, alike in its own spread, the share of old
+// seed that is ready is cut where it is weighed by the old share of plants.
+const oldCells = 8
+
+// oldReady is the quantile u of the share of old seed that is ready, weighed by
+// how near the old share of plants comes to what is known of it.
+func (w *Worker) oldReady(theta []float64, i int, u float64) float64 {
+	v, p := w.m.calendar.Space.Values[i], &w.u.weed.Seed
+	var far [oldCells]float64
+	nearest := math.Inf(1)
+	for k := range far {
+		theta[i] = v.Quantile((float64(k) + 0.5) / oldCells)
+		w.setTheta(theta)
+		_, old := w.Cycle()
+		y := (old - p.OldShareTarget) / p.OldShareSD
+		far[k] = y * y / 2
+		nearest = min(nearest, far[k])
+	}
+	var weight [oldCells]float64
+	total := 0.0
+	for k := range far {
+		weight[k] = math.Exp(nearest - far[k])
+		total += weight[k]
+	}
+	left := u * total
+	for k, x := range weight {
+		if left < x || k == oldCells-1 {
+			return v.Quantile((float64(k) + min(left/x, 1)) / oldCells)
+		}
+		left -= x
+	}
+	return v.Central // not reached: the last cell returns
 }
 
 // quantile is a value's quantile: by table where that is slow to compute, but

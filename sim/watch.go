@@ -43,9 +43,12 @@ func (w *Worker) watch() {
 	}
 }
 
-// look closes the steps and reads a quantity; steps of any length agree, so
-// looking changes nothing but the luck of single seeds.
+// look reads a quantity. For seed and plants it closes the steps first; steps
+// of any length agree, so looking changes nothing but the luck of single seeds.
 func (w *Worker) look(q Quantity) float64 {
+	if q < WatchTopWater {
+		w.closeSlow()
+	}
 	switch q {
 	case WatchTopWater:
 		return w.water.TopRel

@@ -13,15 +13,17 @@ type Cover struct {
 	Ground    float64  // living ground cover, 0..1
 	Residue   float64  // ground covered by its dead residue, 0..1
 	AtDeath   float64  // ground cover on the day of its death
-	heat      float64
+	heat      float64  // thermal time since sowing, less what the winter's want of light takes, °C d
 }
 
 // Sow starts a cover crop.
 func Sow(today date.Day) Cover { return Cover{Sown: today} }
 
-// Day grows a living cover or lets its residue rot. Hard frost kills tender
-// covers (assumed).
-func (c *Cover) Day(p *CoverParams, meanC, minC float64, today date.Day) {
+// Day grows a living cover or lets its residue rot. Growth goes by thermal time;
+// growth being in proportion to the light that is caught (Monteith 1977, from memory), a day of
+// winter counts by light, its radiation over that of the equinox, at most 1 (the
+// bound is assumed). Hard frost kills tender covers (assumed).
+func (c *Cover) Day(p *CoverParams, meanC, minC, light float64, today date.Day) {
 	if c.Sown == 0 {
 		return
 	}
@@ -33,12 +35,24 @@ func (c *Cover) Day(p *CoverParams, meanC, minC float64, today date.Day) {
 		c.Destroy(today)
 		return
 	}
-	c.heat += max(0, meanC)
+	c.heat += max(0, meanC) * light
 	// A logistic in thermal time since sowing, less its foot so that bare
 	// ground starts at zero.
 	foot := 1 / (1 + math.Exp(p.HalfCoverCd/p.SlopeCd))
 	g := 1 / (1 + math.Exp((p.HalfCoverCd-c.heat)/p.SlopeCd))
 	c.Ground = p.MaxCover * (g - foot) / (1 - foot)
+}
+
+// height is that of a cover, m (assumed; little hangs on it).
+const height = 0.4
+
+// Transpires is Kcb of the whole ground. A canopy draws more water than its
+// share of the ground: FAO-56 eq. 76, solved for Kcb, with nothing from bare ground.
+func (c *Cover) Transpires(p *CoverParams) float64 {
+	if c.Ground <= 0 {
+		return 0
+	}
+	return p.Kcb * math.Pow(c.Ground, 1/(1+0.5*height))
 }
 
 // Destroy kills the cover; its residue shades the ground until it has rotted.

@@ -74,7 +74,7 @@ func TestCover(t *testing.T) {
 	grow := func(days int, meanC float64) Cover {
 		c := Sow(date.Of(2026, 9, 1))
 		for d := range days {
-			c.Day(p, meanC, 2, c.Sown+date.Day(d))
+			c.Day(p, meanC, 2, 1, c.Sown+date.Day(d))
 		}
 		return c
 	}
@@ -82,17 +82,29 @@ func TestCover(t *testing.T) {
 	if early.Ground < 0.7 || late.Ground > 0.3*early.Ground {
 		t.Errorf("ground cover %.2f sown early, %.2f sown late", early.Ground, late.Ground)
 	}
+	dim := Sow(date.Of(2026, 9, 1))
+	for d := range 180 { // twice as long in half the light
+		dim.Day(p, 11, 2, 0.5, dim.Sown+date.Day(d))
+	}
+	if math.Abs(dim.Ground-early.Ground) > 1e-12 {
+		t.Errorf("ground cover %.3f in 180 days of half light, %.3f in 90 of full", dim.Ground, early.Ground)
+	}
+	// FAO-56 eq. 76 the other way round: fc = (Kcb/Kcmax)^(1 + 0.5 h), h 0.4 m, with Kcmin 0.
+	p.Kcb = 1.05
+	if got := math.Pow(early.Transpires(p)/1.05, 1.2); math.Abs(got-early.Ground) > 1e-12 {
+		t.Errorf("Kcb of %.3f belongs to a ground cover of %.3f, not %.3f", early.Transpires(p), got, early.Ground)
+	}
 	if k := early.Keeps(p); k <= 0 || k > p.EmergenceLoss {
 		t.Errorf("keeps %.3f of sprouting seed dormant, expected up to %.2f", k, p.EmergenceLoss)
 	}
 	hard := early
-	hard.Day(p, -3, -9, date.Of(2026, 12, 20))
+	hard.Day(p, -3, -9, 0.3, date.Of(2026, 12, 20))
 	if hard.Destroyed == 0 || hard.Ground != 0 || hard.Residue != early.Ground {
 		t.Error("hard frost did not kill the tender cover into residue")
 	}
 	before := hard.Residue
 	for d := range 40 {
-		hard.Day(p, 5, 1, hard.Destroyed+1+date.Day(d))
+		hard.Day(p, 5, 1, 1, hard.Destroyed+1+date.Day(d))
 	}
 	if got := hard.Residue / before; math.Abs(got-0.5) > 0.01 {
 		t.Errorf("%.3f of the residue is left after its half-life", got)

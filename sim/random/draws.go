@@ -27,7 +27,7 @@ const (
 	DrawHeads        uint8 = 21 // heads formed; state: early or late plants
 	DrawHeadsRemoved uint8 = 22 // heads removed before seed is set
 	DrawSeeds        uint8 = 23 // seed set
-	DrawShed         uint8 = 24 // seed shed in a step
+	DrawShed         uint8 = 24 // seed shed in a step; class: which half of it, plants early or late
 	DrawSeedsRemoved uint8 = 25 // unshed seed carried off by in-crop work
 	DrawCombine      uint8 = 26 // unshed seed at harvest that does not return
 	DrawImport       uint8 = 27 // seed brought in

@@ -7,13 +7,16 @@
 package stand
 
 import (
+	"math"
+
 	"rundown/params/date"
 	"rundown/sim/random"
 )
 
 // Cohort is what emerged in one step and is still alive.
 type Cohort struct {
-	Day     date.Day // the day the step closed
+	Day     date.Day // the day the step closed: its name
+	Up      date.Day // the middle of the step, which stands for the day of emergence
 	N       int64    // plants alive
 	Heat    float64  // the timeline's thermal sum at emergence, °C d
 	Cover   float64  // factor on fecundity from the cover it emerged into, 1 in the open
@@ -62,6 +65,7 @@ func (s *Stand) Add(c Cohort) {
 	if k := len(s.Cohorts) - 1; k >= 0 && s.Cohorts[k].Day == c.Day {
 		last := &s.Cohorts[k]
 		share := float64(c.N) / float64(c.N+last.N)
+		last.Up += date.Day(math.Round(share * float64(c.Up-last.Up)))
 		last.Fresh += share * (c.Fresh - last.Fresh)
 		last.Cover += share * (c.Cover - last.Cover)
 		last.N += c.N
@@ -104,7 +108,7 @@ func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day, c *Chance,
 		}
 		k.Settled = true
 		survive := p.AutumnSurvival
-		if k.Day > springFrom {
+		if k.Up > springFrom {
 			survive = p.SpringSurvival
 		}
 		dead := c.Binomial(random.DrawSurvive, k.Day, 0, k.N, 1-survive)

@@ -61,8 +61,8 @@ func (h *Heads) Form(s *Stand, p *Params, season *Season, areaM2 float64, c *Cha
 	var nEarly, nLate int64
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		e := float64(k.N) * p.Rho(k.Day, season) * k.Cover
-		if k.Day > season.January15 {
+		e := float64(k.N) * p.Rho(k.Up, season) * k.Cover
+		if k.Up > season.January15 {
 			late, nLate = late+e, nLate+k.N
 		} else {
 			early, nEarly = early+e, nEarly+k.N
@@ -104,15 +104,16 @@ func (h *Heads) Total() int64 { return h.Early + h.Late }
 // OnPlants is the seed set and not yet shed.
 func (h *Heads) OnPlants() int64 { return h.SeedEarly + h.SeedLate }
 
-// Drop sheds the seed due by a share of the shedding curve (0..1) and returns it.
-func (h *Heads) Drop(share float64, c *Chance) int64 {
+// Drop sheds the seed due by a share of the shedding curve (0..1) and returns
+// it. class keeps apart what is shed on one day.
+func (h *Heads) Drop(share float64, class uint8, c *Chance) int64 {
 	if share <= h.Shed || h.OnPlants() == 0 {
 		return 0
 	}
 	p := (share - h.Shed) / (1 - h.Shed)
 	h.Shed = share
-	early := c.Binomial(random.DrawShed, 0, 0, h.SeedEarly, p)
-	late := c.Binomial(random.DrawShed, 0, 1, h.SeedLate, p)
+	early := c.Binomial(random.DrawShed, 0, 2*class, h.SeedEarly, p)
+	late := c.Binomial(random.DrawShed, 0, 2*class+1, h.SeedLate, p)
 	h.SeedEarly -= early
 	h.SeedLate -= late
 	return early + late

@@ -40,7 +40,7 @@ func (s *Stand) Competing(p *Params, cropUp date.Day, areaM2 float64) float64 {
 	var d float64
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		d += float64(k.N) * math.Exp(-p.LatenessRate*float64(max(0, k.Day-cropUp)))
+		d += float64(k.N) * math.Exp(-p.LatenessRate*float64(max(0, k.Up-cropUp)))
 	}
 	return d / areaM2
 }

@@ -136,7 +136,7 @@ func TestSheddingAndHarvest(t *testing.T) {
 	all := h.OnPlants()
 	var shed int64
 	for k, share := range []float64{0.02, 0.3, 0.3, 0.8} {
-		shed += h.Drop(share, chance(20010+int32(k)))
+		shed += h.Drop(share, 0, chance(20010+int32(k)))
 	}
 	if got := float64(shed) / float64(all); math.Abs(got-0.8) > 0.01 {
 		t.Errorf("%.3f of the seed is shed, expected 0.80", got)

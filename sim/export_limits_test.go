@@ -1,0 +1,54 @@
+package sim
+
+import "rundown/sim/seedbank"
+
+// Kinds of seed in the yearly step: the year's rain, and old seed by layer on 1 July.
+const SeedKinds = 1 + seedbank.Layers
+
+// YearlyMatrix is the yearly step at low density in the reference year: seed
+// of each kind from one year (column) to the next (row).
+func (m *Model) YearlyMatrix(theta []float64) (a [SeedKinds][SeedKinds]float64, err error) {
+	w, err := m.NewWorker()
+	if err != nil {
+		return a, err
+	}
+	w.setTheta(theta)
+	w.Cycle()
+	for k := range a {
+		a[0][k] = w.cycle.returns[k]
+		for l := range seedbank.Layers {
+			a[1+l][k] = w.cycle.bank[k][l]
+		}
+	}
+	return a, nil
+}
+
+// Bearing is the plants of one step of the reference year that live to bear seed.
+type Bearing struct {
+	Heads, Seeds float64            // mean heads of a plant; mean viable seed on a head
+	Plants       [SeedKinds]float64 // chance that a seed of each kind becomes such a plant
+}
+
+// Bearings are the plants that one seed of each kind may become.
+func (m *Model) Bearings(theta []float64) ([]Bearing, error) {
+	w, err := m.NewWorker()
+	if err != nil {
+		return nil, err
+	}
+	w.setTheta(theta)
+	w.cycle.keep = true
+	w.Cycle()
+	r := m.reference
+	season := refSeason()
+	var all []Bearing
+	for i := range r.steps {
+		var b Bearing
+		live, heads, seeds := fruit(i, &r.steps[i], &r.usual, &w.u.weed, &season)
+		b.Heads, b.Seeds = heads, seeds
+		for k, n := range w.cycle.emerged[i] {
+			b.Plants[k] = n * live
+		}
+		all = append(all, b)
+	}
+	return all, nil
+}

@@ -11,12 +11,12 @@ var implementQuantities = []Quantity{
 	{Key: "stirs_deeper", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "share of 10–20 cm stirred"},
 	{Key: "depth", Unit: "cm", High: 60, Roles: "cultivator drill", Label: "working depth"},
 	{Key: "inversion_bypass", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "share of soil only stirred where the rest is turned over"},
-	{Key: "inversion_bypass_good", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "the same with quality: good"},
+	{Key: "inversion_bypass_good", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "share of soil only stirred where the rest is turned over, with quality: good"},
 	{Key: "plant_kill", Unit: "fraction", High: 1, Roles: "in-crop", Label: "weed plants killed"},
 	{Key: "head_removal", Unit: "fraction", High: 1, Roles: "in-crop", Label: "heads removed, or unshed seed once set"},
 	{Key: "crop_loss", Unit: "fraction", High: 1, Roles: "in-crop", Label: "yield lost by the work"},
 	{Key: "seed_capture", Unit: "fraction", High: 1, Roles: "harvest", Label: "unshed seed that enters the machine"},
-	{Key: "seed_kill", Unit: "fraction", High: 1, Roles: "harvest", Label: "share of that killed or removed"},
+	{Key: "seed_kill", Unit: "fraction", High: 1, Roles: "harvest", Label: "share of the seed in the machine that is killed or removed"},
 	{Key: "cost", Unit: "money/ha", High: 100000, Label: "cost of a pass"},
 }
 
@@ -26,7 +26,7 @@ var herbicideQuantities = []Quantity{
 	{Key: "dry_effect", Unit: "logit", Low: -5, High: 2, Roles: "residual", Label: "effect of a bone-dry seedbed for 14 days"},
 	{Key: "residue_slope", Unit: "logit/ln", High: 5, Roles: "residual", Label: "effect of what is left in the soil"},
 	{Key: "half_life_8c", Unit: "d", Low: 1, High: 1000, Roles: "residual", Label: "half-life in soil at 8 °C"},
-	{Key: "half_life_q10", Unit: "factor", Low: 1, High: 4, Roles: "residual", Label: "how much faster it goes 10 °C warmer"},
+	{Key: "half_life_q10", Unit: "factor", Low: 1, High: 4, Roles: "residual", Label: "how much faster the active goes 10 °C warmer"},
 	{Key: "season_site_sd", Unit: "logit", High: 3, Roles: "residual", Label: "spread of control over sites and seasons"},
 	{Key: "kill_below_one_leaf", Unit: "fraction", High: 1, Roles: "contact non-selective", Label: "plants killed below one leaf"},
 	{Key: "kill_two_leaves_to_six_tillers", Unit: "fraction", High: 1, Roles: "contact non-selective", Label: "plants killed between two leaves and six tillers"},

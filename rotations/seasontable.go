@@ -64,7 +64,12 @@ func timingKeys(drillingFirst bool) []sheet.Key {
 func operationTable(name, key, library string, drillingFirst bool) *sheet.Table {
 	keys := append(timingKeys(drillingFirst), sheet.Key{Name: key, Kind: sheet.Name, Library: library, Doc: "what is used",
 		Required: key == "programme" || library == "implements"})
-	t := &sheet.Table{Name: name, Keys: keys}
+	days := []string{"date", "days_after_drilling"}
+	if !drillingFirst {
+		days = append(days, "days_before_drilling")
+	}
+	t := &sheet.Table{Name: name, Keys: keys, Rules: []sheet.Rule{
+		{Kind: sheet.ExactlyOne, Keys: days}, {Kind: sheet.NotBoth, Keys: []string{"days_after_drilling", "latest"}}}}
 	if key == "programme" {
 		t.Instead = map[string]string{"with": `"programme"`, "name": `"programme"`, "dose": "no dose here: the label rules"}
 	}

@@ -2,12 +2,22 @@ package rotations
 
 import (
 	"math"
+	"slices"
 
+	"rundown/params"
 	"rundown/params/sheet"
 )
 
-// Schema is the JSON Schema (draft 2020-12) of a plan.
-func Schema() []byte { return sheet.Schema(planTable()) }
+// Schema is the JSON Schema (draft 2020-12) of a plan. It offers the names of a
+// library; another library may have more.
+func Schema(lib *params.Library) []byte {
+	return sheet.Schema(planTable(), func(library string) []string {
+		if library != "operations" {
+			return lib.Names(library)
+		}
+		return slices.Concat(lib.Names("implements"), lib.Names("herbicides"), lib.Names("covers"))
+	})
+}
 
 const notYet = "the field is treated as one zone, and what is done is fixed when the plan is read"
 
@@ -32,7 +42,7 @@ func planTable() *sheet.Table {
 		"start": `"start" under "weed"`, "species": `"species" under "weed"`, "soil": `"soil" under "field"`,
 		"climate": `"climate" under "field"`, "weather": `"weather" under "field"`, "area_ha": `"area_ha" under "field"`,
 		"years": `"repeat", the number of times the list of seasons is run through`,
-	}}
+	}, Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"seasons", "rotation"}}}}
 }
 
 func fieldTable() *sheet.Table {
@@ -57,7 +67,8 @@ func fieldTable() *sheet.Table {
 		}},
 		{Name: "history", Kind: sheet.Name, Library: "implements", Doc: "usual tillage before the start: an implement, or a drill where nothing else was used"},
 		{Name: "last_crop", Kind: sheet.Name, Library: "crops", Doc: "crop before the start"},
-	}, Instead: map[string]string{"area": `"area_ha", in ha`, "size": `"area_ha", in ha`, "species": `"species" under "weed"`}}
+	}, Instead: map[string]string{"area": `"area_ha", in ha`, "size": `"area_ha", in ha`, "species": `"species" under "weed"`},
+		Rules: []sheet.Rule{{Kind: sheet.AtLeastOne, Keys: []string{"climate", "weather"}}}}
 }
 
 func columnsTable() *sheet.Table {
@@ -75,7 +86,7 @@ func weedTable() *sheet.Table {
 	bank := &sheet.Table{Name: "the seedbank", Keys: []sheet.Key{
 		seeds("surface", "old seed on the surface"), seeds("0-5", "old seed at 0–5 cm"), seeds("5-10", "at 5–10 cm"),
 		seeds("10-15", "at 10–15 cm"), seeds("15-20", "at 15–20 cm"), seeds("fresh", "this year's seed, on the surface"),
-	}}
+	}, Least: 1}
 	return &sheet.Table{Name: "the weed", Keys: []sheet.Key{
 		{Name: "species", Kind: sheet.Name, Library: "weeds", Required: true, Doc: "weed; rundown library weeds, or its EPPO code"},
 		{Name: "start", Kind: sheet.FullDate, Required: true, Doc: "day on which the projection begins"},
@@ -85,7 +96,8 @@ func weedTable() *sheet.Table {
 		{Name: "resistance", Kind: sheet.Free, FreeKey: "HRAC group", Of: &sheet.Key{Kind: sheet.Number, Unit: "fraction", High: 1}, Doc: "HRAC group: share of efficacy lost"},
 		{Name: "import_per_m2", Kind: sheet.Number, Unit: "seeds/m²", High: 10000, Doc: "viable seed brought in each season"},
 		{Name: "threshold_heads_per_m2", Kind: sheet.Number, Unit: "heads/m²", Above: true, High: 10000, Doc: "heads at which you would act; drawn in the pictures"},
-	}, Instead: map[string]string{"name": `"species"`, "weed": `"species"`, "plants_per_m2": `"heads_per_m2", the heads counted in the last June`}}
+	}, Instead: map[string]string{"name": `"species"`, "weed": `"species"`, "plants_per_m2": `"heads_per_m2", the heads counted in the last June`},
+		Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"heads_per_m2", "seedbank_per_m2"}}, {Kind: sheet.NotBoth, Keys: []string{"trend", "seedbank_per_m2"}}}}
 }
 
 // economicsTable is the prices and costs at plan level, or of one season.

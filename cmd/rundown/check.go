@@ -6,10 +6,14 @@ import (
 	"fmt"
 
 	"rundown/cmd/internal/report"
+	"rundown/params"
 	"rundown/rotations"
 )
 
-type checkOptions struct{ full, schema bool }
+type checkOptions struct {
+	full, schema bool
+	library      string // folder of the user's own library
+}
 
 func checkCommand() *command {
 	return &command{
@@ -27,6 +31,7 @@ func checkFlags(c *command, o *checkOptions) *flagSet {
 	f := newFlags(c)
 	f.BoolVar(&o.full, "full", false, "write the plan out in full, with where each value came from")
 	f.BoolVar(&o.schema, "schema", false, "print the JSON Schema of plans, for editors (needs no PLAN)")
+	f.Var(place{&o.library}, "library", libraryUsage)
 	return f
 }
 
@@ -37,16 +42,20 @@ func runCheck(_ context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	if o.schema && (o.full || len(rest) > 0) {
+	if o.schema && (o.full || o.library != "" || len(rest) > 0) {
 		return f.wrong("--schema stands alone: it is about plans in general", "")
 	}
 	if o.schema {
-		return env.print(rotations.Schema())
+		library, err := params.Load()
+		if err != nil {
+			return &unfinished{what: "the library cannot be loaded", cause: err}
+		}
+		return env.print(rotations.Schema(library))
 	}
 	if len(rest) == 0 {
 		return f.wrong("something is missing: rundown check PLAN", "")
 	}
-	plan, err := env.resolve(rest[0])
+	plan, err := env.resolveWith(rest[0], o.library)
 	if err != nil {
 		return err
 	}

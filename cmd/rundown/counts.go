@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 
 	"rundown/cmd/internal/report"
 	"rundown/params/sheet"
@@ -59,6 +60,9 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 	}
 	from := build()
 	from.Arguments = append([]string{"counts"}, paths...)
+	if text, err := readFile(paths[0]); err == nil { // it was read just now; the page shows it
+		from.Plan = report.PlanText{Name: filepath.Base(paths[0]), Text: string(text)}
+	}
 	c := report.CountsOf(rows, o.level, o.compare == "zone", planName(paths[0]), from)
 	return env.publish(ctx, c.Report(), &o.runOptions, "counts", c.Provenance(), map[string]func(io.Writer) error{
 		"counts.csv": c.CSV,

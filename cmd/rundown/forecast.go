@@ -20,9 +20,9 @@ chances and other plausible parameter values, and shows the spread: heads, seed
 in the soil, yield and margin of every season. Without PLAN it runs the built-in
 starter plan; PLAN may be - for standard input.
 
-With --out the folder gets bands.csv, the pictures bands and seed-budget (PNG
-and SVG), provenance.json and, last of all, forecast.json. Files of these names
-that are there already are replaced. The same plan, seed and program give the
+With --out the folder gets report.html, one page to read or hand over, bands.csv,
+the pictures bands and seed-budget (PNG and SVG), provenance.json and, last of
+all, forecast.json. Files of these names that are there already are replaced. The same plan, seed and program give the
 same bytes, whatever --jobs is.`
 
 // forecastOptions are the flags of forecast.
@@ -34,6 +34,7 @@ type forecastOptions struct {
 	json          bool
 	quiet         bool
 	replicatesCSV bool
+	library       string // folder of the user's own library
 }
 
 func forecastCommand() *command {
@@ -56,6 +57,7 @@ func forecastFlags(c *command, o *forecastOptions) *flagSet {
 	f.Var(whole{&o.replicates, 1, 1_000_000}, "replicates", "how many runs; more give steadier bands")
 	f.Var(seed{&o.seed}, "seed", "of the random numbers")
 	f.Var(whole{&o.jobs, 1, 1024}, "jobs", "runs at a time (one for each processor); it changes the time taken, never a number")
+	f.Var(place{&o.library}, "library", libraryUsage)
 	f.Var(place{&o.out}, "out", "write figures and data to this folder")
 	f.BoolVar(&o.json, "json", false, "print one JSON object and nothing else")
 	f.BoolVar(&o.quiet, "quiet", false, "no progress; with --out no text either")
@@ -73,7 +75,7 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if o.replicatesCSV && o.out == "" {
 		return f.wrong("--replicates-csv needs --out, the folder to write it to", "")
 	}
-	plan, err := env.resolve(strings.Join(rest, ""))
+	plan, err := env.resolveWith(strings.Join(rest, ""), o.library)
 	if err != nil {
 		return err
 	}
@@ -149,7 +151,7 @@ func forecastFiles(found *report.Report, o forecastOptions) []string {
 	for _, p := range found.Pictures {
 		names = append(names, p.Name+"."+string(figure.PNG), p.Name+"."+string(figure.SVG))
 	}
-	return append(names, "provenance.json", "forecast.json")
+	return append(names, pageFile, "provenance.json", "forecast.json")
 }
 
 func writeForecast(ctx context.Context, found *report.Report, run report.Run, o forecastOptions) error {
@@ -175,6 +177,8 @@ func forecastFile(name string, found *report.Report, run report.Run) func(io.Wri
 			return report.BandsCSV(w, found.Series)
 		case "replicates.csv":
 			return report.ReplicatesCSV(w, report.ForecastReplicates(run))
+		case pageFile:
+			return found.HTML(w)
 		case "provenance.json":
 			return report.JSON(w, run.ProvenanceDocument("forecast"))
 		case "forecast.json":

@@ -10,7 +10,13 @@ import (
 	"rundown/params/sheet"
 )
 
-type libraryOptions struct{ json, grades bool }
+type libraryOptions struct {
+	json, grades bool
+	library      string // folder of the user's own library
+}
+
+// libraryUsage is the help of --library.
+const libraryUsage = "your own library, a folder laid over the program's: DIR/weeds/NAME.yaml and so on"
 
 func libraryCommand() *command {
 	return &command{
@@ -28,6 +34,7 @@ func libraryFlags(c *command, o *libraryOptions) *flagSet {
 	f := newFlags(c)
 	f.BoolVar(&o.json, "json", false, "print one JSON object and nothing else: entries with all their values")
 	f.BoolVar(&o.grades, "grades", false, "count the values of each grade")
+	f.Var(place{&o.library}, "library", libraryUsage)
 	return f
 }
 
@@ -44,6 +51,12 @@ func runLibrary(_ context.Context, env *environment, args []string) error {
 	library, err := params.Load()
 	if err != nil {
 		return &unfinished{what: "the library cannot be loaded", cause: err}
+	}
+	if o.library != "" {
+		mistakes := &sheet.Mistakes{}
+		if library.Overlay(o.library, mistakes); mistakes.Len() > 0 {
+			return &planMistakes{mistakes: mistakes}
+		}
 	}
 	entries, err := choose(f, library, rest)
 	if err != nil {

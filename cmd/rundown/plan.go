@@ -8,7 +8,9 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 
+	"rundown/cmd/internal/report"
 	"rundown/params"
 	"rundown/params/sheet"
 	"rundown/rotations"
@@ -22,12 +24,19 @@ const largestPlan = 1<<20 + 1
 type resolvedPlan struct {
 	calendar *rotations.Calendar
 	sha256   string // of the file as written
-	starter  bool   // the embedded starter plan
+	text     report.PlanText
+	starter  bool // the embedded starter plan
 }
 
 // resolve reads a plan and everything it names; "" is the starter plan, "-"
 // standard input.
 func (env *environment) resolve(path string) (*resolvedPlan, error) {
+	return env.resolveWith(path, "")
+}
+
+// resolveWith does so with a user's own library laid over the program's, unless
+// dir is "".
+func (env *environment) resolveWith(path, dir string) (*resolvedPlan, error) {
 	name, data, err := env.readPlan(path)
 	if err != nil {
 		return nil, err
@@ -42,12 +51,21 @@ func (env *environment) resolve(path string) (*resolvedPlan, error) {
 	if plan == nil {
 		return nil, found
 	}
+	if dir != "" {
+		if own := plan.Root.Get("library"); own != nil {
+			return nil, &inputError{fmt.Sprintf("%s: the plan has a library of its own, %s, and --library gives %s", own.Place, own.Text, dir), "leave one of them out"}
+		}
+		library.Overlay(dir, mistakes)
+		if mistakes.Len() > 0 {
+			return nil, found
+		}
+	}
 	calendar := plan.Resolve(library, mistakes) // also of a plan with mistakes, to find the rest of them
 	if calendar == nil || mistakes.Len() > 0 {
 		return nil, found
 	}
 	sum := sha256.Sum256(data)
-	return &resolvedPlan{calendar, hex.EncodeToString(sum[:]), path == ""}, nil
+	return &resolvedPlan{calendar, hex.EncodeToString(sum[:]), report.PlanText{Name: filepath.Base(name), Text: string(data)}, path == ""}, nil
 }
 
 func (env *environment) readPlan(path string) (name string, data []byte, err error) {

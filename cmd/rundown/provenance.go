@@ -17,6 +17,7 @@ var notInProvenance = []string{"jobs", "out", "json", "quiet", "replicates-csv"}
 func provenance(plan *resolvedPlan, f *flagSet, files []string) report.Provenance {
 	p := build()
 	p.PlanSHA256 = plan.sha256
+	p.Plan = plan.text
 	p.LibrarySHA256 = plan.calendar.Library.SHA256()
 	p.Arguments = append([]string{f.command.name}, files...)
 	f.VisitAll(func(flag *pflag.Flag) {

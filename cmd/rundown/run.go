@@ -43,7 +43,12 @@ func (o *runOptions) addOutput(f *flagSet) {
 
 // run runs models side by side with a progress bar.
 func (env *environment) run(ctx context.Context, models []*sim.Model, o *runOptions, with ensemble.Options) ([]*ensemble.Outcome, error) {
-	progress := output.NewProgress(env.stderr, env.err, "runs")
+	return env.runAs(ctx, "runs", models, o, with)
+}
+
+// runAs does so and says in the bar what is run.
+func (env *environment) runAs(ctx context.Context, what string, models []*sim.Model, o *runOptions, with ensemble.Options) ([]*ensemble.Outcome, error) {
+	progress := output.NewProgress(env.stderr, env.err, what)
 	with.Seed, with.Jobs = o.seed, o.jobs
 	if with.Replicates == 0 {
 		with.Replicates = o.replicates
@@ -59,12 +64,16 @@ func (env *environment) run(ctx context.Context, models []*sim.Model, o *runOpti
 	return outcomes, nil
 }
 
+// pageFile is the page to hand over, the same name for every command.
+const pageFile = "report.html"
+
 // publish prints a report and, with --out, writes its files: tables as CSV, the
 // pictures, provenance.json and, last of all, the command's JSON.
 func (env *environment) publish(ctx context.Context, r *report.Report, o *runOptions, command string, from report.Object, tables map[string]func(io.Writer) error) error {
 	files := map[string]func(io.Writer) error{
 		"provenance.json": func(w io.Writer) error { return report.JSON(w, from) },
 		command + ".json": func(w io.Writer) error { return report.JSON(w, r.Document) },
+		pageFile:          r.HTML,
 	}
 	var names []string
 	for _, name := range sortedNames(tables) {
@@ -78,7 +87,7 @@ func (env *environment) publish(ctx context.Context, r *report.Report, o *runOpt
 			files[name] = func(w io.Writer) error { return figure.Write(p.Figure, format, w) }
 		}
 	}
-	names = append(names, "provenance.json", command+".json")
+	names = append(names, pageFile, "provenance.json", command+".json")
 	if o.out != "" {
 		r.Written = fmt.Sprintf("Written to %s: %s.", o.out, strings.Join(names, ", "))
 	}

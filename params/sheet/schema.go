@@ -6,10 +6,13 @@ import (
 )
 
 // Schema writes the JSON Schema (draft 2020-12) of a file read by a table. It
-// is as strict as Read in keys, kinds and limits; rules that need dates or the
-// library are not in it.
-func Schema(t *Table) []byte {
-	s := t.schema()
+// is as strict as Read in keys, kinds, limits and which keys go together; rules
+// that compare values or need dates or the library are not in it.
+//
+// names lists what the library has of a kind, for editors to offer; a library
+// of the user's own may have more, so no other name is ruled out. It may be nil.
+func Schema(t *Table, names func(library string) []string) []byte {
+	s := t.schema(names)
 	s["$schema"] = "https://json-schema.org/draft/2020-12/schema"
 	out, err := json.MarshalIndent(s, "", "  ")
 	if err != nil {
@@ -20,14 +23,17 @@ func Schema(t *Table) []byte {
 
 type object = map[string]any
 
-func (t *Table) schema() object {
+// lister lists the names of a kind of the library; nil knows none.
+type lister = func(library string) []string
+
+func (t *Table) schema(names lister) object {
 	props, required := object{}, []string{}
 	for i := range t.Keys {
 		k := &t.Keys[i]
 		if k.Kind == Reserved {
 			continue
 		}
-		props[k.Name] = k.schema()
+		props[k.Name] = k.schema(names)
 		if k.Required {
 			required = append(required, k.Name)
 		}
@@ -36,11 +42,35 @@ func (t *Table) schema() object {
 	if len(required) > 0 {
 		s["required"] = required
 	}
+	if t.Least > 0 {
+		s["minProperties"] = t.Least
+	}
+	var all []object
+	for _, r := range t.Rules {
+		all = append(all, r.schema())
+	}
+	if len(all) > 0 {
+		s["allOf"] = all
+	}
 	return s
 }
 
-func (k *Key) schema() object {
-	s := k.shape()
+func (r Rule) schema() object {
+	var each []object
+	for _, k := range r.Keys {
+		each = append(each, object{"required": []string{k}})
+	}
+	switch r.Kind {
+	case ExactlyOne:
+		return object{"oneOf": each}
+	case AtLeastOne:
+		return object{"anyOf": each}
+	}
+	return object{"not": object{"required": r.Keys}}
+}
+
+func (k *Key) schema(names lister) object {
+	s := k.shape(names)
 	if doc := k.Doc; doc != "" {
 		if k.Unit != "" {
 			doc += " [" + k.Unit + "]"
@@ -57,7 +87,7 @@ const (
 	annualPattern = `^[0-9]{1,2} [A-Za-z]{3,9}$`
 )
 
-func (k *Key) shape() object {
+func (k *Key) shape(names lister) object {
 	switch k.Kind {
 	case Text:
 		return object{"type": []string{"string", "number"}}
@@ -66,7 +96,11 @@ func (k *Key) shape() object {
 		if k.Library == "weeds" || k.Library == "crops" {
 			p += "|" + eppoPattern
 		}
-		return object{"type": "string", "pattern": p}
+		s := object{"type": "string", "pattern": p}
+		if names != nil && k.Library != "" {
+			s["examples"] = names(k.Library)
+		}
+		return s
 	case Number:
 		return k.limit(object{"type": "number"})
 	case Whole:
@@ -82,7 +116,7 @@ func (k *Key) shape() object {
 	case Choice:
 		return object{"enum": k.Choices}
 	case List:
-		s := object{"type": "array", "items": k.Of.schema()}
+		s := object{"type": "array", "items": k.Of.schema(names)}
 		if n := max(k.Count, k.Least); n > 0 {
 			s["minItems"] = n
 		}
@@ -91,20 +125,34 @@ func (k *Key) shape() object {
 		}
 		return s
 	case Nested:
-		return k.Table.schema()
+		return k.Table.schema(names)
 	case Free:
-		return object{"type": "object", "additionalProperties": k.Of.schema()}
+		return object{"type": "object", "additionalProperties": k.Of.schema(names)}
 	case Uncertain:
 		point := k.limit(object{"type": "number"})
-		return object{"anyOf": []object{point, rangeTable(k).schema()}}
+		return object{"anyOf": []object{point, lognormalRange(k).schema(names)}}
 	case OneOf:
 		var forms []object
 		for i := range k.Forms {
-			forms = append(forms, k.Forms[i].schema())
+			forms = append(forms, k.Forms[i].schema(names))
 		}
 		return object{"anyOf": forms}
 	}
 	return object{}
+}
+
+// lognormalRange is rangeTable with what readUncertain asks of it: it begins
+// above 0.
+func lognormalRange(k *Key) *Table {
+	t := rangeTable(k)
+	low := &t.Keys[0]
+	if !low.limited() {
+		low.High = math.Inf(1)
+	}
+	if low.Low <= 0 {
+		low.Low, low.Above = 0, true
+	}
+	return t
 }
 
 func (k *Key) limit(s object) object {

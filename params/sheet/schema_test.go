@@ -10,7 +10,7 @@ import (
 // "JSON Schema Validation", sections 6.1–6.5).
 func TestSchema(t *testing.T) {
 	var s map[string]any
-	if err := json.Unmarshal(Schema(farm()), &s); err != nil {
+	if err := json.Unmarshal(Schema(farm(), nil), &s); err != nil {
 		t.Fatal(err)
 	}
 	if s["$schema"] != "https://json-schema.org/draft/2020-12/schema" || s["additionalProperties"] != false {

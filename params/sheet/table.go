@@ -55,7 +55,26 @@ type Table struct {
 	Name    string // in words, for messages: "the field", "a drilling"
 	Keys    []Key
 	Instead map[string]string // a key that users may try → what to do instead
+	Rules   []Rule            // on which keys go together; for the schema
+	Least   int               // the fewest keys; for the schema
 }
+
+// Rule says which keys of a mapping go together. Who reads the mapping checks
+// it, in words that fit; it stands here so that the schema knows it too.
+type Rule struct {
+	Kind RuleKind
+	Keys []string
+}
+
+// RuleKind is the kind of a Rule.
+type RuleKind uint8
+
+// Kinds of rule.
+const (
+	ExactlyOne RuleKind = iota // of the keys is written
+	AtLeastOne                 // of the keys is written
+	NotBoth                    // of two keys are written
+)
 
 // Key finds a key; nil when there is none.
 func (t *Table) Key(name string) *Key {

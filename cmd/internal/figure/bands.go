@@ -17,7 +17,7 @@ type Bands struct {
 func (f *Bands) caption() Caption {
 	var names []string
 	for _, q := range f.Panels {
-		names = append(names, strings.ToLower(q.Name))
+		names = append(names, lowered(q.Name))
 	}
 	return f.or(fmt.Sprintf("%d seasons ahead", len(f.Seasons)),
 		fmt.Sprintf("Over %d seasons: %s, each as a median line with ribbons for half and for nine in ten of the runs. %s",
@@ -56,22 +56,39 @@ func (f *Bands) draw(p *paper) float64 {
 		axes[i] = newAxis(f.Panels[i].Kind, f.Panels[i].values(), 4)
 		room = math.Max(room, gutter(&axes[i]))
 	}
-	area := box{x0: edge + room, x1: Width - edge - end}
+	area := box{x0: edge + room, x1: p.width - edge - end}
 	edges := columnEdges(area, len(f.Seasons))
 	strip := newStrip(f.Seasons, edges[1]-edges[0])
 	keyed := false
 	for i := range f.Panels {
 		q := &f.Panels[i]
-		y = p.panelHead(edge, y, Width-2*edge, q.Name, q.Unit, heading.in(q.Hue.text()))
+		y = p.panelHead(edge, y, p.width-2*edge, q.Name, q.Unit, heading.in(q.Hue.text()))
 		if !keyed && !q.empty() {
 			y, keyed = p.key(edge, y, q.Hue, f.keyNote(edges)), true
 		}
 		area.y0, area.y1 = y, y+panelHeight
 		axes[i].lay(area.y1, area.y0+4)
-		p.bandPanel(&frame{area, axes[i]}, q, edges)
+		fr := &frame{area, axes[i]}
+		p.bandPanel(fr, q, edges)
+		f.say(p, fr, q, edges)
 		y = area.y1 + 12
 	}
 	return p.foot(c, p.strip(strip, area, edges))
+}
+
+// say makes every season of a panel say its numbers.
+func (f *Bands) say(p *paper, fr *frame, q *Panel, edges []float64) {
+	for i := range min(len(q.Bands), len(f.Seasons)) {
+		var at []dot
+		x := edges[i+1]
+		if q.Each {
+			x = (edges[i] + edges[i+1]) / 2
+		}
+		if y, ok := fr.y.at(q.Bands[i].P50); ok {
+			at = []dot{{x, y}}
+		}
+		p.says(box{edges[i], fr.y0, edges[i+1], fr.y1}, f.Seasons[i].words()+". "+q.quantity()+": "+q.words(q.Bands[i])+".", at...)
+	}
 }
 
 // keyNote explains the shares in the strip "none", if there will be any.

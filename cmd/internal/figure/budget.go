@@ -97,7 +97,7 @@ func (f *Budget) draw(p *paper) float64 {
 	}
 	shares := top > unequal*least
 	y = p.budgetKey(y)
-	area := box{edge, y, Width - edge, y + budgetRow*float64(len(f.Seasons)) + 4}
+	area := box{edge, y, p.width - edge, y + budgetRow*float64(len(f.Seasons)) + 4}
 	scale := newBudgetScale(area, top, shares)
 	scale.draw(p, area)
 	for i := range f.Seasons {
@@ -115,8 +115,7 @@ func (f *Budget) draw(p *paper) float64 {
 	if shares {
 		unit = "share of the season’s seeds; their number per m² stands above each bar"
 	}
-	y += tick.lead() + 1
-	p.text(Width/2, y, middle, tick, unit)
+	y = p.lines(p.width/2, y+tick.lead()+1, middle, tick, tick.balanced(unit, p.width-2*edge, 3)) - tick.lead()
 	return p.foot(c, y+smallSize*inkDrop)
 }
 
@@ -149,7 +148,7 @@ func (s budgetScale) draw(p *paper, area box) {
 
 // budgetKey names the parts in two columns, as the bars have two sides.
 func (p *paper) budgetKey(y float64) float64 {
-	mid := Width / 2.0
+	mid := p.width / 2.0
 	base := y + headSize*inkAscent
 	p.text(mid-12, base, right, heading, "came in")
 	p.text(mid+12, base, left, heading, "went")
@@ -199,6 +198,28 @@ func (p *paper) budgetRow(s *BudgetSeason, scale budgetScale, area box, y float6
 	p.stack(s, budgetIn, in, -1, scale, bar)
 	p.stack(s, budgetOut, out, 1, scale, bar)
 	p.line(white, 2, nil, dot{scale.mid, bar.y0}, dot{scale.mid, bar.y1})
+	p.says(box{area.x0, bar.y0, scale.mid, bar.y1}, s.words()+": "+s.parts("came in", budgetIn, in))
+	p.says(box{scale.mid, bar.y0, area.x1, bar.y1}, s.words()+": "+s.parts("went", budgetOut, out))
+}
+
+// parts says one side of the ledger in full.
+func (s *BudgetSeason) parts(what string, flows []flow, total float64) string {
+	said := what + ", seeds per m²: "
+	first := true
+	for _, fl := range flows {
+		v := fl.amount(s)
+		if v == 0 {
+			continue
+		}
+		if !first {
+			said += ", "
+		}
+		said, first = said+fmt.Sprintf("%s %s (%.0f %%)", fl.name, short(v), 100*v/total), false
+	}
+	if first {
+		said += "none"
+	}
+	return said + "."
 }
 
 // stack draws one side of a bar from the middle outwards, with the share of

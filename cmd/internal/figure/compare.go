@@ -54,10 +54,10 @@ func (f *Comparison) draw(p *paper) float64 {
 	}
 	columns := min(len(f.Plans), 2)
 	ya := newAxis(f.Quantity.Kind, all, 4)
-	y = p.panelHead(edge, y, Width-2*edge, f.Quantity.Name, f.Quantity.Unit, heading)
+	y = p.panelHead(edge, y, p.width-2*edge, f.Quantity.Name, f.Quantity.Unit, heading)
 	y = p.compareKey(y, len(f.Plans) > 1 && !f.Quantity.Each, f.Quantity.Threshold) + 3
 	x0 := edge + gutter(&ya)
-	width := (Width - edge - x0) / float64(columns)
+	width := (p.width - edge - x0) / float64(columns)
 	height, end := smallHeight, 24.0
 	if columns == 1 {
 		height = onlyHeight
@@ -71,15 +71,33 @@ func (f *Comparison) draw(p *paper) float64 {
 		b := box{x0: x0 + float64(col)*width, y0: y + float64(row)*(height+27) + 19}
 		b.x1, b.y1 = b.x0+width-end, b.y0+height
 		hue := Hue(i)
-		p.text(b.x0, b.y0-6, left, plain.bolder().in(hue.text()), plain.bolder().fit(f.Plans[i].Name, width-8))
+		l := plain.bolder()
+		if l.width(f.Plans[i].Name) > width-8 {
+			l = small.bolder()
+		}
+		p.text(b.x0, b.y0-6, left, l.in(hue.text()), l.fit(f.Plans[i].Name, width-8))
 		ya.lay(b.y1, b.y0+3)
-		f.panel(p, &frame{b, ya}, i, col == 0)
+		fr := &frame{b, ya}
+		f.panel(p, fr, i, col == 0)
+		f.say(p, fr, &f.Plans[i])
 		if i+columns >= len(f.Plans) {
 			p.yearLabels(f.HarvestYears, columnEdges(b, len(f.HarvestYears)), b.y1+5)
 		}
 		foot = max(foot, b.y1+5+smallSize)
 	}
 	return p.foot(c, foot+smallSize*inkDrop)
+}
+
+// say makes every season of a plan say its numbers.
+func (f *Comparison) say(p *paper, fr *frame, plan *Plan) {
+	edges := columnEdges(fr.box, len(f.HarvestYears))
+	for i := range min(len(plan.Bands), len(f.HarvestYears)) {
+		var at []dot
+		if y, ok := fr.y.at(plan.Bands[i].P50); ok {
+			at = []dot{{(edges[i] + edges[i+1]) / 2, y}}
+		}
+		p.says(box{edges[i], fr.y0, edges[i+1], fr.y1}, fmt.Sprintf("%s, %d. %s: %s.", plan.Name, f.HarvestYears[i], f.Quantity.quantity(), f.Quantity.words(plan.Bands[i])), at...)
+	}
 }
 
 func (f *Comparison) panel(p *paper, fr *frame, own int, labels bool) {
@@ -127,7 +145,7 @@ func (p *paper) compareKey(y float64, others bool, t *Threshold) float64 {
 	}
 	if t != nil {
 		p.line(ink, 1.3, []float64{5, 3}, dot{x, mid}, dot{x + 18, mid})
-		p.after(x+23, base, small.fit(t.Name, Width-edge-x-23))
+		p.after(x+23, base, small.fit(t.Name, p.width-edge-x-23))
 	}
 	if others || t != nil {
 		y = base + smallSize*inkDrop + 7

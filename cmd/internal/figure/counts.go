@@ -44,9 +44,9 @@ func (f *Counts) draw(p *paper) float64 {
 		return p.foot(c, p.nothing(y, "no quadrat counted"))
 	}
 	ya := newAxis(f.Y.Kind, values, 5)
-	y = p.panelHead(edge, y, Width-2*edge, f.Y.Name, f.Y.Unit, heading)
+	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, f.Y.Unit, heading)
 	y = p.countsKey(y)
-	area := box{edge + gutter(&ya), y, Width - edge, y + 250}
+	area := box{edge + gutter(&ya), y, p.width - edge, y + 250}
 	ya.lay(area.y1, area.y0+4)
 	fr := &frame{area, ya}
 	edges := columnEdges(area, len(f.Groups))
@@ -90,6 +90,7 @@ func (f *Counts) group(p *paper, fr *frame, g *CountGroup, h Hue, x0, x1 float64
 			p.disc(dot{from + room*golden(k), y}, min(3, width/9), h.inner())
 		}
 	}
+	p.says(box{x0, fr.y0, x1, fr.y1}, fmt.Sprintf("%s: %d quadrats, mean %s %s.", strings.TrimSpace(g.Date+" "+g.Zone), len(g.Counts), g.Mean.words(), f.Y.Unit))
 	x := x0 + width*0.56
 	reach := min(7, width*0.085)
 	lo, okL := fr.y.at(g.Mean.Low)

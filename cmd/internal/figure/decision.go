@@ -30,8 +30,8 @@ func (f *Decision) caption() Caption {
 	for _, q := range f.Choices {
 		out = append(out, fmt.Sprintf("%s: %s %s, %s %s", q.Name, short(q.X.P50), f.X.Unit, short(q.Y.P50), f.Y.Unit))
 	}
-	return f.or(fmt.Sprintf("%s against %s", f.Y.Name, strings.ToLower(f.X.Name)),
-		fmt.Sprintf("%s against %s for %d plans. Medians: %s.", f.Y.Name, strings.ToLower(f.X.Name), len(f.Choices),
+	return f.or(fmt.Sprintf("%s against %s", f.Y.Name, lowered(f.X.Name)),
+		fmt.Sprintf("%s against %s for %d plans. Medians: %s.", f.Y.Name, lowered(f.X.Name), len(f.Choices),
 			strings.Join(out, "; ")))
 }
 
@@ -53,8 +53,8 @@ func (f *Decision) draw(p *paper) float64 {
 		}
 	}
 	ya, xa := newAxis(f.Y.Kind, ys, 6), newAxis(f.X.Kind, xs, 5)
-	y = p.panelHead(edge, y, Width-2*edge, f.Y.Name, f.Y.Unit, heading)
-	area := box{edge + gutter(&ya), y, Width - edge, y + 320}
+	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, f.Y.Unit, heading)
+	area := box{edge + gutter(&ya), y, p.width - edge, y + 320}
 	ya.lay(area.y1, area.y0+4)
 	xa.depth = noneWidth
 	xa.lay(area.x0, area.x1-8)
@@ -73,8 +73,8 @@ func (f *Decision) draw(p *paper) float64 {
 	f.crosses(p, &xa, &ya, area)
 	y = p.xLabels(&xa, area, area.y1, f.X)
 	y += 6 + smallSize*inkAscent
-	p.text(edge, y, left, tick, tick.fit("dot: medians; thick bar: half of the runs; thin line: 9 in 10 runs", Width-2*edge))
-	return p.foot(c, y+smallSize*inkDrop)
+	y = p.lines(edge, y, left, tick, tick.wrap("dot: medians; thick bar: half of the runs; thin line: 9 in 10 runs", p.width-2*edge, 2))
+	return p.foot(c, y-tick.lead()+smallSize*inkDrop)
 }
 
 // thin takes at most n runs, evenly.
@@ -151,6 +151,8 @@ func (f *Decision) crosses(p *paper, xa, ya *axis, area box) {
 		p.disc(dot{x, y}, 5.5, h.colour())
 		inTheWay = append(inTheWay, box{x - 8, y - 8, x + 8, y + 8})
 		names = append(names, named{dot{x, y}, q.Name, h})
+		qx, qy := &Panel{Name: f.X.Name, Unit: f.X.Unit, Kind: f.X.Kind}, &Panel{Name: f.Y.Name, Unit: f.Y.Unit, Kind: f.Y.Kind}
+		p.says(box{x - 14, y - 14, x + 14, y + 14}, fmt.Sprintf("%s. %s: %s. %s: %s.", q.Name, qx.quantity(), qx.words(q.X), qy.quantity(), qy.words(q.Y)), dot{x, y})
 	}
 	p.names(names, area, inTheWay)
 }

@@ -94,6 +94,8 @@ func demos() []demo {
 		{"split-20", demoSplit(20)},
 		{"counts-3", demoCounts(3, Linear)},
 		{"counts-log", demoCounts(2, Log)},
+		{"calendar-6", demoCalendar(6)},
+		{"calendar-20", demoCalendar(20)},
 	}
 }
 

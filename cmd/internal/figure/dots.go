@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -15,6 +16,7 @@ type Dots struct {
 	Main   string   // what the mark shows, for the key; "" when there is only one kind
 	Also   string   // what the second, thinner mark shows; "" when no row has one
 	Grades []string // grades of evidence, best first, at most five: each has its own mark; may be empty
+	Weak   []string // those of Grades that must stand out, in another colour; may be empty
 	Rows   []DotRow
 }
 
@@ -41,8 +43,8 @@ func (f *Dots) caption() Caption {
 	return f.or(f.X.Name, fmt.Sprintf("%s of %d rows, each with its interval: %s.", f.X.Name, len(f.Rows), strings.Join(out, "; ")))
 }
 
-// nameRoom is the width of the names left of the dots.
-const nameRoom = 176.0
+// nameShare is the part of the width that the names left of the dots take.
+const nameShare = 176.0 / Width
 
 func (f *Dots) draw(p *paper) float64 {
 	c := f.caption()
@@ -64,14 +66,18 @@ func (f *Dots) draw(p *paper) float64 {
 	x := newAxis(f.X.Kind, values, 4)
 	x.none = false
 	height := 0.0
+	nameRoom, most := nameShare*p.width, 2
+	if p.width < Width {
+		most = 4 // narrower, and so deeper
+	}
 	heights := make([]float64, len(f.Rows))
 	names := make([][]string, len(f.Rows))
 	for i, r := range f.Rows {
-		names[i] = small.wrap(r.Name, nameRoom-8, 2)
+		names[i] = small.wrap(r.Name, nameRoom-8, most)
 		heights[i] = math.Max(float64(len(names[i]))*small.lead(), small.lead()) + 9
 		height += heights[i]
 	}
-	area := box{edge + nameRoom, y, Width - edge - 8, y + height}
+	area := box{edge + nameRoom, y, p.width - edge - 8, y + height}
 	x.lay(area.x0+8, area.x1-8)
 	for _, t := range x.ticks {
 		at, ok := x.at(t.value)
@@ -91,9 +97,22 @@ func (f *Dots) draw(p *paper) float64 {
 		first := mid - float64(len(names[i])-1)*small.lead()/2 + smallSize*0.36
 		p.lines(area.x0-8, first, right, small, names[i])
 		f.row(p, &f.Rows[i], &x, mid)
+		p.says(box{edge, y, area.x1, y + heights[i]}, f.words(&f.Rows[i]))
 		y += heights[i]
 	}
 	return p.foot(c, p.xLabels(&x, area, area.y1, f.X))
+}
+
+// words says a row in full.
+func (f *Dots) words(r *DotRow) string {
+	said := r.Name + ": " + strings.TrimSpace(f.Main+" "+r.Main.words())
+	if r.Also != nil {
+		said += "; " + f.Also + " " + r.Also.words()
+	}
+	if r.Grade != "" {
+		said += "; evidence: " + r.Grade
+	}
+	return said + "."
 }
 
 func (f *Dots) row(p *paper, r *DotRow, x *axis, mid float64) {
@@ -112,10 +131,19 @@ func (f *Dots) row(p *paper, r *DotRow, x *axis, mid float64) {
 			p.line(Ochre.colour(), 3, nil, dot{at, mid}, dot{at, mid + 10})
 		}
 	}
-	whisker(r.Main, y, 3, Blue.inner())
+	hue := f.hue(r.Grade)
+	whisker(r.Main, y, 3, hue.inner())
 	if at, ok := x.at(r.Main.Value); ok {
-		p.mark(f.grade(r.Grade), dot{at, y}, Blue.colour())
+		p.mark(f.grade(r.Grade), dot{at, y}, hue.colour())
 	}
+}
+
+// hue is the colour of a grade's mark.
+func (f *Dots) hue(grade string) Hue {
+	if slices.Contains(f.Weak, grade) {
+		return Vermilion
+	}
+	return Blue
 }
 
 // grade is the number of a grade's mark.
@@ -162,11 +190,11 @@ func (f *Dots) key(p *paper, y float64) float64 {
 	base, x := y+smallSize*inkAscent, edge
 	item := func(name string, swatch float64, draw func(d dot)) {
 		w := swatch + 6 + small.width(name)
-		if x > edge && x+w > Width-edge {
+		if x > edge && x+w > p.width-edge {
 			x, base = edge, base+1.3*small.lead()
 		}
 		draw(dot{x + swatch/2, base - smallSize*0.36})
-		x = p.after(x+swatch+6, base, small.fit(name, Width-2*edge-swatch-6))
+		x = p.after(x+swatch+6, base, small.fit(name, p.width-2*edge-swatch-6))
 	}
 	start := base
 	if f.Main != "" {
@@ -188,7 +216,7 @@ func (f *Dots) key(p *paper, y float64) float64 {
 		p.text(x, base, left, tick, "evidence:")
 		x += tick.width("evidence:") + 8
 		for i, g := range f.Grades {
-			item(g, 13, func(d dot) { p.mark(i, d, Blue.colour()) })
+			item(g, 13, func(d dot) { p.mark(i, d, f.hue(g).colour()) })
 		}
 	}
 	if base == start && x == edge {

@@ -23,7 +23,7 @@ func (p *paper) names(points []named, within box, inTheWay []box) {
 	l := plain.bolder()
 	place := placing{within: within, inTheWay: inTheWay}
 	for i := range points {
-		points[i].name = l.fit(clean(points[i].name), within.width()/2)
+		points[i].name = l.fit(clean(points[i].name), max(within.width()/2, min(0.75*within.width(), 200)))
 		place.add(points[i], l)
 	}
 	for i, lead := range place.leaders {

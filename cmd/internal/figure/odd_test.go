@@ -105,7 +105,7 @@ func TestOddNumbersStillGiveAPicture(t *testing.T) {
 
 // Nothing at all is still a picture.
 func TestEmptyFigures(t *testing.T) {
-	for _, f := range []Figure{&Bands{}, &Budget{}, &Comparison{}, &Decision{}, &Sweep{}, &Dots{}, &Split{}, &Counts{}} {
+	for _, f := range []Figure{&Bands{}, &Budget{}, &Comparison{}, &Decision{}, &Sweep{}, &Dots{}, &Split{}, &Counts{}, &Calendar{}} {
 		checkTexts(t, fmt.Sprintf("%T", f), f)
 		text, _ := elements(t, fmt.Sprintf("%T", f), drawn(t, f, SVG))
 		if len(text["text"]) == 0 {
@@ -127,7 +127,7 @@ func TestOddNames(t *testing.T) {
 			&Comparison{about, q, demoYears(1), []Plan{{s, q.Bands}, {s, q.Bands}, {s, q.Bands}}},
 			&Decision{about, Scale{s, s, Log}, Scale{s, s, Linear}, []Choice{{s, q.Bands[0], q.Bands[0], nil}, {s, q.Bands[0], q.Bands[0], nil}}},
 			&Sweep{about, Scale{s, s, Linear}, []float64{3}, []Panel{q}, []Mark{{3, s}, {3, s}}},
-			&Dots{about, Scale{s, s, Linear}, s, s, []string{s}, []DotRow{{s, Interval{1, 0, 2}, nil, s}}},
+			&Dots{about, Scale{s, s, Linear}, s, s, []string{s}, []string{s}, []DotRow{{s, Interval{1, 0, 2}, nil, s}}},
 			&Split{about, s, s, []Season{season}, []Part{{s, []float64{1}}, {s, []float64{2}}}},
 			&Counts{about, Scale{s, s, Linear}, []CountGroup{{s, s, []float64{1, 2}, Interval{1, 0, 2}}, {s, s + "2", []float64{1, 2}, Interval{1, 0, 2}}}},
 		}

@@ -188,12 +188,15 @@ func (p *paper) key(x, y float64, h Hue, note string) float64 {
 	base := y + smallSize*inkAscent
 	mid := base - smallSize*0.36
 	p.line(h.colour(), 2.4, nil, dot{x, mid}, dot{x + 18, mid})
-	x = p.after(x+23, base, keyMedian)
-	p.rect(box{x, mid - 6, x + 16, mid + 6}, h.inner())
-	x = p.after(x+21, base, keyInner)
-	p.rect(box{x, mid - 6, x + 16, mid + 6}, h.outer())
-	x = p.after(x+21, base, keyOuter)
-	p.text(x, base, left, small, note)
+	next := p.after(x+23, base, keyMedian)
+	p.rect(box{next, mid - 6, next + 16, mid + 6}, h.inner())
+	next = p.after(next+21, base, keyInner)
+	p.rect(box{next, mid - 6, next + 16, mid + 6}, h.outer())
+	next = p.after(next+21, base, keyOuter)
+	if note != "" && next+small.width(note) > p.width-edge {
+		next, base = x, base+1.3*small.lead()
+	}
+	p.text(next, base, left, small, note)
 	return base + smallSize*inkDrop + 7
 }
 

@@ -3,17 +3,43 @@ package figure
 import (
 	"image/color"
 	"math"
-
-	"gonum.org/v1/plot/vg"
 )
 
 // paper is what a figure draws on: x to the right, y downwards from the top, in
-// CSS pixels. Without a canvas it only measures. It keeps the box of every
-// text, so that labels can avoid each other and tests can look for collisions.
+// CSS pixels. Without a pen it only measures. It keeps the box of every text,
+// so that labels can avoid each other and tests can look for collisions, and
+// the spots that have something to say, for pens that can show it.
 type paper struct {
-	canvas vg.Canvas // nil while measuring
-	height float64
-	texts  []textBox
+	pen   pen // nil while measuring
+	width float64
+	bare  bool // without title, subtitle and note: what stands around says them
+	texts []textBox
+	spots []spot
+}
+
+// pen puts marks where a paper says. There are two: one for files (vgpen.go),
+// one for pages (pagepen.go).
+type pen interface {
+	polygon(pts []dot, fill color.RGBA)
+	line(c color.RGBA, width float64, dashes []float64, pts []dot)
+	disc(d dot, r float64, fill color.RGBA)
+	// text writes one line with its baseline at y; b is where it stands.
+	text(x, y float64, a anchor, b box, l lettering, s string)
+	// textUp writes one line upwards from (x, y).
+	textUp(x, y float64, l lettering, s string)
+}
+
+// spot is a part of a picture that says its numbers when it is pointed at.
+type spot struct {
+	box
+	at    []dot // what is marked when it is; may be empty
+	words string
+	minor bool // said elsewhere too: not a stop for the keyboard
+}
+
+// says makes a part of the picture say something.
+func (p *paper) says(b box, words string, at ...dot) {
+	p.spots = append(p.spots, spot{box: b, at: at, words: clean(words)})
 }
 
 type box struct{ x0, y0, x1, y1 float64 }
@@ -32,16 +58,6 @@ const (
 	middle
 	right
 )
-
-func onCanvas(c vg.Canvas, height float64) *paper {
-	p := &paper{canvas: c, height: height}
-	p.rect(box{0, 0, Width, height}, white)
-	return p
-}
-
-func (p *paper) at(x, y float64) vg.Point {
-	return vg.Point{X: vg.Length(x), Y: vg.Length(p.height - y)}
-}
 
 func (b box) overlaps(o box) bool {
 	return b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1
@@ -64,27 +80,10 @@ func (b box) width() float64 { return b.x1 - b.x0 }
 // dot is a point on the paper.
 type dot struct{ x, y float64 }
 
-func (p *paper) path(pts []dot, closed bool) vg.Path {
-	var path vg.Path
-	for i, d := range pts {
-		if i == 0 {
-			path.Move(p.at(d.x, d.y))
-		} else {
-			path.Line(p.at(d.x, d.y))
-		}
-	}
-	if closed {
-		path.Close()
-	}
-	return path
-}
-
 func (p *paper) polygon(pts []dot, fill color.RGBA) {
-	if p.canvas == nil || len(pts) < 3 {
-		return
+	if p.pen != nil && len(pts) > 2 {
+		p.pen.polygon(pts, fill)
 	}
-	p.canvas.SetColor(fill)
-	p.canvas.Fill(p.path(pts, true))
 }
 
 func (p *paper) rect(b box, fill color.RGBA) {
@@ -95,31 +94,15 @@ func (p *paper) rect(b box, fill color.RGBA) {
 
 // line strokes through the points; dashes of nil draw it solid.
 func (p *paper) line(c color.RGBA, width float64, dashes []float64, pts ...dot) {
-	if p.canvas == nil || len(pts) < 2 {
-		return
+	if p.pen != nil && len(pts) > 1 {
+		p.pen.line(c, width, dashes, pts)
 	}
-	p.canvas.Push()
-	p.canvas.SetColor(c)
-	p.canvas.SetLineWidth(vg.Length(width))
-	ds := make([]vg.Length, len(dashes))
-	for i, d := range dashes {
-		ds[i] = vg.Length(d)
-	}
-	p.canvas.SetLineDash(ds, 0)
-	p.canvas.Stroke(p.path(pts, false))
-	p.canvas.Pop()
 }
 
 func (p *paper) disc(d dot, r float64, fill color.RGBA) {
-	if p.canvas == nil {
-		return
+	if p.pen != nil {
+		p.pen.disc(d, r, fill)
 	}
-	var path vg.Path
-	path.Move(p.at(d.x+r, d.y))
-	path.Arc(p.at(d.x, d.y), vg.Length(r), 0, 2*math.Pi)
-	path.Close()
-	p.canvas.SetColor(fill)
-	p.canvas.Fill(path)
 }
 
 // textBoxAt is where a text would stand with its baseline at y.
@@ -137,11 +120,9 @@ func (p *paper) text(x, y float64, a anchor, l lettering, s string) {
 	}
 	b := textBoxAt(x, y, a, l, s)
 	p.texts = append(p.texts, textBox{b, s, l.size})
-	if p.canvas == nil {
-		return
+	if p.pen != nil {
+		p.pen.text(x, y, a, b, l, s)
 	}
-	p.canvas.SetColor(l.colour)
-	p.canvas.FillString(l.face(), p.at(b.x0, y), s)
 }
 
 // textUp writes one line from the bottom upwards, its baseline at x; the anchor
@@ -154,16 +135,9 @@ func (p *paper) textUp(x, y float64, a anchor, l lettering, s string) {
 	w := l.width(s)
 	y += w * float64(a) / 2
 	p.texts = append(p.texts, textBox{box{x - inkAscent*l.size, y - w, x + inkDrop*l.size, y}, s, l.size})
-	if p.canvas == nil {
-		return
+	if p.pen != nil {
+		p.pen.textUp(x, y, l, s)
 	}
-	p.canvas.Push()
-	p.canvas.SetColor(l.colour)
-	at := p.at(x, y)
-	p.canvas.Translate(at)
-	p.canvas.Rotate(math.Pi / 2)
-	p.canvas.FillString(l.face(), vg.Point{}, s)
-	p.canvas.Pop()
 }
 
 // lines writes several lines one under the other and tells where the next

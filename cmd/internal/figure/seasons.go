@@ -28,6 +28,7 @@ func (s Season) year(width float64) string {
 type strip struct {
 	seasons        []Season
 	upright        bool // text runs upwards: columns too narrow for it
+	every          int  // so many-th seasons only are named: columns too narrow even so
 	crops          [][]string
 	cropH, drilled float64
 	anyCover       bool
@@ -35,7 +36,10 @@ type strip struct {
 }
 
 func newStrip(seasons []Season, colWidth float64) strip {
-	s := strip{seasons: seasons, cropH: small.lead(), drilled: small.lead()}
+	s := strip{seasons: seasons, cropH: small.lead(), drilled: small.lead(), every: 1}
+	for float64(s.every)*colWidth < smallSize*(inkAscent+inkDrop) {
+		s.every++
+	}
 	for _, v := range seasons {
 		s.anyCover = s.anyCover || v.Cover != ""
 		s.anyDrilled = s.anyDrilled || v.Drilled != ""
@@ -72,14 +76,19 @@ func (p *paper) strip(s strip, b box, edges []float64) float64 {
 		y += height
 	}
 	row("harvest", small.lead(), func(i int, x0, x1 float64) {
-		if i%2 == 0 || x1-x0 > 26 { // every second year where they would touch
-			p.text((x0+x1)/2, y+smallSize*inkAscent+1, middle, tick, s.seasons[i].year(x1-x0))
+		at := dot{(x0 + x1) / 2, y + smallSize*inkAscent + 1}
+		year := s.seasons[i].year(x1 - x0)
+		if clear := textBoxAt(at.x, at.y, middle, tick, year).x0 > b.x0-3; clear && i%(2*s.every) == 0 || x1-x0 > 26 { // every second year where they would touch
+			p.text(at.x, at.y, middle, tick, year)
 		}
 	})
 	y += 3
 	p.line(grid, 1, nil, dot{b.x0, y}, dot{b.x1, y})
 	y += 3
 	row("crop", s.cropH, func(i int, x0, x1 float64) {
+		if i%s.every != 0 {
+			return
+		}
 		if s.upright {
 			for _, c := range s.crops[i] {
 				p.textUp((x0+x1)/2+smallSize*0.36, y+s.cropH-3, left, small, c)
@@ -91,6 +100,9 @@ func (p *paper) strip(s strip, b box, edges []float64) float64 {
 	if s.anyDrilled {
 		y += 3
 		row("drilled", s.drilled, func(i int, x0, x1 float64) {
+			if i%s.every != 0 {
+				return
+			}
 			if s.upright {
 				p.textUp((x0+x1)/2+smallSize*0.36, y+s.drilled-3, left, small, s.seasons[i].Drilled)
 				return

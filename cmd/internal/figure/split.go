@@ -47,7 +47,7 @@ func (f *Split) caption() Caption {
 			}
 		}
 	}
-	return f.or(fmt.Sprintf("Where the spread of %s comes from", strings.ToLower(f.Name)),
+	return f.or(fmt.Sprintf("Where the spread of %s comes from", lowered(f.Name)),
 		fmt.Sprintf("%s split into %d parts over %d seasons. In the last season: %s.",
 			f.Name, len(f.Parts), len(f.Seasons), strings.Join(out, ", ")))
 }
@@ -66,20 +66,30 @@ func (f *Split) draw(p *paper) float64 {
 		return p.foot(c, p.nothing(y, "nothing to split up"))
 	}
 	if f.Name != "" {
-		y = p.panelHead(edge, y, Width-2*edge, f.Name, f.Unit, heading)
+		y = p.panelHead(edge, y, p.width-2*edge, f.Name, f.Unit, heading)
 	}
 	ya := newAxis(Percent, []float64{0, 1}, 5)
-	area := box{edge + math.Max(gutter(&ya), tick.width("harvest")+7), y + 4, Width - edge - partRoom, y + 244}
+	area := box{edge + math.Max(gutter(&ya), tick.width("harvest")+7), y + 4, p.width - edge - partRoom, y + 244}
 	ya.lay(area.y1, area.y0)
 	fr := &frame{area, ya}
 	p.yAxis(fr, true)
 	edges := columnEdges(area, len(f.Seasons))
 	for s := range f.Seasons {
 		f.column(p, fr, s, edges[s], edges[s+1])
+		p.says(box{edges[s], area.y0, edges[s+1], area.y1}, f.words(s))
 	}
 	p.line(rule, 1, nil, dot{area.x0, area.y1}, dot{area.x1, area.y1})
 	f.names(p, fr, edges[len(edges)-1])
 	return p.foot(c, p.strip(newStrip(f.Seasons, edges[1]-edges[0]), area, edges))
+}
+
+// words says a season in full.
+func (f *Split) words(season int) string {
+	var parts []string
+	for i := range f.Parts {
+		parts = append(parts, f.Parts[i].Name+" "+f.share(i, season))
+	}
+	return f.Seasons[season].words() + ": " + strings.Join(parts, ", ") + "."
 }
 
 func (f *Split) column(p *paper, fr *frame, season int, x0, x1 float64) {

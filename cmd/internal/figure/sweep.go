@@ -32,12 +32,12 @@ type Mark struct {
 func (f *Sweep) caption() Caption {
 	var names []string
 	for _, q := range f.Panels {
-		names = append(names, strings.ToLower(q.Name))
+		names = append(names, lowered(q.Name))
 	}
 	what := strings.Join(names, ", ")
-	return f.or(fmt.Sprintf("What the %s changes", strings.ToLower(f.X.Name)),
+	return f.or(fmt.Sprintf("What the %s changes", lowered(f.X.Name)),
 		fmt.Sprintf("%s over %d values of %s, each as a median line with ribbons for half and for nine in ten of the runs.",
-			what, len(f.At), strings.ToLower(f.X.Name)))
+			what, len(f.At), lowered(f.X.Name)))
 }
 
 // inOrder gives the finite places of X in ascending order, and a panel's bands
@@ -79,7 +79,7 @@ func (f *Sweep) draw(p *paper) float64 {
 		room = max(room, gutter(&axes[i]))
 	}
 	x := newAxis(f.X.Kind, at, 5)
-	area := box{x0: edge + room, x1: Width - edge - 18}
+	area := box{x0: edge + room, x1: p.width - edge - 18}
 	x.lay(area.x0+6, area.x1-6)
 	xs := make([]float64, len(at))
 	for i, v := range at {
@@ -88,7 +88,7 @@ func (f *Sweep) draw(p *paper) float64 {
 	keyed := false
 	for i := range f.Panels {
 		q := &f.Panels[i]
-		y = p.panelHead(edge, y, Width-2*edge, q.Name, q.Unit, heading.in(q.Hue.text()))
+		y = p.panelHead(edge, y, p.width-2*edge, q.Name, q.Unit, heading.in(q.Hue.text()))
 		if !keyed && !q.empty() && q.ribboned() {
 			y, keyed = p.key(edge, y, q.Hue, ""), true
 		}
@@ -98,10 +98,30 @@ func (f *Sweep) draw(p *paper) float64 {
 		area.y0, area.y1 = y, y+panelHeight*0.86
 		axes[i].lay(area.y1, area.y0+4)
 		fr := &frame{area, axes[i]}
-		p.sweepPanel(fr, q, &x, xs, ordered(q.Bands, order), f.Marks)
+		bands := ordered(q.Bands, order)
+		p.sweepPanel(fr, q, &x, xs, bands, f.Marks)
+		f.say(p, fr, q, at, xs, bands)
 		y = area.y1 + 12
 	}
 	return p.foot(c, p.xLabels(&x, area, area.y1, f.X))
+}
+
+// say makes every place of a panel say its numbers.
+func (f *Sweep) say(p *paper, fr *frame, q *Panel, values, xs []float64, bands []Spread) {
+	for i, x := range xs {
+		from, to := fr.x0, fr.x1
+		if i > 0 {
+			from = (xs[i-1] + x) / 2
+		}
+		if i+1 < len(xs) {
+			to = (x + xs[i+1]) / 2
+		}
+		var at []dot
+		if y, ok := fr.y.at(bands[i].P50); ok {
+			at = []dot{{x, y}}
+		}
+		p.says(box{from, fr.y0, to, fr.y1}, fmt.Sprintf("%s: %s. %s: %s.", f.X.Name, f.X.written(values[i]), q.quantity(), q.words(bands[i])), at...)
+	}
 }
 
 func (q *Panel) ribboned() bool {
@@ -142,7 +162,7 @@ func (p *paper) xLabels(x *axis, area box, y float64, s Scale) float64 {
 	for _, t := range x.ticks {
 		at, ok := x.at(t.value)
 		b := textBoxAt(at, y, middle, tick, t.label)
-		if !ok || b.x0 < free || b.x1 > Width-2 {
+		if !ok || b.x0 < free || b.x1 > p.width-2 {
 			continue
 		}
 		p.text(at, y, middle, tick, t.label)
@@ -176,7 +196,7 @@ func (p *paper) markNames(marks []Mark, x *axis, area box, y float64) float64 {
 		}
 		name := l.fit(m.Name, area.width())
 		w := l.width(name)
-		x0 := min(max(at-w/2, area.x0), Width-edge-w)
+		x0 := min(max(at-w/2, area.x0), p.width-edge-w)
 		line := 0
 		for line < len(ends) && ends[line] > x0-8 {
 			line++

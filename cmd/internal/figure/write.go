@@ -40,12 +40,13 @@ type Figure interface {
 	// draw lays the picture out from the top and tells how tall it is. It is
 	// called twice: once on a paper without a canvas, to measure.
 	draw(p *paper) float64
+	data() []Data
 }
 
 // Write draws a figure in one of the formats. It writes nothing unless the
 // whole picture could be drawn.
 func Write(fig Figure, format Format, w io.Writer) error {
-	height := math.Ceil(fig.draw(&paper{}))
+	height := math.Ceil(fig.draw(&paper{width: Width}))
 	var (
 		file []byte
 		err  error

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"strconv"
+	"strings"
 )
 
 // NarrowestColumns is the least width that text is laid out for; a narrower
@@ -21,6 +22,7 @@ type Terminal struct {
 	Columns     int  // width to lay text out for, NarrowestColumns or more
 	Interactive bool // a person is looking: progress, source snippets
 	Colour      bool // Interactive, and colour is wanted (NO_COLOR is unset, TERM is not dumb)
+	Blocks      bool // Interactive, and block characters can be shown: the locale is UTF-8, TERM is not dumb
 }
 
 // Look finds out what a stream can show. COLUMNS, when set, overrules the
@@ -40,7 +42,29 @@ func Look(w io.Writer, getenv func(string) string) Terminal {
 	}
 	t.Columns = max(t.Columns, NarrowestColumns)
 	t.Colour = t.Interactive && getenv("NO_COLOR") == "" && getenv("TERM") != "dumb"
+	t.Blocks = t.Interactive && getenv("TERM") != "dumb" && unicodeLocale(getenv)
 	return t
+}
+
+// unicodeLocale tells whether the locale's characters are UTF-8: the first of
+// the three variables that is set decides (POSIX, Base Definitions, chapter 8.2).
+func unicodeLocale(getenv func(string) string) bool {
+	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
+		if v := strings.ToUpper(getenv(name)); v != "" {
+			return strings.Contains(v, "UTF-8") || strings.Contains(v, "UTF8")
+		}
+	}
+	return false
+}
+
+// Listens tells whether a person sits at a stream that is read from.
+func Listens(r io.Reader) bool {
+	f, ok := r.(*os.File)
+	if !ok {
+		return false
+	}
+	_, ok = terminalColumns(f.Fd())
+	return ok
 }
 
 // Bold is text in bold where colour is wanted, else the text itself.

@@ -42,7 +42,7 @@ func Compare(runs []Run, threshold float64) *Report {
 		all[i].against(all[0])
 	}
 	warnings := compareWarnings(all)
-	return &Report{
+	r := &Report{
 		Title:     fmt.Sprintf("%s: %d plans compared", runs[0].Calendar.Name, len(runs)),
 		Subtitle:  forecastSubtitle(runs[0]) + " Every plan meets the same weather, seasons and luck.",
 		Sentences: compareSentences(all, threshold),
@@ -51,7 +51,10 @@ func Compare(runs []Run, threshold float64) *Report {
 		Warnings:  warnings,
 		Cautions:  Cautions(),
 		Document:  compareDocument(all, threshold, warnings),
+		Plans:     plansOf(runs...),
 	}
+	r.Page = func() *Page { return comparePage(all, r) }
+	return r
 }
 
 func newContender(r Run, threshold float64) *contender {

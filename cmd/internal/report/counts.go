@@ -91,6 +91,8 @@ func (c *Counts) Report() *Report {
 		ratios = c.ratios(r)
 	}
 	r.Document = c.document(warnings, ratios)
+	r.Plans = plansOf(Run{Provenance: c.from})
+	r.Page = func() *Page { return c.page(r) }
 	return r
 }
 

@@ -132,6 +132,8 @@ func Drilling(s DrillingSweep) *Report {
 		Warnings:  warnings,
 		Cautions:  Cautions(),
 		Document:  drillingDocument(s, best, warnings),
+		Plans:     plansOf(s.Run),
+		Page:      func() *Page { return drillingPage(s, best, crop) },
 	}
 }
 

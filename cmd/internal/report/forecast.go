@@ -57,9 +57,13 @@ func Forecast(r Run) *Report {
 		Tables:    []Table{seasonTable(r, seasons)},
 		Series:    forecastSeries(r, seasons),
 		Pictures:  forecastPictures(r, seasons),
+		Sparks:    forecastSparks(r, seasons),
+		Span:      [2]int{seasons[0].HarvestYear, seasons[len(seasons)-1].HarvestYear},
 		Warnings:  warnings,
 		Cautions:  Cautions(),
 		Document:  forecastDocument(r, seasons, warnings),
+		Plans:     plansOf(r),
+		Page:      func() *Page { return forecastPage(r, seasons) },
 	}
 }
 
@@ -142,6 +146,23 @@ func spoken(name string) string { return strings.ReplaceAll(name, "-", " ") }
 // unit is the unit of a metric, money in the plan's currency.
 func unit(c *rotations.Calendar, m sim.Metric) string {
 	return strings.Replace(sim.Metrics[m].Unit, "money", c.Currency, 1)
+}
+
+func forecastSparks(r Run, seasons []season) []Spark {
+	if len(seasons) < 2 {
+		return nil // no line to draw
+	}
+	bands := func(m sim.Metric) []Band {
+		var out []Band
+		for _, s := range seasons {
+			out = append(out, s.bands[m])
+		}
+		return out
+	}
+	return []Spark{
+		{"Heads", "per m²", true, bands(sim.Heads)}, {"Seed in soil", "per m², 30 June", true, bands(sim.SeedbankJune)},
+		{"Yield", "t/ha", false, bands(sim.Yield)}, {"Margin", r.Calendar.Currency + "/ha", false, bands(sim.Margin)},
+	}
 }
 
 func forecastSeries(r Run, seasons []season) []Series {

@@ -15,22 +15,31 @@ type Picture struct {
 	Figure figure.Figure
 }
 
-func forecastPictures(r Run, seasons []season) []Picture {
-	caption := figure.Caption{
+func forecastCaption(r Run) figure.Caption {
+	c := figure.Caption{
 		Title:      forecastTitle(r),
 		Subtitle:   forecastSubtitle(r),
 		Note:       "A forecast is a spread, not a promise.",
 		Provenance: provenanceLine(r),
 	}
 	if r.Starter {
-		caption.Note = "The field is invented. " + caption.Note
+		c.Note = "The field is invented. " + c.Note
 	}
-	budget := caption
-	budget.Title = fmt.Sprintf("%s: where the %s seeds of each season went", r.Calendar.Name, r.Calendar.Weed.Name)
-	budget.Subtitle += " Means over the runs."
+	return c
+}
+
+func budgetCaption(r Run) figure.Caption {
+	c := forecastCaption(r)
+	c.Title = fmt.Sprintf("%s: where the %s seeds of each season went", r.Calendar.Name, r.Calendar.Weed.Name)
+	c.Subtitle += " Means over the runs."
+	return c
+}
+
+func forecastPictures(r Run, seasons []season) []Picture {
+	caption := forecastCaption(r)
 	return []Picture{
 		{"bands", &figure.Bands{Caption: caption, Seasons: strip(seasons), Panels: panels(r.Calendar, seasons)}},
-		{"seed-budget", &figure.Budget{Caption: budget, Seasons: budgetSeasons(seasons)}},
+		{"seed-budget", &figure.Budget{Caption: budgetCaption(r), Seasons: budgetSeasons(seasons)}},
 	}
 }
 

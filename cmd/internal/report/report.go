@@ -1,7 +1,7 @@
 // Package report holds what a command found as one value, the Report, and
-// renders it: aligned text for a person, tidy CSV and JSON for programs. The
-// assembly of each command's Report (forecast.go, …) is the only part that
-// knows the model; the renderers see words and numbers.
+// renders it: aligned text for a person, a page to hand over, tidy CSV and JSON
+// for programs. The assembly of each command's Report (forecast.go, …) is the
+// only part that knows the model; the renderers see words and numbers.
 package report
 
 // Report is everything a command has to say.
@@ -13,13 +13,22 @@ type Report struct {
 	Tables    []Table
 	Series    []Series // the numbers behind tables and pictures, for CSV
 	Pictures  []Picture
-	Remarks   []Term // on single rows of a table
-	Sources   []Term // numbered as the tables cite them
+	Sparks    []Spark // small pictures for a terminal
+	Span      [2]int  // harvest years of their first and last column
+	Remarks   []Term  // on single rows of a table
+	Sources   []Term  // numbered as the tables cite them
 	Warnings  []Warning
 	Cautions  []string // always shown
 	Written   string   // which files hold the rest, as a sentence; may be empty
 	Document  Object   // the command's JSON object, in the order of its format
+	Plans     []PlanText
+	// Page makes what the HTML page says beyond the rest; it is called only when a
+	// page is written. nil: the page is made from the fields above.
+	Page func() *Page
 }
+
+// PlanText is a plan, or another file that was read, as written.
+type PlanText struct{ Name, Text string }
 
 // Term is a name and what is said of it.
 type Term struct{ Name, Text string }
@@ -82,6 +91,7 @@ type Provenance struct {
 	Go            string // version of Go
 	Modules       []Module
 	PlanSHA256    string
+	Plan          PlanText // as written; not repeated in JSON
 	LibrarySHA256 string
 	Arguments     []string // those that can change a number
 }

@@ -36,6 +36,10 @@ func (r *Report) Text(w io.Writer, show output.Terminal) error {
 		rows = max(rows, len(t.Rows))
 	}
 	notes, marks := gather(r.Warnings, rows)
+	if show.Blocks && len(r.Sparks) > 0 {
+		b.WriteByte('\n')
+		sparkTable(r.Sparks, r.Span[0], r.Span[1]).write(&b, show, nil)
+	}
 	for _, t := range r.Tables {
 		b.WriteByte('\n')
 		t.write(&b, show, marks)

@@ -1,0 +1,128 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rundown/cmd/internal/figure"
+	"rundown/params"
+)
+
+// How many values are shown: those without a good source first.
+const (
+	mostAssumed = 9 // of grades assumed and memory
+	mostBetter  = 5 // of the other grades
+)
+
+// shaky tells whether a value has no source that was read.
+func shaky(v *params.Value) bool { return v.Grade == params.Assumed || v.Grade == params.Memory }
+
+// assumedChapter says which uncertain values of a plan went most with its
+// results, those that rest on judgement or memory first.
+func assumedChapter(r Run) *Chapter {
+	list, runs := movers(r)
+	if len(list) == 0 {
+		return nil
+	}
+	// What chance alone would show in one value in a thousand.
+	least := 3.29 / math.Sqrt(float64(max(runs, 2)))
+	var weak, better []mover
+	for _, m := range list {
+		switch {
+		case m.strength() < least:
+		case shaky(m.Value) && len(weak) < mostAssumed:
+			weak = append(weak, m)
+		case !shaky(m.Value) && len(better) < mostBetter:
+			better = append(better, m)
+		}
+	}
+	c := &Chapter{ID: "assumed", Title: "What was assumed", Short: "Assumed", Words: assumedWords(list, runs, len(weak)+len(better))}
+	if shown := append(weak, better...); len(shown) > 0 {
+		c.Pictures = []Picture{{"assumed", assumedPicture(r, shown, runs)}}
+		c.Tables = []Table{assumedTable(r, shown)}
+	}
+	return c
+}
+
+func assumedWords(list []mover, runs, shown int) []string {
+	count := map[params.Grade]int{}
+	for _, m := range list {
+		count[m.Grade]++
+	}
+	var grades []string
+	for _, g := range gradeWords {
+		if n := count[g.grade]; n > 0 {
+			grades = append(grades, fmt.Sprintf("%d %s (%s)", n, g.grade, g.means))
+		}
+	}
+	words := []string{fmt.Sprintf("This plan uses %d values that nobody knows exactly; every run draws each of them anew. By the grade of their evidence: %s.",
+		len(list), strings.Join(grades, "; "))}
+	if shown == 0 {
+		return append(words, fmt.Sprintf("With %s runs none of them stands out from chance; ask for more --replicates to see which matter.", counted(runs)))
+	}
+	return append(words,
+		"Shown are those that went most with the results, first the ones that rest on judgement or memory: a better number there would help most. A mark right of the line means that more of it went with more seed, or more margin.",
+		fmt.Sprintf("Rank correlations over %s runs, one value at a time, with 95 %% intervals: a rough guide. Values that differ from spray to spray or pass to pass are not ranked. Margins are as illustrative as the prices in them.", counted(runs)))
+}
+
+func assumedPicture(r Run, shown []mover, runs int) figure.Figure {
+	interval := func(rho float64) figure.Interval {
+		low, high := rankInterval(rho, runs)
+		return figure.Interval{Value: rho, Low: low, High: high}
+	}
+	f := &figure.Dots{
+		Caption: figure.Caption{Title: "Which uncertain values went with the result", Provenance: provenanceLine(r)},
+		X:       figure.Scale{Name: "Rank correlation", Kind: figure.Linear},
+		Main:    "seed in the soil at the end", Also: "margin",
+	}
+	for _, g := range gradeWords {
+		f.Grades = append(f.Grades, string(g.grade))
+	}
+	for _, m := range shown {
+		also := interval(m.money)
+		f.Rows = append(f.Rows, figure.DotRow{Name: valueName(m.Value), Main: interval(m.seed), Also: &also, Grade: string(m.Grade)})
+	}
+	return f
+}
+
+// valueName is what a value is, and of what: heads per plant (black grass).
+func valueName(v *params.Value) string {
+	if of := valueOf(v); of != "" {
+		return v.Label + " (" + of + ")"
+	}
+	return v.Label
+}
+
+// valueOf is the entry that a value of the library belongs to, "" for one that
+// the plan gives.
+func valueOf(v *params.Value) string {
+	parts := strings.Split(v.Path, "/")
+	switch {
+	case len(parts) != 3:
+		return ""
+	case parts[0] == "weeds": // black-grass keeps its hyphen
+		return parts[1]
+	}
+	return spoken(parts[1])
+}
+
+func assumedTable(r Run, shown []mover) Table {
+	t := Table{Title: "The values and where they come from", Keys: 1, Columns: []Column{
+		{Head: "Value"}, {Head: "Centre", Unit: "nine in ten", Band: true}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source"}}}
+	for _, m := range shown {
+		value := valueWords(m.Value)
+		if span := rangeWords(m.Value); span != "" {
+			value += " (" + span + ")"
+		}
+		source := m.Source
+		if source == string(m.Grade) {
+			source = "–"
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{valueName(m.Value), value, strings.Replace(m.Unit, "money", r.Calendar.Currency, 1), string(m.Grade), source}})
+	}
+	return t
+}
+
+// counted is a number of things, with commas between thousands.
+func counted(n int) string { return Form{Digits: 9, Least: 1}.Value(float64(n)) }

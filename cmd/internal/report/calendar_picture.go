@@ -1,0 +1,115 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"rundown/cmd/internal/figure"
+	"rundown/params/date"
+	"rundown/rotations"
+)
+
+// mostStrips is how many seasons one picture of strips or bars holds, so that
+// it fits a page of paper.
+const mostStrips = 12
+
+// pieces cuts seasons into runs of at most mostStrips, of like length, and
+// says of each, where there are several, which harvests it is about.
+func pieces(seasons []season) (parts [][]season, about []string) {
+	n := (len(seasons) + mostStrips - 1) / mostStrips
+	for k := range n {
+		part := seasons[k*len(seasons)/n : (k+1)*len(seasons)/n]
+		said := ""
+		if n > 1 {
+			said = fmt.Sprintf(", harvests %d to %d", part[0].HarvestYear, part[len(part)-1].HarvestYear)
+		}
+		parts, about = append(parts, part), append(about, said)
+	}
+	return parts, about
+}
+
+// calendarPictures are the plan as a calendar, with drilling as it came about.
+func calendarPictures(r Run, seasons []season) []Picture {
+	var out []Picture
+	parts, about := pieces(seasons)
+	at := 0
+	for k, part := range parts {
+		f := &figure.Calendar{Caption: figure.Caption{
+			Title:    fmt.Sprintf("%s: the plan, season by season%s", calendarName(r), about[k]),
+			Subtitle: forecastSubtitle(r), Provenance: provenanceLine(r)}}
+		for _, s := range part {
+			at++
+			strip := calendarSeason(s)
+			strip.StandsOn = at < len(seasons) && seasons[at].StandsOn
+			f.Seasons = append(f.Seasons, strip)
+		}
+		out = append(out, Picture{"calendar", f})
+	}
+	return out
+}
+
+// calendarName is the plan's name beside others, else the field's.
+func calendarName(r Run) string {
+	if r.Name != "" {
+		return sentence(spoken(r.Name))
+	}
+	return r.Calendar.Name
+}
+
+func calendarSeason(s season) figure.CalendarSeason {
+	none := math.NaN()
+	course := &s.Courses[0]
+	out := figure.CalendarSeason{
+		Season: figure.Season{HarvestYear: s.HarvestYear, Crop: spoken(s.crop)},
+		Open:   float64(s.Open), Harvest: float64(s.End),
+		Sown: none, Destroyed: none, Planned: none, Latest: none, From: none, Middle: none, To: none,
+	}
+	out.Bare = course.Crop.Text["season"] == "none"
+	if k := s.Cover; k != nil {
+		out.Cover, out.Sown, out.Destroyed = spoken(k.Mix.Name), float64(k.Sow), float64(k.Destroy)
+	}
+	drilledOn := date.Day(0)
+	if d := course.Drill; d != nil {
+		out.Planned, out.Latest = float64(d.On), float64(d.Latest)
+		drilledOn = d.On
+	}
+	if s.drilled != nil && s.drilled.share > 0 {
+		out.From, out.Middle, out.To, out.Share = float64(s.drilled.p05), float64(s.drilled.p50), float64(s.drilled.p95), s.drilled.share
+		drilledOn = s.drilled.p50
+	}
+	for i := range course.Operations {
+		out.Jobs = append(out.Jobs, calendarJob(&course.Operations[i], drilledOn))
+	}
+	slices.SortStableFunc(out.Jobs, func(a, b figure.Job) int { return int(a.On - b.On) })
+	var others []string
+	for _, g := range s.grown[min(1, len(s.grown)):] {
+		others = append(others, fmt.Sprintf("%s in %s of 100 runs", spoken(g.name), Of100(g.share)))
+	}
+	out.Otherwise = strings.Join(others, ", ")
+	return out
+}
+
+// calendarJob is an operation; what is counted from drilling is shown at its
+// median day.
+func calendarJob(o *rotations.Operation, drilledOn date.Day) figure.Job {
+	kinds := map[rotations.Action]figure.JobKind{
+		rotations.SprayOff: figure.SprayOff, rotations.Cultivate: figure.SoilWork,
+		rotations.Herbicide: figure.Spray, rotations.InCrop: figure.InCrop,
+	}
+	j := figure.Job{Kind: kinds[o.Action], Name: spoken(o.With.Name)}
+	switch o.Timing {
+	case rotations.AfterDrilling:
+		j.On = float64(drilledOn) + float64(o.Days)
+		j.When = fmt.Sprintf("%d days after drilling", o.Days)
+		if o.Days == 1 {
+			j.When = "1 day after drilling"
+		}
+	case rotations.WithDrilling:
+		j.On, j.When = float64(drilledOn), "just before the drill"
+	default:
+		j.On, j.When = float64(o.On), dayOfYear(o.On)
+	}
+	return j
+}

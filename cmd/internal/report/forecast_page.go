@@ -1,0 +1,154 @@
+package report
+
+import (
+	"fmt"
+
+	"rundown/cmd/internal/figure"
+	"rundown/sim"
+	"rundown/sim/ensemble"
+)
+
+// forecastPage is what a forecast's page says beyond its text.
+func forecastPage(r Run, seasons []season) *Page {
+	c := r.Calendar
+	last := seasons[len(seasons)-1].HarvestYear
+	p := &Page{
+		Field:    fieldLine(r),
+		Question: fmt.Sprintf("Does the %s of %s run down or build up by harvest %d?", c.Weed.Name, c.Name, last),
+		Answer:   []Verdict{seedVerdict(r, seasons), headsVerdict(r, seasons)},
+		Keys:     forecastKeys(r, seasons),
+		Assumed:  assumedChapter(r),
+	}
+	if len(seasons) == 1 {
+		p.Question = fmt.Sprintf("What does the %s of %s do by harvest %d?", c.Weed.Name, c.Name, last)
+	}
+	weed, crop, money := forecastStacks(r, seasons)
+	p.Main = &Picture{"weed", weed}
+	p.Chapters = []Chapter{
+		planChapter(r, seasons),
+		{ID: "bands", Title: "Season by season", Words: []string{
+			"Every row is a season, every cell the spread over the runs. What matters between two seasons is how far the whole range moves, not the last digit."},
+			Leading: []Table{seasonTable(r, seasons)}, Pictures: []Picture{{"crop", crop}}},
+		{ID: "seeds", Title: "Where the seed goes", Words: []string{
+			"Left of the middle what came in, right of it where it went: what is left in the soil at the end is the start of the next season.",
+			"Means over the runs, which a few bad runs pull up; the medians in the bands are lower."},
+			Pictures: budgetPictures(r, seasons)},
+		{ID: "money", Title: "The money", Words: []string{marginSentence(r, seasons),
+			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
+			Pictures: []Picture{{"money", money}}, Tables: []Table{costTable(c.Currency, nil, seasons)}},
+	}
+	return p
+}
+
+// fieldLine is the field in a line: name, size, soil, weather.
+func fieldLine(r Run) string {
+	c := r.Calendar
+	return fmt.Sprintf("%s · %s ha · %s · %s", c.Name, shortest(c.AreaHa), spoken(c.Soil.Name), weather(c))
+}
+
+func planChapter(r Run, seasons []season) Chapter {
+	words := []string{"Work stands on the day it is planned for; on heavy land it waits for the ground. Drilling is shown as it came about: the pale box is the days between which nine runs in ten drilled."}
+	for _, n := range r.Calendar.Notes {
+		words = append(words, sentence(n))
+	}
+	return Chapter{ID: "plan", Title: "The plan", Words: words, Pictures: calendarPictures(r, seasons)}
+}
+
+// budgetPictures are the seed budgets of all seasons.
+func budgetPictures(r Run, seasons []season) []Picture {
+	var out []Picture
+	parts, about := pieces(seasons)
+	for k, part := range parts {
+		caption := budgetCaption(r)
+		caption.Title += about[k]
+		out = append(out, Picture{"seed-budget", &figure.Budget{Caption: caption, Seasons: budgetSeasons(part)}})
+	}
+	return out
+}
+
+// forecastStacks are the bands in three pictures: of the weed, of the crop, of
+// the money.
+func forecastStacks(r Run, seasons []season) (weed, crop, money *figure.Bands) {
+	stack := func(title string, panels ...figure.Panel) *figure.Bands {
+		return &figure.Bands{Caption: figure.Caption{Title: r.Calendar.Name + ": " + title, Subtitle: forecastSubtitle(r), Provenance: provenanceLine(r)},
+			Seasons: strip(seasons), Panels: panels}
+	}
+	all := panels(r.Calendar, seasons)
+	loss := spreads(seasons, sim.YieldLoss)
+	return stack(r.Calendar.Weed.Name+" above the ground and in it", all[:2]...),
+		stack("the crop",
+			figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Yield), Each: true},
+			figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: loss, Each: true}),
+		stack("margin of each season", all[2])
+}
+
+func seedVerdict(r Run, seasons []season) Verdict {
+	form := forms[sim.SeedbankJune]
+	first, last := seasons[0], seasons[len(seasons)-1]
+	end := last.bands[sim.SeedbankJune]
+	spread := nineInTen(form.Value(end.P05), form.Value(end.P95))
+	if len(seasons) == 1 {
+		before, after := r.Outcome.Column(sim.LedgerStart, 0), r.Outcome.Column(sim.LedgerEnd, 0)
+		lower := share(len(before), func(k int) bool { return after[k] < before[k] })
+		word, p := "run down", lower
+		if lower < 0.5 {
+			word, p = "build up", share(len(before), func(k int) bool { return after[k] > before[k] })
+		}
+		return Verdict{sentence(likelihood(p, r.Replicates)) + " to " + word, fmt.Sprintf(": after harvest there is %s seed in the soil than at the start in %s of 100 runs; on 30 June there are %s per m²%s.",
+			map[string]string{"run down": "less", "build up": "more"}[word], Of100(p), form.Value(end.P50), spread)}
+	}
+	began, ended := r.Outcome.Column(sim.SeedbankJune, 0), r.Outcome.Column(sim.SeedbankJune, len(seasons)-1)
+	lower := share(len(began), func(k int) bool { return ended[k] < began[k] })
+	higher := share(len(began), func(k int) bool { return ended[k] > began[k] })
+	moves := fmt.Sprintf("from %s per m² in June %d to %s in June %d%s", form.Value(first.bands[sim.SeedbankJune].P50), first.HarvestYear, form.Value(end.P50), last.HarvestYear, spread)
+	switch {
+	case lower == 0 && higher == 0:
+		return Verdict{"It stays as it is", fmt.Sprintf(": seed in the soil goes %s.", moves)}
+	case lower >= 0.66:
+		return Verdict{sentence(likelihood(lower, r.Replicates)) + " to run down", fmt.Sprintf(": seed in the soil goes %s, ending lower in %s of 100 runs.", moves, Of100(lower))}
+	case higher >= 0.66:
+		return Verdict{sentence(likelihood(higher, r.Replicates)) + " to build up", fmt.Sprintf(": seed in the soil goes %s, ending higher in %s of 100 runs.", moves, Of100(higher))}
+	}
+	return Verdict{"It can go either way", fmt.Sprintf(": seed in the soil goes %s, ending lower in %s of 100 runs.", moves, Of100(lower))}
+}
+
+func headsVerdict(r Run, seasons []season) Verdict {
+	form := forms[sim.Heads]
+	last := seasons[len(seasons)-1]
+	b, heads := last.bands[sim.Heads], r.Outcome.Column(sim.Heads, len(seasons)-1)
+	spread := nineInTen(form.Value(b.P05), form.Value(b.P95))
+	if limit := r.Calendar.ThresholdPer; limit > 0 {
+		over := share(len(heads), func(k int) bool { return heads[k] > limit })
+		return Verdict{sentence(likelihood(over, r.Replicates)) + " to need action", fmt.Sprintf(": %s heads per m² at harvest %d%s, more than the %s above which you would act in %s of 100 runs.",
+			form.Value(b.P50), last.HarvestYear, spread, shortest(limit), Of100(over))}
+	}
+	if counted := r.Calendar.Heads; counted != nil && counted.Central > 0 {
+		now := counted.Central
+		fewer := share(len(heads), func(k int) bool { return heads[k] < now })
+		return Verdict{sentence(likelihood(fewer, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than the %s counted before the start in %s of 100 runs.",
+			form.Value(b.P50), last.HarvestYear, spread, brief(now, 3), Of100(fewer))}
+	}
+	return Verdict{"", fmt.Sprintf("Heads at harvest %d: %s per m²%s.", last.HarvestYear, form.Value(b.P50), spread)}
+}
+
+func forecastKeys(r Run, seasons []season) []KeyNumber {
+	last := seasons[len(seasons)-1]
+	key := func(name, unit string, f Form, b Band) KeyNumber {
+		step := 0.0
+		write := f.Value
+		if f.Even {
+			step = f.step(b.P95-b.P05, b.P50)
+			write = func(x float64) string { return rounded(x, step) }
+		}
+		k := KeyNumber{Name: name, Unit: unit, Value: write(b.P50)}
+		if write(b.P05) != write(b.P95) {
+			k.Range = write(b.P05) + " to " + write(b.P95)
+		}
+		return k
+	}
+	return []KeyNumber{
+		key(fmt.Sprintf("Seed in the soil, June %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.bands[sim.SeedbankJune]),
+		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.bands[sim.Heads]),
+		key("Margin, mean of the seasons", r.Calendar.Currency+"/ha", forms[sim.Margin], Band(ensemble.Summarise(planMargin(r.Outcome)))),
+	}
+}

@@ -1,0 +1,88 @@
+package report
+
+import "slices"
+
+// Page is what an HTML page says beyond the report itself, in the order in
+// which it says it. Whatever is left empty is made from the report.
+type Page struct {
+	Field    string      // the field, above the question
+	Question string      // what the page answers
+	Answer   []Verdict   // two sentences, with their uncertainty in words and numbers
+	Keys     []KeyNumber // at most three
+	Main     *Picture    // beside the answer
+	Chapters []Chapter
+	Assumed  *Chapter // after the warnings
+}
+
+// Verdict is a sentence of the answer.
+type Verdict struct {
+	Word string // set off at its head: "Likely to run down"; may be empty
+	Text string
+}
+
+// KeyNumber is one number to take away.
+type KeyNumber struct {
+	Name, Value, Unit string
+	Range             string // "7.0 to 1,600"; may be empty
+}
+
+// Chapter is one part of the page.
+type Chapter struct {
+	ID       string // of the anchor; lower-case letters and hyphens
+	Title    string
+	Short    string   // in the list of contents; "" is the Title
+	Words    []string // paragraphs beside it
+	Pictures []Picture
+	Tables   []Table // after the pictures
+	Leading  []Table // before them
+}
+
+// page is the report's page with nothing left empty that can be made.
+func (r *Report) page() *Page {
+	p := &Page{}
+	if r.Page != nil {
+		p = r.Page()
+	}
+	if p.Question == "" {
+		p.Question = r.Title
+	}
+	if len(p.Answer) == 0 {
+		for _, s := range r.Sentences[:min(2, len(r.Sentences))] {
+			p.Answer = append(p.Answer, Verdict{Text: s})
+		}
+	}
+	rest := r.Pictures
+	if p.Main == nil && len(rest) > 0 {
+		p.Main, rest = &rest[0], rest[1:]
+	}
+	if len(p.Chapters) == 0 {
+		p.Chapters = plainChapters(r, rest)
+	}
+	return p
+}
+
+// plainChapters are what is left of a report that makes no chapters of its own.
+func plainChapters(r *Report, pictures []Picture) []Chapter {
+	var out []Chapter
+	if len(r.Sentences) > 2 {
+		out = append(out, Chapter{ID: "more", Title: "Also", Words: slices.Clone(r.Sentences[2:])})
+	}
+	if len(r.Tables) > 0 {
+		out = append(out, Chapter{ID: "numbers", Title: "In numbers", Tables: r.Tables})
+	}
+	if len(pictures) > 0 {
+		out = append(out, Chapter{ID: "pictures", Title: "In pictures", Pictures: pictures})
+	}
+	return out
+}
+
+// plansOf are the plans of runs as written, each once.
+func plansOf(runs ...Run) []PlanText {
+	var out []PlanText
+	for _, r := range runs {
+		if p := r.Provenance.Plan; p.Text != "" && !slices.Contains(out, p) {
+			out = append(out, p)
+		}
+	}
+	return out
+}

@@ -1,0 +1,74 @@
+package report
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// Spearman's rank correlation of hours of television and IQ of ten people, the
+// worked example of the encyclopedia article "Spearman's rank correlation
+// coefficient" (Wikipedia; from memory): −29/165.
+func TestRankCorrelation(t *testing.T) {
+	iq := []float64{106, 100, 86, 101, 99, 103, 97, 113, 112, 110}
+	hours := []float64{7, 27, 2, 50, 28, 29, 20, 12, 6, 17}
+	if got := correlation(ranks(iq), ranks(hours)); math.Abs(got+29.0/165) > 1e-12 {
+		t.Errorf("%v, want −29/165 = %v", got, -29.0/165)
+	}
+}
+
+// Ties share their mean rank (the usual definition, common practice).
+func TestRanksOfTies(t *testing.T) {
+	got := ranks([]float64{3, 1, 3, 2, 3})
+	for i, want := range []float64{4, 1, 4, 2, 4} {
+		if got[i] != want {
+			t.Fatalf("ranks %v", got)
+		}
+	}
+	if c := correlation(ranks([]float64{1, 1, 1}), ranks([]float64{1, 2, 3})); c != 0 {
+		t.Errorf("what does not vary correlates %v", c)
+	}
+}
+
+// The interval of independent samples holds 0 in about 95 of 100 cases: of 400
+// it may miss between 6 and 40 (binomial, false alarm under 1 in 1,000).
+func TestRankIntervalCovers(t *testing.T) {
+	p := rand.New(rand.NewPCG(3, 8))
+	misses := 0
+	for range 400 {
+		x, y := make([]float64, 60), make([]float64, 60)
+		for i := range x {
+			x[i], y[i] = p.Float64(), p.ExpFloat64()
+		}
+		if low, high := rankInterval(correlation(ranks(x), ranks(y)), 60); low > 0 || high < 0 {
+			misses++
+		}
+	}
+	if misses < 6 || misses > 40 {
+		t.Errorf("%d of 400 intervals miss 0", misses)
+	}
+}
+
+// The scale of Mastrandrea et al. 2010 at its borders (from memory).
+func TestLikelihood(t *testing.T) {
+	for share, want := range map[float64]string{1: "virtually certain", 0.991: "virtually certain", 0.98: "very likely", 0.901: "very likely", 0.7: "likely",
+		0.5: "about as likely as not", 0.331: "about as likely as not", 0.3: "unlikely", 0.05: "very unlikely", 0.009: "exceptionally unlikely", 0: "exceptionally unlikely"} {
+		if got := likelihood(share, 1e6); got != want {
+			t.Errorf("%v is %q, want %q", share, got, want)
+		}
+	}
+	// The rule of succession: (n + 1)/(n + 2) after n of n.
+	for runs, want := range map[int]string{1: "likely", 7: "likely", 8: "very likely", 97: "very likely", 98: "virtually certain"} {
+		if got := likelihood(1, runs); got != want {
+			t.Errorf("all of %d runs: %q, want %q", runs, got, want)
+		}
+	}
+}
+
+func TestYearRanges(t *testing.T) {
+	for want, years := range map[string][]int{"2027": {2027}, "2027, 2028": {2027, 2028}, "2027–2029": {2027, 2028, 2029}, "2027, 2029–2031, 2033": {2027, 2029, 2030, 2031, 2033}, "": nil} {
+		if got := yearRanges(years); got != want {
+			t.Errorf("%v: %q, want %q", years, got, want)
+		}
+	}
+}

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"rundown/params/sheet"
+)
+
+// firstSeasons is how many seasons a first plan looks ahead, at least.
+const firstSeasons = 6
+
+// plan writes the answers as a plan with comments.
+func (a *answers) plan() []byte {
+	var b strings.Builder
+	line := func(indent int, text, comment string) {
+		text = strings.Repeat("  ", indent) + text
+		if comment != "" {
+			text = fmt.Sprintf("%-38s # %s", text, comment)
+		}
+		b.WriteString(text + "\n")
+	}
+	line(0, "# A plan for one field, from five answers. What a season leaves out is filled in from the", "")
+	line(0, "# crop's usual practice; see all of it with: rundown check --full PLAN", "")
+	line(0, "# Names are listed by: rundown library", "")
+	line(0, "", "")
+	line(0, "field:", "")
+	line(1, "name: "+yamlText(a.field), "")
+	line(1, "area_ha: "+sheet.Plain(a.areaHa), "weeds are counted in whole plants on this area")
+	line(1, "soil: "+a.soil, "")
+	line(1, "climate: east-lowland", "rundown library climates; or your own record:  weather: weather.csv")
+	line(0, "", "")
+	line(0, "weed:", "")
+	line(1, "species: "+a.weed, "")
+	line(1, "start: "+a.start.String(), "the projection begins on this day")
+	line(1, "heads_per_m2: "+a.heads, "counted last June; a range is its 5 % and 95 % points")
+	line(1, "# resistance: {2: 0.6}", "HRAC group: share of its effect that is lost here")
+	line(1, "# threshold_heads_per_m2: 10", "at how many heads you would act; drawn in the pictures")
+	line(0, "", "")
+	if a.rotation != "" {
+		line(0, "rotation: "+a.rotation, "a ready-made list of seasons; write your own as seasons:")
+		return []byte(b.String())
+	}
+	line(0, "seasons:", "each ends at its crop's harvest")
+	for _, crop := range a.crops {
+		line(1, "- crop: "+crop, "")
+	}
+	line(0, "# What a season can say, of itself or instead of usual practice:", "")
+	for _, s := range []string{
+		"cultivate: [{date: 25 Aug, with: shallow-disc}]",
+		"cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}",
+		"spray_off: [7 Oct]",
+		"drill: {date: 10 Oct, latest: 10 Nov, with: tine-drill}",
+		"herbicides: [{programme: spring-contact, date: 10 Mar}]",
+		"otherwise: spring-barley",
+	} {
+		line(0, "#     "+s, "")
+	}
+	line(0, fmt.Sprintf("repeat: %d", (firstSeasons+len(a.crops)-1)/len(a.crops)), "the list of seasons, so many times")
+	return []byte(b.String())
+}
+
+// yamlText is a name as YAML reads it back: plain where that is safe, else
+// between double quotes, in which YAML knows all of Go's escapes.
+func yamlText(s string) string {
+	for i, r := range s {
+		if !unicode.IsLetter(r) && (i == 0 || !strings.ContainsRune("0123456789 -", r)) {
+			return strconv.Quote(s)
+		}
+	}
+	switch strings.ToLower(s) {
+	case "yes", "no", "true", "false", "on", "off", "null", "y", "n":
+		return strconv.Quote(s)
+	}
+	return s
+}

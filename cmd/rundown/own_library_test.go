@@ -1,0 +1,76 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// ownLibrary is a user's library of one value, and one with a misspelt key.
+var ownLibrary = map[string]string{
+	"plan.yaml":                   smallPlan,
+	"own.yaml":                    "library: own\n" + smallPlan,
+	"own/weeds/black-grass.yaml":  "name: black-grass\nvalues:\n  seeds_per_head: {value: 80, spread: fixed, grade: assumed, source: my own count}\n",
+	"poor/weeds/black-grass.yaml": "name: black-grass\nvalues:\n  seeds_per_hed: {value: 80, spread: fixed, grade: assumed, source: my own count}\n",
+}
+
+func inOwnFolder(t *testing.T) {
+	t.Helper()
+	inFolder(t, nil)
+	for name, text := range ownLibrary {
+		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// --library lays a user's library over the program's in every command that
+// takes it; its mistakes have places, and one library at a time is enough.
+func TestOwnLibrary(t *testing.T) {
+	inOwnFolder(t)
+	for _, c := range []struct {
+		args string
+		code int
+		want string // on standard output, or on standard error when the code is not 0
+	}{
+		{"library weeds black-grass --library own --json", 0, `"from": "own/weeds/black-grass.yaml:3"`},
+		{"check plan.yaml --full --library own", 0, "my own count; from own/weeds/black-grass.yaml:3"},
+		{"check own.yaml --full", 0, "my own count; from own/weeds/black-grass.yaml:3"},
+		{"library --library poor", exitInput, `poor/weeds/black-grass.yaml:3:3: values has no key "seeds_per_hed"; did you mean "seeds_per_head"?`},
+		{"check plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
+		{"forecast plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
+		{"forecast own.yaml --library own", exitInput, "own.yaml:1:10: the plan has a library of its own"},
+		{"check --schema --library own", exitUsage, "--schema stands alone"},
+	} {
+		got := run(t, strings.Fields(c.args)...)
+		text := got.stdout
+		if c.code != 0 {
+			text = got.stderr
+		}
+		if got.code != c.code || !strings.Contains(text, c.want) {
+			t.Errorf("rundown %s: exit %d, %q; want exit %d and %q", c.args, got.code, text, c.code, c.want)
+		}
+	}
+}
+
+// A forecast with another library gives another result, and says which library it was.
+func TestForecastWithOwnLibrary(t *testing.T) {
+	inOwnFolder(t)
+	const args = "forecast plan.yaml --json --quiet --replicates 5"
+	plain, own := run(t, strings.Fields(args)...), run(t, strings.Fields(args+" --library own")...)
+	if plain.code != 0 || own.code != 0 || plain.stdout == own.stdout {
+		t.Fatalf("exits %d and %d; the results are the same: %v", plain.code, own.code, plain.stdout == own.stdout)
+	}
+	sum := func(s string) string {
+		_, after, _ := strings.Cut(s, `"library_sha256": "`)
+		before, _, _ := strings.Cut(after, `"`)
+		return before
+	}
+	if a, b := sum(plain.stdout), sum(own.stdout); len(a) != 64 || len(b) != 64 || a == b {
+		t.Errorf("library sums %q and %q; expected two different ones", a, b)
+	}
+}

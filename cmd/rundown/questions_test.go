@@ -1,0 +1,124 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"testing"
+	"time"
+
+	"rundown/params"
+	"rundown/params/date"
+)
+
+// answered runs the five questions on lines as a person would type them.
+func answered(t *testing.T, typed string) (plan, asked string, err error) {
+	t.Helper()
+	library, err := params.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	var out strings.Builder
+	q := &interview{ctx: ctx, lines: listen(ctx, strings.NewReader(typed)), out: &out, columns: 80, library: library}
+	got, err := q.all(date.Of(2031, 8, 1))
+	return string(got), out.String(), err
+}
+
+// Five answers make a plan that can be run; what is mistyped is asked again
+// with a way out. All fields are invented.
+func TestQuestions(t *testing.T) {
+	for _, c := range []struct {
+		why, typed string
+		plan       []string // in the plan
+		asked      []string // said on the way
+	}{
+		{"empty lines take what is offered", "\n\n\n\n\n",
+			[]string{"name: Long Ground", "area_ha: 12", "soil: clay", "- crop: spring-barley\n  - crop: winter-wheat", "species: black-grass", "heads_per_m2: 40", "repeat: 3", "start: 2031-08-01"},
+			[]string{"[Long Ground, 12]: ", "[black-grass]: "}},
+		{"as people write", "Süd: #1, west, 8.5 ha\nClay Loam\n winter wheat,  Spring  Barley,FALLOW\nlolmu\n25–60\n",
+			[]string{`name: "Süd: #1, west"`, "area_ha: 8.5", "soil: clay-loam", "- crop: winter-wheat\n  - crop: spring-barley\n  - crop: fallow", "species: italian-rye-grass", "heads_per_m2: {low: 25, high: 60}", "repeat: 2"}, nil},
+		{"a ready-made rotation", "Home, 3\n\nley-then-wheat\n\n0\n", []string{"name: Home", "rotation: ley-then-wheat", "heads_per_m2: 0"}, nil},
+		{"mistakes are asked again", "Home\nHome, 0\nHome, 3\nclai\nclay\nwheat\nwintr-wheat\nwinter-wheat\nbarley\nblack-grass\nmany\n60-25\n7\n",
+			[]string{"area_ha: 3", "- crop: winter-wheat\nrepeat: 6\n", "heads_per_m2: 7"},
+			[]string{"write the name, a comma and the size in ha", `did you mean "clay"?`, `did you mean "winter-wheat"?`, `"barley" is not in the library`, "or a range such as 25-60"}},
+		{"crops that cannot follow each other are asked again", "\n\nsugar-beet, winter-oilseed-rape\nwinter-wheat\n\n\n\n", nil, nil},
+	} {
+		plan, asked, err := answered(t, c.typed)
+		if err != nil {
+			t.Errorf("%s: %v\n%s", c.why, err, asked)
+			continue
+		}
+		for _, want := range c.plan {
+			if !strings.Contains(uncommented(plan), want) {
+				t.Errorf("%s: the plan lacks %q:\n%s", c.why, want, plan)
+			}
+		}
+		for _, want := range c.asked {
+			if !strings.Contains(asked, want) {
+				t.Errorf("%s: %q was not said:\n%s", c.why, want, asked)
+			}
+		}
+		inFolder(t, map[string]string{"plan.yaml": plan})
+		if got := run(t, "check", "plan.yaml"); got.code != exitDone {
+			t.Errorf("%s: the plan has mistakes: %s\n%s", c.why, got.stderr, plan)
+		}
+	}
+}
+
+// uncommented is a plan without its comments.
+func uncommented(plan string) string {
+	var out []string
+	for _, line := range strings.Split(plan, "\n") {
+		if at := strings.Index(line, " # "); at > 0 {
+			line = strings.TrimRight(line[:at], " ")
+		}
+		if !strings.HasPrefix(line, "#") {
+			out = append(out, line)
+		}
+	}
+	return strings.Join(out, "\n")
+}
+
+// An end of the input before the last answer, or an interruption, leaves no
+// plan.
+func TestQuestionsUnanswered(t *testing.T) {
+	if _, _, err := answered(t, "Home, 3\nclay\n"); !errors.Is(err, errNoAnswers) {
+		t.Errorf("the error is %v", err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	library, _ := params.Load()
+	q := &interview{ctx: ctx, lines: make(chan string), out: &strings.Builder{}, columns: 80, library: library}
+	if _, err := q.all(date.Of(2031, 8, 1)); !errors.Is(err, context.Canceled) {
+		t.Errorf("after an interruption the error is %v", err)
+	}
+}
+
+// Where nobody sits at the terminal nothing is asked, and an old file stays.
+func TestNewAsksNobody(t *testing.T) {
+	inFolder(t, nil)
+	plain := run(t, "new", "--plain")
+	if got := runWith(t, context.Background(), "Home, 3\n\n\n\n\n", "new"); got.stdout != plain.stdout || got.stderr != "" || got.code != exitDone {
+		t.Errorf("exit %d, %q: something was asked", got.code, got.stderr)
+	}
+	if got := run(t, "new", "a.yaml"); got.code != exitDone || !strings.Contains(got.stdout, "a.yaml is written") {
+		t.Errorf("exit %d, %q", got.code, got.stdout)
+	}
+	if got := run(t, "new", "a.yaml"); got.code != exitUsage || !strings.Contains(got.stderr, "is there already") {
+		t.Errorf("exit %d, %q", got.code, got.stderr)
+	}
+}
+
+func TestNearestAugust(t *testing.T) {
+	for now, want := range map[string]string{"2027-01-31": "2026-08-01", "2027-02-01": "2027-08-01", "2027-08-01": "2027-08-01", "2027-12-31": "2027-08-01"} {
+		at, err := time.Parse("2006-01-02", now)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := nearestAugust(at).String(); got != want {
+			t.Errorf("on %s: %s, want %s", now, got, want)
+		}
+	}
+}

@@ -6,6 +6,7 @@ import (
 
 	"rundown/params"
 	"rundown/params/date"
+	"rundown/params/sheet"
 )
 
 // movesAlong is how many days before the planned drilling work still belongs
@@ -40,7 +41,7 @@ func (c *Calendar) WithDrilling(season int, on date.Day) (*Calendar, error) {
 	course.Operations = slices.Clone(course.Operations)
 	for i := range course.Operations {
 		o := &course.Operations[i]
-		if o.Timing != OnDate || o.On > planned.On || o.On < planned.On-movesAlong {
+		if !o.movesWith(planned) {
 			continue
 		}
 		wait := o.Latest - o.On
@@ -56,9 +57,46 @@ func (c *Calendar) WithDrilling(season int, on date.Day) (*Calendar, error) {
 	return &out, nil
 }
 
-// WithInfestation is the calendar with another count of heads at the start, or
-// with its seedbank scaled by the same factor against a count of 40.
-func (c *Calendar) WithInfestation(headsPerM2 float64) *Calendar {
+// movesWith tells whether an operation belongs to the seedbed of a drilling.
+func (o *Operation) movesWith(d *Drilling) bool {
+	return o.Timing == OnDate && o.On <= d.On && o.On >= d.On-movesAlong
+}
+
+// MovesAlong is the work that keeps its distance to the drilling of a season's
+// planned crop when that is moved, in order, as planned.
+func (c *Calendar) MovesAlong(season int) []Operation {
+	var out []Operation
+	course := &c.Seasons[season].Courses[0]
+	for _, o := range course.Operations {
+		if course.Drill != nil && o.movesWith(course.Drill) {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// UsualDrilling is the day and the latest day that the library's usual practice
+// has for a season's planned crop; ok is false where it has none.
+func (c *Calendar) UsualDrilling(season int) (on, latest date.Day, ok bool) {
+	s := &c.Seasons[season]
+	n, ok := s.Courses[0].Crop.Usual.(*sheet.Node)
+	if !ok || n == nil {
+		return 0, 0, false
+	}
+	drill := sheet.ReadAt(n, seasonTable(false), "usual", &sheet.Mistakes{}).Map("drill")
+	v, l := drill.Get("date"), drill.Get("latest")
+	if v == nil || l == nil || v.Date.Full || l.Date.Full {
+		return 0, 0, false
+	}
+	on, _ = v.Date.Annual.OnOrAfter(s.Open)
+	latest, _ = l.Date.Annual.OnOrAfter(on)
+	return on, latest, true
+}
+
+// WithInfestation is the calendar with another infestation at the start: that
+// many heads per m² where the plan starts from counted heads, else its seedbank
+// so many times over.
+func (c *Calendar) WithInfestation(x float64) *Calendar {
 	out := *c
 	fixed := func(v *params.Value, x float64) *params.Value {
 		if v == nil {
@@ -69,17 +107,16 @@ func (c *Calendar) WithInfestation(headsPerM2 float64) *Calendar {
 		return &w
 	}
 	if !c.HasSeedbank {
-		out.Heads = fixed(c.Heads, headsPerM2)
+		out.Heads = fixed(c.Heads, x)
 		return &out
 	}
-	const medium = 40
 	for l, v := range c.Seedbank {
 		if v != nil {
-			out.Seedbank[l] = fixed(v, v.Central*headsPerM2/medium)
+			out.Seedbank[l] = fixed(v, v.Central*x)
 		}
 	}
 	if c.FreshPerM2 != nil {
-		out.FreshPerM2 = fixed(c.FreshPerM2, c.FreshPerM2.Central*headsPerM2/medium)
+		out.FreshPerM2 = fixed(c.FreshPerM2, c.FreshPerM2.Central*x)
 	}
 	return &out
 }

@@ -2,6 +2,9 @@ package rotations
 
 import (
 	"fmt"
+	"maps"
+	"slices"
+	"strings"
 
 	"rundown/params"
 )
@@ -32,7 +35,7 @@ func (c *Calendar) SameField(other *Calendar) []string {
 		check("weed", "seedbank_per_m2."+key, quantity(c.Seedbank[l]), quantity(other.Seedbank[l]))
 	}
 	check("weed", "seedbank_per_m2.fresh", quantity(c.FreshPerM2), quantity(other.FreshPerM2))
-	check("weed", "resistance", c.Resistance, other.Resistance)
+	check("weed", "resistance", groups(c.Resistance), groups(other.Resistance))
 	check("weed", "import_per_m2", c.ImportPerM2, other.ImportPerM2)
 	return out
 }
@@ -55,6 +58,18 @@ func name(e *params.Entry) string {
 		return "left out"
 	}
 	return e.Name
+}
+
+// groups writes the status of resistance as plans do.
+func groups(r map[string]float64) string {
+	if len(r) == 0 {
+		return "left out"
+	}
+	var out []string
+	for _, g := range slices.Sorted(maps.Keys(r)) {
+		out = append(out, fmt.Sprintf("%s: %g", g, r[g]))
+	}
+	return "{" + strings.Join(out, ", ") + "}"
 }
 
 func quantity(v *params.Value) string {

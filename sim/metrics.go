@@ -31,6 +31,7 @@ const (
 	LedgerEnd
 	PlantsEmerged // plants that came up in the season, per m²
 	PlantsKilled  // of those, killed by people (sprays, residues, cultivations)
+	PlantsHeading // alive when the heads are counted; absent where no heads were formed
 	MetricCount
 )
 
@@ -71,4 +72,5 @@ var Metrics = [MetricCount]MetricInfo{
 	LedgerEnd:        {"end", "seeds/m²", "in the soil at the end", "end", 3, false, false, true},
 	PlantsEmerged:    {"plants_emerged_per_m2", "plants/m²", "weed plants that came up", "emerged", 2, true, false, false},
 	PlantsKilled:     {"plants_killed_per_m2", "plants/m²", "weed plants killed by work and sprays", "killed", 2, true, false, false},
+	PlantsHeading:    {"plants_heading_per_m2", "plants/m²", "weed plants that came to head", "heading", 2, true, false, false},
 }

@@ -107,6 +107,7 @@ func (w *Worker) setSeed() {
 		return
 	}
 	w.values[Heads] = w.perM2(w.heads.Total())
+	w.values[PlantsHeading] = w.perM2(w.stand.Plants())
 	w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(w.today.Year(), effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
 	w.seedSet = true
 	w.shedSeed += w.heads.OnPlants()

@@ -2,9 +2,10 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
+	"runtime"
 	"strings"
+	"sync"
 
 	"rundown/cmd/internal/report"
 	"rundown/params/date"
@@ -15,14 +16,19 @@ import (
 
 const drillingAbout = `Moves the drilling date of one season, all else as planned: the cultivations and
 sprays of the six weeks before drilling keep their distance to it. Shows weed
-plants, heads, seed return, yield and margin by date, the chance that the crop
-cannot be drilled in time, the date with the best median margin over the whole
-plan with the flat part around it, and how both move with the infestation. The
-density at which early and late drilling change places is printed.
+plants, heads, seed return, what the date and the weed each take from the yield,
+the margin of the season and from it to the plan's end, and the chance that the
+crop cannot be drilled in time. Says which date has the best median margin, what
+part around it is as good, how both move with the infestation, and at which
+density early and late drilling change places.
 
-Without --from and --to the date is moved from three weeks before to five weeks
-after the planned one. The side runs for other infestations use fewer runs, as
-the page says.`
+Without --from and --to the dates run from two weeks before the crop's usual day
+to ten days after its usual latest day, and hold the planned one. The side runs
+for other infestations use fewer runs, as the page says.
+
+With --out the folder gets drilling.csv, the pictures drilling, drilling-parts
+and drilling-infestation (PNG and SVG), report.html, provenance.json and, last of
+all, drilling.json.`
 
 type drillingOptions struct {
 	runOptions
@@ -37,7 +43,7 @@ func drillingCommand() *command {
 		about: drillingAbout,
 		examples: []string{
 			"rundown drilling plan.yaml --replicates 200 --every 14d",
-			"rundown drilling plan.yaml --every 7d --out results",
+			"rundown drilling plan.yaml --every 14d --replicates 300 --out results",
 		},
 		flags: func(c *command) *flagSet { return drillingFlags(c, &drillingOptions{}) },
 		run:   runDrilling,
@@ -55,47 +61,10 @@ func drillingFlags(c *command, o *drillingOptions) *flagSet {
 	return f
 }
 
-// day is a flag that takes a full date.
-type day struct {
-	date.Day
-	given bool
-}
-
-func (d *day) String() string {
-	if !d.given {
-		return ""
-	}
-	return d.Day.String()
-}
-func (d *day) Type() string { return "date" }
-func (d *day) Set(s string) (err error) {
-	d.Day, err = date.ParseDay(s)
-	d.given = err == nil
-	return err
-}
-
-// days is a flag that takes a number of days, as 5d.
-type days int
-
-func (d *days) String() string { return fmt.Sprintf("%dd", int(*d)) }
-func (d *days) Type() string   { return "days" }
-func (d *days) Set(s string) error {
-	n := 0
-	if err := (whole{&n, 1, 60}).Set(strings.TrimSuffix(s, "d")); err != nil {
-		return fmt.Errorf("expected a number of days from 1d to 60d")
-	}
-	*d = days(n)
-	return nil
-}
-
-// Side runs: the infestations at which the best date is looked for again, and
-// the densities between which the crossover is looked for, heads per m².
-var (
-	infestations  = []float64{3, 58, 430}
-	crossoverTest = []float64{0.3, 1, 3, 10, 30, 100, 300}
-)
-
-const sideReplicates = 300
+// sideReplicates is how many runs the sweeps at other infestations make: the
+// differences between dates that they are made for are paired, and so are known
+// well enough.
+const sideReplicates = 250
 
 func runDrilling(ctx context.Context, env *environment, args []string) error {
 	var o drillingOptions
@@ -104,7 +73,8 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	plan, err := env.resolve(strings.Join(paths, ""))
+	path := strings.Join(paths, "")
+	plan, err := env.resolve(path)
 	if err != nil {
 		return err
 	}
@@ -112,93 +82,90 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	s := report.DrillingSweep{Run: report.Run{Name: planName(strings.Join(paths, "")), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+	s := report.DrillingSweep{Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
 		Provenance: provenance(plan, f, paths), Starter: plan.starter}, Season: season, Dates: dates, SideReplicates: min(o.replicates, sideReplicates)}
-	moved, err := movedModels(plan.calendar, season, dates)
-	if err != nil {
-		return &inputError{text: err.Error()}
-	}
-	if s.Outcomes, err = env.run(ctx, moved, &o.runOptions, ensemble.Options{}); err != nil {
+	if err := env.sweepDates(ctx, &s, &o.runOptions); err != nil {
 		return err
 	}
-	side := ensemble.Options{Replicates: s.SideReplicates}
-	for _, heads := range infestations {
-		models, err := movedModels(plan.calendar.WithInfestation(heads), season, dates)
-		if err != nil {
-			return &inputError{text: err.Error()}
-		}
-		outcomes, err := env.run(ctx, models, &o.runOptions, side)
-		if err != nil {
-			return err
-		}
-		s.Sides = append(s.Sides, report.DrillingSide{Heads: heads, Outcomes: outcomes})
-	}
-	early, late := s.Ends()
-	for _, heads := range crossoverTest {
-		models, err := movedModels(plan.calendar.WithInfestation(heads), season, []date.Day{dates[early], dates[late]})
-		if err != nil {
-			return &inputError{text: err.Error()}
-		}
-		outcomes, err := env.run(ctx, models, &o.runOptions, side)
-		if err != nil {
-			return err
-		}
-		s.Crossover = append(s.Crossover, report.DrillingSide{Heads: heads, Outcomes: outcomes})
-	}
-	found := report.Drilling(s)
-	return env.publish(ctx, found, &o.runOptions, "drilling", s.ProvenanceDocument("drilling"), map[string]func(io.Writer) error{
+	return env.publish(ctx, report.Drilling(s), &o.runOptions, "drilling", s.ProvenanceDocument("drilling"), map[string]func(io.Writer) error{
 		"drilling.csv": func(w io.Writer) error { return report.DrillingCSV(w, s) },
 	})
 }
 
-func movedModels(c *rotations.Calendar, season int, dates []date.Day) ([]*sim.Model, error) {
-	var models []*sim.Model
-	for _, d := range dates {
-		moved, err := c.WithDrilling(season, d)
-		if err != nil {
-			return nil, err
-		}
-		m, err := sim.New(moved)
-		if err != nil {
-			return nil, err
-		}
-		models = append(models, m)
+// sweepDates makes the runs of a sweep: every date at the plan's infestation, every
+// date at three others, and the two dates of the crossover at more.
+func (env *environment) sweepDates(ctx context.Context, s *report.DrillingSweep, o *runOptions) error {
+	main, err := movedModels(s.Calendar, s.Season, s.Dates)
+	if err != nil {
+		return err
 	}
-	return models, nil
+	if s.Outcomes, err = env.runAs(ctx, "runs", main, o, ensemble.Options{}); err != nil {
+		return err
+	}
+	sides, between := infestations(s.Calendar)
+	if s.Sides, err = env.sideRuns(ctx, "runs at other infestations", s, sides, s.Dates, o); err != nil {
+		return err
+	}
+	early, late := s.Ends()
+	s.Between, err = env.sideRuns(ctx, "runs for the crossover", s, between, []date.Day{s.Dates[early], s.Dates[late]}, o)
+	return err
 }
 
-// sweep is the season and the dates asked for.
-func (o *drillingOptions) sweep(c *rotations.Calendar, f *flagSet) (season int, dates []date.Day, err error) {
-	season = -1
-	for i, s := range c.Seasons {
-		if s.Courses[0].Drill != nil && (o.season == 0 || o.season == s.HarvestYear) {
-			season = i
-			break
+// infestations are those at which the sweep is made again, low, medium and
+// high (in heads of black-grass those of 0.5, 10 and 100 plants per m²), and those
+// at which two dates are held against each other, clean ground first. Where a plan starts from a seedbank
+// they are multiples of it.
+func infestations(c *rotations.Calendar) (sides, between []float64) {
+	if c.HasSeedbank {
+		return []float64{0.1, 1, 10}, []float64{0, 0.0001, 0.0003, 0.001, 0.003, 0.01, 0.03}
+	}
+	return []float64{3, 58, 430}, []float64{0, 0.01, 0.03, 0.1, 0.3, 1, 10}
+}
+
+// sideRuns runs some dates at several infestations side by side.
+func (env *environment) sideRuns(ctx context.Context, what string, s *report.DrillingSweep, at []float64, dates []date.Day, o *runOptions) ([]report.DrillingSide, error) {
+	var models []*sim.Model
+	for _, x := range at {
+		moved, err := movedModels(s.Calendar.WithInfestation(x), s.Season, dates)
+		if err != nil {
+			return nil, err
+		}
+		models = append(models, moved...)
+	}
+	outcomes, err := env.runAs(ctx, what, models, o, ensemble.Options{Replicates: s.SideReplicates})
+	if err != nil {
+		return nil, err
+	}
+	var out []report.DrillingSide
+	for i, x := range at {
+		out = append(out, report.DrillingSide{Infestation: x, Outcomes: outcomes[i*len(dates) : (i+1)*len(dates)]})
+	}
+	return out, nil
+}
+
+// movedModels makes the model of every date, on all processors: making one takes
+// some hundredths of a second, and a sweep needs many.
+func movedModels(c *rotations.Calendar, season int, dates []date.Day) ([]*sim.Model, error) {
+	models := make([]*sim.Model, len(dates))
+	errs := make([]error, len(dates))
+	var wait sync.WaitGroup
+	free := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i, d := range dates {
+		moved, err := c.WithDrilling(season, d)
+		if err != nil {
+			return nil, &inputError{text: err.Error()}
+		}
+		free <- struct{}{}
+		wait.Go(func() {
+			models[i], errs[i] = sim.New(moved)
+			<-free
+		})
+	}
+	wait.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return nil, &unfinished{what: "the plan cannot be run", cause: err}
 		}
 	}
-	if season < 0 {
-		return 0, nil, f.wrong(fmt.Sprintf("the plan drills nothing for harvest %d", o.season), fmt.Sprintf("its harvests are %d to %d", c.Seasons[0].HarvestYear, c.Seasons[len(c.Seasons)-1].HarvestYear))
-	}
-	s := &c.Seasons[season]
-	planned := s.Courses[0].Drill.On
-	from, to := max(planned-21, s.Open+1), planned+35
-	if o.from.given {
-		from = o.from.Day
-	}
-	if o.to.given {
-		to = o.to.Day
-	}
-	if s.Cover != nil && !o.from.given {
-		from = max(from, s.Cover.Sow)
-	}
-	if to < from {
-		return 0, nil, f.wrong(fmt.Sprintf("--to %v is before --from %v", to, from), "")
-	}
-	for d := from; d <= to; d += date.Day(o.every) {
-		dates = append(dates, d)
-	}
-	if len(dates) < 2 || len(dates) > 60 {
-		return 0, nil, f.wrong(fmt.Sprintf("from %v to %v every %d days gives %d dates; 2 to 60 can be swept", from, to, int(o.every), len(dates)), "")
-	}
-	return season, dates, nil
+	return models, nil
 }

@@ -126,7 +126,7 @@ func TestOddNames(t *testing.T) {
 			&Budget{about, []BudgetSeason{{Season: season, Start: 10, Died: 4, End: 6}}},
 			&Comparison{about, q, demoYears(1), []Plan{{s, q.Bands}, {s, q.Bands}, {s, q.Bands}}},
 			&Decision{about, Scale{s, s, Log}, Scale{s, s, Linear}, []Choice{{s, q.Bands[0], q.Bands[0], nil}, {s, q.Bands[0], q.Bands[0], nil}}},
-			&Sweep{about, Scale{s, s, Linear}, []float64{3}, []Panel{q}, []Mark{{3, s}, {3, s}}},
+			&Sweep{about, Scale{s, s, Linear}, []float64{3}, []Panel{q}, []Mark{{3, s}, {3, s}}, 3, 3},
 			&Dots{about, Scale{s, s, Linear}, s, s, []string{s}, []string{s}, []DotRow{{s, Interval{1, 0, 2}, nil, s}}},
 			&Split{about, s, s, []Season{season}, []Part{{s, []float64{1}}, {s, []float64{2}}}},
 			&Counts{about, Scale{s, s, Linear}, []CountGroup{{s, s, []float64{1, 2}, Interval{1, 0, 2}}, {s, s + "2", []float64{1, 2}, Interval{1, 0, 2}}}},

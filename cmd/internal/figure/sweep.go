@@ -21,6 +21,8 @@ type Sweep struct {
 	At     []float64 // places along X, one for each element of the panels' Bands, in any order
 	Panels []Panel
 	Marks  []Mark // named places along X
+
+	From, To float64 // a stretch of X that is shaded; none where they are equal
 }
 
 // Mark is a named place along an axis: "as planned".
@@ -99,11 +101,21 @@ func (f *Sweep) draw(p *paper) float64 {
 		axes[i].lay(area.y1, area.y0+4)
 		fr := &frame{area, axes[i]}
 		bands := ordered(q.Bands, order)
+		f.shade(p, fr, &x)
 		p.sweepPanel(fr, q, &x, xs, bands, f.Marks)
 		f.say(p, fr, q, at, xs, bands)
 		y = area.y1 + 12
 	}
 	return p.foot(c, p.xLabels(&x, area, area.y1, f.X))
+}
+
+// shade fills the shaded stretch of a panel.
+func (f *Sweep) shade(p *paper, fr *frame, x *axis) {
+	from, okF := x.at(f.From)
+	to, okT := x.at(f.To)
+	if f.From != f.To && okF && okT {
+		p.rect(box{from, fr.y0, to, fr.y1}, noneFill)
+	}
 }
 
 // say makes every place of a panel say its numbers.

@@ -37,10 +37,12 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 			{"mean_margin_per_ha", Band(ensemble.Summarise(c.margin))},
 			{"cumulative_margin_per_ha", Band(ensemble.Summarise(scaled(c.margin, float64(len(c.seasons)))))},
 			{"mean_margin_difference", Object{{"difference", c.perYear}}},
-			{"better", Object{{"fewer_heads", c.fewer}, {"more_margin", c.more}, {"both", c.both}}},
+			{"final_heads_difference", Object{{"difference", difference(c.last, all[0].last)}}},
+			{"better", Object{{"fewer_heads", c.better.Fewer}, {"more_margin", c.better.More}, {"both", c.better.Both}}},
 			{"under_threshold", c.under},
 			{"median_under_from", from},
-			{"variance_ratio", c.ratio},
+			{"variance_ratio", ratioValue(c.ratio)},
+			{"variance_ratio_margin", ratioValue(c.ratioMoney)},
 			{"seasons", seasons},
 		})
 	}
@@ -57,6 +59,14 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 		{"warnings", warningObjects(warnings)},
 		{"plans", plans},
 	}
+}
+
+// ratioValue is null where two plans do not differ.
+func ratioValue(x float64) any {
+	if x == 0 {
+		return nil
+	}
+	return x
 }
 
 func scaled(x []float64, by float64) []float64 {
@@ -103,7 +113,7 @@ func bandRows(out *csv.Writer, lead []string, b Band) {
 
 func comparePictures(all []*contender, threshold float64) []Picture {
 	first := all[0]
-	caption := figure.Caption{Subtitle: forecastSubtitle(first.Run), Note: "A forecast is a spread, not a promise.", Provenance: provenanceLine(first.Run)}
+	caption := figure.Caption{Subtitle: forecastSubtitle(first.Run), Note: noPromise, Provenance: provenanceLine(first.Run)}
 	titled := func(title string) figure.Caption {
 		c := caption
 		c.Title = title
@@ -137,7 +147,9 @@ func comparePictures(all []*contender, threshold float64) []Picture {
 		}
 		pictures = append(pictures, Picture{q.name, f})
 	}
-	d := &figure.Decision{Caption: titled(first.Calendar.Name + ": what a cleaner field costs"),
+	cost := titled(first.Calendar.Name + ": what a cleaner field costs")
+	cost.Note = "Down is cleaner, right earns more. " + noPromise
+	d := &figure.Decision{Caption: cost,
 		X: figure.Scale{Name: "Margin, mean of the seasons", Unit: money + " a year", Kind: figure.Linear},
 		Y: figure.Scale{Name: "Seed in the soil, last 30 June", Unit: "per m²", Kind: figure.Log}}
 	for _, c := range all {
@@ -148,11 +160,6 @@ func comparePictures(all []*contender, threshold float64) []Picture {
 		d.Choices = append(d.Choices, choice)
 	}
 	return append(pictures, Picture{"decision", d})
-}
-
-func spreadOf(x []float64) figure.Spread {
-	b := ensemble.Summarise(x)
-	return figure.Spread{P05: b.P05, P25: b.P25, P50: b.P50, P75: b.P75, P95: b.P95, Zero: b.Zero}
 }
 
 func lower(s string) string { return string(s[0]|0x20) + s[1:] }

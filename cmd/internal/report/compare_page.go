@@ -32,9 +32,9 @@ func comparePage(all []*contender, r *Report) *Page {
 	p.Chapters = []Chapter{
 		{ID: "outcome", Title: "Where each plan leads", Words: words, Tables: tables[:2]},
 		plans,
-		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the medians of the others."}, Pictures: pictures[:2]},
-		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were really done."}, Pictures: pictures[2 : len(pictures)-1], Tables: []Table{costsOf(all)}},
-		{ID: "control", Title: "How much control it takes", Tables: tables[2:]},
+		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the medians of the others."}, Pictures: pictures[:2], Tables: headsBySeason(all)},
+		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were really done."}, Pictures: pictures[2 : len(pictures)-1], Tables: append(marginBySeason(all), costsOf(all))},
+		{ID: "control", Title: "How much control it takes", Tables: tables[2:3]},
 	}
 	return p
 }

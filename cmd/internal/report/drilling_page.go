@@ -5,13 +5,12 @@ import (
 	"math"
 
 	"rundown/sim"
+	"rundown/sim/decide"
 )
 
-// drillingPage is what the page of a drilling sweep says beyond its text.
-func drillingPage(s DrillingSweep, best optimum, crop string) *Page {
-	c := s.Calendar
-	year := c.Seasons[s.Season].HarvestYear
-	pictures := drillingPictures(s, best, crop)
+// page is what the page of a drilling sweep says beyond its text.
+func (s *sweep) page(r *Report) *Page {
+	c, best := s.Calendar, s.best
 	at := s.planned()
 	planned := s.Run
 	planned.Outcome = s.Outcomes[at]
@@ -25,20 +24,21 @@ func drillingPage(s DrillingSweep, best optimum, crop string) *Page {
 	}
 	return &Page{
 		Field:    fieldLine(s.Run),
-		Question: fmt.Sprintf("When should %s for harvest %d be drilled?", crop, year),
-		Answer:   []Verdict{s.dateVerdict(best), s.missedVerdict(best)},
-		Main:     &pictures[0],
+		Question: fmt.Sprintf("When should %s for harvest %d be drilled?", s.crop, c.Seasons[s.Season].HarvestYear),
+		Answer:   []Verdict{s.dateVerdict(), s.missedVerdict()},
+		Main:     &r.Pictures[0],
 		Keys: []KeyNumber{
-			{Name: "Best median margin", Value: dayOfYear(s.Dates[best.best]), Range: ""},
-			{Name: "No difference that these runs can tell", Value: dayOfYear(s.Dates[best.from]) + " to " + dayOfYear(s.Dates[best.to])},
+			{Name: "Best median margin", Value: dayOfYear(s.Dates[best.Best]), Range: ""},
+			{Name: "As good, as far as these runs can tell", Value: dayOfYear(s.Dates[best.From]) + " to " + dayOfYear(s.Dates[best.To])},
 			{Name: "Planned", Value: dayOfYear(c.Seasons[s.Season].Courses[0].Drill.On)},
 		},
 		Chapters: []Chapter{
-			{ID: "dates", Title: "Date by date", Words: append([]string{"Every row is a day for which drilling is planned; the ground may make it later."}, drillingSentences(s, best)[1:]...),
-				Tables: []Table{drillingTable(s)}},
+			{ID: "dates", Title: "Date by date", Words: append([]string{"Every row is a day for which drilling is planned; the ground may make it later."}, r.Sentences[:len(r.Sentences)-1]...),
+				Pictures: r.Pictures[1:2], Tables: r.Tables[:2]},
 			{ID: "infestation", Title: "At other infestations", Words: []string{
-				"How heavy the infestation is moves the best date: the more weed, the more a late date is worth waiting for. Fewer runs were made here."},
-				Tables: []Table{sidesTable(s)}},
+				"How heavy the infestation is moves the best date. Fewer runs were made here; the differences between dates are taken run by run, and so are known well enough.",
+				r.Sentences[len(r.Sentences)-1]},
+				Pictures: r.Pictures[2:], Tables: r.Tables[2:]},
 			planChapter(planned, seasons),
 		},
 		Assumed: assumedChapter(planned),
@@ -57,30 +57,31 @@ func (s *DrillingSweep) planned() int {
 }
 
 // dateVerdict sets the best date against the planned one, run by run.
-func (s *DrillingSweep) dateVerdict(best optimum) Verdict {
-	at := s.planned()
-	money := s.Calendar.Currency + "/ha a year over the plan"
+func (s *sweep) dateVerdict() Verdict {
+	at, best := s.planned(), s.best
 	write := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
-	earned := fmt.Sprintf("%s %s", write(best.medians[best.best]), money)
-	if at == best.best {
+	earned := fmt.Sprintf("%s %s over %s", write(best.Medians[best.Best]), s.money(), s.horizon())
+	if at == best.Best {
 		return Verdict{"The planned date is best", fmt.Sprintf(": %s, with a median margin of %s; from %s to %s these runs can tell no difference.",
-			s.Dates[at].Short(), earned, dayOfYear(s.Dates[best.from]), dayOfYear(s.Dates[best.to]))}
+			s.Dates[at].Short(), earned, dayOfYear(s.Dates[best.From]), dayOfYear(s.Dates[best.To]))}
 	}
-	a, b := planMargin(s.Outcomes[best.best]), planMargin(s.Outcomes[at])
-	gain := difference(a, b)
-	more := share(len(a), func(k int) bool { return a[k] > b[k] })
-	return Verdict{fmt.Sprintf("%s is %s to earn more", dayOfYear(s.Dates[best.best]), likelihood(more, s.Replicates)), fmt.Sprintf(" than %s: the best median margin of all dates, %s, which is %s more%s, and more in %s of 100 runs.",
+	a, b := s.onward[best.Best], s.onward[at]
+	gain, more := band(decide.Differences(a, b)), decide.Wins(a, b)
+	return Verdict{fmt.Sprintf("%s is %s to earn more", dayOfYear(s.Dates[best.Best]), likelihood(more, s.Replicates)), fmt.Sprintf(" than %s: the best median margin of all dates, %s, which is %s more%s, and more in %s of 100 runs.",
 		dayOfYear(s.Dates[at]), earned, write(gain.P50), nineInTen(write(gain.P05), write(gain.P95)), Of100(more))}
 }
 
 // missedVerdict says what the best date risks and what it does to the weed.
-func (s *DrillingSweep) missedVerdict(best optimum) Verdict {
-	missed := s.notDrilled(best.best)
-	at := s.planned()
-	heads := func(i int) string { return forms[sim.Heads].Value(median(s.Outcomes[i].Column(sim.Heads, s.Season))) }
-	if at == best.best {
-		return Verdict{sentence(likelihood(missed, s.Replicates)) + " to miss the season", fmt.Sprintf(": drilling fails in %s of 100 runs; heads stand at %s per m² (median).", Of100(missed), heads(at))}
+func (s *sweep) missedVerdict() Verdict {
+	at, best := s.planned(), s.best.Best
+	missed := decide.Missed(s.Outcomes[best], s.Season)
+	heads := func(i int) string {
+		return forms[sim.Heads].Value(decide.Median(s.Outcomes[i].Column(sim.Heads, s.Season)))
 	}
-	return Verdict{sentence(likelihood(missed, s.Replicates)) + " to miss the season", fmt.Sprintf(": drilling fails in %s of 100 runs, against %s for %s; heads stand at %s per m², against %s (medians).",
-		Of100(missed), Of100(s.notDrilled(at)), dayOfYear(s.Dates[at]), heads(best.best), heads(at))}
+	word := sentence(likelihood(missed, s.Replicates)) + " to miss the season"
+	if at == best {
+		return Verdict{word, fmt.Sprintf(": drilling fails in %s of 100 runs; heads stand at %s per m² (median).", Of100(missed), heads(at))}
+	}
+	return Verdict{word, fmt.Sprintf(": drilling fails in %s of 100 runs, against %s for %s; heads stand at %s per m², against %s (medians).",
+		Of100(missed), Of100(decide.Missed(s.Outcomes[at], s.Season)), dayOfYear(s.Dates[at]), heads(best), heads(at))}
 }

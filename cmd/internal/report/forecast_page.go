@@ -5,6 +5,7 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/sim"
+	"rundown/sim/decide"
 	"rundown/sim/ensemble"
 )
 
@@ -149,6 +150,6 @@ func forecastKeys(r Run, seasons []season) []KeyNumber {
 	return []KeyNumber{
 		key(fmt.Sprintf("Seed in the soil, June %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.bands[sim.SeedbankJune]),
 		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.bands[sim.Heads]),
-		key("Margin, mean of the seasons", r.Calendar.Currency+"/ha", forms[sim.Margin], Band(ensemble.Summarise(planMargin(r.Outcome)))),
+		key("Margin, mean of the seasons", r.Calendar.Currency+"/ha", forms[sim.Margin], Band(ensemble.Summarise(decide.MeanMargin(r.Outcome, 0)))),
 	}
 }

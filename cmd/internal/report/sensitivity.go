@@ -8,6 +8,7 @@ import (
 
 	"rundown/params"
 	"rundown/sim"
+	"rundown/sim/decide"
 )
 
 // mover is an uncertain value of a plan and how the results went with it over
@@ -44,7 +45,7 @@ func movers(r Run) (list []mover, runs int) {
 		}
 	}
 	seed := ranks(r.Outcome.Column(sim.SeedbankJune, len(r.Calendar.Seasons)-1)[:runs])
-	money := ranks(planMargin(r.Outcome)[:runs])
+	money := ranks(decide.MeanMargin(r.Outcome, 0)[:runs])
 	for i, v := range space.Values {
 		x := ranks(drawn[i])
 		list = append(list, mover{v, correlation(x, seed), correlation(x, money)})

@@ -1,0 +1,143 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"rundown/sim"
+	"rundown/sim/decide"
+	"rundown/sim/ensemble"
+)
+
+func compareSentences(all []*contender, threshold float64) []string {
+	fewest, richest := all[0], all[0]
+	for _, c := range all {
+		if median(c.last) < median(fewest.last) {
+			fewest = c
+		}
+		if median(c.margin) > median(richest.margin) {
+			richest = c
+		}
+	}
+	money := all[0].Calendar.Currency + "/ha a year"
+	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
+	out := []string{
+		fmt.Sprintf("Fewest heads at the end: %s, %s per m²%s; under %s in %s of 100 runs.", fewest.Name,
+			forms[sim.Heads].Value(median(fewest.last)), rangeOf(forms[sim.Heads], fewest.last), shortest(threshold), Of100(fewest.under)),
+		fmt.Sprintf("Best margin: %s, %s %s%s.", richest.Name, pounds(median(richest.margin)), money, rangeOf(forms[sim.Margin], richest.margin))}
+	if fewest != richest {
+		paid := difference(richest.margin, fewest.margin)
+		out = append(out, fmt.Sprintf("The cleaner field costs %s %s in margin against %s%s.", pounds(paid.P50), money, richest.Name, nineInTen(pounds(paid.P05), pounds(paid.P95))))
+	} else {
+		out = append(out, fmt.Sprintf("%s is best on both counts.", sentence(fewest.Name)))
+	}
+	return append(out, dominated(all, fewest, richest)...)
+}
+
+// dominated names the plans that another beats on both counts by the medians.
+func dominated(all []*contender, fewest, richest *contender) []string {
+	var out []string
+	for _, c := range all {
+		if c == fewest || c == richest || fewest == richest {
+			continue // the sentence before says so
+		}
+		for _, o := range all {
+			if median(o.last) < median(c.last) && median(o.margin) > median(c.margin) {
+				b := decide.Better(o.last, o.margin, c.last, c.margin)
+				out = append(out, fmt.Sprintf("%s has both more heads and less margin than %s by the medians, in the same run in %s of 100.", sentence(c.Name), o.Name, Of100(b.Both)))
+				break
+			}
+		}
+	}
+	return out
+}
+
+func rounded10(x float64) float64 { return math.Round(x/10) * 10 }
+
+func median(x []float64) float64 { return decide.Median(x) }
+
+func rangeOf(f Form, x []float64) string {
+	b := ensemble.Summarise(x)
+	if f.Even {
+		return nineInTen(f.Value(rounded10(b.P05)), f.Value(rounded10(b.P95)))
+	}
+	return nineInTen(f.Value(b.P05), f.Value(b.P95))
+}
+
+func compareWarnings(all []*contender) []Warning {
+	out := unsettled(all)
+	if slices.ContainsFunc(all, func(c *contender) bool { return len(c.seasons) != len(all[0].seasons) }) {
+		out = append(out, Warning{Code: "plans-differ-in-length",
+			Text: "The plans differ in length: each is taken at its own end and its margin as the mean of its own seasons. Season by season they are compared as far as both go."})
+	}
+	seen := map[string]bool{}
+	for _, c := range all {
+		for _, w := range forecastWarnings(c.Run, c.seasons) {
+			if (w.Code == "resistance" || w.Code == "cover-not-modelled") && !seen[w.Code] {
+				seen[w.Code] = true
+				out = append(out, Warning{Code: w.Code, Text: w.Text})
+			}
+		}
+	}
+	const lead = "Planned crops that could not be drilled in time, in how many of 100 runs:"
+	for _, c := range all {
+		if missed := missedCrops(c); missed != "" {
+			out = append(out, Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("In %s, crops could not be drilled in time, in how many of 100 runs: %s.", c.Name, missed),
+				Lead: lead, Detail: c.Name + ": " + missed})
+		}
+	}
+	return out
+}
+
+// unsettled says where a ranking is within Monte Carlo error, and how many runs
+// would settle it.
+func unsettled(all []*contender) []Warning {
+	var last, margin [][]float64
+	for _, c := range all {
+		last, margin = append(last, c.last), append(margin, c.margin)
+	}
+	var out []Warning
+	for _, q := range []struct {
+		contests []decide.Contest
+		what     string
+	}{{decide.Unsettled(last, true), "fewer heads at the end"}, {decide.Unsettled(margin, false), "more margin"}} {
+		for _, x := range q.contests {
+			settle := "more than a million would be needed to tell: take them as equal"
+			if x.Needed > 0 {
+				settle = fmt.Sprintf("about %s would settle it", rounded(float64(x.Needed), 1000))
+			}
+			out = append(out, Warning{Code: "ranking-within-error", Text: fmt.Sprintf("Whether %s or %s more often has %s is within the error of %s runs; %s.",
+				all[x.Better].Name, all[x.Worse].Name, q.what, rounded(float64(all[0].Replicates), 1), settle)})
+		}
+	}
+	return out
+}
+
+// missedCrops are a plan's crops that often miss their season: winter wheat
+// 2027–2032 20 to 24.
+func missedCrops(c *contender) string {
+	var names []string
+	years, shares := map[string][]int{}, map[string][]float64{}
+	for _, s := range c.seasons {
+		if s.drilled == nil || 1-s.drilled.share < 0.05 {
+			continue
+		}
+		if years[s.crop] == nil {
+			names = append(names, s.crop)
+		}
+		years[s.crop] = append(years[s.crop], s.HarvestYear)
+		shares[s.crop] = append(shares[s.crop], 1-s.drilled.share)
+	}
+	var parts []string
+	for _, n := range names {
+		low, high := Of100(slices.Min(shares[n])), Of100(slices.Max(shares[n]))
+		text := fmt.Sprintf("%s %s %s", spoken(n), yearRanges(years[n]), low)
+		if low != high {
+			text += " to " + high
+		}
+		parts = append(parts, text)
+	}
+	return strings.Join(parts, ", ")
+}

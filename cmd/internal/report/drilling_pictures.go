@@ -1,0 +1,108 @@
+package report
+
+import (
+	"fmt"
+
+	"rundown/cmd/internal/figure"
+	"rundown/sim"
+	"rundown/sim/decide"
+	"rundown/sim/ensemble"
+)
+
+const noPromise = "A forecast is a spread, not a promise."
+
+// pictures are the sweep at a glance, the parts it is made of, and how the best
+// date moves with the infestation.
+func (s *sweep) pictures() []Picture {
+	onward, missed := spreadsOf(s.onward), make([]figure.Spread, len(s.Dates))
+	for i, o := range s.Outcomes {
+		p := decide.Missed(o, s.Season)
+		missed[i] = figure.Spread{P05: p, P25: p, P50: p, P75: p, P95: p}
+	}
+	money := s.Calendar.Currency + "/ha"
+	glance := s.figure("when to drill "+s.crop,
+		figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.Heads)},
+		figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Blue, Bands: s.spreads(sim.Yield)},
+		figure.Panel{Name: "Margin, " + s.horizon(), Unit: s.money(), Kind: figure.Linear, Hue: figure.Green, Bands: onward},
+		figure.Panel{Name: "Not drilled in time", Kind: figure.Percent, Hue: figure.Blue, Bands: missed})
+	parts := s.figure("what the drilling date changes",
+		figure.Panel{Name: "Weed plants in the crop", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.Plants)},
+		figure.Panel{Name: "Seed returned", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.SeedReturn)},
+		figure.Panel{Name: "Yield lost to the date", Kind: figure.Percent, Hue: figure.Blue, Bands: spreadsOf(s.dateLoss)},
+		figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: s.spreads(sim.YieldLoss)},
+		figure.Panel{Name: "Margin of the season", Unit: money, Kind: figure.Linear, Hue: figure.Green, Bands: s.spreads(sim.Margin)})
+	return []Picture{{"drilling", glance}, {"drilling-parts", parts}, {"drilling-infestation", s.infestationPicture()}}
+}
+
+// infestationPicture is what each date earns more than the planned one, at
+// three infestations.
+func (s *sweep) infestationPicture() *figure.Sweep {
+	at, names := s.planned(), s.sideNames()
+	hues := []figure.Hue{figure.Green, figure.Blue, figure.Vermilion}
+	var panels []figure.Panel
+	for i, x := range s.Sides {
+		margins := s.margins(x.Outcomes)
+		q := figure.Panel{Name: names[i], Unit: s.money(), Kind: figure.Linear, Hue: hues[i%len(hues)]}
+		for _, m := range margins {
+			q.Bands = append(q.Bands, spreadOf(decide.Differences(m, margins[at])))
+		}
+		panels = append(panels, q)
+	}
+	f := s.figure(fmt.Sprintf("margin against drilling on %s", dayOfYear(s.Dates[at])), panels...)
+	f.From, f.To = 0, 0
+	f.Marks = []figure.Mark{{Value: float64(s.Dates[at]), Name: s.plannedName(at)}}
+	fewer := s.Run
+	fewer.Replicates = s.SideReplicates
+	f.Subtitle = forecastSubtitle(fewer)
+	f.Note = fmt.Sprintf("Difference run by run, mean of %s. %s", s.horizon(), noPromise)
+	return f
+}
+
+// plannedName is what the swept date next to the planned one is called.
+func (s *sweep) plannedName(at int) string {
+	if s.Dates[at] == s.Calendar.Seasons[s.Season].Courses[0].Drill.On {
+		return "planned"
+	}
+	return dayOfYear(s.Dates[at])
+}
+
+// figure is an empty picture of the sweep with some panels.
+func (s *sweep) figure(what string, panels ...figure.Panel) *figure.Sweep {
+	f := &figure.Sweep{
+		Caption: figure.Caption{Title: s.Calendar.Name + ": " + what, Subtitle: forecastSubtitle(s.Run), Note: noPromise, Provenance: provenanceLine(s.Run)},
+		X:       figure.Scale{Name: "Drilling planned for", Kind: figure.Dates}, Panels: panels,
+		Marks: []figure.Mark{{Value: float64(s.Dates[s.best.Best]), Name: "best"}},
+	}
+	for _, d := range s.Dates {
+		f.At = append(f.At, float64(d))
+	}
+	if at := s.planned(); at != s.best.Best && s.plannedName(at) == "planned" {
+		f.Marks = append(f.Marks, figure.Mark{Value: float64(s.Dates[at]), Name: "planned"})
+	}
+	if s.best.From < s.best.To {
+		f.From, f.To = float64(s.Dates[s.best.From]), float64(s.Dates[s.best.To])
+		f.Note = "Shaded: dates as good as the best. " + noPromise
+	}
+	return f
+}
+
+func (s *sweep) spreads(m sim.Metric) []figure.Spread {
+	var out []figure.Spread
+	for _, o := range s.Outcomes {
+		out = append(out, spreadOf(o.Column(m, s.Season)))
+	}
+	return out
+}
+
+func spreadsOf(columns [][]float64) []figure.Spread {
+	var out []figure.Spread
+	for _, x := range columns {
+		out = append(out, spreadOf(x))
+	}
+	return out
+}
+
+func spreadOf(x []float64) figure.Spread {
+	b := ensemble.Summarise(x)
+	return figure.Spread{P05: b.P05, P25: b.P25, P50: b.P50, P75: b.P75, P95: b.P95, Zero: b.Zero}
+}

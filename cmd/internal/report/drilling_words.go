@@ -1,0 +1,186 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rundown/rotations"
+	"rundown/sim"
+	"rundown/sim/decide"
+)
+
+// money is the unit of the margin from the season on.
+func (s *sweep) money() string {
+	if s.Season == len(s.Calendar.Seasons)-1 {
+		return s.Calendar.Currency + "/ha"
+	}
+	return s.Calendar.Currency + "/ha a year"
+}
+
+// horizon says over which seasons the mean yearly margin is taken.
+func (s *sweep) horizon() string {
+	seasons := s.Calendar.Seasons
+	first, last := seasons[s.Season].HarvestYear, seasons[len(seasons)-1].HarvestYear
+	if first == last {
+		return fmt.Sprintf("harvest %d", first)
+	}
+	return fmt.Sprintf("harvests %d to %d", first, last)
+}
+
+func (s *sweep) sentences() []string {
+	first, last := 0, len(s.Dates)-1
+	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
+	best := fmt.Sprintf("Best median margin over %s: planned for %s, %s %s.", s.horizon(), dayOfYear(s.Dates[s.best.Best]), pounds(s.best.Medians[s.best.Best]), s.money())
+	if s.best.From < s.best.To {
+		best += fmt.Sprintf(" From %s to %s these runs can tell no difference.", dayOfYear(s.Dates[s.best.From]), dayOfYear(s.Dates[s.best.To]))
+	}
+	switch s.best.Best {
+	case first:
+		best += " It is the first date that was tried: an earlier one may be better still."
+	case last:
+		best += " It is the last date that was tried: a later one may be better still."
+	}
+	out := []string{best}
+	if text := s.byFallback(); text != "" {
+		out = append(out, text)
+	}
+	if s.Season < len(s.Calendar.Seasons)-1 {
+		alone := fmt.Sprintf("For that one season alone the best date is %s, %s %s/ha", dayOfYear(s.Dates[s.season.Best]), pounds(s.season.Medians[s.season.Best]), s.Calendar.Currency)
+		if s.season.Best < s.best.Best {
+			alone += "; the later date pays in the seasons after it, by the seed it did not let return"
+		}
+		out = append(out, alone+".")
+	}
+	plants := func(i int) string {
+		return forms[sim.Plants].Value(decide.Median(s.Outcomes[i].Column(sim.Plants, s.Season)))
+	}
+	out = append(out, fmt.Sprintf("Weed plants in the crop (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in %s of 100 runs.",
+		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), Of100(decide.Missed(s.Outcomes[first], s.Season)), Of100(decide.Missed(s.Outcomes[last], s.Season))))
+	return append(out, s.crossing())
+}
+
+// oftenMissed is the share of runs from which on a date is as much a choice of
+// the fallback as of the crop.
+const oftenMissed = 0.2
+
+// byFallback says how much of the best date's gain is the fallback's; "" where
+// the crop nearly always goes in.
+func (s *sweep) byFallback() string {
+	at, best := s.planned(), s.best.Best
+	missed := decide.Missed(s.Outcomes[best], s.Season)
+	if missed < oftenMissed {
+		return ""
+	}
+	text := fmt.Sprintf("But planned for %s, %s cannot be drilled in time in %s of 100 runs, and %s.", dayOfYear(s.Dates[best]), s.crop, Of100(missed), s.fallback())
+	if at == best {
+		return text
+	}
+	var in, out []float64
+	then, now := s.Outcomes[best].Column(sim.Course, s.Season), s.Outcomes[at].Column(sim.Course, s.Season)
+	for k, d := range decide.Differences(s.onward[best], s.onward[at]) {
+		switch {
+		case now[k] > 0:
+		case then[k] == 0:
+			in = append(in, d)
+		default:
+			out = append(out, d)
+		}
+	}
+	if len(in) == 0 || len(out) == 0 {
+		return text
+	}
+	gain := func(x []float64) string { return rounded(decide.Median(x), 1) }
+	return text + fmt.Sprintf(" Against %s its median gain is %s %s where it goes in, %s where it does not.", dayOfYear(s.Dates[at]), gain(in), s.money(), gain(out))
+}
+
+// crossing says at which infestation two dates change places.
+func (s *sweep) crossing() string {
+	between := fmt.Sprintf("Between %s and %s", dayOfYear(s.Dates[s.early]), dayOfYear(s.Dates[s.late]))
+	clean := fmt.Sprintf("on clean ground the earlier earns %s %s more", forms[sim.Margin].Value(math.Round(-s.clean)), s.money())
+	if s.clean >= 0 {
+		clean = fmt.Sprintf("even on clean ground the later earns %s %s more", forms[sim.Margin].Value(math.Round(s.clean)), s.money())
+	}
+	heaviest := s.infestation(s.Sides[len(s.Sides)-1].Infestation)
+	switch c := s.cross; {
+	case c.Verdict == decide.First:
+		return fmt.Sprintf("%s the earlier earns more at every infestation tried, up to %s; %s (means).", between, heaviest, clean)
+	case c.Verdict == decide.Second:
+		return fmt.Sprintf("%s the later earns as much or more at every infestation tried, up to %s; %s (means).", between, heaviest, clean)
+	case c.Density == 0:
+		return fmt.Sprintf("%s the later earns more from the lightest infestation tried, %s; %s (means).", between, s.infestation(s.Between[1].Infestation), clean)
+	default:
+		return fmt.Sprintf("%s the earlier earns more below about %s%s, the later above; %s (means).", between, s.infestation(c.Density), s.crossRange(), clean)
+	}
+}
+
+// crossRange is the range in which these runs place the crossover.
+func (s *sweep) crossRange() string {
+	write := func(x float64) string { return brief(x, 2) }
+	c := s.cross
+	switch {
+	case c.Low == 0 && math.IsInf(c.High, 1):
+		return " (these runs cannot place it)"
+	case c.Low == 0:
+		return " (at most " + write(c.High) + ")"
+	case math.IsInf(c.High, 1):
+		return " (at least " + write(c.Low) + ")"
+	}
+	return " (" + write(c.Low) + " to " + write(c.High) + ")"
+}
+
+// infestation is an infestation at the start in words.
+func (s *sweep) infestation(x float64) string {
+	if s.Calendar.HasSeedbank {
+		return brief(x, 2) + " times the plan's seedbank"
+	}
+	if x > 0 && x < 1 {
+		return fmt.Sprintf("%s heads per m² counted before the start, one in %s m²", brief(x, 2), brief(1/x, 2))
+	}
+	return brief(x, 2) + " heads per m² counted before the start"
+}
+
+func (s *sweep) warnings() []Warning {
+	var out []Warning
+	run := Run{Calendar: s.Calendar, Outcome: s.Outcomes[0], Replicates: s.Replicates, Starter: s.Starter}
+	for _, w := range forecastWarnings(run, []season{summarise(run, s.Season)}) {
+		if w.Code == "resistance" || w.Code == "starter-plan" {
+			out = append(out, Warning{Code: w.Code, Text: w.Text})
+		}
+	}
+	drill := s.Calendar.Seasons[s.Season].Courses[0].Drill
+	return append(out,
+		Warning{Code: "work-moves-along", Text: s.moved()},
+		Warning{Code: "given-up-after", Text: fmt.Sprintf("Drilling is given up after %s, the plan's latest day, or ten days after the planned date where that is later; then %s.",
+			dayOfYear(drill.Latest), s.fallback())})
+}
+
+// moved says what keeps its distance to the drilling.
+func (s *sweep) moved() string {
+	on := s.Calendar.Seasons[s.Season].Courses[0].Drill.On
+	var work []string
+	spray := ""
+	for _, o := range s.Calendar.MovesAlong(s.Season) {
+		distance := fmt.Sprintf("%d days before", on-o.On)
+		if on-o.On == 1 {
+			distance = "1 day before"
+		}
+		work = append(work, spoken(o.With.Name)+" "+distance)
+		if o.Action == rotations.SprayOff {
+			spray = " The last spray before drilling goes on " + distance + " it, whatever the date."
+		}
+	}
+	if len(work) == 0 {
+		return "No work of the plan moves with the drilling: none is planned for the six weeks before it."
+	}
+	return "What moves with the drilling date: " + strings.Join(work, ", ") + "; it is never done before the season opens. Everything else stays on its day, the drilling of later seasons too." + spray
+}
+
+// fallback says what is grown where the crop could not be drilled.
+func (s *sweep) fallback() string {
+	courses := s.Calendar.Seasons[s.Season].Courses
+	if len(courses) < 2 || courses[1].Drill == nil {
+		return "the field lies fallow"
+	}
+	return spoken(courses[1].Crop.Name) + " is grown instead"
+}

@@ -1,0 +1,99 @@
+package main
+
+import (
+	"encoding/csv"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+)
+
+func TestDrillingJSON(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes some hundred models")
+	}
+	schema := schemaText(t, "drilling.json")
+	bank := strings.Replace(smallPlan, "heads_per_m2: 30", "seedbank_per_m2: {0-5: 500, fresh: 2000}", 1)
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "bank.yaml": bank})
+	for _, c := range []struct {
+		args, season, first, last, unit string
+	}{
+		{"drilling plan.yaml --every 35d --replicates 30", "2027", "2026-09-25", "2026-10-30", "heads/m²"},
+		{"drilling plan.yaml --season 2028 --every 30d --replicates 1", "2028", "2028-03-18", "2028-04-17", "heads/m²"},
+		{"drilling bank.yaml --from 2026-09-20 --to 2026-10-20 --every 30 --replicates 30", "2027", "2026-09-20", "2026-10-20", "times the plan's seedbank"},
+		{"drilling --from 2027-03-10 --to 2027-04-09 --every 30d --replicates 25", "2027", "2027-03-10", "2027-04-09", "heads/m²"},
+	} {
+		got := document(t, schema, c.args+" --json")
+		dates := got["dates"].([]any)
+		first, last := dates[0].(map[string]any)["date"], dates[len(dates)-1].(map[string]any)["date"]
+		if fmt.Sprint(got["season"]) != c.season || first != c.first || last != c.last || got["infestation_unit"] != c.unit {
+			t.Errorf("%s: season %v from %v to %v in %v", c.args, got["season"], first, last, got["infestation_unit"])
+		}
+		for _, d := range dates {
+			date := d.(map[string]any)
+			if date["date"] == got["against"] {
+				numbersUnder("difference", date, func(path string, x float64) {
+					if x != 0 && !strings.HasSuffix(path, ".n") && !strings.HasSuffix(path, ".zero") {
+						t.Errorf("%s: the planned date differs from itself: %s is %v", c.args, path, x)
+					}
+				})
+			}
+		}
+	}
+}
+
+func TestDrillingRefuses(t *testing.T) {
+	fallow := strings.Split(smallPlan, "seasons:")[0] + "seasons: [{crop: fallow}]\n"
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "fallow.yaml": fallow})
+	for _, c := range []struct {
+		args, want string
+		code       int
+	}{
+		{"plan.yaml --season 2031", "the plan drills nothing for harvest 2031\n", exitUsage},
+		{"fallow.yaml", "the plan drills nothing\n", exitUsage},
+		{"plan.yaml --from 2026-10-10 --to 2026-10-01", "--to 2026-10-01 is before --from 2026-10-10", exitUsage},
+		{"plan.yaml --from 2026-10-10 --to 2026-10-12", "every 5 days gives 1; the number of dates must be from 2 to 60", exitUsage},
+		{"plan.yaml --every 1d", "must be from 2 to 60", exitUsage},
+		{"plan.yaml --every 0d", "--every 0d: expected a number of days from 1d to 60d", exitUsage},
+		{"plan.yaml --from 10-10-2026", "--from 10-10-2026:", exitUsage},
+		{"plan.yaml --from 2026-07-01 --to 2026-10-01", "2026-07-01 is before the season of harvest 2027 opens, 2026-08-01", exitInput},
+		{"plan.yaml --to 2027-07-01 --every 30d", "is less than 80 days before the harvest of 2027", exitInput},
+	} {
+		got := run(t, append([]string{"drilling"}, strings.Fields(c.args)...)...)
+		if got.code != c.code || got.stdout != "" || !strings.Contains(got.stderr, c.want) {
+			t.Errorf("%s: exit %d (want %d), stdout %d bytes, stderr %q, expected %q", c.args, got.code, c.code, len(got.stdout), got.stderr, c.want)
+		}
+	}
+}
+
+func TestDrillingFiles(t *testing.T) {
+	if testing.Short() {
+		t.Skip("makes some hundred models and draws every picture")
+	}
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	args := "drilling plan.yaml --every 20d --replicates 50 --jobs "
+	one := run(t, strings.Fields(args+"1 --json --out out")...)
+	if two := run(t, strings.Fields(args+"2 --json")...); one.stdout != two.stdout || one.code != exitDone {
+		t.Error("--jobs changes the result")
+	}
+	if want := "[drilling-infestation.png drilling-infestation.svg drilling-parts.png drilling-parts.svg drilling.csv drilling.json drilling.png drilling.svg provenance.json report.html]"; fmt.Sprint(baseNames(listing(t, "out"))) != want {
+		t.Errorf("files %v", listing(t, "out"))
+	}
+	f, err := os.Open("out/drilling.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil || strings.Join(rows[0], ",") != "date,metric,unit,quantile,value" || (len(rows)-1)%(9*6+1) != 0 {
+		t.Errorf("%d rows, heading %v, %v", len(rows), rows[0], err)
+	}
+	got := run(t, strings.Fields(args+"2")...)
+	for _, want := range []string{"Far Piece: when to drill winter wheat for harvest 2027", "Best median margin over harvests 2027 to 2028: planned for", "For that one season alone the best date is",
+		"Not drilled in time: in", "Between 5 Sep and", "on clean ground the", "Lost to the date", "Lost to weed", "The money and the risk", "The best date by infestation (50 runs each)", "low, 3", "high, 430",
+		"The last spray before drilling goes on 1 day before it, whatever the date.", "Drilling is given up after 10 Nov"} {
+		if !strings.Contains(strings.Join(strings.Fields(got.stdout), " "), want) {
+			t.Errorf("the text does not say %q:\n%s", want, got.stdout)
+		}
+	}
+}

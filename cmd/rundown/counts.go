@@ -59,7 +59,7 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	from := build()
-	from.Arguments = append([]string{"counts"}, paths...)
+	from.Arguments = arguments(f, paths)
 	if text, err := readFile(paths[0]); err == nil { // it was read just now; the page shows it
 		from.Plan = report.PlanText{Name: filepath.Base(paths[0]), Text: string(text)}
 	}

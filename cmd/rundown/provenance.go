@@ -19,11 +19,17 @@ func provenance(plan *resolvedPlan, f *flagSet, files []string) report.Provenanc
 	p.PlanSHA256 = plan.sha256
 	p.Plan = plan.text
 	p.LibrarySHA256 = plan.calendar.Library.SHA256()
-	p.Arguments = append([]string{f.command.name}, files...)
+	p.Arguments = arguments(f, files)
+	return p
+}
+
+// arguments are those of a call that can change a number.
+func arguments(f *flagSet, files []string) []string {
+	out := append([]string{f.command.name}, files...)
 	f.VisitAll(func(flag *pflag.Flag) {
 		if !slices.Contains(notInProvenance, flag.Name) {
-			p.Arguments = append(p.Arguments, "--"+flag.Name+"="+flag.Value.String())
+			out = append(out, "--"+flag.Name+"="+flag.Value.String())
 		}
 	})
-	return p
+	return out
 }

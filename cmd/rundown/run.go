@@ -147,3 +147,11 @@ func planName(path string) string {
 func sortedNames(m map[string]func(io.Writer) error) []string {
 	return slices.Sorted(maps.Keys(m))
 }
+
+func jsonBytes(o report.Object) ([]byte, error) {
+	var b bytes.Buffer
+	if err := report.JSON(&b, o); err != nil {
+		return nil, fmt.Errorf("the result cannot be written as JSON (a fault of the program): %w", err)
+	}
+	return b.Bytes(), nil
+}

@@ -175,7 +175,7 @@ func (c *Counts) ratios(r *Report) []Object {
 			more := "settled"
 			switch {
 			case q.MoreNeeded > 0:
-				more = strconv.Itoa(q.MoreNeeded)
+				more = density.Value(float64(q.MoreNeeded))
 			case q.MoreNeeded < 0:
 				more = "cannot be said"
 			}
@@ -199,7 +199,7 @@ func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, mo
 	case more == 0:
 		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
 	case more > 0:
-		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %d more quadrats on each side would settle it.", int(100*sure), more)
+		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %s more quadrats on each side would settle it.", int(100*sure), density.Value(float64(more)))
 	}
 	return text + " These counts cannot tell the sides apart."
 }

@@ -54,6 +54,9 @@ var seedQuantities = []Quantity{
 var plantQuantities = []Quantity{
 	{Key: "survival_autumn", Unit: "fraction", High: 1, Label: "survival to spring of plants emerged in autumn"},
 	{Key: "survival_spring", Unit: "fraction", High: 1, Label: "survival of plants emerged after 15 January"},
+	{Key: "regrowth_dry_below", Unit: "fraction", High: 1.5, Label: "wetness of the topsoil, of field capacity, up to which torn-out seedlings die as in dry soil"},
+	{Key: "regrowth_moist_above", Unit: "fraction", High: 1.5, Label: "wetness of the topsoil, of field capacity, from which torn-out seedlings live on as in wet soil"},
+	{Key: "past_rain_gsd", Unit: "gsd", Low: 1, High: 4, Label: "spread of one past year's rain of seed over the year before's"},
 	{Key: "max_plants", Unit: "plants/m²", Low: 1, High: 50000, Label: "plants to which a dense stand thins itself"},
 	{Key: "fecundity_december", Unit: "fraction", High: 1, Label: "heads of a plant emerged on 1 December, against 1 October"},
 	{Key: "fecundity_february", Unit: "fraction", High: 1, Label: "heads of a plant emerged on 1 February in a winter crop, against 1 October"},

@@ -65,6 +65,7 @@ func fieldTable() *sheet.Table {
 				{Name: "beyond", Kind: sheet.Choice, Choices: []string{"resample", "climate"}, Doc: "weather outside the record: whole years of it again, or the climate"},
 			}}},
 		}},
+		{Name: "latitude", Kind: sheet.Number, Unit: "°", High: 66, Doc: "how far north a weather file is from; 52 if left out"},
 		{Name: "history", Kind: sheet.Name, Library: "implements", Doc: "usual tillage before the start: an implement, or a drill where nothing else was used"},
 		{Name: "last_crop", Kind: sheet.Name, Library: "crops", Doc: "crop before the start"},
 	}, Instead: map[string]string{"area": `"area_ha", in ha`, "size": `"area_ha", in ha`, "species": `"species" under "weed"`},

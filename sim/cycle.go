@@ -1,8 +1,6 @@
 package sim
 
 import (
-	"math"
-
 	"rundown/params/date"
 	"rundown/sim/seedbank"
 	"rundown/sim/stand"
@@ -17,7 +15,6 @@ type cycle struct {
 	bank    [columns][seedbank.Layers]float64 // old seed by layer a year on
 	plants  [columns]float64                  // plants in the crop in spring
 	returns [columns]float64                  // viable seed they return
-	weighed [columns]float64                  // plants weighted by how late they came after the crop
 	emerged [][columns]float64                // seedlings by step, when asked for
 	spells  [seedbank.Layers]float64          // share of each layer stirred so far
 	placed  float64
@@ -129,12 +126,10 @@ func pass(p *[seedbank.States]float64, a, b *seedbank.Fates, dormant, left float
 // grow books the seedlings of a step that live through work and winter.
 func (c *cycle) grow(i int, s *refStep, seedlings *[columns]float64, work *refWork, weed *weedUnit, season *stand.Season) {
 	live, heads, seeds := fruit(i, s, work, weed, season)
-	late := math.Exp(-weed.Plant.LatenessRate * float64(max(0, s.middle()-work.up)))
 	for k, n := range seedlings {
 		n *= live
 		c.plants[k] += n
 		c.returns[k] += n * heads * seeds
-		c.weighed[k] += n * late
 	}
 }
 
@@ -147,7 +142,7 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 		live, seeds = p.SpringSurvival, p.SeedsPerHeadLate
 	}
 	if i <= work.spray {
-		live *= 1 - refSprayKill
+		live *= 1 - work.sprayed
 	}
 	for k := range work.till {
 		if t := &work.till[k]; i <= t.after {
@@ -160,10 +155,6 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 
 // middle is the day in the middle of a step, on which its seedlings are taken to come up.
 func (s *refStep) middle() date.Day { return s.end - date.Day(s.days/2) }
-
-// refSprayKill is the share of what is green that the spray before drilling
-// kills in the reference year.
-const refSprayKill = 0.95
 
 // work tills after a step.
 func (c *cycle) work(i int, work *refWork, r *seedbank.Rates, p *seedbank.Params) {
@@ -284,18 +275,6 @@ func (c *cycle) yearly() (returned, old float64) {
 		plants += n * c.plants[1+l]
 	}
 	return returned, plants / (plants + c.plants[0])
-}
-
-// lateness is the mean weight, in the yield loss, of the plants of a steady
-// rain in the reference crop.
-func (c *cycle) lateness() float64 {
-	bank := c.steady()
-	weighed, plants := c.weighed[0], c.plants[0]
-	for l, n := range bank {
-		weighed += n * c.weighed[1+l]
-		plants += n * c.plants[1+l]
-	}
-	return weighed / plants
 }
 
 // position is where a replicate's base values lie on the grid of nodes.

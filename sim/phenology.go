@@ -183,7 +183,7 @@ func (w *Worker) harvest() {
 	w.bringIn()
 	w.reckon()
 	if w.straw = c.straw && u.sown; w.straw {
-		w.strawCover = u.StrawCover
+		w.layStraw(&u.Params)
 	}
 	if !w.staysOn() {
 		w.standing = false

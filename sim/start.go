@@ -33,13 +33,8 @@ func (m *Model) bindStart(b *binder, s *startUnit) {
 	}
 }
 
-// pastRains is how many rains before the last make up the older bank; trendGSD
-// spreads the rain of one year over that of the year before, when the plan
-// does not say.
-const (
-	pastRains = 6
-	trendGSD  = 1.6
-)
+// pastRains is how many rains before the last make up the older bank.
+const pastRains = 6
 
 // settleStart lays the seedbank of the start, and the heads of the crop before
 // whose rain is the fresh seed.
@@ -81,11 +76,11 @@ func crowding(heads, most float64) float64 {
 // each the next one's over the trend.
 func (w *Worker) olderBank() [seedbank.Layers]float64 {
 	s := &w.u.start
+	p := &w.u.weed.Plant
 	trend := s.trend
 	if w.m.calendar.Trend == nil {
-		trend = math.Exp(math.Log(trendGSD) * random.Normal(w.parameters.WithText("weed.trend").Uniform(0)))
+		trend = math.Exp(math.Log(max(1, p.PastRainGSD)) * random.Normal(w.parameters.WithText("weed.trend").Uniform(0)))
 	}
-	p := &w.u.weed.Plant
 	rain := s.heads * p.SeedsPerHead * p.Viability * math.Pow(1+crowding(s.heads, p.MaxHeadsPerM2), -p.CrowdingExponent)
 	w.cycle.run(w.m.reference, &w.m.reference.history, &w.u.weed, &w.rates)
 	var bank [seedbank.Layers]float64
@@ -101,6 +96,6 @@ func (w *Worker) previousHarvest() {
 	returned, _ := w.heads.Harvest(w.u.weed.Plant.WithGrain, &w.plants)
 	w.land(returned, landHarvest)
 	w.formed, w.seedSet = false, false
-	w.strawCover = w.u.crops[w.m.lastCrop].StrawCover
+	w.layStraw(&w.u.crops[w.m.lastCrop].Params)
 	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
 }

@@ -50,6 +50,7 @@ type theRest struct {
 	water      soil.State
 	straw      bool    // chopped straw lies unstirred: seed under it lives longer
 	strawCover float64 // ground that straw covers, 0..1
+	strawKept  float64 // share of that cover which a day leaves
 	up         float64 // ripening delay of the fresh rain
 	fresh      float64 // non-dormant share of the rain of this calendar year
 
@@ -90,8 +91,8 @@ type theRest struct {
 	plantsAt  int64
 	values    *[MetricCount]float64
 	nextWatch int
-	broken    bool    // a ledger that does not balance
-	late      float64 // mean lateness weight of the reference season
+	broken    bool                 // a ledger that does not balance
+	late      [seasonKinds]float64 // mean lateness weight of the reference crop of each kind
 }
 
 const (
@@ -171,8 +172,9 @@ func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watche
 	w.parameters = random.Root(seed, random.Parameters, luck[random.Parameters])
 	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
 	w.setTheta(theta)
-	w.Cycle()
-	w.late = w.cycle.lateness()
+	for k := range w.late {
+		w.late[k] = w.m.reference.late[k].weight(w.u.weed.Plant.LatenessRate)
+	}
 	w.water = w.m.soil.Start()
 	w.up = 1
 	w.closedOn = w.m.first - 1

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/ensemble"
 )
@@ -40,7 +41,7 @@ func compareCommand() *command {
 func compareFlags(c *command, o *compareOptions) *flagSet {
 	f := newFlags(c)
 	o.add(f, 2000)
-	f.Var(number{&o.threshold, 0, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or 10)")
+	f.Var(number{&o.threshold, 0, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
 	return f
 }
 
@@ -80,12 +81,18 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 		runs[i].Outcome = outcomes[i]
 	}
 	if o.threshold == 0 {
-		if o.threshold = runs[0].Calendar.ThresholdPer; o.threshold == 0 {
-			o.threshold = 10
-		}
+		o.threshold = threshold(runs[0].Calendar)
 	}
 	found := report.Compare(runs, o.threshold)
 	return env.publish(ctx, found, &o.runOptions, "compare", runs[0].ProvenanceDocument("compare"), map[string]func(io.Writer) error{
 		"compare.csv": func(w io.Writer) error { return report.CompareCSV(w, runs) },
 	})
+}
+
+// threshold is the plan's own, or else what the library says of the last crop.
+func threshold(c *rotations.Calendar) float64 {
+	if c.ThresholdPer > 0 {
+		return c.ThresholdPer
+	}
+	return c.Seasons[len(c.Seasons)-1].Courses[0].Crop.Value("heads_threshold").Central
 }

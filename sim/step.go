@@ -8,19 +8,25 @@ import (
 )
 
 // closeStep ends a step: the transitions of seed on the quick clock, the seed
-// shed and the seedlings that came up since the last step. While seed falls, and
-// before a class of seed changes from one clock to the other, both clocks close.
+// shed and the seedlings that came up since the last step. While seed falls both
+// clocks close on the surface, and before a class of seed changes from one
+// clock to the other everywhere.
 func (w *Worker) closeStep() {
-	now := w.rates.QuickOn(int(w.m.marks[w.i].day))
-	if now != w.quick || w.seedSet {
+	switch now := w.rates.QuickOn(int(w.m.marks[w.i].day)); {
+	case now != w.quick:
 		w.closeSlow()
 		w.quick = now
-		return
+	case w.seedSet:
+		w.closeSurface()
+	default:
+		w.closeQuick()
 	}
-	w.closeQuick()
 }
 
 func (w *Worker) closeQuick() {
+	if w.sum.Days == w.quickAt.Days {
+		return
+	}
 	x := since(&w.sum, &w.quickAt)
 	w.quickAt = w.sum
 	s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
@@ -33,19 +39,39 @@ func (w *Worker) closeQuick() {
 	w.settlePlants()
 }
 
-// closeSlow ends a step of both clocks: that of deeper, dormant and unripe seed
-// too. Seed that falls meets half of the step on the whole: what falls in its first half
-// is laid down before the step is closed and meets all of it, the rest after.
-func (w *Worker) closeSlow() {
-	w.shedSeedDue(float64(w.today)-(w.sum.Days-w.quickAt.Days)/2, landShed)
+// closeSurface ends a step of both clocks on the surface. Seed that falls meets half of
+// the step on the whole: what falls in its first half is laid down before the step is
+// closed and meets all of it, the rest after.
+func (w *Worker) closeSurface() {
+	w.shedSeedDue(float64(w.today) - (w.sum.Days-w.quickAt.Days)/2)
 	w.closeQuick()
-	x := since(&w.sum, &w.slowAt)
-	w.slowAt, w.slowDue = w.sum, false
-	if x.Days > 0 {
+	if w.sum.Days > w.surfaceAt.Days {
+		x := since(&w.sum, &w.surfaceAt)
+		w.surfaceAt = w.sum
 		s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
-		w.comeUp(w.bank.CloseSlow(&s, &w.draw, &w.lost), x.Days, 1, 1)
+		w.comeUp(w.bank.CloseSurface(&s, &w.draw, &w.lost), x.Days, 1, 1)
 	}
-	w.shedSeedDue(float64(w.today), landRest)
+	w.shedSeedDue(float64(w.today))
+}
+
+// closeSlow ends a step of both clocks in all layers: that of deeper, dormant
+// and unripe seed too.
+func (w *Worker) closeSlow() {
+	w.closeSurface()
+	w.slowDue = false
+	if w.sum.Days > w.slowAt.Days {
+		x := since(&w.sum, &w.slowAt)
+		w.slowAt = w.sum
+		s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
+		w.comeUp(w.bank.CloseDeeper(&s, &w.draw, &w.lost), x.Days, 1, 2)
+	}
+}
+
+// settle closes every step and counts the living and the lost: from then on
+// the bank's totals are whole seeds.
+func (w *Worker) settle() {
+	w.closeSlow()
+	w.bank.Settle(w.rates.P.Eaten, &w.draw, &w.lost)
 }
 
 // since is the exposure between two days.

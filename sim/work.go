@@ -161,8 +161,17 @@ func (w *Worker) killPlants(k stand.Sizes, what uint8) {
 	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k, what, w.jobsToday, &w.plants, &w.tally)
 	if w.formed {
 		gone := 1 - float64(w.stand.Plants())/float64(before)
-		w.carried += w.heads.Remove(gone, w.seedSet, w.jobsToday, &w.plants)
+		w.removeHeads(gone)
 	}
+}
+
+// removeHeads takes a share of the heads away, or of the unshed seed once it is set.
+func (w *Worker) removeHeads(share float64) {
+	if w.seedSet {
+		w.bank.CarryOff(share)
+		return
+	}
+	w.heads.Remove(share, w.jobsToday, &w.plants)
 }
 
 // apply sprays a programme: its residual actives stay in the soil.
@@ -218,7 +227,7 @@ func (w *Worker) till(with int, good bool) {
 	if w.water.Kr < 0.3 {
 		pass.Stimulus = s.StimulusDry
 	}
-	w.bank.Till(&w.rates, &pass, w.jobsToday, &w.draw, &w.lost)
+	w.bank.Till(&w.rates, &pass)
 	if p.Stirs0to5 >= 0.7 {
 		w.straw = false
 		w.cover.Destroy(w.today)
@@ -243,7 +252,7 @@ func (w *Worker) inCrop(with int) {
 		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], stand.Sizes{Small: k, Main: k, Large: k}, random.DrawInCrop, w.jobsToday, &w.plants, &w.tally)
 	}
 	if w.formed {
-		w.carried += w.heads.Remove(u.InCrop.RemoveHeads, w.seedSet, w.jobsToday, &w.plants)
+		w.removeHeads(u.InCrop.RemoveHeads)
 	}
 	w.inCropLoss = 1 - (1-w.inCropLoss)*(1-u.InCrop.CropLoss)
 }

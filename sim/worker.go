@@ -54,11 +54,11 @@ type theRest struct {
 	fresh      float64 // non-dormant share of the rain of this calendar year
 
 	// Exposure since the run began, and as it was when steps last closed.
-	sum, quickAt, slowAt seedbank.Exposure
-	slowDue              bool // the slow clock closes with the next step of the grid
-	quick                seedbank.Quick
-	soilHeat, soilDays   float64 // of the top 5 cm since the last step, for residues
-	closedOn             date.Day
+	sum, quickAt, surfaceAt, slowAt seedbank.Exposure
+	slowDue                         bool // the slow clock closes with the next step of the grid
+	quick                           seedbank.Quick
+	soilHeat, soilDays              float64 // of the top 5 cm since the last step, for residues
+	closedOn                        date.Day
 
 	// The season.
 	season, course     int
@@ -85,7 +85,6 @@ type theRest struct {
 	tally     stand.Tally
 	shedSeed  int64
 	brought   int64
-	carried   int64
 	atStart   int64
 	plantsAt  int64
 	values    *[MetricCount]float64
@@ -97,6 +96,7 @@ type theRest struct {
 const (
 	maxResidues = 8
 	roomCohorts = 160
+	roomLots    = 16
 )
 
 // NewWorker makes a worker of a model.
@@ -109,6 +109,7 @@ func (m *Model) NewWorker() (*Worker, error) {
 	w.bindings = b
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
+	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
 	w.setTheta(w.theta)
 	return w, nil
 }
@@ -162,9 +163,10 @@ func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches 
 
 // begin sets the state for a new run.
 func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) {
-	cohorts := w.stand.Cohorts[:0]
+	cohorts, lots := w.stand.Cohorts[:0], w.bank.Lots
 	w.theRest = theRest{}
-	w.stand.Cohorts = cohorts
+	w.stand.Cohorts, w.bank.Lots = cohorts, lots
+	w.bank.Reset()
 	w.sky, w.watches, w.out = sky, watches, out
 	w.chanceKey = random.Root(seed, random.Chance, luck[random.Chance])
 	w.seasons = random.Root(seed, random.Season, luck[random.Season])

@@ -68,8 +68,9 @@ func (w *Worker) counted(today date.Day) bool {
 
 // count thins the stand, counts it and weighs what the crop must bear.
 func (w *Worker) count() {
-	w.closeStep()
-	w.stand.Thin(&w.u.weed.Plant, w.m.areaM2, &w.plants, &w.tally)
+	w.countPlants()
+	w.stand.Thin(&w.u.weed.Plant, w.m.areaM2)
+	w.stand.Count(&w.plants, &w.tally)
 	w.values[Plants] = w.perM2(w.stand.Plants())
 	up := w.crop.Up
 	if up == 0 {
@@ -83,7 +84,7 @@ func (w *Worker) formHeads() {
 	if !w.active || w.season == len(w.m.seasons) || w.closeOn != 0 {
 		return
 	}
-	w.closeStep()
+	w.countPlants()
 	u := &w.u.crops[w.cropIndex()]
 	c := &w.m.seasons[w.season].courses[w.course]
 	factor := u.Heads * c.cultivar
@@ -101,6 +102,7 @@ func (w *Worker) setSeed() {
 		return
 	}
 	w.values[Heads] = w.perM2(w.heads.Total())
+	w.stand.Count(&w.plants, &w.tally)
 	w.values[PlantsHeading] = w.perM2(w.stand.Plants())
 	n := w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(w.today.Year(), effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
 	w.bank.Bear(seedbank.New, n)
@@ -169,7 +171,7 @@ func (w *Worker) harvest() {
 		}
 	}
 	w.reap(lost)
-	w.tally.Died += w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
+	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
 	w.bringIn()
 	w.reckon()
 	if w.straw = c.straw && u.sown; w.straw {

@@ -48,6 +48,7 @@ func (w *Worker) watch() {
 func (w *Worker) look(q Quantity) float64 {
 	if q < WatchTopWater {
 		w.closeSlow()
+		w.stand.Count(&w.plants, &w.tally)
 	}
 	switch q {
 	case WatchTopWater:

@@ -5,7 +5,6 @@ import (
 
 	"rundown/sim/crop"
 	"rundown/sim/fieldwork"
-	"rundown/sim/random"
 	"rundown/sim/seedbank"
 	"rundown/sim/stand"
 )
@@ -19,6 +18,7 @@ func (w *Worker) fieldwork() {
 		if w.today < w.m.calendar.Start {
 			return
 		}
+		w.settle()
 		w.openBooks()
 		w.openSeason()
 	}
@@ -149,19 +149,18 @@ func (w *Worker) contact(u *herbicideUnit) {
 		f *= u.Contact.UnderCover
 	}
 	k := stand.Sizes{Small: u.Contact.KillSmall * f, Main: main * f, Large: u.Contact.KillLarge * f}
-	w.killPlants(k, random.DrawSpray)
+	w.killPlants(k)
 }
 
 // killPlants kills plants by size, and their heads in proportion.
-func (w *Worker) killPlants(k stand.Sizes, what uint8) {
-	before := w.stand.Plants()
+func (w *Worker) killPlants(k stand.Sizes) {
+	before := w.stand.Expected()
 	if before == 0 {
 		return
 	}
-	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k, what, w.jobsToday, &w.plants, &w.tally)
+	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k)
 	if w.formed {
-		gone := 1 - float64(w.stand.Plants())/float64(before)
-		w.removeHeads(gone)
+		w.removeHeads(1 - w.stand.Expected()/before)
 	}
 }
 
@@ -200,7 +199,7 @@ func (w *Worker) till(with int, good bool) {
 	p := &u.Soil
 	moist := moistness(w.water.TopRel)
 	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
-	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill}, random.DrawTillPlants)
+	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill})
 	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: 1, Places: u.places,
 		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
 	var mixed [seedbank.Layers][seedbank.Layers]float64
@@ -249,7 +248,7 @@ func (w *Worker) inCrop(with int) {
 	u := &w.u.implements[with]
 	w.spend(u.Money.CostPerHa)
 	if k := u.InCrop.KillPlants; k > 0 {
-		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], stand.Sizes{Small: k, Main: k, Large: k}, random.DrawInCrop, w.jobsToday, &w.plants, &w.tally)
+		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], stand.Sizes{Small: k, Main: k, Large: k})
 	}
 	if w.formed {
 		w.removeHeads(u.InCrop.RemoveHeads)

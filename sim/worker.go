@@ -80,6 +80,7 @@ type theRest struct {
 	money              margin.Account
 	residues           [maxResidues]herbicide.Application
 	nResidues          int
+	spared             float64 // share of the last step's seedlings that residues let live
 
 	lost      seedbank.Losses
 	tally     stand.Tally
@@ -176,7 +177,7 @@ func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watche
 	w.Cycle()
 	w.late = w.cycle.lateness()
 	w.water = w.m.soil.Start()
-	w.up = 1
+	w.up, w.spared = 1, 1
 	w.closedOn = w.m.first - 1
 	for s := range out.Seasons {
 		for k := range out.Seasons[s] {

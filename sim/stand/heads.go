@@ -53,7 +53,7 @@ type Heads struct {
 	Shed        float64 // share of the seed set that has been shed by date, 0..1
 }
 
-// Form draws the heads of a stand: negative binomial about the hyperbola's
+// Form draws the heads of a stand that has been counted: negative binomial about the hyperbola's
 // mean with size the number of plants (Naylor 1972: at least 40-fold between plants).
 func (h *Heads) Form(s *Stand, p *Params, season *Season, areaM2 float64, c *Chance) {
 	var early, late float64
@@ -112,6 +112,6 @@ func (h *Heads) Drop(share float64) float64 {
 
 // Remove takes a share of the heads away before seed is set.
 func (h *Heads) Remove(share float64, class uint8, c *Chance) {
-	h.Early -= c.Binomial(random.DrawHeadsRemoved, 0, 2*class, h.Early, share)
-	h.Late -= c.Binomial(random.DrawHeadsRemoved, 0, 2*class+1, h.Late, share)
+	h.Early -= c.binomial(random.DrawHeadsRemoved, 0, 2*class, h.Early, share)
+	h.Late -= c.binomial(random.DrawHeadsRemoved, 0, 2*class+1, h.Late, share)
 }

@@ -11,6 +11,7 @@ import (
 	"rundown/sim/random"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
+	"rundown/sim/stand"
 	"rundown/sim/weather"
 )
 
@@ -23,9 +24,11 @@ type Reference struct {
 	first   date.Day // its 1 July
 	steps   []refStep
 	table   *refTable
-	comesUp int         // layers from which seed may come up
+	comesUp int // layers from which seed may come up
+	season  stand.Season
 	usual   refWork     // shallow tillage
 	history refWork     // the field's usual tillage
+	as      bool        // history is as usual
 	base    [][]float64 // logit E00 less logit E0 of each active, by herbicide
 	tb, psi [nodes]float64
 }
@@ -94,7 +97,7 @@ func newReference(m *Model, u *units) (*Reference, error) {
 		return nil, err
 	}
 	r.table = table
-	usual, err := r.workOf(m, m.calendar.Library.Find("implements", "shallow-disc"))
+	usual, err := r.workOf(m, m.calendar.Library.Find("implements", usualTillage))
 	if err != nil {
 		return nil, err
 	}
@@ -102,7 +105,8 @@ func newReference(m *Model, u *units) (*Reference, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.usual, r.history = *usual, *history
+	r.usual, r.history, r.season = *usual, *history, refSeason()
+	r.as = m.tables.implements[m.history].Name == usualTillage
 	return r, nil
 }
 
@@ -122,6 +126,9 @@ func (r *Reference) workOf(m *Model, usual *params.Entry) (*refWork, error) {
 	}
 	return r.table.work(r, refDates.drill, till, drill), b.err
 }
+
+// usualTillage is the tillage of the reference year.
+const usualTillage = "shallow-disc"
 
 // refYears is how many weather years the reference year is the mean of.
 const refYears = 41

@@ -86,12 +86,15 @@ func (w *Worker) olderBank() [seedbank.Layers]float64 {
 	if w.m.calendar.Trend == nil {
 		trend = math.Exp(math.Log(trendGSD) * random.Normal(w.parameters.WithText("weed.trend").Uniform(0)))
 	}
-	p := &w.u.weed.Plant
+	cycle, p := &w.cycle, &w.u.weed.Plant
 	rain := s.heads * p.SeedsPerHead * p.Viability * math.Pow(1+crowding(s.heads, p.MaxHeadsPerM2), -p.CrowdingExponent)
-	w.cycle.run(w.m.reference, &w.m.reference.history, &w.u.weed, &w.rates)
+	if !w.m.reference.as { // else the usual year has just been run
+		w.past.run(w.m.reference, &w.m.reference.history, &w.u.weed, &w.rates)
+		cycle = &w.past
+	}
 	var bank [seedbank.Layers]float64
 	for k := pastRains; k >= 1; k-- {
-		bank = w.cycle.year(bank, rain*math.Pow(trend, -float64(k)))
+		bank = cycle.year(bank, rain*math.Pow(trend, -float64(k)))
 	}
 	return bank
 }

@@ -22,8 +22,10 @@ type Worker struct {
 	u        units
 	bindings []binding
 	theta    []float64 // what the units are filled with
+	cycled   []float64 // what the reference cycle was last run with, once it was
 	rates    seedbank.Rates
-	cycle    cycle // scratch of the reference cycle
+	cycle    cycle // the reference cycle of cycled
+	past     cycle // that of the field's usual tillage, where it is another
 	theRest
 
 	chanceKey, seasons, parameters random.Key
@@ -111,16 +113,23 @@ func (m *Model) NewWorker() (*Worker, error) {
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
-	w.setTheta(w.theta)
+		w.setTheta(w.theta)
 	return w, nil
 }
 
-// setTheta fills the parameters of a replicate.
-func (w *Worker) setTheta(theta []float64) {
+// setWeed fills the parameters of a replicate, as far as the reference cycle needs them.
+func (w *Worker) setWeed(theta []float64) {
+	copy(w.theta, theta)
 	for _, b := range w.bindings {
 		*b.to = theta[b.at]
 	}
 	w.rates.Set(&w.u.weed.Seed)
+}
+
+// setTheta fills the parameters of a replicate.
+func (w *Worker) setTheta(theta []float64) {
+	w.setWeed(theta)
+	w.rates.Tabulate()
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]
@@ -175,7 +184,7 @@ func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watche
 	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
 	w.setTheta(theta)
 	w.Cycle()
-	w.late = w.cycle.lateness()
+	w.late = w.cycle.lateness(w.m.reference, &w.m.reference.usual, w.u.weed.Plant.LatenessRate)
 	w.water = w.m.soil.Start()
 	w.up, w.spared = 1, 1
 	w.closedOn = w.m.first - 1

@@ -19,6 +19,7 @@ func typical() *Rates {
 		SurfaceDeath: 0.006, SurfaceDeathDry: 0.02, SurfaceDeathStraw: 0.55, SurfaceDeathWinter: 0.003, Eaten: 0.1, BuriedDeath: 0.45}
 	r := new(Rates)
 	r.Set(p)
+	r.Tabulate()
 	return r
 }
 
@@ -142,13 +143,25 @@ func TestLookFollowsTheMatrix(t *testing.T) {
 	}
 }
 
+// The values of a day worked out alone are those of the table.
+func TestDayIsTheTables(t *testing.T) {
+	r := typical()
+	for d := range yearDays {
+		x := r.On(d)
+		for _, v := range [][2]float64{{x.Old, r.OldRipe[d]}, {x.Spring, r.Spring[d]}, {x.Back, r.Back[d]}, {x.BackAutumn, r.BackAutumn[d]}} {
+			if math.Abs(v[0]-v[1]) > 1e-12 {
+				t.Fatalf("day %d: %v alone, %v in the table", d, v[0], v[1])
+			}
+		}
+	}
+}
+
 // A lot drawn step by step has the law of one whose pools are drawn one by one
 // in every step: of 3 seeds, how many come up in the first step and in two
 // is trinomial (20,000 lots; chi-square of 9 degrees of freedom, 33.7 is passed once in
 // 10,000: scipy 1.10.1, scipy.stats.chi2.isf(1e-4, 9) = 33.72).
 func TestSeedlingsAreMultinomial(t *testing.T) {
 	rates := typical()
-	rates.Set(&rates.P)
 	const n, trials = 3, 20000
 	x := Exposure{Days: 7, Surface: 0.1, Warmth: [Layers]float64{90, 90, 90, 90, 90}}
 	x.Fresh, x.Old, x.Spring = x.Warmth, x.Warmth, x.Warmth

@@ -20,11 +20,23 @@ func (b *Bank) passages(s *Step, p []passage, from int, class Quick, sprouted bo
 		any[b.Lots[i].Age] = any[b.Lots[i].Age] || b.Lots[i].N > 0
 	}
 	for i := range p {
-		p[i].work(s, from+i, class, sprouted, &any)
-		if p[i].up = s.Q[from+i]; from+i == Depth0to5 && b.Placed > 0 {
+		l := from + i
+		if i > 0 && l > Depth0to5 && s.alike(l) {
+			p[i] = p[i-1]
+		} else {
+			p[i].work(s, l, class, sprouted, &any)
+		}
+		if p[i].up = s.Q[l]; l == Depth0to5 && b.Placed > 0 {
 			p[i].up += b.Placed * (s.P.EmergencePlaced - p[i].up)
 		}
 	}
+}
+
+// alike tells whether seed of a layer meets what seed of the one above meets, as
+// in the two deepest.
+func (s *Step) alike(l int) bool {
+	x := s.Since
+	return s.G[l] == s.G[l-1] && x.Warmth[l] == x.Warmth[l-1]
 }
 
 // work fills the passage of one layer.
@@ -34,27 +46,30 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 	left := Decay(second)
 	hazard := s.hazard(l)
 	p.quick, p.sprouted, p.through = class, sprouted, 1-left
-	rate := [Ages]float64{s.K, s.K * s.G[l], 0}
-	autumn := [Ages]float64{x.Old[l], x.Fresh[l], 0}
+	g := [Ages]float64{1, s.G[l], 0}
+	ripe := [Ages]float64{x.Old[l], x.Fresh[l], 0}
+	var last float64 // germination exposure of the fates worked out last, of either age
 	for a := range any {
-		if !any[a] {
+		if !any[a] || !class.Autumn {
 			continue
 		}
 		// After the new year seed of all ages is as ripe, and where g is 1 its fates are one.
-		if class.Autumn {
-			if a == Fresh && any[Old] && rate[a]*autumn[a] == rate[Old]*autumn[Old] {
-				p.autumn[a] = p.autumn[Old]
-			} else {
-				p.autumn[a] = ReadyFates(rate[a]*autumn[a], hazard, x.BackAutumn, second, left, s.Keep)
-			}
+		e := s.K * g[a] * ripe[a]
+		if a == Fresh && any[Old] && e == last {
+			p.autumn[a] = p.autumn[Old]
+			continue
 		}
-		if class.Spring {
-			if a == Fresh && any[Old] && rate[a] == rate[Old] {
-				p.spring[a] = p.spring[Old]
-			} else {
-				p.spring[a] = ReadyFates(rate[a]*x.Spring[l], hazard, x.Back, second, left, s.Keep)
-			}
+		p.autumn[a], last = ReadyFates(e, hazard, x.BackAutumn, second, left, s.Keep), e
+	}
+	for a := range any {
+		if !any[a] || !class.Spring {
+			continue
 		}
+		if a == Fresh && any[Old] && g[a] == 1 {
+			p.spring[a] = p.spring[Old]
+			continue
+		}
+		p.spring[a] = ReadyFates(s.K*g[a]*x.Spring[l], hazard, x.Back, second, left, s.Keep)
 	}
 }
 

@@ -19,7 +19,7 @@ func (w *Worker) openBooks() {
 	w.active = true
 	w.values = &w.out.Seasons[w.season]
 	w.lost, w.tally = seedbank.Losses{}, stand.Tally{}
-	w.shedSeed, w.brought, w.carried = 0, 0, 0
+	w.shedSeed, w.brought = 0, 0
 	w.atStart, w.plantsAt = w.bank.Total(), w.stand.Plants()
 	w.money = margin.Account{}
 }
@@ -113,7 +113,7 @@ func (w *Worker) reckon() {
 
 // closeBooks ends the season's ledgers the day after harvest.
 func (w *Worker) closeBooks() {
-	w.closeSlow()
+	w.settle()
 	v := w.values
 	end, plants := w.bank.Total(), w.stand.Plants()
 	v[SeedReturn] = w.perM2(w.shedSeed)
@@ -130,12 +130,12 @@ func (w *Worker) closeBooks() {
 	}{
 		{LedgerStart, w.atStart}, {LedgerShed, w.shedSeed}, {LedgerBroughtIn, w.brought},
 		{LedgerDied, w.lost.Died}, {LedgerEaten, w.lost.Eaten}, {LedgerFatal, w.lost.Fatal},
-		{LedgerEmerged, w.lost.Emerged}, {LedgerCarriedOff, w.carried}, {LedgerEnd, end},
+		{LedgerEmerged, w.lost.Emerged}, {LedgerCarriedOff, w.lost.Carried}, {LedgerEnd, end},
 		{PlantsEmerged, w.tally.Emerged}, {PlantsKilled, w.tally.Killed},
 	} {
 		v[x.m] = w.perM2(x.n)
 	}
-	out := end + w.lost.Died + w.lost.Eaten + w.lost.Fatal + w.lost.Emerged + w.carried
+	out := end + w.lost.Died + w.lost.Eaten + w.lost.Fatal + w.lost.Emerged + w.lost.Carried
 	w.broken = w.broken || w.atStart+w.shedSeed+w.brought != out ||
 		w.plantsAt+w.tally.Emerged != w.tally.Killed+w.tally.Died+plants
 }

@@ -15,18 +15,20 @@ type cycle struct {
 	bank    [columns][seedbank.Layers]float64 // old seed by layer a year on
 	plants  [columns]float64                  // plants in the crop in spring
 	returns [columns]float64                  // viable seed they return
-	emerged [][columns]float64                // seedlings by step, when asked for
+	emerged [maxSteps][columns]float64        // seedlings by step
+	live    [maxSteps]float64                 // share of them that become plants in spring
 	spells  [seedbank.Layers]float64          // share of each layer stirred so far
-	placed  float64
-	depth   int  // layers that the work connects with the top; deeper seed never comes up
-	keep    bool // keep emerged
+	depth   int                               // layers that the work connects with the top; deeper seed never comes up
 }
 
-const columns = 1 + seedbank.Layers
+const (
+	columns  = 1 + seedbank.Layers
+	maxSteps = 64
+)
 
 // run sends one seed of each kind through the reference year.
 func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank.Rates) {
-	*c = cycle{emerged: c.emerged[:0], keep: c.keep, depth: work.depth}
+	c.start(work.depth)
 	p := &weed.Seed
 	for l := range c.depth {
 		ready := rates.Dealt(l)
@@ -35,7 +37,7 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 	}
 	plant := &weed.Plant
 	shed := shedding{mean: shedMean(refYear, plant.ShedDate), sd: plant.ShedSDD}
-	season := refSeason()
+	season := &r.season
 	at := r.position(p)
 	fallen := 0.0
 	for i := range r.steps {
@@ -45,8 +47,8 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 			c.rain(due-fallen, p)
 			fallen = due
 		}
-		x := s.exposure(at, p, rates, c.depth)
-		c.step(i, s, &x, rates, work, weed, &season)
+		c.step(i, s, at, rates)
+		c.grow(i, s, work, weed, season)
 		if i <= work.cut {
 			due := shed.share(float64(s.end))
 			if i == work.cut { // the combine takes a little of what is left, the rest falls
@@ -65,6 +67,15 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 	}
 }
 
+// start clears what the last run left.
+func (c *cycle) start(depth int) {
+	for k := range c.seed {
+		c.seed[k] = [seedbank.Layers][seedbank.States]float64{}
+	}
+	c.plants, c.returns, c.spells = [columns]float64{}, [columns]float64{}, [seedbank.Layers]float64{}
+	c.depth = depth
+}
+
 // refSeason is winter wheat at 200 plants per m².
 func refSeason() stand.Season { return stand.SeasonOf(refYear+1, false, 1) }
 
@@ -80,37 +91,38 @@ func (c *cycle) rain(n float64, p *seedbank.Params) {
 	q[seedbank.SpringReady] += ready * (1 - p.AutumnShare)
 }
 
-// step applies the fates of one step and books the seedlings that live.
-func (c *cycle) step(i int, s *refStep, x *seedbank.Exposure, r *seedbank.Rates, work *refWork, weed *weedUnit, season *stand.Season) {
+// step applies the fates of one step and notes the seedlings.
+func (c *cycle) step(i int, s *refStep, at position, r *seedbank.Rates) {
 	var up [columns]float64
+	p, day := &r.P, r.On(s.mid)
+	back, backAutumn := s.days*day.Back, s.days*day.BackAutumn
+	hazard := s.summer*p.SurfaceDeath + s.dryness*p.SurfaceDeathDry + (s.days-s.summer)*p.SurfaceDeathWinter
+	dormant := seedbank.Decay(hazard)
 	for l := range c.depth {
-		hazard := r.Buried() * x.Days
-		if l == seedbank.Surface {
-			hazard = x.Surface
+		switch l {
+		case seedbank.Depth0to5:
+			hazard = r.Buried() * s.days
+			dormant = seedbank.Decay(hazard)
 		}
-		second := r.K * x.Warmth[l]
+		second := r.K * s.warm(at, l)
 		left := seedbank.Decay(second)
-		dormant := seedbank.Decay(hazard)
 		q := r.Q[l]
-		if l == seedbank.Depth0to5 {
-			q += c.placed * (r.P.EmergencePlaced - q)
-		}
-		first := &c.seed[0][l]
-		if *first != ([seedbank.States]float64{}) {
-			a := seedbank.ReadyFates(r.K*r.G[l]*x.Fresh[l], hazard, x.BackAutumn, second, left, 0)
-			b := seedbank.ReadyFates(r.K*r.G[l]*x.Spring[l], hazard, x.Back, second, left, 0)
-			up[0] += q * pass(first, &a, &b, dormant, left)
-		}
-		a := seedbank.ReadyFates(r.K*x.Old[l], hazard, x.BackAutumn, second, left, 0)
-		b := seedbank.ReadyFates(r.K*x.Spring[l], hazard, x.Back, second, left, 0)
+		a := seedbank.ReadyFates(second*day.Old, hazard, backAutumn, second, left, 0)
+		b := seedbank.ReadyFates(second*day.Spring, hazard, back, second, left, 0)
 		for k := 1; k <= c.depth; k++ {
 			up[k] += q * pass(&c.seed[k][l], &a, &b, dormant, left)
 		}
+		first := &c.seed[0][l]
+		if *first == ([seedbank.States]float64{}) {
+			continue
+		}
+		if g := r.G[l]; g != 1 { // g slows fresh seed; of old seed it has set the share that is ready
+			a = seedbank.ReadyFates(g*second*day.Old, hazard, backAutumn, second, left, 0)
+			b = seedbank.ReadyFates(g*second*day.Spring, hazard, back, second, left, 0)
+		}
+		up[0] += q * pass(first, &a, &b, dormant, left)
 	}
-	if c.keep {
-		c.emerged = append(c.emerged, up)
-	}
-	c.grow(i, s, &up, work, weed, season)
+	c.emerged[i] = up
 }
 
 // pass moves one pool through a step and returns what is through.
@@ -124,9 +136,10 @@ func pass(p *[seedbank.States]float64, a, b *seedbank.Fates, dormant, left float
 }
 
 // grow books the seedlings of a step that live through work and winter.
-func (c *cycle) grow(i int, s *refStep, seedlings *[columns]float64, work *refWork, weed *weedUnit, season *stand.Season) {
+func (c *cycle) grow(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Season) {
 	live, heads, seeds := fruit(i, s, work, weed, season)
-	for k, n := range seedlings {
+	c.live[i] = live
+	for k, n := range &c.emerged[i] {
 		n *= live
 		c.plants[k] += n
 		c.returns[k] += n * heads * seeds
@@ -299,22 +312,10 @@ func between(node *[nodes]float64, x, sign float64) (int, float64) {
 	return i, min(max((x-node[i])/(node[i+1]-node[i]), 0), 1)
 }
 
-// exposure is a step's exposure for a replicate's values.
-func (s *refStep) exposure(at position, p *seedbank.Params, r *seedbank.Rates, depth int) seedbank.Exposure {
-	var x seedbank.Exposure
-	x.Days = s.days
-	old, spring := r.OldRipe[s.mid], r.Spring[s.mid]
-	for l := range depth {
-		a := s.warmth[at.i][at.j][l] + at.v*(s.warmth[at.i][at.j+1][l]-s.warmth[at.i][at.j][l])
-		b := s.warmth[at.i+1][at.j][l] + at.v*(s.warmth[at.i+1][at.j+1][l]-s.warmth[at.i+1][at.j][l])
-		h := a + at.u*(b-a)
-		x.Warmth[l] = h
-		x.Old[l] = h * old
-		x.Fresh[l] = x.Old[l]
-		x.Spring[l] = h * spring
-	}
-	x.Surface = s.summer*p.SurfaceDeath + s.dryness*p.SurfaceDeathDry + (s.days-s.summer)*p.SurfaceDeathWinter
-	x.Back = s.days * r.Back[s.mid]
-	x.BackAutumn = s.days * r.BackAutumn[s.mid]
-	return x
+// warm is a step's warmth in a layer for a replicate's values, °C d.
+func (s *refStep) warm(at position, l int) float64 {
+	x, y := &s.warmth[at.i], &s.warmth[at.i+1]
+	a := x[at.j][l] + at.v*(x[at.j+1][l]-x[at.j][l])
+	b := y[at.j][l] + at.v*(y[at.j+1][l]-y[at.j][l])
+	return a + at.u*(b-a)
 }

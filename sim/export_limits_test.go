@@ -36,7 +36,6 @@ func (m *Model) Bearings(theta []float64) ([]Bearing, error) {
 		return nil, err
 	}
 	w.setTheta(theta)
-	w.cycle.keep = true
 	w.Cycle()
 	r := m.reference
 	season := refSeason()

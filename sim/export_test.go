@@ -20,8 +20,8 @@ func (m *Model) OldBank(tillage []string, rains []float64) ([seedbank.Layers]flo
 		if err != nil {
 			return bank, err
 		}
-		w.cycle.run(m.reference, work, &w.u.weed, &w.rates)
-		bank = w.cycle.year(bank, rain)
+		w.past.run(m.reference, work, &w.u.weed, &w.rates)
+		bank = w.past.year(bank, rain)
 	}
 	return bank, nil
 }
@@ -50,7 +50,7 @@ func (m *Model) Growth(name string) (returned, old float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	w.cycle.run(m.reference, work, &w.u.weed, &w.rates)
-	returned, old = w.cycle.yearly()
+	w.past.run(m.reference, work, &w.u.weed, &w.rates)
+	returned, old = w.past.yearly()
 	return returned, old, nil
 }

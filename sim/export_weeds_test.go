@@ -8,7 +8,6 @@ func (m *Model) Fecundity() (autumn, spring float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	w.cycle.keep = true
 	w.Cycle()
 	r := m.reference
 	season := refSeason()

@@ -50,23 +50,21 @@ func (l lateness) weight(rate float64) float64 {
 // latenessOf runs the cycle under a reference crop's work and keeps when its
 // plants come up.
 func (r *Reference) latenessOf(work *refWork, weed *weedUnit) lateness {
-	c := cycle{keep: true}
+	var c cycle
 	var rates seedbank.Rates
 	rates.Set(&weed.Seed)
 	c.run(r, work, weed, &rates)
 	bank := c.steady()
-	season := refSeason()
 	var l lateness
 	var all float64
 	for i := range r.steps {
-		s := &r.steps[i]
-		live, _, _ := fruit(i, s, work, weed, &season)
 		n := c.emerged[i][0]
 		for k, old := range bank {
 			n += old * c.emerged[i][1+k]
 		}
-		all += n * live
-		l = append(l, late{float64(max(0, s.middle()-work.up)), n * live})
+		n *= c.live[i]
+		all += n
+		l = append(l, late{float64(max(0, r.steps[i].middle()-work.up)), n})
 	}
 	for i := range l {
 		l[i].share /= all
@@ -81,7 +79,7 @@ var refSpring = struct{ spray, drill date.Annual }{
 
 // layLateness holds the plants of both kinds of season against their crops.
 func (m *Model) layLateness(r *Reference, u *units) error {
-	disc, tine := m.calendar.Library.Find("implements", "shallow-disc"), m.calendar.Library.Find("implements", "tine-drill")
+	disc, tine := m.calendar.Library.Find("implements", usualTillage), m.calendar.Library.Find("implements", "tine-drill")
 	b := &binder{central: true}
 	till, drill := new(implementUnit), new(implementUnit)
 	m.bindImplement(b, till, disc)

@@ -78,7 +78,6 @@ const (
 	june1
 	june15
 	june30
-	july1
 )
 
 // New makes a model of a calendar.
@@ -164,7 +163,7 @@ func markOf(d date.Day) mark {
 		month time.Month
 		day   int
 		bit   uint16
-	}{{time.April, 1, april1}, {time.June, 1, june1}, {time.June, 15, june15}, {time.June, 30, june30}, {time.July, 1, july1}} {
+	}{{time.April, 1, april1}, {time.June, 1, june1}, {time.June, 15, june15}, {time.June, 30, june30}} {
 		if month == x.month && day == x.day {
 			k.bits |= x.bit
 		}

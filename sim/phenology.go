@@ -10,15 +10,6 @@ import (
 	"rundown/sim/stand"
 )
 
-// What lands on one day is kept apart by these classes of its draw.
-const (
-	landShed uint8 = iota
-	landHarvest
-	landImport
-	landStart
-	landRest // shed in the second half of a step
-)
-
 // shedding is the curve of one year's shedding: normal in the date.
 type shedding struct{ mean, sd float64 }
 
@@ -35,7 +26,7 @@ func shedMean(year int, yearDay float64) float64 {
 // phenology is what the date brings to plants and seed.
 func (w *Worker) phenology() {
 	bits := w.m.marks[w.i].bits
-	if bits&(april1|june1|june15|june30|july1) == 0 && w.today != w.countOn {
+	if bits&(april1|june1|june15|june30) == 0 && w.today != w.countOn {
 		return
 	}
 	if bits&april1 != 0 && w.counted(w.today) {
@@ -50,16 +41,19 @@ func (w *Worker) phenology() {
 	case bits&june15 != 0:
 		w.setSeed()
 	case bits&june30 != 0:
-		w.closeSlow()
-		if w.active && w.season < len(w.m.seasons) {
-			w.values[SeedbankJune] = w.perM2(w.bank.Total() - w.bank.Aged(seedbank.New))
-		}
-	case bits&july1 != 0:
-		w.closeSlow()
-		w.bank.Turn(&w.rates, &w.draw, &w.lost)
-		w.quick = w.rates.QuickOn(0)
-		w.up = w.rates.Delay(w.fresh)
+		w.turn()
 	}
+}
+
+// turn ends the seedbank year, when 30 June is over.
+func (w *Worker) turn() {
+	w.closeSlow()
+	june := w.bank.Turn(&w.rates, &w.draw, &w.lost)
+	if w.active && w.season < len(w.m.seasons) {
+		w.values[SeedbankJune] = w.perM2(june)
+	}
+	w.quick = w.rates.QuickOn(0)
+	w.up = w.rates.Delay(w.fresh)
 }
 
 // counted tells whether 1 April is the day on which this season's plants are
@@ -74,8 +68,9 @@ func (w *Worker) counted(today date.Day) bool {
 
 // count thins the stand, counts it and weighs what the crop must bear.
 func (w *Worker) count() {
-	w.closeStep()
-	w.stand.Thin(&w.u.weed.Plant, w.m.areaM2, &w.plants, &w.tally)
+	w.countPlants()
+	w.stand.Thin(&w.u.weed.Plant, w.m.areaM2)
+	w.stand.Count(&w.plants, &w.tally)
 	w.values[Plants] = w.perM2(w.stand.Plants())
 	up := w.crop.Up
 	if up == 0 {
@@ -89,7 +84,7 @@ func (w *Worker) formHeads() {
 	if !w.active || w.season == len(w.m.seasons) || w.closeOn != 0 {
 		return
 	}
-	w.closeStep()
+	w.countPlants()
 	u := &w.u.crops[w.cropIndex()]
 	c := &w.m.seasons[w.season].courses[w.course]
 	factor := u.Heads * c.cultivar
@@ -107,10 +102,12 @@ func (w *Worker) setSeed() {
 		return
 	}
 	w.values[Heads] = w.perM2(w.heads.Total())
+	w.stand.Count(&w.plants, &w.tally)
 	w.values[PlantsHeading] = w.perM2(w.stand.Plants())
-	w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(w.today.Year(), effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
+	n := w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(w.today.Year(), effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
+	w.bank.Bear(seedbank.New, n)
 	w.seedSet = true
-	w.shedSeed += w.heads.OnPlants()
+	w.shedSeed += n
 	late := 0.0
 	if u := &w.u.crops[w.cropIndex()]; u.spring && u.sown {
 		late = w.u.weed.Plant.ShedSpringCropD
@@ -141,20 +138,21 @@ func (w *Worker) nonDormant(year int) float64 {
 }
 
 // shedSeedDue lets the seed fall that is due by the end of a day.
-func (w *Worker) shedSeedDue(day float64, class uint8) {
-	if !w.seedSet {
-		return
+func (w *Worker) shedSeedDue(day float64) {
+	if w.seedSet {
+		w.bank.Fall(&w.rates, w.heads.Drop(w.shed.share(day)), w.fresh)
 	}
-	w.land(w.heads.Drop(w.shed.share(day), class, &w.plants), class)
 }
 
-// land lays seed on the surface, as this year's rain.
-func (w *Worker) land(n int64, class uint8) {
-	age := seedbank.Fresh
-	if _, m, _ := w.today.Date(); m < time.July {
-		age = seedbank.New
+// reap passes what is unshed through the combine: a share of it does not
+// return, the rest falls.
+func (w *Worker) reap(lost float64) {
+	if w.seedSet {
+		w.bank.CarryOff(lost)
+		w.bank.Fall(&w.rates, 1, w.fresh)
 	}
-	w.bank.Land(&w.rates, age, n, w.fresh, class, &w.draw)
+	w.heads = stand.Heads{}
+	w.formed, w.seedSet = false, false
 }
 
 // harvest cuts the crop: unshed seed passes the combine, this year's plants
@@ -163,9 +161,6 @@ func (w *Worker) harvest() {
 	w.closeStep()
 	u := &w.u.crops[w.cropIndex()]
 	c := &w.m.seasons[w.season].courses[w.course]
-	if !w.seedSet {
-		w.heads = stand.Heads{}
-	}
 	lost := 0.0
 	if u.sown {
 		lost = w.u.weed.Plant.WithGrain
@@ -175,11 +170,8 @@ func (w *Worker) harvest() {
 			w.spend(k.Money.CostPerHa)
 		}
 	}
-	returned, gone := w.heads.Harvest(lost, &w.plants)
-	w.land(returned, landHarvest)
-	w.carried += gone
-	w.formed, w.seedSet = false, false
-	w.tally.Died += w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
+	w.reap(lost)
+	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
 	w.bringIn()
 	w.reckon()
 	if w.straw = c.straw && u.sown; w.straw {
@@ -199,6 +191,10 @@ func (w *Worker) bringIn() {
 			w.fresh = w.nonDormant(w.today.Year())
 		}
 		w.brought += n
-		w.land(n, landImport)
+		age := seedbank.Fresh
+		if _, m, _ := w.today.Date(); m < time.July {
+			age = seedbank.New
+		}
+		w.bank.Lay(&w.rates, uint8(age), seedbank.Brought, n, w.fresh)
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"rundown/sim/random"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
+	"rundown/sim/stand"
 	"rundown/sim/weather"
 )
 
@@ -20,14 +21,16 @@ import (
 // the crop. The low-density cycle of the seedbank runs on it. (Any one year, even
 // a middle one, gives a return that hangs on a few days of its September.)
 type Reference struct {
-	first   date.Day // its 1 July
-	steps   []refStep
-	table   *refTable
-	comesUp int         // layers from which seed may come up
-	usual   refWork     // shallow tillage
-	history refWork     // the field's usual tillage
-	base    [][]float64 // logit E00 less logit E0 of each active, by herbicide
-	tb, psi [nodes]float64
+	first        date.Day // its 1 July
+	steps        []refStep
+	table        *refTable
+	comesUp      int // layers from which seed may come up
+	season       stand.Season
+	usual        refWork     // shallow tillage
+	history      refWork     // the field's usual tillage
+	historyUsual bool        // the history is the usual tillage
+	base         [][]float64 // logit E00 less logit E0 of each active, by herbicide
+	tb, psi      [nodes]float64
 
 	wheat     crop.Params // winter wheat at central values, whatever the plan grows
 	barley    crop.Params // spring barley likewise
@@ -104,7 +107,7 @@ func newReference(m *Model, u *units) (*Reference, error) {
 		return nil, err
 	}
 	r.table = table
-	usual, err := r.workOf(m, m.calendar.Library.Find("implements", "shallow-disc"))
+	usual, err := r.workOf(m, m.calendar.Library.Find("implements", usualTillage))
 	if err != nil {
 		return nil, err
 	}
@@ -112,7 +115,8 @@ func newReference(m *Model, u *units) (*Reference, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.usual, r.history = *usual, *history
+	r.usual, r.history, r.season = *usual, *history, refSeason()
+	r.historyUsual = m.tables.implements[m.history].Name == usualTillage
 	return r, m.layLateness(r, u)
 }
 
@@ -129,9 +133,9 @@ func (r *Reference) bind(m *Model, u *units) error {
 		}
 		b.bind(x.to, e)
 	}
-	disc := lib.Find("implements", "shallow-disc")
+	disc := lib.Find("implements", usualTillage)
 	if disc == nil {
-		return fmt.Errorf("the library lacks implements/shallow-disc, which the reference year needs")
+		return fmt.Errorf("the library lacks implements/%s, which the reference year needs", usualTillage)
 	}
 	var till implementUnit
 	m.bindImplement(b, &till, disc)
@@ -156,6 +160,9 @@ func (r *Reference) workOf(m *Model, usual *params.Entry) (*refWork, error) {
 	}
 	return r.table.work(r, refDates.drill, till, drill), b.err
 }
+
+// usualTillage is the tillage of the reference year.
+const usualTillage = "shallow-disc"
 
 // refYears is how many weather years the reference year is the mean of.
 const refYears = 41

@@ -20,7 +20,7 @@ var refSprayed = date.Annual{Month: time.October, Day: 1}
 // reference season: seedlings of a steady rain that emerge after spraying.
 func (m *Model) solveResiduals(u *units) error {
 	r := m.reference
-	c := cycle{keep: true}
+	var c cycle
 	var rates seedbank.Rates
 	rates.Set(&u.weed.Seed)
 	c.run(r, &r.usual, &u.weed, &rates)

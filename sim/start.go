@@ -51,16 +51,17 @@ func (w *Worker) settleStart() {
 		old = w.olderBank()
 	}
 	for l, n := range old {
-		w.bank.AddOld(&w.rates, l, w.draw.Poisson(random.DrawStart, l, 0, n*w.m.areaM2), &w.draw)
+		w.bank.AddOld(&w.rates, l, w.draw.Poisson(random.DrawStart, l, 0, n*w.m.areaM2))
 	}
 	if w.m.calendar.HasSeedbank {
 		n := w.draw.Poisson(random.DrawStart, 0, 1, s.fresh*w.m.areaM2)
-		w.bank.Land(&w.rates, seedbank.Fresh, n, w.fresh, landStart, &w.draw)
+		w.bank.Lay(&w.rates, seedbank.Fresh, seedbank.Laid, n, w.fresh)
 		return
 	}
 	w.heads.Early = int64(math.Round(s.heads * w.m.areaM2))
 	w.heads.Crowding = crowding(s.heads, w.u.weed.Plant.MaxHeadsPerM2)
-	w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(year, effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
+	n := w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(year, effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
+	w.bank.Bear(seedbank.Fresh, n)
 	w.formed, w.seedSet = true, true
 	w.startShedding(year, 0)
 }
@@ -81,11 +82,17 @@ func (w *Worker) olderBank() [seedbank.Layers]float64 {
 	if w.m.calendar.Trend == nil {
 		trend = math.Exp(math.Log(max(1, p.PastRainGSD)) * random.Normal(w.parameters.WithText("weed.trend").Uniform(0)))
 	}
+	cycle := &w.cycle
 	rain := s.heads * p.SeedsPerHead * p.Viability * math.Pow(1+crowding(s.heads, p.MaxHeadsPerM2), -p.CrowdingExponent)
-	w.cycle.run(w.m.reference, &w.m.reference.history, &w.u.weed, &w.rates)
+	if w.m.reference.historyUsual {
+		w.Cycle()
+	} else {
+		w.past.run(w.m.reference, &w.m.reference.history, &w.u.weed, &w.rates)
+		cycle = &w.past
+	}
 	var bank [seedbank.Layers]float64
 	for k := pastRains; k >= 1; k-- {
-		bank = w.cycle.year(bank, rain*math.Pow(trend, -float64(k)))
+		bank = cycle.year(bank, rain*math.Pow(trend, -float64(k)))
 	}
 	return bank
 }
@@ -93,9 +100,7 @@ func (w *Worker) olderBank() [seedbank.Layers]float64 {
 // previousHarvest brings the rest of the last rain down and clears the field.
 func (w *Worker) previousHarvest() {
 	w.closeStep()
-	returned, _ := w.heads.Harvest(w.u.weed.Plant.WithGrain, &w.plants)
-	w.land(returned, landHarvest)
-	w.formed, w.seedSet = false, false
+	w.reap(w.u.weed.Plant.WithGrain)
 	w.layStraw(&w.u.crops[w.m.lastCrop].Params)
 	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
 }

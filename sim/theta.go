@@ -2,6 +2,7 @@ package sim
 
 import (
 	"math"
+	"slices"
 
 	"rundown/params"
 	"rundown/sim/random"
@@ -45,7 +46,7 @@ func (w *Worker) DrawTheta(seed uint64, luck uint32, theta []float64) {
 // LogWeight is the log of the acceptance of a draw, at most 0: what the cycle
 // it gives weighs against what is known of the cycle.
 func (w *Worker) LogWeight(theta []float64) float64 {
-	w.setTheta(theta)
+	w.setWeed(theta)
 	returned, old := w.Cycle()
 	p := &w.u.weed.Seed
 	x := math.Log(returned/p.ReturnTarget) / p.ReturnTargetSD
@@ -56,7 +57,13 @@ func (w *Worker) LogWeight(theta []float64) float64 {
 // Cycle runs the reference year with the parameters that are set and returns
 // the seed returned per seed shed at a steady rain, and the old share of plants.
 func (w *Worker) Cycle() (returned, oldShare float64) {
-	w.cycle.run(w.m.reference, &w.m.reference.usual, &w.u.weed, &w.rates)
+	if w.cycled == nil || !slices.Equal(w.cycled, w.theta) {
+		w.cycle.run(w.m.reference, &w.m.reference.usual, &w.u.weed, &w.rates)
+		if w.cycled == nil {
+			w.cycled = make([]float64, len(w.theta))
+		}
+		copy(w.cycled, w.theta)
+	}
 	return w.cycle.yearly()
 }
 

@@ -48,6 +48,7 @@ func (w *Worker) watch() {
 func (w *Worker) look(q Quantity) float64 {
 	if q < WatchTopWater {
 		w.closeSlow()
+		w.stand.Count(&w.plants, &w.tally)
 	}
 	switch q {
 	case WatchTopWater:
@@ -68,9 +69,9 @@ func (w *Worker) look(q Quantity) float64 {
 	case WatchFreshShare:
 		return w.stand.FreshShare()
 	case WatchFresh:
-		return w.perM2(w.bank.Aged(seedbank.Fresh))
+		return w.perM2(w.seeds(seedbank.Fresh, every))
 	case WatchSeeds:
-		return w.perM2(w.bank.Total())
+		return w.perM2(w.seeds(every, every))
 	}
-	return w.perM2(w.bank.Layer(int(q - WatchSurface)))
+	return w.perM2(w.seeds(every, int(q-WatchSurface)))
 }

@@ -5,7 +5,6 @@ import (
 
 	"rundown/sim/crop"
 	"rundown/sim/fieldwork"
-	"rundown/sim/random"
 	"rundown/sim/seedbank"
 	"rundown/sim/stand"
 )
@@ -19,6 +18,7 @@ func (w *Worker) fieldwork() {
 		if w.today < w.m.calendar.Start {
 			return
 		}
+		w.settle()
 		w.openBooks()
 		w.openSeason()
 	}
@@ -149,20 +149,28 @@ func (w *Worker) contact(u *herbicideUnit) {
 		f *= u.Contact.UnderCover
 	}
 	k := stand.Sizes{Small: u.Contact.KillSmall * f, Main: main * f, Large: u.Contact.KillLarge * f}
-	w.killPlants(k, random.DrawSpray)
+	w.killPlants(k)
 }
 
 // killPlants kills plants by size, and their heads in proportion.
-func (w *Worker) killPlants(k stand.Sizes, what uint8) {
-	before := w.stand.Plants()
+func (w *Worker) killPlants(k stand.Sizes) {
+	before := w.stand.Expected()
 	if before == 0 {
 		return
 	}
-	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k, what, w.jobsToday, &w.plants, &w.tally)
+	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k)
 	if w.formed {
-		gone := 1 - float64(w.stand.Plants())/float64(before)
-		w.carried += w.heads.Remove(gone, w.seedSet, w.jobsToday, &w.plants)
+		w.removeHeads(1 - w.stand.Expected()/before)
 	}
+}
+
+// removeHeads takes a share of the heads away, or of the unshed seed once it is set.
+func (w *Worker) removeHeads(share float64) {
+	if w.seedSet {
+		w.bank.CarryOff(share)
+		return
+	}
+	w.heads.Remove(share, w.jobsToday, &w.plants)
 }
 
 // apply sprays a programme: its residual actives stay in the soil.
@@ -191,7 +199,7 @@ func (w *Worker) till(with int, good bool) {
 	p := &u.Soil
 	moist := w.u.weed.Plant.Regrowth(w.water.TopRel)
 	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
-	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill}, random.DrawTillPlants)
+	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill})
 	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: 1, Places: u.places,
 		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
 	var mixed [seedbank.Layers][seedbank.Layers]float64
@@ -218,7 +226,7 @@ func (w *Worker) till(with int, good bool) {
 	if w.water.Kr < 0.3 {
 		pass.Stimulus = s.StimulusDry
 	}
-	w.bank.Till(&w.rates, &pass, w.jobsToday, &w.draw, &w.lost)
+	w.bank.Till(&w.rates, &pass)
 	if p.Stirs0to5 >= 0.7 {
 		w.straw = false
 		w.cover.Destroy(w.today)
@@ -233,10 +241,10 @@ func (w *Worker) inCrop(with int) {
 	u := &w.u.implements[with]
 	w.spend(u.Money.CostPerHa)
 	if k := u.InCrop.KillPlants; k > 0 {
-		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], stand.Sizes{Small: k, Main: k, Large: k}, random.DrawInCrop, w.jobsToday, &w.plants, &w.tally)
+		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], stand.Sizes{Small: k, Main: k, Large: k})
 	}
 	if w.formed {
-		w.carried += w.heads.Remove(u.InCrop.RemoveHeads, w.seedSet, w.jobsToday, &w.plants)
+		w.removeHeads(u.InCrop.RemoveHeads)
 	}
 	w.inCropLoss = 1 - (1-w.inCropLoss)*(1-u.InCrop.CropLoss)
 }

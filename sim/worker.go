@@ -22,8 +22,10 @@ type Worker struct {
 	u        units
 	bindings []binding
 	theta    []float64 // what the units are filled with
+	cycled   []float64 // what the reference cycle was last run with, once it was
 	rates    seedbank.Rates
-	cycle    cycle // scratch of the reference cycle
+	cycle    cycle // the reference cycle of cycled
+	past     cycle // that of the field's usual tillage, where it is another
 	theRest
 
 	chanceKey, seasons, parameters random.Key
@@ -55,11 +57,11 @@ type theRest struct {
 	fresh      float64 // non-dormant share of the rain of this calendar year
 
 	// Exposure since the run began, and as it was when steps last closed.
-	sum, quickAt, slowAt seedbank.Exposure
-	slowDue              bool // the slow clock closes with the next step of the grid
-	quick                seedbank.Quick
-	soilHeat, soilDays   float64 // of the top 5 cm since the last step, for residues
-	closedOn             date.Day
+	sum, quickAt, surfaceAt, slowAt seedbank.Exposure
+	slowDue                         bool // the slow clock closes with the next step of the grid
+	quick                           seedbank.Quick
+	soilHeat, soilDays              float64 // of the top 5 cm since the last step, for residues
+	closedOn                        date.Day
 
 	// The season.
 	season, course     int
@@ -81,12 +83,12 @@ type theRest struct {
 	money              margin.Account
 	residues           [maxResidues]herbicide.Application
 	nResidues          int
+	spared             float64 // share of the last step's seedlings that residues let live
 
 	lost      seedbank.Losses
 	tally     stand.Tally
 	shedSeed  int64
 	brought   int64
-	carried   int64
 	atStart   int64
 	plantsAt  int64
 	values    *[MetricCount]float64
@@ -98,6 +100,7 @@ type theRest struct {
 const (
 	maxResidues = 8
 	roomCohorts = 160
+	roomLots    = 16
 )
 
 // NewWorker makes a worker of a model.
@@ -110,16 +113,24 @@ func (m *Model) NewWorker() (*Worker, error) {
 	w.bindings = b
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
+	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
 	w.setTheta(w.theta)
 	return w, nil
 }
 
-// setTheta fills the parameters of a replicate.
-func (w *Worker) setTheta(theta []float64) {
+// setWeed fills the parameters of a replicate, as far as the reference cycle needs them.
+func (w *Worker) setWeed(theta []float64) {
+	copy(w.theta, theta)
 	for _, b := range w.bindings {
 		*b.to = theta[b.at]
 	}
 	w.rates.Set(&w.u.weed.Seed)
+}
+
+// setTheta fills the parameters of a replicate.
+func (w *Worker) setTheta(theta []float64) {
+	w.setWeed(theta)
+	w.rates.Tabulate()
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]
@@ -163,9 +174,10 @@ func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches 
 
 // begin sets the state for a new run.
 func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) {
-	cohorts := w.stand.Cohorts[:0]
+	cohorts, lots := w.stand.Cohorts[:0], w.bank.Lots
 	w.theRest = theRest{}
-	w.stand.Cohorts = cohorts
+	w.stand.Cohorts, w.bank.Lots = cohorts, lots
+	w.bank.Reset()
 	w.sky, w.watches, w.out = sky, watches, out
 	w.chanceKey = random.Root(seed, random.Chance, luck[random.Chance])
 	w.seasons = random.Root(seed, random.Season, luck[random.Season])
@@ -176,7 +188,7 @@ func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watche
 		w.late[k] = w.m.reference.late[k].weight(w.u.weed.Plant.LatenessRate)
 	}
 	w.water = w.m.soil.Start()
-	w.up = 1
+	w.up, w.spared = 1, 1
 	w.closedOn = w.m.first - 1
 	for s := range out.Seasons {
 		for k := range out.Seasons[s] {

@@ -32,4 +32,11 @@ const (
 	DrawCombine      uint8 = 26 // unshed seed at harvest that does not return
 	DrawImport       uint8 = 27 // seed brought in
 	DrawFrostKill    uint8 = 28 // reserved: plants killed by frost
+	DrawComeUp       uint8 = 29 // seedlings of a lot of seed in a step
+	DrawAlive        uint8 = 30 // seed of a lot that lives, when counted
+	DrawLost         uint8 = 31 // of the rest, what became of it
+	DrawLayer        uint8 = 32 // seed of a lot by layer, when counted
+	DrawState        uint8 = 33 // of a layer, by state
+	DrawPlants       uint8 = 34 // plants of a cohort that live, when counted; class: clock
+	DrawKilled       uint8 = 35 // of the rest, killed by people
 )

@@ -7,6 +7,14 @@
 // → sprouted → through are two first-order stages (Erlang-2), in competition
 // with death and secondary dormancy. The integrals over a step are exact, so
 // steps of any length agree. Counts are whole seeds.
+//
+// Seeds that have shared one history share one law: a Lot is a whole number of
+// them and the chances of where and how each of them is now. A step moves the
+// chances, which costs no draw. Only what is seen is drawn: the seedlings of a step,
+// given those before; the living and the lost when a ledger closes; the seed of
+// each layer on 1 July. That is the same law, to the last seed, as drawing the
+// fate of every pool in every step, for conditional binomials of one multinomial
+// may be drawn in any order.
 package seedbank
 
 // Layers of the soil, from the top.
@@ -36,52 +44,80 @@ const (
 	States
 )
 
-// Bank is the seed of one weed in one zone, in whole seeds.
+// Bank is the seed of one weed in one zone, that on its plants included. The
+// zero Bank is empty.
 type Bank struct {
-	N [Layers][Ages][States]int64
+	Lots []Lot // the first five, where there are any, are the old seed of each layer on 1 July
 	// Stirred is the share of each layer that implements have stirred since 1 July.
 	Stirred [Layers]float64
 	// Placed is the share of seed in 0–5 cm that a low-disturbance drill put
 	// there and nothing has stirred since.
 	Placed float64
+	seen   [Ages][Layers][States]int64 // what the last look found
 }
 
-// Total is all seed in the soil.
-func (b *Bank) Total() int64 {
-	var n int64
-	for l := range b.N {
-		for a := range b.N[l] {
-			for s := range b.N[l][a] {
-				n += b.N[l][a][s]
-			}
-		}
-	}
-	return n
+// Origin tells lots of one age apart.
+type Origin uint8
+
+// Origins of seed.
+const (
+	Dealt   Origin = iota // old seed of one layer on 1 July
+	Rain                  // of the field's own plants
+	Brought               // from outside
+	Laid                  // fresh seed that the plan starts with
+	Seen                  // of one layer and state on a day when all was looked at
+)
+
+// Lot is seed with one history: every seed of it has the same chances. They are
+// shares of the lot as it was last counted, less what has come up since.
+type Lot struct {
+	N     int64 // seeds, on the plants, in the soil or lost since the last count
+	At    [Layers][States]float64
+	Held  float64 // still on the plants
+	Age   uint8
+	From  Origin
+	layer uint8 // of origins Dealt and Seen
+	state uint8 // of origin Seen
+	// ordinal tells apart what is alike in all this.
+	ordinal uint8
+	all     float64 // sum of all shares
+	lost    departed
 }
 
-// Layer is all seed of one layer.
-func (b *Bank) Layer(l int) int64 {
-	var n int64
-	for a := range b.N[l] {
-		for s := range b.N[l][a] {
-			n += b.N[l][a][s]
-		}
-	}
-	return n
-}
-
-// Aged is all seed of one age.
-func (b *Bank) Aged(age int) int64 {
-	var n int64
-	for l := range b.N {
-		for s := range b.N[l][age] {
-			n += b.N[l][age][s]
-		}
-	}
-	return n
-}
+// departed is what has left a lot since its last count, but for seedlings; taken
+// is dead on the surface, of which a share was eaten.
+type departed struct{ taken, dead, fatal, carried float64 }
 
 // Losses counts, in whole seeds, what left the seedbank.
 type Losses struct {
-	Died, Eaten, Fatal, Emerged int64
+	Died, Eaten, Fatal, Emerged, Carried int64
+}
+
+// Reset empties the bank and keeps its room.
+func (b *Bank) Reset() {
+	*b = Bank{Lots: b.Lots[:0]}
+	for l := range uint8(Layers) {
+		b.Lots = append(b.Lots, Lot{Age: Old, From: Dealt, layer: l})
+	}
+}
+
+// add puts seed with one history into the bank, in the place of a lot that is
+// used up where there is one.
+func (b *Bank) add(k Lot) *Lot {
+	free := -1
+	for i := range b.Lots {
+		o := &b.Lots[i]
+		switch {
+		case o.N > 0 && o.Age == k.Age && o.From == k.From && o.layer == k.layer && o.state == k.state:
+			k.ordinal = max(k.ordinal, o.ordinal+1) // no two lots may have the same luck
+		case o.N == 0 && free < 0 && i >= Layers:
+			free = i
+		}
+	}
+	if free >= 0 {
+		b.Lots[free] = k
+		return &b.Lots[free]
+	}
+	b.Lots = append(b.Lots, k)
+	return &b.Lots[len(b.Lots)-1]
 }

@@ -19,14 +19,20 @@ func typical() *Rates {
 		SurfaceDeath: 0.006, SurfaceDeathDry: 0.02, SurfaceDeathStraw: 0.55, SurfaceDeathWinter: 0.003, Eaten: 0.1, BuriedDeath: 0.45}
 	r := new(Rates)
 	r.Set(p)
+	r.Tabulate()
 	return r
 }
 
-func fill(r *rand.Rand) (b Bank) {
-	for l := range b.N {
-		for a := range b.N[l] {
-			for s := range b.N[l][a] {
-				b.N[l][a][s] = r.Int64N(2000)
+// lay fills a bank with seed of every layer, age and state, 0 to 2,000 of each.
+func lay(r *rand.Rand) *Bank {
+	b := new(Bank)
+	b.Reset()
+	for l := range Layers {
+		for a := range Ages {
+			for s := range States {
+				k := Lot{N: r.Int64N(2000), Age: uint8(a), From: Seen, layer: uint8(l), state: uint8(s), all: 1}
+				k.At[l][s] = 1
+				b.add(k)
 			}
 		}
 	}
@@ -40,7 +46,7 @@ func TestEverySeedIsAccountedFor(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 4))
 	move := [Layers][Layers]float64{{0.1, 0.6, 0.2, 0.1, 0}, {0.05, 0.5, 0.25, 0.1, 0.1}, {0, 0.3, 0.4, 0.2, 0.1}, {0, 0.2, 0.2, 0.3, 0.3}, {0, 0, 0.1, 0.4, 0.5}}
 	for k := range 300 {
-		b := fill(r)
+		b := lay(r)
 		before := b.Total()
 		var lost Losses
 		c := Chance{Key: random.Root(uint64(k), random.Chance, 0), Day: 20000 + int32(k)}
@@ -50,31 +56,145 @@ func TestEverySeedIsAccountedFor(t *testing.T) {
 			x.Old[l], x.Fresh[l], x.Spring[l] = 0.5*x.Warmth[l], 0.4*x.Warmth[l], 0.2*x.Warmth[l]
 		}
 		s := Step{Rates: rates, Since: &x, Keep: 0.2, Quick: Quick{r.IntN(2) == 0, r.IntN(2) == 0}}
-		up := b.CloseQuick(&s, &c, &lost).N + b.CloseSlow(&s, &c, &lost).N
-		b.Till(rates, &Pass{Move: &move, KillSprouted: 0.6, Stirs: [Layers]float64{1, 1, 0.5, 0.2, 0}, Stimulus: 1.5}, 1, &c, &lost)
-		b.Turn(rates, &c, &lost)
+		b.Bear(New, 1000)
+		b.Fall(rates, 0.7, 0.4)
+		b.CarryOff(0.5)
+		up := b.CloseQuick(&s, &c, &lost).N + b.CloseSurface(&s, &c, &lost).N + b.CloseDeeper(&s, &c, &lost).N
+		b.Till(rates, &Pass{Move: &move, KillSprouted: 0.6, Stirs: [Layers]float64{1, 1, 0.5, 0.2, 0}, Stimulus: 1.5, Places: true})
+		if k%3 == 0 {
+			b.Look(0.1, &c, &lost)
+		}
+		c.Day++
+		june := b.Turn(rates, &c, &lost)
 		if up != lost.Emerged {
 			t.Fatalf("%d seedlings, %d emerged in the ledger", up, lost.Emerged)
 		}
-		if after := b.Total() + lost.Died + lost.Eaten + lost.Fatal + lost.Emerged; after != before {
-			t.Fatalf("case %d: %d seeds before, %d after", k, before, after)
+		if old := b.Aged(Old); old > june {
+			t.Fatalf("%d old seeds after the turn, %d old and fresh before", old, june)
+		}
+		b.Settle(0.1, &c, &lost)
+		if after := b.Total() + lost.Died + lost.Eaten + lost.Fatal + lost.Emerged + lost.Carried; after != before+1000 {
+			t.Fatalf("case %d: %d seeds before, %d after", k, before+1000, after)
 		}
 	}
 }
 
-// Moved seed goes where the matrix says: with many seeds the shares are the
-// matrix's, within 5 standard errors (false alarm below 1e-5 over all cells).
-func TestMovementFollowsTheMatrix(t *testing.T) {
+// The shares of a lot add up to what it has left, whatever happens to it.
+func TestSharesAddUp(t *testing.T) {
+	rates := typical()
+	move := [Layers][Layers]float64{{0.1, 0.6, 0.2, 0.1, 0}, {0.05, 0.5, 0.25, 0.1, 0.1}, {0, 0.3, 0.4, 0.2, 0.1}, {0, 0.2, 0.2, 0.3, 0.3}, {0, 0, 0.1, 0.4, 0.5}}
+	b := new(Bank)
+	b.Reset()
+	var lost Losses
+	c := Chance{Key: random.Root(5, random.Chance, 0), Day: 20000}
+	b.Bear(Fresh, 1e6)
+	b.AddOld(rates, Depth5to10, 1e6)
+	for range 40 {
+		c.Day += 5
+		x := Exposure{Days: 5, Surface: 0.02, Back: 0.01, BackAutumn: 0.01, Warmth: [Layers]float64{30, 40, 40, 45, 45}}
+		x.Fresh, x.Old, x.Spring = x.Warmth, x.Warmth, x.Warmth
+		s := Step{Rates: rates, Since: &x, Quick: Quick{true, false}}
+		b.Fall(rates, 0.1, 0.4)
+		b.CloseQuick(&s, &c, &lost)
+		b.CloseSurface(&s, &c, &lost)
+		b.CloseDeeper(&s, &c, &lost)
+		b.Till(rates, &Pass{Move: &move, KillSprouted: 0.6, Stirs: [Layers]float64{1, 1, 0.5, 0.2, 0}, Stimulus: 1.5})
+		for i := range b.Lots {
+			k := &b.Lots[i]
+			if k.N == 0 {
+				continue
+			}
+			if sum := k.alive() + k.lost.taken + k.lost.dead + k.lost.fatal + k.lost.carried; math.Abs(sum-k.all) > 1e-12 {
+				t.Fatalf("the shares of a lot add up to %.15f, %.15f of it is left", sum, k.all)
+			}
+		}
+	}
+}
+
+// Seed counted is seed by its chances: of a million seeds moved by the matrix as
+// many lie in each layer as it says, within 5 standard errors (false alarm below
+// 1e-5 over all layers), and the bank is none the poorer for a look.
+func TestLookFollowsTheMatrix(t *testing.T) {
 	move := [Layers][Layers]float64{{0.05, 0.15, 0.35, 0.4, 0.05}, {0, 1, 0, 0, 0}, {0, 0, 1, 0, 0}, {0, 0, 0, 1, 0}, {0, 0, 0, 0, 1}}
 	const n = 1_000_000
-	var b Bank
-	b.N[Surface][Fresh][Dormant] = n
+	rates := typical()
+	var lost Losses
+	b := new(Bank)
+	b.Reset()
 	c := Chance{Key: random.Root(1, random.Chance, 0), Day: 20000}
-	b.move(&Pass{Move: &move}, 0, &c)
+	b.Lay(rates, Fresh, Laid, n, 0.4)
+	b.Till(rates, &Pass{Move: &move})
+	seen := b.Look(0.1, &c, &lost)
 	for l, p := range move[0] {
-		if se := math.Sqrt(n * p * (1 - p)); math.Abs(float64(b.N[l][Fresh][Dormant])-n*p) > 5*se {
-			t.Errorf("layer %d got %d of a million seeds, expected %.0f ± %.0f", l, b.N[l][Fresh][Dormant], n*p, se)
+		got := 0.0
+		for _, x := range seen[Fresh][l] {
+			got += float64(x)
 		}
+		if se := math.Sqrt(n * p * (1 - p)); math.Abs(got-n*p) > 5*se {
+			t.Errorf("layer %d got %.0f of a million seeds, expected %.0f ± %.0f", l, got, n*p, se)
+		}
+	}
+	ready := float64(seen[Fresh][Surface][AutumnReady]+seen[Fresh][Surface][SpringReady]) / (0.05 * n)
+	if se := math.Sqrt(0.4 * 0.6 / (0.05 * n)); math.Abs(ready-0.4) > 5*se {
+		t.Errorf("%.4f of the seed on top is ready, expected 0.4 ± %.4f", ready, se)
+	}
+	if b.Total() != n {
+		t.Errorf("%d of a million seeds are left after a look", b.Total())
+	}
+}
+
+// The values of a day worked out alone are those of the table.
+func TestDayIsTheTables(t *testing.T) {
+	r := typical()
+	for d := range yearDays {
+		x := r.On(d)
+		for _, v := range [][2]float64{{x.Old, r.OldRipe[d]}, {x.Spring, r.Spring[d]}, {x.Back, r.Back[d]}, {x.BackAutumn, r.BackAutumn[d]}} {
+			if math.Abs(v[0]-v[1]) > 1e-12 {
+				t.Fatalf("day %d: %v alone, %v in the table", d, v[0], v[1])
+			}
+		}
+	}
+}
+
+// A lot drawn step by step has the law of one whose pools are drawn one by one
+// in every step: of 3 seeds, how many come up in the first step and in two
+// is trinomial (20,000 lots; chi-square of 9 degrees of freedom, 33.7 is passed once in
+// 10,000: scipy 1.10.1, scipy.stats.chi2.isf(1e-4, 9) = 33.72).
+func TestSeedlingsAreMultinomial(t *testing.T) {
+	rates := typical()
+	const n, trials = 3, 20000
+	x := Exposure{Days: 7, Surface: 0.1, Warmth: [Layers]float64{90, 90, 90, 90, 90}}
+	x.Fresh, x.Old, x.Spring = x.Warmth, x.Warmth, x.Warmth
+	s := Step{Rates: rates, Since: &x, Quick: Quick{true, true}}
+	start := Lot{N: n, Age: Old, From: Dealt, layer: Depth0to5, all: 1}
+	start.At[Depth0to5][AutumnReady] = 1
+	// What is expected, of pools: ready seed through in the first step; in the second that, and sprouted seed.
+	second := rates.K * 90
+	f := ReadyFates(second, rates.buried*7, 0, second, Decay(second), 0)
+	p1 := 0.6 * f.Through
+	p2 := 0.6 * ((1-f.Leave)*f.Through + f.Sprout*(1-Decay(second)))
+	var got [n + 1][n + 1]float64
+	for k := range trials {
+		b := new(Bank)
+		b.Reset()
+		b.Lots[Depth0to5] = start
+		var lost Losses
+		c := Chance{Key: random.Root(uint64(k), random.Chance, 7), Day: 20000}
+		first := b.CloseQuick(&s, &c, &lost).N
+		c.Day += 7
+		got[first][b.CloseQuick(&s, &c, &lost).N]++
+	}
+	chi := 0.0
+	for i := range n + 1 {
+		for j := range n + 1 - i {
+			ways := [n + 1]float64{1, 1, 2, 6}
+			want := trials * ways[n] / ways[i] / ways[j] / ways[n-i-j] * math.Pow(p1, float64(i)) * math.Pow(p2, float64(j)) * math.Pow(1-p1-p2, float64(n-i-j))
+			chi += (got[i][j] - want) * (got[i][j] - want) / want
+		}
+	}
+	t.Logf("chi-square %.1f", chi)
+	if chi > 33.7 {
+		t.Errorf("seedlings of two steps are not trinomial: chi-square %.1f, at most 33.7 expected", chi)
 	}
 }
 
@@ -83,25 +203,23 @@ func TestMovementFollowsTheMatrix(t *testing.T) {
 func TestFirstStirringCounts(t *testing.T) {
 	rates := typical()
 	stay := [Layers][Layers]float64{{1}, {0, 1}, {0, 0, 1}, {0, 0, 0, 1}, {0, 0, 0, 0, 1}}
-	const n = 10_000_000
-	var b Bank
-	var lost Losses
-	c := Chance{Key: random.Root(2, random.Chance, 0), Day: 20000}
-	b.AddOld(rates, Depth0to5, n, &c)
+	b := new(Bank)
+	b.Reset()
+	b.AddOld(rates, Depth0to5, 1)
 	ready := func() float64 {
-		return float64(b.N[Depth0to5][Old][AutumnReady]+b.N[Depth0to5][Old][SpringReady]) / n
+		q := &b.Lots[Depth0to5].At[Depth0to5]
+		return q[AutumnReady] + q[SpringReady]
 	}
-	if got := ready(); math.Abs(got-0.3) > 0.001 { // u·G = 0.6 · 0.5
+	if got := ready(); math.Abs(got-0.3) > 1e-12 { // u·G = 0.6 · 0.5
 		t.Errorf("%.4f of old seed is dealt ready, expected 0.300", got)
 	}
 	pass := &Pass{Move: &stay, Stirs: [Layers]float64{1, 1, 0, 0, 0}, Stimulus: 0}
-	b.Till(rates, pass, 0, &c, &lost)
-	if got := ready(); math.Abs(got-0.5) > 0.001 { // G
+	b.Till(rates, pass)
+	if got := ready(); math.Abs(got-0.5) > 1e-12 { // G
 		t.Errorf("after the first stirring %.4f is ready, expected G = 0.500", got)
 	}
-	c.Day++
-	b.Till(rates, pass, 0, &c, &lost)
-	if got := ready(); math.Abs(got-0.5) > 0.001 {
+	b.Till(rates, pass)
+	if got := ready(); math.Abs(got-0.5) > 1e-12 {
 		t.Errorf("after the second stirring %.4f is ready, expected no more than before, 0.500", got)
 	}
 }
@@ -111,14 +229,17 @@ func TestFirstStirringCounts(t *testing.T) {
 func TestBuriedDeathOfAYear(t *testing.T) {
 	rates := typical()
 	const n = 10_000_000
-	var b Bank
 	var lost Losses
-	b.N[Depth15to20][Old][Dormant] = n
+	b := new(Bank)
+	b.Reset()
+	b.Lots[Depth15to20] = Lot{N: n, Age: Old, layer: Depth15to20, all: 1}
+	b.Lots[Depth15to20].At[Depth15to20][Dormant] = 1
 	c := Chance{Key: random.Root(3, random.Chance, 0), Day: 20000}
 	for range 13 {
-		b.CloseSlow(&Step{Rates: rates, Since: &Exposure{Days: 365.0 / 13}}, &c, &lost)
+		b.CloseDeeper(&Step{Rates: rates, Since: &Exposure{Days: 365.0 / 13}}, &c, &lost)
 		c.Day += 28
 	}
+	b.Settle(0, &c, &lost)
 	if got := 1 - float64(b.Total())/n; math.Abs(got-0.45) > 0.001 {
 		t.Errorf("%.4f of buried seed died in a year, expected 0.450", got)
 	}

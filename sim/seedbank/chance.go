@@ -3,22 +3,24 @@ package seedbank
 import "rundown/sim/random"
 
 // Chance draws the whole-seed counts of one day. Every draw has an address:
-// the day, what is drawn, and the pool it is drawn from.
+// the day, what is drawn, and the lot it is drawn from.
 type Chance struct {
 	Key  random.Key
 	Day  int32
 	Zone uint8
 }
 
-// Binomial draws how many of n seeds meet a fate of probability p.
-func (c *Chance) Binomial(what uint8, layer, age, state int, class uint8, n int64, p float64) int64 {
+// binomial draws how many of n seeds of a lot meet a fate of probability p.
+// which tells apart draws of one kind, at most 15; clock those of the two clocks.
+func (c *Chance) binomial(what uint8, k *Lot, which, clock uint8, n int64, p float64) int64 {
 	if n <= 0 || p <= 0 {
 		return 0
 	}
 	if p >= 1 {
 		return n
 	}
-	at := random.At(c.Day, what, uint8(layer), uint8(age), uint8(state), class, c.Zone)
+	class := uint8(k.From) | k.ordinal<<3 | clock<<7
+	at := random.At(c.Day, what, k.layer, k.Age, k.state|which<<3, class, c.Zone)
 	return random.Binomial(c.Key.Uniform(at), n, p)
 }
 
@@ -29,4 +31,24 @@ func (c *Chance) Poisson(what uint8, layer, state int, mean float64) int64 {
 	}
 	at := random.At(c.Day, what, uint8(layer), 0, uint8(state), 0, c.Zone)
 	return random.Poisson(c.Key.Uniform(at), mean)
+}
+
+// most is into how many parts a count may be divided.
+const most = 8
+
+// divide shares n seeds of a lot among parts, in proportion to their weights:
+// conditional binomials of a multinomial, numbered from first. Seed goes only
+// where there is weight.
+func (c *Chance) divide(what uint8, k *Lot, first uint8, n int64, weight []float64, to []int64) {
+	var rest [most + 1]float64
+	for i := len(weight) - 1; i >= 0; i-- {
+		rest[i] = rest[i+1] + weight[i]
+	}
+	for i, w := range weight {
+		to[i] = 0
+		if n > 0 && w > 0 {
+			to[i] = c.binomial(what, k, first+uint8(i), 0, n, w/rest[i])
+			n -= to[i]
+		}
+	}
 }

@@ -40,7 +40,7 @@ func SeedbankDay(yearDay float64) float64 {
 	return yearDay + 365 - july1
 }
 
-// Set computes the working values of a replicate.
+// Set computes the working values of a replicate, but for the tables of the year.
 func (r *Rates) Set(p *Params) {
 	r.P = *p
 	r.Base(p.BasePotentialMPa)
@@ -53,6 +53,11 @@ func (r *Rates) Set(p *Params) {
 		r.stir[l] = (g - r.deal[l]) / (1 - r.deal[l])
 	}
 	r.buried = -math.Log1p(-p.BuriedDeath) / 365
+}
+
+// Tabulate fills the tables of the year of a replicate whose values are set.
+func (r *Rates) Tabulate() {
+	p := &r.P
 	decay(&r.unripe, SeedbankDay(p.AutumnRipe), p.AutumnRipeScaleD)
 	for d := range r.unripe {
 		if d >= newYear {
@@ -64,10 +69,38 @@ func (r *Rates) Set(p *Params) {
 	decay(&r.Back, SeedbankDay(p.ReturnDate), p.ReturnScaleD)
 	decay(&r.BackAutumn, SeedbankDay(p.ReturnAutumnDate), p.ReturnScaleD)
 	for d := range r.Spring {
-		r.Spring[d] = 1 / (1 + r.Spring[d])
+		r.Spring[d] = ripeness(1 / (1 + r.Spring[d]))
 		r.Back[d] = hazardOf(p.ReturnRate / (1 + r.Back[d]))
 		r.BackAutumn[d] = hazardOf(p.ReturnRate / (1 + r.BackAutumn[d]))
 	}
+}
+
+// Day is what a day of the seedbank year asks of seed.
+type Day struct {
+	Old, Spring      float64 // after-ripening of old autumn-ready and of spring-ready seed, 0..1
+	Back, BackAutumn float64 // return to dormancy, per day
+}
+
+// On is what the tables say of one day, worked out without them.
+func (r *Rates) On(day int) Day {
+	p, d := &r.P, float64(day)
+	x := Day{Old: 1}
+	if day < newYear {
+		x.Old = logistic((d - SeedbankDay(p.AutumnRipe)) / p.AutumnRipeScaleD)
+	}
+	x.Spring = ripeness(logistic((d - SeedbankDay(p.SpringRipe)) / p.SpringRipeScaleD))
+	x.Back = hazardOf(p.ReturnRate * logistic((d-SeedbankDay(p.ReturnDate))/p.ReturnScaleD))
+	x.BackAutumn = hazardOf(p.ReturnRate * logistic((d-SeedbankDay(p.ReturnAutumnDate))/p.ReturnScaleD))
+	return x
+}
+
+// logistic is 1/(1 + e^−x).
+func logistic(x float64) float64 {
+	if x < 0 {
+		e := Decay(-x)
+		return e / (1 + e)
+	}
+	return 1 / (1 + Decay(x))
 }
 
 // hazardOf is a hazard per day, or nothing where it would take less than a
@@ -77,6 +110,15 @@ func hazardOf(h float64) float64 {
 		return 0
 	}
 	return h
+}
+
+// ripeness is a share of seed that is ripe, or nothing at the foot of its
+// logistic, where less than a few in ten thousand would germinate in a month.
+func ripeness(r float64) float64 {
+	if r < 1e-5 {
+		return 0
+	}
+	return r
 }
 
 // decay fills a table with e^(−(d − centre)/scale) by a recurrence, the

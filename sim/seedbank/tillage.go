@@ -1,7 +1,5 @@
 package seedbank
 
-import "rundown/sim/random"
-
 // Pass is what one pass of an implement does to seed.
 type Pass struct {
 	Move         *[Layers][Layers]float64 // share moved, from the first index to the second; each row sums to 1
@@ -12,77 +10,79 @@ type Pass struct {
 }
 
 // Till applies a pass: sprouted seed killed, seed moved, then readiness
-// released in the layers as they now are. class is the ordinal of the pass that day.
-func (b *Bank) Till(r *Rates, p *Pass, class uint8, c *Chance, lost *Losses) {
-	for l := range b.N {
-		if p.Stirs[l] <= 0 {
+// released in the layers as they now are. Steps must be closed.
+func (b *Bank) Till(r *Rates, p *Pass) {
+	var in float64 // seed put from the surface into the soil
+	for i := range b.Lots {
+		k := &b.Lots[i]
+		if k.N == 0 {
 			continue
 		}
-		for a := range b.N[l] {
-			n := b.N[l][a][Sprouted]
-			dead := c.Binomial(random.DrawTillSprouted, l, a, Sprouted, class, n, p.KillSprouted*p.Stirs[l])
-			b.N[l][a][Sprouted] -= dead
-			lost.Died += dead
+		for l, f := range p.Stirs {
+			if q := &k.At[l]; f > 0 && q[Sprouted] > 0 {
+				dead := q[Sprouted] * p.KillSprouted * f
+				q[Sprouted] -= dead
+				k.lost.dead += dead
+			}
 		}
+		was := k.in(Surface)
+		k.move(p.Move)
+		in += was - k.in(Surface)
 	}
-	b.move(p, class, c)
-	b.release(r, p, class, c)
+	b.place(p, in)
+	b.release(r, p)
 }
 
-// move sends each pool's seed where the pass takes it, all pools at once.
-func (b *Bank) move(p *Pass, class uint8, c *Chance) {
-	from := b.N
-	placed := from[Surface]
-	for l := range b.N {
-		row := &p.Move[l]
-		if row[l] >= 1 {
+// in is the seed of a lot that is to be expected in a layer.
+func (k *Lot) in(l int) float64 {
+	q := &k.At[l]
+	return float64(k.N) / k.all * (q[Dormant] + q[AutumnReady] + q[SpringReady] + q[Sprouted])
+}
+
+// move sends seed where the pass takes it.
+func (k *Lot) move(m *[Layers][Layers]float64) {
+	from := k.At
+	k.At = [Layers][States]float64{}
+	for l := range from {
+		q := &from[l]
+		if *q == ([States]float64{}) {
 			continue
 		}
-		for a := range from[l] {
-			for s, n := range from[l][a] {
-				if n == 0 {
-					continue
-				}
-				left := 1.0
-				for to := 0; to < Layers && n > 0; to++ {
-					q := row[to]
-					if q <= 0 {
-						continue
-					}
-					moved := n
-					if q < left-1e-12 {
-						at := random.At(c.Day, random.DrawMove, uint8(l), uint8(a), uint8(s), class, c.Zone+uint8(to)<<4)
-						moved = random.Binomial(c.Key.Uniform(at), n, q/left)
-					}
-					left -= q
-					n -= moved
-					b.N[l][a][s] -= moved
-					b.N[to][a][s] += moved
-				}
+		for to, share := range &m[l] {
+			if share <= 0 {
+				continue
+			}
+			t := &k.At[to]
+			for s := range t {
+				t[s] += share * q[s]
 			}
 		}
 	}
+}
+
+// place books how much of the seed in 0–5 cm a low-disturbance drill has put there.
+func (b *Bank) place(p *Pass, in float64) {
 	if p.Stirs[Depth0to5] > 0 {
 		b.Placed *= 1 - p.Stirs[Depth0to5]
 	}
-	if !p.Places {
+	if !p.Places || in <= 0 {
 		return
 	}
-	var in int64
-	for a := range placed {
-		for s := range placed[a] {
-			in += placed[a][s] - b.N[Surface][a][s]
+	all := 0.0
+	for i := range b.Lots {
+		if k := &b.Lots[i]; k.N > 0 {
+			all += k.in(Depth0to5)
 		}
 	}
-	if all := b.Layer(Depth0to5); all > 0 && in > 0 {
-		b.Placed = min(1, b.Placed+float64(in)/float64(all))
+	if all > 0 {
+		b.Placed = min(1, b.Placed+in/all)
 	}
 }
 
 // release turns dormant seed ready: old seed the first time in a seedbank year
 // that its layer is stirred, whatever layer it came from, and a little of all
 // dormant seed with every pass.
-func (b *Bank) release(r *Rates, p *Pass, class uint8, c *Chance) {
+func (b *Bank) release(r *Rates, p *Pass) {
 	for l, f := range p.Stirs {
 		if f <= 0 {
 			continue
@@ -90,22 +90,26 @@ func (b *Bank) release(r *Rates, p *Pass, class uint8, c *Chance) {
 		first := f * (1 - b.Stirred[l]) * r.stir[l]
 		b.Stirred[l] += f * (1 - b.Stirred[l])
 		old := 1 - (1-first)*(1-min(1, f*r.P.StimulusOld*p.Stimulus))
-		b.wake(r, l, Old, old, class, c)
 		fresh := min(1, f*r.P.StimulusFresh*p.Stimulus)
-		b.wake(r, l, Fresh, fresh, class, c)
-		b.wake(r, l, New, fresh, class, c)
+		for i := range b.Lots {
+			k, share := &b.Lots[i], fresh
+			if k.N == 0 {
+				continue
+			}
+			if k.Age == Old {
+				share = old
+			}
+			k.wake(r, l, share)
+		}
 	}
 }
 
-// wake turns a share of a layer's dormant seed of one age ready.
-func (b *Bank) wake(r *Rates, l, a int, share float64, class uint8, c *Chance) {
-	pool := &b.N[l][a]
-	n := c.Binomial(random.DrawRelease, l, a, 0, class, pool[Dormant], share)
-	if n == 0 {
-		return
-	}
-	autumn := c.Binomial(random.DrawRelease, l, a, 1, class, n, r.P.AutumnShare)
-	pool[Dormant] -= n
-	pool[AutumnReady] += autumn
-	pool[SpringReady] += n - autumn
+// wake turns a share of a lot's dormant seed in a layer ready.
+func (k *Lot) wake(r *Rates, l int, share float64) {
+	q := &k.At[l]
+	n := q[Dormant] * share
+	autumn := n * r.P.AutumnShare
+	q[Dormant] -= n
+	q[AutumnReady] += autumn
+	q[SpringReady] += n - autumn
 }

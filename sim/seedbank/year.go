@@ -2,49 +2,112 @@ package seedbank
 
 import "rundown/sim/random"
 
-// Turn is the turn of the seedbank year on 1 July: sprouted seed is dead, last
-// year's rain becomes old, seed shed since 1 May becomes the fresh rain, and
-// old seed is dealt anew: a share u·G of each layer ready, the rest dormant.
-func (b *Bank) Turn(r *Rates, c *Chance, lost *Losses) {
-	for l := range b.N {
-		lost.Died += b.N[l][Old][Sprouted] + b.N[l][Fresh][Sprouted]
-		old := b.N[l][Old][Dormant] + b.N[l][Old][AutumnReady] + b.N[l][Old][SpringReady] +
-			b.N[l][Fresh][Dormant] + b.N[l][Fresh][AutumnReady] + b.N[l][Fresh][SpringReady]
-		b.N[l][Fresh] = b.N[l][New]
-		b.N[l][New] = [States]int64{}
-		b.deal(r, l, old, c)
+// Turn is the turn of the seedbank year, when 30 June is over: sprouted seed is
+// dead, last year's rain becomes old, seed shed since 1 May becomes the fresh
+// rain, and old seed is counted by layer and dealt anew: a share u·G of each layer ready,
+// the rest dormant. Steps must be closed. It returns the old and fresh seed that
+// lived to see it, sprouted seed included.
+func (b *Bank) Turn(r *Rates, c *Chance, lost *Losses) (june int64) {
+	var old [Layers]int64
+	for i := range b.Lots {
+		k := &b.Lots[i]
+		if k.N == 0 {
+			continue
+		}
+		if k.Age == New {
+			k.Age = Fresh
+			continue
+		}
+		k.settle(r.P.Eaten, c, lost)
+		june += k.N
+		lost.Died += k.turn(&old, c)
+	}
+	for l, n := range old {
+		b.Lots[l] = r.dealt(l, n)
 	}
 	b.Stirred = [Layers]float64{}
 	b.Placed = 0
+	return june
 }
 
-// deal splits a layer's old seed into ready and dormant.
-func (b *Bank) deal(r *Rates, l int, old int64, c *Chance) {
-	ready := c.Binomial(random.DrawDeal, l, Old, 0, 0, old, r.deal[l])
-	autumn := c.Binomial(random.DrawDeal, l, Old, 1, 0, ready, r.P.AutumnShare)
-	b.N[l][Old] = [States]int64{Dormant: old - ready, AutumnReady: autumn, SpringReady: ready - autumn}
-}
-
-// AddOld puts old seed into a layer, dealt as on 1 July.
-func (b *Bank) AddOld(r *Rates, l int, n int64, c *Chance) {
-	was := b.N[l][Old]
-	b.deal(r, l, n, c)
-	for s := range was {
-		b.N[l][Old][s] += was[s]
+// turn counts the seed of a lot that becomes old by layer, and what had sprouted.
+// Fruit that hung on from one year to the next would be lost with it; it is always cut.
+func (k *Lot) turn(old *[Layers]int64, c *Chance) (sprouted int64) {
+	var at [Layers + 1]float64
+	var to [Layers + 1]int64
+	for l := range k.At {
+		q := &k.At[l]
+		at[l] = q[Dormant] + q[AutumnReady] + q[SpringReady]
+		at[Layers] += q[Sprouted]
 	}
+	at[Layers] += k.Held
+	c.divide(random.DrawLayer, k, 0, k.N, at[:], to[:])
+	for l := range old {
+		old[l] += to[l]
+	}
+	k.N = 0
+	return to[Layers]
 }
 
-// Land lays shed seed on the surface: a share nonDormant of it is ready, of
-// which most waits for autumn and some for spring. age is Fresh, or New before
-// 1 July. class keeps apart what lands on one day.
-func (b *Bank) Land(r *Rates, age int, n int64, nonDormant float64, class uint8, c *Chance) {
-	if n == 0 {
+// dealt is old seed of a layer as it is on 1 July.
+func (r *Rates) dealt(l int, n int64) Lot {
+	k := Lot{N: n, Age: Old, From: Dealt, layer: uint8(l), all: 1}
+	ready := r.deal[l]
+	k.At[l] = [States]float64{Dormant: 1 - ready, AutumnReady: ready * r.P.AutumnShare, SpringReady: ready * (1 - r.P.AutumnShare)}
+	return k
+}
+
+// AddOld puts old seed into a layer that has none, dealt as on 1 July.
+func (b *Bank) AddOld(r *Rates, l int, n int64) { b.Lots[l] = r.dealt(l, n) }
+
+// Bear puts a year's seed on the plants. age is New before 1 July, else Fresh.
+func (b *Bank) Bear(age uint8, n int64) {
+	b.add(Lot{N: n, Age: age, From: Rain, Held: 1, all: 1})
+}
+
+// Fall sheds a share of what hangs on the plants.
+func (b *Bank) Fall(r *Rates, share, nonDormant float64) {
+	if share <= 0 {
 		return
 	}
-	ready := c.Binomial(random.DrawLand, Surface, age, 0, class, n, nonDormant)
-	autumn := c.Binomial(random.DrawLand, Surface, age, 1, class, ready, r.P.AutumnShare)
-	pool := &b.N[Surface][age]
-	pool[Dormant] += n - ready
-	pool[AutumnReady] += autumn
-	pool[SpringReady] += ready - autumn
+	for i := range b.Lots {
+		if k := &b.Lots[i]; k.Held > 0 {
+			fallen := k.Held * share
+			k.Held -= fallen
+			if share >= 1 {
+				k.Held = 0
+			}
+			k.land(r, fallen, nonDormant)
+		}
+	}
+}
+
+// CarryOff takes a share of what hangs on the plants away.
+func (b *Bank) CarryOff(share float64) {
+	for i := range b.Lots {
+		if k := &b.Lots[i]; k.Held > 0 {
+			gone := k.Held * share
+			k.Held -= gone
+			k.lost.carried += gone
+		}
+	}
+}
+
+// Lay puts seed on the surface that is not of the field's own plants.
+func (b *Bank) Lay(r *Rates, age uint8, from Origin, n int64, nonDormant float64) {
+	if n > 0 {
+		k := b.add(Lot{N: n, Age: age, From: from, all: 1})
+		k.land(r, 1, nonDormant)
+	}
+}
+
+// land lays a share on the surface: nonDormant of it is ready, of which most
+// waits for autumn and some for spring.
+func (k *Lot) land(r *Rates, share, nonDormant float64) {
+	q := &k.At[Surface]
+	ready := share * nonDormant
+	autumn := ready * r.P.AutumnShare
+	q[Dormant] += share - ready
+	q[AutumnReady] += autumn
+	q[SpringReady] += ready - autumn
 }

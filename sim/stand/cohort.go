@@ -4,27 +4,31 @@
 //
 // Heads follow a rectangular hyperbola in the stand's fecundity-weighted
 // density; crowding lowers seed per head. Counts are whole plants and seeds.
+//
+// The seedlings of a cohort share one history, so one law: a cohort carries the
+// chance that each of them still lives, and draws how many do when they are counted.
 package stand
 
 import (
-	"math"
-
 	"rundown/params/date"
 	"rundown/sim/random"
 )
 
-// Cohort is what emerged in one step and is still alive.
+// Cohort is what emerged in one step on one clock and has not been found dead.
 type Cohort struct {
-	Day     date.Day // the day the step closed: its name
+	Day     date.Day // the day the step closed, which with the clock is its name
+	Clock   uint8    // which of the steps that closed on that day
 	Up      date.Day // the middle of the step, which stands for the day of emergence
-	N       int64    // plants alive
+	N       int64    // plants that lived when last counted
 	Heat    float64  // the timeline's thermal sum at emergence, °C d
 	Cover   float64  // factor on fecundity from the cover it emerged into, 1 in the open
 	Fresh   float64  // share that came from fresh seed
 	Settled bool     // winter and seedling survival has been drawn
+	// Shares of N, which add up to 1.
+	alive, killed, died float64
 }
 
-// Stand is the living plants of one zone, oldest cohort first.
+// Stand is the plants of one zone, oldest cohort first.
 type Stand struct {
 	Cohorts []Cohort
 }
@@ -44,8 +48,8 @@ type Chance struct {
 	Zone uint8
 }
 
-// Binomial draws how many of n plants of a cohort meet a fate of probability p.
-func (c *Chance) Binomial(what uint8, emerged date.Day, class uint8, n int64, p float64) int64 {
+// binomial draws how many of n plants of a cohort meet a fate of probability p.
+func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p float64) int64 {
 	if n <= 0 || p <= 0 {
 		return 0
 	}
@@ -56,25 +60,39 @@ func (c *Chance) Binomial(what uint8, emerged date.Day, class uint8, n int64, p 
 	return random.Binomial(c.Key.Uniform(at), n, p)
 }
 
-// Add puts a new cohort at the end of the stand; what emerged on one day is
-// one cohort.
-func (s *Stand) Add(c Cohort) {
+// Add puts a new cohort at the end of the stand, of which a share was killed as it emerged.
+func (s *Stand) Add(c Cohort, killed float64) {
 	if c.N <= 0 {
 		return
 	}
-	if k := len(s.Cohorts) - 1; k >= 0 && s.Cohorts[k].Day == c.Day {
-		last := &s.Cohorts[k]
-		share := float64(c.N) / float64(c.N+last.N)
-		last.Up += date.Day(math.Round(share * float64(c.Up-last.Up)))
-		last.Fresh += share * (c.Fresh - last.Fresh)
-		last.Cover += share * (c.Cover - last.Cover)
-		last.N += c.N
-		return
-	}
+	c.alive, c.killed, c.died = 1-killed, killed, 0
 	s.Cohorts = append(s.Cohorts, c)
 }
 
-// Plants is the number of plants alive.
+// Count counts the living, the killed and the dead of every cohort, and books
+// those lost: from then on Plants is whole plants. Empty cohorts are dropped.
+func (s *Stand) Count(c *Chance, t *Tally) {
+	kept := 0
+	for i := range s.Cohorts {
+		k := &s.Cohorts[i]
+		if lost := k.killed + k.died; lost > 0 {
+			n := c.binomial(random.DrawPlants, k.Day, k.Clock, k.N, k.alive/(k.alive+lost))
+			killed := c.binomial(random.DrawKilled, k.Day, k.Clock, k.N-n, k.killed/lost)
+			t.Killed += killed
+			t.Died += k.N - n - killed
+			k.N, k.alive, k.killed, k.died = n, 1, 0, 0
+		}
+		if k.N > 0 {
+			if kept != i {
+				s.Cohorts[kept] = *k
+			}
+			kept++
+		}
+	}
+	s.Cohorts = s.Cohorts[:kept]
+}
+
+// Plants is the number of plants alive, when last counted.
 func (s *Stand) Plants() int64 {
 	var n int64
 	for i := range s.Cohorts {
@@ -83,69 +101,65 @@ func (s *Stand) Plants() int64 {
 	return n
 }
 
-// sweep drops empty cohorts.
-func (s *Stand) sweep() {
-	kept := s.Cohorts[:0]
-	for _, c := range s.Cohorts {
-		if c.N > 0 {
-			kept = append(kept, c)
-		}
+// Expected is the number of plants to be expected alive.
+func (s *Stand) Expected() float64 {
+	n := 0.0
+	for i := range s.Cohorts {
+		n += float64(s.Cohorts[i].N) * s.Cohorts[i].alive
 	}
-	s.Cohorts = kept
+	return n
 }
 
-// Settle draws winter and seedling survival of the cohorts that are due: on
-// 1 March of all that emerged before, later of those that are 30 days old.
+// Settle lets winter and seedling losses take the cohorts that are due: on
+// 1 March all that emerged before, later those that are 30 days old.
 // springFrom is the 15 January after which seedlings count as spring plants.
-func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day, c *Chance, t *Tally) {
+func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day) {
+	if today < march1 {
+		return // autumn plants wait for the end of the winter
+	}
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		if k.Settled || (today < k.Day+30 && !(today >= march1 && k.Day <= march1)) {
+		if k.Settled || today < k.Day+30 && k.Day > march1 {
 			continue
-		}
-		if today < march1 {
-			continue // autumn plants wait for the end of the winter
 		}
 		k.Settled = true
 		survive := p.AutumnSurvival
 		if k.Up > springFrom {
 			survive = p.SpringSurvival
 		}
-		dead := c.Binomial(random.DrawSurvive, k.Day, 0, k.N, 1-survive)
-		k.N -= dead
-		t.Died += dead
+		k.die(1 - survive)
 	}
-	s.sweep()
 }
 
-// Thin is the self-thinning of the whole stand, shared among cohorts in
-// proportion: N plants per m² become N/(1 + N/Nmax).
-func (s *Stand) Thin(p *Params, areaM2 float64, c *Chance, t *Tally) {
+func (k *Cohort) die(share float64) {
+	dead := k.alive * share
+	k.alive -= dead
+	k.died += dead
+}
+
+// Thin is the self-thinning of the whole stand, which must have been counted,
+// shared among cohorts in proportion: N plants per m² become N/(1 + N/Nmax).
+func (s *Stand) Thin(p *Params, areaM2 float64) {
 	n := float64(s.Plants()) / areaM2
 	gone := 1 - 1/(1+n/p.MaxPlantsPerM2)
 	for i := range s.Cohorts {
-		k := &s.Cohorts[i]
-		dead := c.Binomial(random.DrawThin, k.Day, 0, k.N, gone)
-		k.N -= dead
-		t.Died += dead
+		s.Cohorts[i].die(gone)
 	}
-	s.sweep()
 }
 
 // Sizes are the shares killed of plants below one leaf, from two leaves to six
 // tillers, and beyond; between one and two leaves the share is interpolated.
 type Sizes struct{ Small, Main, Large float64 }
 
-// Kill applies a spray or a pass to every cohort by its size. what is the draw
-// and class the ordinal of the job that day.
-func (s *Stand) Kill(p *Params, heat float64, k Sizes, what, class uint8, c *Chance, t *Tally) {
+// Kill applies a spray or a pass to every cohort by its size.
+func (s *Stand) Kill(p *Params, heat float64, k Sizes) {
+	leaf, tillers := 1/p.LeafCd, 1/p.TillersSixCd
 	for i := range s.Cohorts {
 		h := &s.Cohorts[i]
-		dead := c.Binomial(what, h.Day, class, h.N, k.at((heat-h.Heat)/p.LeafCd, (heat-h.Heat)/p.TillersSixCd))
-		h.N -= dead
-		t.Killed += dead
+		killed := h.alive * k.at((heat-h.Heat)*leaf, (heat-h.Heat)*tillers)
+		h.alive -= killed
+		h.killed += killed
 	}
-	s.sweep()
 }
 
 // at is the share killed of a plant with so many leaves; size is 1 at six tillers.
@@ -161,21 +175,17 @@ func (k Sizes) at(leaves, size float64) float64 {
 	return k.Large
 }
 
-// EndBefore ends the cohorts that emerged before a day, at harvest, and returns
-// how many plants that was.
-func (s *Stand) EndBefore(day date.Day) int64 {
-	var n int64
+// EndBefore ends the cohorts that emerged before a day, at harvest.
+func (s *Stand) EndBefore(day date.Day) {
 	for i := range s.Cohorts {
-		if s.Cohorts[i].Day < day {
-			n += s.Cohorts[i].N
-			s.Cohorts[i].N = 0
+		if k := &s.Cohorts[i]; k.Day < day {
+			k.die(1)
 		}
 	}
-	s.sweep()
-	return n
 }
 
-// FreshShare is the share of plants that came from fresh seed; NaN without plants.
+// FreshShare is the share of plants that came from fresh seed, when last
+// counted; NaN without plants.
 func (s *Stand) FreshShare() float64 {
 	var fresh, all float64
 	for i := range s.Cohorts {

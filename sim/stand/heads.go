@@ -48,13 +48,12 @@ func (p *Params) Rho(day date.Day, s *Season) float64 {
 // Heads are the heads of a stand, then the seed set on them. Early plants
 // emerged by 15 January, late plants after it.
 type Heads struct {
-	Early, Late         int64   // heads standing
-	Crowding            float64 // h1·E/Hmax
-	SeedEarly, SeedLate int64   // viable seed on the plants, not yet shed
-	Shed                float64 // share of the seed set that has been shed by date, 0..1
+	Early, Late int64   // heads standing
+	Crowding    float64 // h1·E/Hmax
+	Shed        float64 // share of the seed set that has been shed by date, 0..1
 }
 
-// Form draws the heads of a stand: negative binomial about the hyperbola's
+// Form draws the heads of a stand that has been counted: negative binomial about the hyperbola's
 // mean with size the number of plants (Naylor 1972: at least 40-fold between plants).
 func (h *Heads) Form(s *Stand, p *Params, season *Season, areaM2 float64, c *Chance) {
 	var early, late float64
@@ -83,12 +82,11 @@ func (c *Chance) heads(group uint8, mean float64, plants int64) int64 {
 }
 
 // SetSeed draws the viable seed on the heads; season is the year's factor.
-func (h *Heads) SetSeed(p *Params, season float64, c *Chance) {
+func (h *Heads) SetSeed(p *Params, season float64, c *Chance) int64 {
 	each := p.Viability * season
 	each *= math.Pow(1+h.Crowding, -p.CrowdingExponent)
-	h.SeedEarly = c.seeds(0, float64(h.Early)*p.SeedsPerHead*each)
-	h.SeedLate = c.seeds(1, float64(h.Late)*p.SeedsPerHeadLate*each)
 	h.Shed = 0
+	return c.seeds(0, float64(h.Early)*p.SeedsPerHead*each) + c.seeds(1, float64(h.Late)*p.SeedsPerHeadLate*each)
 }
 
 func (c *Chance) seeds(group uint8, mean float64) int64 {
@@ -101,44 +99,19 @@ func (c *Chance) seeds(group uint8, mean float64) int64 {
 // Total is the heads standing.
 func (h *Heads) Total() int64 { return h.Early + h.Late }
 
-// OnPlants is the seed set and not yet shed.
-func (h *Heads) OnPlants() int64 { return h.SeedEarly + h.SeedLate }
-
-// Drop sheds the seed due by a share of the shedding curve (0..1) and returns
-// it. class keeps apart what is shed on one day.
-func (h *Heads) Drop(share float64, class uint8, c *Chance) int64 {
-	if share <= h.Shed || h.OnPlants() == 0 {
+// Drop moves the shedding curve on to a share (0..1) and returns the share of what
+// is left on the plants that falls.
+func (h *Heads) Drop(share float64) float64 {
+	if share <= h.Shed {
 		return 0
 	}
 	p := (share - h.Shed) / (1 - h.Shed)
 	h.Shed = share
-	early := c.Binomial(random.DrawShed, 0, 2*class, h.SeedEarly, p)
-	late := c.Binomial(random.DrawShed, 0, 2*class+1, h.SeedLate, p)
-	h.SeedEarly -= early
-	h.SeedLate -= late
-	return early + late
+	return p
 }
 
-// Remove takes a share of the heads away, or of the unshed seed once it is
-// set; it returns the seed carried off.
-func (h *Heads) Remove(share float64, seedSet bool, class uint8, c *Chance) int64 {
-	if !seedSet {
-		h.Early -= c.Binomial(random.DrawHeadsRemoved, 0, 2*class, h.Early, share)
-		h.Late -= c.Binomial(random.DrawHeadsRemoved, 0, 2*class+1, h.Late, share)
-		return 0
-	}
-	early := c.Binomial(random.DrawSeedsRemoved, 0, 2*class, h.SeedEarly, share)
-	late := c.Binomial(random.DrawSeedsRemoved, 0, 2*class+1, h.SeedLate, share)
-	h.SeedEarly -= early
-	h.SeedLate -= late
-	return early + late
-}
-
-// Harvest passes the unshed seed through the combine: a share of it does not
-// return, the rest does. It empties the heads.
-func (h *Heads) Harvest(lost float64, c *Chance) (returned, carriedOff int64) {
-	all := h.OnPlants()
-	carriedOff = c.Binomial(random.DrawCombine, 0, 0, all, lost)
-	*h = Heads{}
-	return all - carriedOff, carriedOff
+// Remove takes a share of the heads away before seed is set.
+func (h *Heads) Remove(share float64, class uint8, c *Chance) {
+	h.Early -= c.binomial(random.DrawHeadsRemoved, 0, 2*class, h.Early, share)
+	h.Late -= c.binomial(random.DrawHeadsRemoved, 0, 2*class+1, h.Late, share)
 }

@@ -116,9 +116,12 @@ func TestHeadsOfAFullStand(t *testing.T) {
 func TestThinning(t *testing.T) {
 	p := typical()
 	const area = 1e5
-	s := Stand{Cohorts: []Cohort{{Day: 1, N: 200 * area, Cover: 1}, {Day: 9, N: 100 * area, Cover: 1}}}
+	var s Stand
 	var tally Tally
-	s.Thin(p, area, chance(20001), &tally)
+	s.Add(Cohort{Day: 1, N: 200 * area, Cover: 1}, 0)
+	s.Add(Cohort{Day: 9, N: 100 * area, Cover: 1}, 0)
+	s.Thin(p, area)
+	s.Count(chance(20001), &tally)
 	want := 300 / (1 + 300.0/1500)
 	if got := float64(s.Plants()) / area; math.Abs(got-want) > 0.05 {
 		t.Errorf("300 plants/m² thin to %.2f, expected %.2f", got, want)
@@ -128,22 +131,53 @@ func TestThinning(t *testing.T) {
 	}
 }
 
-// Seed sheds along the curve and is all accounted for at harvest.
-func TestSheddingAndHarvest(t *testing.T) {
+// Plants counted are plants by their chances: of a million seedlings, 0.1 killed as they
+// emerge, 0.5 of the rest sprayed and 0.15 of those lost in winter, as many live,
+// are killed and die as that makes, within 5 standard errors, and none is lost.
+func TestCountOfPlants(t *testing.T) {
 	p := typical()
+	const n = 1_000_000
+	var s Stand
+	var tally Tally
+	s.Add(Cohort{Day: 20100, Up: 20097, N: n, Cover: 1}, 0.1)
+	s.Kill(p, 300, Sizes{0.5, 0.5, 0.5})
+	if got := s.Expected(); math.Abs(got-0.45*n) > 1e-6 {
+		t.Errorf("%.1f plants expected, not 0.45 of a million", got)
+	}
+	s.Settle(p, 20200, 20190, 20150)
+	s.Count(chance(20200), &tally)
+	for _, x := range []struct {
+		name string
+		got  int64
+		p    float64
+	}{{"live", s.Plants(), 0.45 * 0.85}, {"are killed", tally.Killed, 0.55}, {"die", tally.Died, 0.45 * 0.15}} {
+		if math.Abs(float64(x.got)-n*x.p) > 5*math.Sqrt(n*x.p*(1-x.p)) {
+			t.Errorf("%d plants %s, expected %.0f", x.got, x.name, n*x.p)
+		}
+	}
+	if s.Plants()+tally.Killed+tally.Died != n {
+		t.Errorf("%d of a million plants are accounted for", s.Plants()+tally.Killed+tally.Died)
+	}
+	s.EndBefore(20300)
+	s.Count(chance(20210), &tally)
+	if s.Plants() != 0 || tally.Killed+tally.Died != n || len(s.Cohorts) != 0 {
+		t.Errorf("%d plants are left after harvest", s.Plants())
+	}
+}
+
+// Seed falls along the curve: what falls of what is left adds up to what is due,
+// and a curve that stands still or goes back sheds nothing.
+func TestShedding(t *testing.T) {
 	h := Heads{Early: 1000, Late: 300}
-	h.SetSeed(p, 1, chance(20002))
-	all := h.OnPlants()
-	var shed int64
-	for k, share := range []float64{0.02, 0.3, 0.3, 0.8} {
-		shed += h.Drop(share, 0, chance(20010+int32(k)))
+	if n := h.SetSeed(typical(), 1, chance(20002)); n < 50_000 || n > 75_000 {
+		t.Errorf("%d seeds on 1,000 early and 300 late heads, expected about 63,000", n)
 	}
-	if got := float64(shed) / float64(all); math.Abs(got-0.8) > 0.01 {
-		t.Errorf("%.3f of the seed is shed, expected 0.80", got)
+	left := 1.0
+	for _, share := range []float64{0.02, 0.3, 0.3, 0.2, 0.8} {
+		left -= left * h.Drop(share)
 	}
-	returned, off := h.Harvest(0.05, chance(20030))
-	if shed+returned+off != all {
-		t.Errorf("%d seeds set, %d shed, returned or carried off", all, shed+returned+off)
+	if math.Abs(left-0.2) > 1e-12 {
+		t.Errorf("%.3f of the seed is left, expected 0.200", left)
 	}
 }
 

@@ -1,0 +1,28 @@
+package sim
+
+// every is every age, or every layer.
+const every = -1
+
+// seeds counts the living seed in the soil of an age and a layer. Steps must be
+// closed. Seed that hangs on the plants is told from seed in the soil, and layers
+// from each other, by counting every pool.
+func (w *Worker) seeds(age, layer int) (n int64) {
+	if layer == every && !w.bank.Hangs() {
+		w.bank.Settle(w.rates.P.Eaten, &w.draw, &w.lost)
+		if age == every {
+			return w.bank.Total()
+		}
+		return w.bank.Aged(uint8(age))
+	}
+	seen := w.bank.Look(w.rates.P.Eaten, &w.draw, &w.lost)
+	for a := range seen {
+		for l := range seen[a] {
+			for _, x := range seen[a][l] {
+				if (age == every || a == age) && (layer == every || l == layer) {
+					n += x
+				}
+			}
+		}
+	}
+	return n
+}

@@ -1,0 +1,153 @@
+package seedbank
+
+import "rundown/sim/random"
+
+// passage is how the seed of one layer passes through a step: shares of each
+// class of seed, nothing for classes on the other clock.
+type passage struct {
+	dormant        float64 // of dormant seed, dies
+	through        float64 // of sprouted seed, is through
+	up             float64 // of seed that is through, reaches the light
+	autumn, spring [Ages]Fates
+	quick          Quick // classes of ready seed that pass
+	sprouted       bool  // sprouted seed passes
+}
+
+// passages works out the passages of some layers from one on, for the classes asked for.
+func (b *Bank) passages(s *Step, p []passage, from int, class Quick, sprouted bool) {
+	var any [Ages]bool
+	for i := range b.Lots {
+		any[b.Lots[i].Age] = any[b.Lots[i].Age] || b.Lots[i].N > 0
+	}
+	for i := range p {
+		l := from + i
+		if i > 0 && l > Depth0to5 && s.alike(l) {
+			p[i] = p[i-1]
+		} else {
+			p[i].work(s, l, class, sprouted, &any)
+		}
+		if p[i].up = s.Q[l]; l == Depth0to5 && b.Placed > 0 {
+			p[i].up += b.Placed * (s.P.EmergencePlaced - p[i].up)
+		}
+	}
+}
+
+// alike tells whether seed of a layer meets what seed of the one above meets, as
+// in the two deepest.
+func (s *Step) alike(l int) bool {
+	x := s.Since
+	return s.G[l] == s.G[l-1] && x.Warmth[l] == x.Warmth[l-1]
+}
+
+// work fills the passage of one layer.
+func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bool) {
+	x := s.Since
+	second := s.K * x.Warmth[l]
+	left := Decay(second)
+	hazard := s.hazard(l)
+	p.quick, p.sprouted, p.through = class, sprouted, 1-left
+	g := [Ages]float64{1, s.G[l], 0}
+	ripe := [Ages]float64{x.Old[l], x.Fresh[l], 0}
+	var last float64 // germination exposure of the fates worked out last, of either age
+	for a := range any {
+		if !any[a] || !class.Autumn {
+			continue
+		}
+		// After the new year seed of all ages is as ripe, and where g is 1 its fates are one.
+		e := s.K * g[a] * ripe[a]
+		if a == Fresh && any[Old] && e == last {
+			p.autumn[a] = p.autumn[Old]
+			continue
+		}
+		p.autumn[a], last = ReadyFates(e, hazard, x.BackAutumn, second, left, s.Keep), e
+	}
+	for a := range any {
+		if !any[a] || !class.Spring {
+			continue
+		}
+		if a == Fresh && any[Old] && g[a] == 1 {
+			p.spring[a] = p.spring[Old]
+			continue
+		}
+		p.spring[a] = ReadyFates(s.K*g[a]*x.Spring[l], hazard, x.Back, second, left, s.Keep)
+	}
+}
+
+// hazard is the summed hazard of death in a layer.
+func (s *Step) hazard(l int) float64 {
+	if l == Surface {
+		return s.Since.Surface
+	}
+	return s.buried * s.Since.Days
+}
+
+// comeUp takes every lot through the passages of some layers from one on, and
+// draws how much of it comes up: given what came up before, a binomial of what
+// is left of the lot.
+func (b *Bank) comeUp(p []passage, from int, clock uint8, c *Chance, lost *Losses) Emergence {
+	var all, young int64
+	for i := range b.Lots {
+		k := &b.Lots[i]
+		if k.N == 0 {
+			continue
+		}
+		up := 0.0
+		for l := range p {
+			up += k.pass(&p[l], from+l)
+		}
+		if up == 0 {
+			continue
+		}
+		n := c.binomial(random.DrawComeUp, k, 0, clock, k.N, up/k.all)
+		k.N -= n
+		k.all -= up
+		all += n
+		if k.Age != Old {
+			young += n
+		}
+	}
+	if all == 0 {
+		return Emergence{}
+	}
+	lost.Emerged += all
+	return Emergence{N: all, Fresh: float64(young) / float64(all)}
+}
+
+// pass takes a lot's seed in one layer through a step and returns what comes up.
+func (k *Lot) pass(p *passage, l int) float64 {
+	q := &k.At[l]
+	dead, through := 0.0, 0.0
+	if p.sprouted {
+		through = q[Sprouted] * p.through
+		q[Sprouted] -= through
+	}
+	if n := q[AutumnReady]; p.quick.Autumn && n > 0 {
+		f := &p.autumn[k.Age]
+		q[AutumnReady] = n - n*f.Leave
+		q[Dormant] += n * f.Sleep
+		q[Sprouted] += n * f.Sprout
+		dead += n * f.Die
+		through += n * f.Through
+	}
+	if n := q[SpringReady]; p.quick.Spring && n > 0 {
+		f := &p.spring[k.Age]
+		q[SpringReady] = n - n*f.Leave
+		q[Dormant] += n * f.Sleep
+		q[Sprouted] += n * f.Sprout
+		dead += n * f.Die
+		through += n * f.Through
+	}
+	if p.dormant > 0 {
+		n := q[Dormant] * p.dormant
+		q[Dormant] -= n
+		dead += n
+	}
+	if l == Surface {
+		k.lost.taken += dead
+	} else {
+		k.lost.dead += dead
+	}
+	up := through * p.up
+	k.lost.fatal += through - up
+	return up
+}

@@ -113,7 +113,7 @@ func (m *Model) NewWorker() (*Worker, error) {
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
-		w.setTheta(w.theta)
+	w.setTheta(w.theta)
 	return w, nil
 }
 

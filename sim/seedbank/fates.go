@@ -20,22 +20,23 @@ type Exposure struct {
 // low the factor of water potential in the two stores, kr that of the surface,
 // whose skin dries first; delay is that of the fresh rain.
 func (x *Exposure) Warm(r *Rates, day int, delay float64, temp *[Layers]float64, top, low, kr float64) {
+	h := [Layers]float64{r.Warmth(temp[Surface], top*kr), r.Warmth(temp[Depth0to5], top), r.Warmth(temp[Depth5to10], top),
+		r.Warmth(temp[Depth10to15], low), r.Warmth(temp[Depth15to20], low)}
 	old, spring := r.OldRipe[day], r.Spring[day]
 	fresh := old
 	if day < newYear {
 		fresh = r.FreshRipe(day, delay)
 	}
-	add := func(l int, h float64) {
+	for l, h := range h {
 		x.Warmth[l] += h
-		x.Fresh[l] += h * fresh
 		x.Old[l] += h * old
-		x.Spring[l] += h * spring
+		x.Fresh[l] += h * fresh
 	}
-	add(Surface, r.Warmth(temp[Surface], top*kr))
-	add(Depth0to5, r.Warmth(temp[Depth0to5], top))
-	add(Depth5to10, r.Warmth(temp[Depth5to10], top))
-	add(Depth10to15, r.Warmth(temp[Depth10to15], low))
-	add(Depth15to20, r.Warmth(temp[Depth15to20], low))
+	if spring > 0 {
+		for l, h := range h {
+			x.Spring[l] += h * spring
+		}
+	}
 }
 
 // Fates are the shares of a ready pool at the end of a step; they add up to 1.

@@ -72,8 +72,8 @@ type mark struct {
 
 // Bits of a mark.
 const (
-	summer uint16 = 1 << iota // 1 June–31 October: seed on the surface is eaten and dries
-	slow                      // a multiple of 28: deep and dormant seed closes
+	summer    uint16 = 1 << iota // 1 June–31 October: seed on the surface is eaten and dries
+	fourWeeks                    // a multiple of 28: deep and dormant seed closes
 	april1
 	june1
 	june15
@@ -157,7 +157,7 @@ func markOf(d date.Day) mark {
 		k.bits |= summer
 	}
 	if d%28 == 0 {
-		k.bits |= slow
+		k.bits |= fourWeeks
 	}
 	for _, x := range [...]struct {
 		month time.Month

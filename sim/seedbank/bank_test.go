@@ -59,7 +59,10 @@ func TestEverySeedIsAccountedFor(t *testing.T) {
 		b.Bear(New, 1000)
 		b.Fall(rates, 0.7, 0.4)
 		b.CarryOff(0.5)
-		up := b.CloseQuick(&s, &c, &lost).N + b.CloseSurface(&s, &c, &lost).N + b.CloseDeeper(&s, &c, &lost).N
+		b.CloseQuick(&s)
+		b.CloseSurface(&s)
+		b.CloseDeeper(&s)
+		up := b.ComeUp(&c, &lost).N
 		b.Till(rates, &Pass{Move: &move, KillSprouted: 0.6, Stirs: [Layers]float64{1, 1, 0.5, 0.2, 0}, Stimulus: 1.5, Places: true})
 		if k%3 == 0 {
 			b.Look(0.1, &c, &lost)
@@ -95,9 +98,10 @@ func TestSharesAddUp(t *testing.T) {
 		x.Fresh, x.Old, x.Spring = x.Warmth, x.Warmth, x.Warmth
 		s := Step{Rates: rates, Since: &x, Quick: Quick{true, false}}
 		b.Fall(rates, 0.1, 0.4)
-		b.CloseQuick(&s, &c, &lost)
-		b.CloseSurface(&s, &c, &lost)
-		b.CloseDeeper(&s, &c, &lost)
+		b.CloseQuick(&s)
+		b.CloseSurface(&s)
+		b.CloseDeeper(&s)
+		b.ComeUp(&c, &lost)
 		b.Till(rates, &Pass{Move: &move, KillSprouted: 0.6, Stirs: [Layers]float64{1, 1, 0.5, 0.2, 0}, Stimulus: 1.5})
 		for i := range b.Lots {
 			k := &b.Lots[i]
@@ -180,9 +184,11 @@ func TestSeedlingsAreMultinomial(t *testing.T) {
 		b.Lots[Depth0to5] = start
 		var lost Losses
 		c := Chance{Key: random.Root(uint64(k), random.Chance, 7), Day: 20000}
-		first := b.CloseQuick(&s, &c, &lost).N
+		b.CloseQuick(&s)
+		first := b.ComeUp(&c, &lost).N
 		c.Day += 7
-		got[first][b.CloseQuick(&s, &c, &lost).N]++
+		b.CloseQuick(&s)
+		got[first][b.ComeUp(&c, &lost).N]++
 	}
 	chi := 0.0
 	for i := range n + 1 {
@@ -236,7 +242,7 @@ func TestBuriedDeathOfAYear(t *testing.T) {
 	b.Lots[Depth15to20].At[Depth15to20][Dormant] = 1
 	c := Chance{Key: random.Root(3, random.Chance, 0), Day: 20000}
 	for range 13 {
-		b.CloseDeeper(&Step{Rates: rates, Since: &Exposure{Days: 365.0 / 13}}, &c, &lost)
+		b.CloseDeeper(&Step{Rates: rates, Since: &Exposure{Days: 365.0 / 13}})
 		c.Day += 28
 	}
 	b.Settle(0, &c, &lost)

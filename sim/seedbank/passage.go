@@ -1,7 +1,5 @@
 package seedbank
 
-import "rundown/sim/random"
-
 // passage is how the seed of one layer passes through a step: shares of each
 // class of seed, nothing for classes on the other clock.
 type passage struct {
@@ -81,11 +79,8 @@ func (s *Step) hazard(l int) float64 {
 	return s.buried * s.Since.Days
 }
 
-// comeUp takes every lot through the passages of some layers from one on, and
-// draws how much of it comes up: given what came up before, a binomial of what
-// is left of the lot.
-func (b *Bank) comeUp(p []passage, from int, clock uint8, c *Chance, lost *Losses) Emergence {
-	var all, young int64
+// pass takes every lot through the passages of some layers from one on.
+func (b *Bank) pass(s *Step, p []passage, from int) {
 	for i := range b.Lots {
 		k := &b.Lots[i]
 		if k.N == 0 {
@@ -95,22 +90,10 @@ func (b *Bank) comeUp(p []passage, from int, clock uint8, c *Chance, lost *Losse
 		for l := range p {
 			up += k.pass(&p[l], from+l)
 		}
-		if up == 0 {
-			continue
-		}
-		n := c.binomial(random.DrawComeUp, k, 0, clock, k.N, up/k.all)
-		k.N -= n
-		k.all -= up
-		all += n
-		if k.Age != Old {
-			young += n
-		}
+		k.up += up
+		k.ago += up * s.Since.Days / 2
+		k.bare += up * s.Fecundity
 	}
-	if all == 0 {
-		return Emergence{}
-	}
-	lost.Emerged += all
-	return Emergence{N: all, Fresh: float64(young) / float64(all)}
 }
 
 // pass takes a lot's seed in one layer through a step and returns what comes up.

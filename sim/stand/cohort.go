@@ -14,7 +14,7 @@ import (
 	"rundown/sim/random"
 )
 
-// Cohort is what emerged in one step on one clock and has not been found dead.
+// Cohort is what emerged in the steps that closed on one day and has not been found dead.
 type Cohort struct {
 	Day   date.Day // the day the step closed, which with the clock is its name
 	Clock uint8    // which of the steps that closed on that day
@@ -76,8 +76,8 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		if lost := k.killed + k.died; lost > 0 {
-			n := c.binomial(random.DrawPlants, k.Day, k.Clock, k.N, k.alive/(k.alive+lost))
-			killed := c.binomial(random.DrawKilled, k.Day, k.Clock, k.N-n, k.killed/lost)
+			n := c.binomial(random.DrawPlants, k.Day, 0, k.N, k.alive/(k.alive+lost))
+			killed := c.binomial(random.DrawKilled, k.Day, 0, k.N-n, k.killed/lost)
 			t.Killed += killed
 			t.Died += k.N - n - killed
 			k.N, k.alive, k.killed, k.died = n, 1, 0, 0

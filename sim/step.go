@@ -37,8 +37,10 @@ func (w *Worker) closeSlow() { w.close(slow) }
 
 // close ends a step. Where both clocks close, seed that falls meets half of the step on
 // the whole: what falls in its first half is laid down before the step is closed and
-// meets all of it, the rest after.
+// meets all of it, the rest after. Seedlings are taken to be up in the middle of the
+// step of the quick clock, from which most come, where anything is on it.
 func (w *Worker) close(which clocks) {
+	days := 0.0
 	if which >= surface {
 		w.shedSeedDue(float64(w.today) - (w.sum.Days-w.quickAt.Days)/2)
 	}
@@ -49,6 +51,7 @@ func (w *Worker) close(which clocks) {
 		}
 		w.bank.CloseQuick(&s)
 		w.ageResidues()
+		days = x.Days
 	}
 	if which >= surface {
 		if s, x := w.step(&w.surfaceAt); x.Days > 0 {
@@ -59,9 +62,12 @@ func (w *Worker) close(which clocks) {
 		w.slowDue = false
 		if s, x := w.step(&w.slowAt); x.Days > 0 {
 			w.bank.CloseDeeper(&s)
+			if !w.quick.Any() {
+				days = x.Days
+			}
 		}
 	}
-	w.comeUp()
+	w.comeUp(int(days / 2))
 	w.settlePlants()
 	if which >= surface {
 		w.shedSeedDue(float64(w.today))
@@ -95,16 +101,15 @@ func (w *Worker) step(at *seedbank.Exposure) (seedbank.Step, *seedbank.Exposure)
 	return seedbank.Step{Rates: &w.rates, Since: x, Quick: w.quick, Fecundity: 1}, x
 }
 
-// comeUp turns what emerged in the steps just closed into a cohort, less what residual
+// comeUp turns what emerged in the steps just closed into a cohort, up since so many days, less what residual
 // herbicides and a dead cover's residue kill on the way. A killed seedling is
 // emerged in the seed ledger and killed in the plant ledger.
-func (w *Worker) comeUp() {
+func (w *Worker) comeUp(ago int) {
 	up := w.bank.ComeUp(&w.draw, &w.lost)
 	if up.N == 0 {
 		return
 	}
 	w.tally.Emerged += up.N
-	ago := int(up.Ago)
 	w.stand.Add(stand.Cohort{
 		Day: w.today, Up: w.today - date.Day(ago), N: up.N, Heat: w.sky.Heat[w.i-ago], Cover: up.Fecundity, Fresh: up.Fresh,
 	}, 1-w.spared*w.coverSpares())

@@ -82,9 +82,9 @@ type Lot struct {
 	ordinal uint8
 	all     float64 // sum of all shares
 	lost    departed
-	// Share that came up in steps just closed; times its days ago; times the factor
-	// of its cover on fecundity.
-	up, ago, bare float64
+	// Share that came up in steps just closed; the same times the factor of its
+	// cover on fecundity.
+	up, bare float64
 }
 
 // departed is what has left a lot since its last count, but for seedlings; taken

@@ -91,7 +91,6 @@ func (b *Bank) pass(s *Step, p []passage, from int) {
 			up += k.pass(&p[l], from+l)
 		}
 		k.up += up
-		k.ago += up * s.Since.Days / 2
 		k.bare += up * s.Fecundity
 	}
 }

@@ -35,10 +35,10 @@ type Model struct {
 	soil        *soil.Soil
 	marks       []mark
 	reference   *Reference
-	offField    date.Day     // the crop before the start is off the field
-	paths       []uint64     // keys of the uncertain values, from their paths
-	tabled      []*quantiles // their quantile functions, where those are slow
-	weedValue   []bool       // which of them are the weed's own
+	offField    date.Day // the crop before the start is off the field
+	paths       []uint64 // keys of the uncertain values, from their paths
+	drawn       []drawn  // their quantile functions
+	weedValue   []bool   // which of them are the weed's own
 }
 
 // season is a season of the calendar in the model's own terms.
@@ -99,11 +99,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 		h := fnv.New64a()
 		h.Write([]byte(v.Path))
 		m.paths = append(m.paths, h.Sum64())
-		var q *quantiles
-		if v.Spread.Kind == params.Beta {
-			q = tabulate(v)
-		}
-		m.tabled = append(m.tabled, q)
+		m.drawn = append(m.drawn, newDrawn(v))
 		m.weedValue = append(m.weedValue, strings.HasPrefix(v.Path, "weeds/"))
 	}
 	ref, err := newReference(m, &u)

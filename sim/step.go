@@ -146,12 +146,13 @@ func (w *Worker) ageResidues() {
 	w.nResidues = kept
 }
 
-// settlePlants takes the winter and seedling losses that are due.
+// settlePlants takes the winter and seedling losses that are due, from 1 March to 30 June.
 func (w *Worker) settlePlants() {
-	y := w.today.Year()
-	if w.today >= date.Of(y, 7, 1) {
+	const march = 243 // of the seedbank year; in a leap year 29 February
+	if w.m.marks[w.i].day < march {
 		return
 	}
+	y := w.today.Year()
 	w.stand.Settle(&w.u.weed.Plant, w.today, march1(y), january15(y))
 }
 

@@ -52,8 +52,9 @@ type Bank struct {
 	Stirred [Layers]float64
 	// Placed is the share of seed in 0–5 cm that a low-disturbance drill put
 	// there and nothing has stirred since.
-	Placed float64
-	seen   [Ages][Layers][States]int64 // what the last look found
+	Placed  float64
+	seen    [Ages][Layers][States]int64 // what the last look found
+	passage [Layers]passage             // scratch of a step
 }
 
 // Origin tells lots of one age apart.

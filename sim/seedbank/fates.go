@@ -48,15 +48,22 @@ type Fates struct {
 	Through float64
 }
 
-// ReadyFates integrates a step exactly: a is the germination exposure g·k·ΣHr,
+// ReadyFates is what Meet makes of a ready pool.
+func ReadyFates(a, m, s, b, left, keep float64) (f Fates) {
+	f.Meet(a, m, s, b, left, keep)
+	return f
+}
+
+// Meet integrates a step exactly: a is the germination exposure g·k·ΣHr,
 // m the summed hazard of death, s that of return to dormancy, b = k·ΣH that of
 // the second stage and left = e^−b, keep the share of what would sprout that a
 // cover keeps dormant. The hazards are taken to keep their proportions through
 // the step.
-func ReadyFates(a, m, s, b, left, keep float64) Fates {
+func (f *Fates) Meet(a, m, s, b, left, keep float64) {
 	t := a + m + s
 	if t <= 0 {
-		return Fates{}
+		*f = Fates{}
+		return
 	}
 	stay := Decay(t)
 	leave := 1 - stay
@@ -64,22 +71,27 @@ func ReadyFates(a, m, s, b, left, keep float64) Fates {
 		leave = t - t*t/2
 	}
 	each := leave / t
-	f := Fates{Leave: leave, Die: m * each, Sleep: s * each}
+	f.Leave, f.Die, f.Sleep = leave, m*each, s*each
 	if a <= 0 {
-		return f
+		f.Sprout, f.Through = 0, 0
+		return
 	}
 	germ := a * each
 	var sprout float64
-	if d := b - t; math.Abs(d) < 1e-6 {
+	if d := b - t; d < 1e-6 && d > -1e-6 {
 		sprout = a * left
 	} else {
 		sprout = a * (stay - left) / d
 	}
-	sprout = min(max(sprout, 0), germ)
+	if sprout < 0 {
+		sprout = 0
+	}
+	if sprout > germ {
+		sprout = germ
+	}
 	f.Sleep += keep * germ
 	f.Sprout = (1 - keep) * sprout
 	f.Through = (1 - keep) * (germ - sprout)
-	return f
 }
 
 // Decay is e^−x for x ≥ 0, with an error below 1e-13: 2^(−n/16) from a table

@@ -24,6 +24,7 @@ func (b *Bank) passages(s *Step, p []passage, from int, class Quick, sprouted bo
 		} else {
 			p[i].work(s, l, class, sprouted, &any)
 		}
+		p[i].dormant = 0
 		if p[i].up = s.Q[l]; l == Depth0to5 && b.Placed > 0 {
 			p[i].up += b.Placed * (s.P.EmergencePlaced - p[i].up)
 		}
@@ -57,7 +58,8 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 			p.autumn[a] = p.autumn[Old]
 			continue
 		}
-		p.autumn[a], last = ReadyFates(e, hazard, x.BackAutumn, second, left, s.Keep), e
+		p.autumn[a].Meet(e, hazard, x.BackAutumn, second, left, s.Keep)
+		last = e
 	}
 	for a := range any {
 		if !any[a] || !class.Spring {
@@ -67,7 +69,7 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 			p.spring[a] = p.spring[Old]
 			continue
 		}
-		p.spring[a] = ReadyFates(s.K*g[a]*x.Spring[l], hazard, x.Back, second, left, s.Keep)
+		p.spring[a].Meet(s.K*g[a]*x.Spring[l], hazard, x.Back, second, left, s.Keep)
 	}
 }
 

@@ -50,8 +50,7 @@ func (b *Bank) CloseQuick(s *Step) {
 	if !s.Quick.Any() {
 		return
 	}
-	var p [Layers]passage
-	n := s.upper()
+	p, n := &b.passage, s.upper()
 	b.passages(s, p[:n], Surface, s.Quick, true)
 	b.pass(s, p[:n], Surface)
 }
@@ -65,7 +64,7 @@ func (b *Bank) CloseDeeper(s *Step) { b.closeSlow(s, Depth0to5, Layers) }
 
 // closeSlow ends a step of the slow clock in some layers.
 func (b *Bank) closeSlow(s *Step, from, to int) {
-	var p [Layers]passage
+	p := &b.passage
 	upper := min(max(s.upper(), from), to)
 	if upper > from {
 		b.passages(s, p[from:upper], from, Quick{!s.Quick.Autumn, !s.Quick.Spring}, !s.Quick.Any())

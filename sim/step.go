@@ -89,8 +89,8 @@ func (w *Worker) step(at *seedbank.Exposure) (seedbank.Step, *seedbank.Exposure)
 	if x.Days > 0 {
 		for l := range x.Warmth {
 			x.Warmth[l] = w.sum.Warmth[l] - at.Warmth[l]
-			x.Fresh[l] = w.sum.Fresh[l] - at.Fresh[l]
-			x.Old[l] = w.sum.Old[l] - at.Old[l]
+			x.Unripe[l] = w.sum.Unripe[l] - at.Unripe[l]
+			x.UnripeFresh[l] = w.sum.UnripeFresh[l] - at.UnripeFresh[l]
 			x.Spring[l] = w.sum.Spring[l] - at.Spring[l]
 		}
 		x.Surface = w.sum.Surface - at.Surface

@@ -66,7 +66,7 @@ func (a *Application) dryness() float64 {
 // the seedlings emerging in them that the programme lets live: the survivals
 // of its actives, in the middle of the step, multiply.
 func (a *Application) Step(days, tempC float64) float64 {
-	live, dry := 1.0, a.dryness()
+	live, all, dry := 1.0, 1.0, a.dryness()
 	older, q10 := 0.0, math.NaN()
 	for i := range a.Actives {
 		p := &a.Actives[i]
@@ -78,9 +78,9 @@ func (a *Application) Step(days, tempC float64) float64 {
 		if a.Lost != nil { // of the odds/(1 + odds) that it would kill
 			live *= 1 + odds*a.Lost[i]
 		}
-		live /= 1 + odds
+		all *= 1 + odds
 	}
-	return live
+	return live / all
 }
 
 // spentHalfLives is how many half-lives leave too little to matter.

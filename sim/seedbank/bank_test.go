@@ -53,7 +53,7 @@ func TestEverySeedIsAccountedFor(t *testing.T) {
 		x := Exposure{Days: 9, Surface: 0.1, Back: 0.02, BackAutumn: 0.05}
 		for l := range x.Warmth {
 			x.Warmth[l] = 120 * r.Float64()
-			x.Old[l], x.Fresh[l], x.Spring[l] = 0.5*x.Warmth[l], 0.4*x.Warmth[l], 0.2*x.Warmth[l]
+			x.Unripe[l], x.UnripeFresh[l], x.Spring[l] = 0.5*x.Warmth[l], 0.6*x.Warmth[l], 0.2*x.Warmth[l]
 		}
 		s := Step{Rates: rates, Since: &x, Keep: 0.2, Quick: Quick{r.IntN(2) == 0, r.IntN(2) == 0}}
 		b.Bear(New, 1000)
@@ -95,7 +95,7 @@ func TestSharesAddUp(t *testing.T) {
 	for range 40 {
 		c.Day += 5
 		x := Exposure{Days: 5, Surface: 0.02, Back: 0.01, BackAutumn: 0.01, Warmth: [Layers]float64{30, 40, 40, 45, 45}}
-		x.Fresh, x.Old, x.Spring = x.Warmth, x.Warmth, x.Warmth
+		x.Spring = x.Warmth
 		s := Step{Rates: rates, Since: &x, Quick: Quick{true, false}}
 		b.Fall(rates, 0.1, 0.4)
 		b.CloseQuick(&s)
@@ -168,7 +168,7 @@ func TestSeedlingsAreMultinomial(t *testing.T) {
 	rates := typical()
 	const n, trials = 3, 20000
 	x := Exposure{Days: 7, Surface: 0.1, Warmth: [Layers]float64{90, 90, 90, 90, 90}}
-	x.Fresh, x.Old, x.Spring = x.Warmth, x.Warmth, x.Warmth
+	x.Spring = x.Warmth
 	s := Step{Rates: rates, Since: &x, Quick: Quick{true, true}}
 	start := Lot{N: n, Age: Old, From: Dealt, layer: Depth0to5, all: 1}
 	start.At[Depth0to5][AutumnReady] = 1

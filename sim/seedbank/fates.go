@@ -5,14 +5,14 @@ import "math"
 // Exposure is what seed has met, summed over days. Differences of two
 // exposures describe a step.
 type Exposure struct {
-	Days       float64
-	Warmth     [Layers]float64 // ΣH, °C d
-	Fresh      [Layers]float64 // ΣH·r of fresh autumn-ready seed
-	Old        [Layers]float64 // of old autumn-ready seed
-	Spring     [Layers]float64 // of spring-ready seed
-	Surface    float64         // Σ hazard of death on the surface
-	Back       float64         // Σ hazard of return to dormancy, spring-ready
-	BackAutumn float64         // the same, autumn-ready
+	Days        float64
+	Warmth      [Layers]float64 // ΣH, °C d
+	Unripe      [Layers]float64 // ΣH·(1 − r) of old autumn-ready seed
+	UnripeFresh [Layers]float64 // of fresh autumn-ready seed
+	Spring      [Layers]float64 // ΣH·r of spring-ready seed
+	Surface     float64         // Σ hazard of death on the surface
+	Back        float64         // Σ hazard of return to dormancy, spring-ready
+	BackAutumn  float64         // the same, autumn-ready
 }
 
 // Warm adds a day's moisture-weighted thermal time and what it does to seed in
@@ -22,17 +22,17 @@ type Exposure struct {
 func (x *Exposure) Warm(r *Rates, day int, delay float64, temp *[Layers]float64, top, low, kr float64) {
 	h := [Layers]float64{r.Warmth(temp[Surface], top*kr), r.Warmth(temp[Depth0to5], top), r.Warmth(temp[Depth5to10], top),
 		r.Warmth(temp[Depth10to15], low), r.Warmth(temp[Depth15to20], low)}
-	old, spring := r.OldRipe[day], r.Spring[day]
-	fresh := old
-	if day < newYear {
-		fresh = r.FreshRipe(day, delay)
-	}
 	for l, h := range h {
 		x.Warmth[l] += h
-		x.Old[l] += h * old
-		x.Fresh[l] += h * fresh
 	}
-	if spring > 0 {
+	if day < newYear { // later all autumn-ready seed is ripe
+		old, fresh := 1-r.OldRipe[day], 1-r.FreshRipe(day, delay)
+		for l, h := range h {
+			x.Unripe[l] += h * old
+			x.UnripeFresh[l] += h * fresh
+		}
+	}
+	if spring := r.Spring[day]; spring > 0 {
 		for l, h := range h {
 			x.Spring[l] += h * spring
 		}

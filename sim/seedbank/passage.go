@@ -46,7 +46,7 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 	hazard := s.hazard(l)
 	p.quick, p.sprouted, p.through = class, sprouted, 1-left
 	g := [Ages]float64{1, s.G[l], 0}
-	ripe := [Ages]float64{x.Old[l], x.Fresh[l], 0}
+	ripe := [Ages]float64{x.Warmth[l] - x.Unripe[l], x.Warmth[l] - x.UnripeFresh[l], 0}
 	var last float64 // germination exposure of the fates worked out last, of either age
 	for a := range any {
 		if !any[a] || !class.Autumn {

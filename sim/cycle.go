@@ -94,6 +94,7 @@ func (c *cycle) rain(n float64, p *seedbank.Params) {
 // step applies the fates of one step and notes the seedlings.
 func (c *cycle) step(i int, s *refStep, at position, r *seedbank.Rates) {
 	var up [columns]float64
+	var a, b seedbank.Fates
 	p, day := &r.P, r.On(s.mid)
 	back, backAutumn := s.days*day.Back, s.days*day.BackAutumn
 	hazard := s.summer*p.SurfaceDeath + s.dryness*p.SurfaceDeathDry + (s.days-s.summer)*p.SurfaceDeathWinter
@@ -107,8 +108,8 @@ func (c *cycle) step(i int, s *refStep, at position, r *seedbank.Rates) {
 		second := r.K * s.warm(at, l)
 		left := seedbank.Decay(second)
 		q := r.Q[l]
-		a := seedbank.ReadyFates(second*day.Old, hazard, backAutumn, second, left, 0)
-		b := seedbank.ReadyFates(second*day.Spring, hazard, back, second, left, 0)
+		a.Meet(second*day.Old, hazard, backAutumn, second, left, 0)
+		b.Meet(second*day.Spring, hazard, back, second, left, 0)
 		for k := 1; k <= c.depth; k++ {
 			up[k] += q * pass(&c.seed[k][l], &a, &b, dormant, left)
 		}
@@ -117,8 +118,8 @@ func (c *cycle) step(i int, s *refStep, at position, r *seedbank.Rates) {
 			continue
 		}
 		if g := r.G[l]; g != 1 { // g slows fresh seed; of old seed it has set the share that is ready
-			a = seedbank.ReadyFates(g*second*day.Old, hazard, backAutumn, second, left, 0)
-			b = seedbank.ReadyFates(g*second*day.Spring, hazard, back, second, left, 0)
+			a.Meet(g*second*day.Old, hazard, backAutumn, second, left, 0)
+			b.Meet(g*second*day.Spring, hazard, back, second, left, 0)
 		}
 		up[0] += q * pass(first, &a, &b, dormant, left)
 	}

@@ -92,7 +92,7 @@ func (w *Worker) expose() {
 
 // closeIfDue closes the steps that the weather and the calendar ask for.
 func (w *Worker) closeIfDue() {
-	w.slowDue = w.slowDue || w.m.marks[w.i].bits&slow != 0
+	w.slowDue = w.slowDue || w.m.marks[w.i].bits&fourWeeks != 0
 	switch {
 	case !w.sky.Grid[w.i]:
 	case w.slowDue:

@@ -35,10 +35,10 @@ type Model struct {
 	soil        *soil.Soil
 	marks       []mark
 	reference   *Reference
-	offField    date.Day     // the crop before the start is off the field
-	paths       []uint64     // keys of the uncertain values, from their paths
-	tabled      []*quantiles // their quantile functions, where those are slow
-	weedValue   []bool       // which of them are the weed's own
+	offField    date.Day // the crop before the start is off the field
+	paths       []uint64 // keys of the uncertain values, from their paths
+	drawn       []drawn  // their quantile functions
+	weedValue   []bool   // which of them are the weed's own
 }
 
 // season is a season of the calendar in the model's own terms.
@@ -72,8 +72,8 @@ type mark struct {
 
 // Bits of a mark.
 const (
-	summer uint16 = 1 << iota // 1 June–31 October: seed on the surface is eaten and dries
-	slow                      // a multiple of 28: deep and dormant seed closes
+	summer    uint16 = 1 << iota // 1 June–31 October: seed on the surface is eaten and dries
+	fourWeeks                    // a multiple of 28: deep and dormant seed closes
 	april1
 	june1
 	june15
@@ -99,11 +99,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 		h := fnv.New64a()
 		h.Write([]byte(v.Path))
 		m.paths = append(m.paths, h.Sum64())
-		var q *quantiles
-		if v.Spread.Kind == params.Beta {
-			q = tabulate(v)
-		}
-		m.tabled = append(m.tabled, q)
+		m.drawn = append(m.drawn, newDrawn(v))
 		m.weedValue = append(m.weedValue, strings.HasPrefix(v.Path, "weeds/"))
 	}
 	ref, err := newReference(m, &u)
@@ -157,7 +153,7 @@ func markOf(d date.Day) mark {
 		k.bits |= summer
 	}
 	if d%28 == 0 {
-		k.bits |= slow
+		k.bits |= fourWeeks
 	}
 	for _, x := range [...]struct {
 		month time.Month

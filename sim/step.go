@@ -6,6 +6,15 @@ import (
 	"rundown/sim/stand"
 )
 
+// clocks tell which clocks a step closes besides the quick one.
+type clocks uint8
+
+const (
+	quick   clocks = iota // none
+	surface               // the slow clock on the surface
+	slow                  // the slow clock in all layers
+)
+
 // closeStep ends a step: the transitions of seed on the quick clock, the seed
 // shed and the seedlings that came up since the last step. While seed falls both
 // clocks close on the surface, and before a class of seed changes from one
@@ -13,57 +22,55 @@ import (
 func (w *Worker) closeStep() {
 	switch now := w.rates.QuickOn(int(w.m.marks[w.i].day)); {
 	case now != w.quick:
-		w.closeSlow()
+		w.close(slow)
 		w.quick = now
 	case w.seedSet:
-		w.closeSurface()
+		w.close(surface)
 	default:
-		w.closeQuick()
+		w.close(quick)
 	}
-}
-
-func (w *Worker) closeQuick() {
-	if w.sum.Days == w.quickAt.Days {
-		return
-	}
-	x := since(&w.sum, &w.quickAt)
-	w.quickAt = w.sum
-	s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
-	fecundity := 1.0
-	if w.cover.Sown != 0 {
-		u := &w.covers.CoverParams
-		s.Keep, fecundity = w.cover.Keeps(u), w.cover.Fecundity(u)
-	}
-	w.ageResidues()
-	w.comeUp(w.bank.CloseQuick(&s, &w.draw, &w.lost), x.Days, fecundity, 0)
-	w.settlePlants()
-}
-
-// closeSurface ends a step of both clocks on the surface. Seed that falls meets half of
-// the step on the whole: what falls in its first half is laid down before the step is
-// closed and meets all of it, the rest after.
-func (w *Worker) closeSurface() {
-	w.shedSeedDue(float64(w.today) - (w.sum.Days-w.quickAt.Days)/2)
-	w.closeQuick()
-	if w.sum.Days > w.surfaceAt.Days {
-		x := since(&w.sum, &w.surfaceAt)
-		w.surfaceAt = w.sum
-		s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
-		w.comeUp(w.bank.CloseSurface(&s, &w.draw, &w.lost), x.Days, 1, 1)
-	}
-	w.shedSeedDue(float64(w.today))
 }
 
 // closeSlow ends a step of both clocks in all layers: that of deeper, dormant
 // and unripe seed too.
-func (w *Worker) closeSlow() {
-	w.closeSurface()
-	w.slowDue = false
-	if w.sum.Days > w.slowAt.Days {
-		x := since(&w.sum, &w.slowAt)
-		w.slowAt = w.sum
-		s := seedbank.Step{Rates: &w.rates, Since: &x, Quick: w.quick}
-		w.comeUp(w.bank.CloseDeeper(&s, &w.draw, &w.lost), x.Days, 1, 2)
+func (w *Worker) closeSlow() { w.close(slow) }
+
+// close ends a step. Where both clocks close, seed that falls meets half of the step on
+// the whole: what falls in its first half is laid down before the step is closed and
+// meets all of it, the rest after. Seedlings are taken to be up in the middle of the
+// step of the quick clock, from which most come, where anything is on it.
+func (w *Worker) close(which clocks) {
+	days := 0.0
+	if which >= surface {
+		w.shedSeedDue(float64(w.today) - (w.sum.Days-w.quickAt.Days)/2)
+	}
+	if s, x := w.step(&w.quickAt); x.Days > 0 {
+		if w.cover.Sown != 0 {
+			u := &w.covers.CoverParams
+			s.Keep, s.Fecundity = w.cover.Keeps(u), w.cover.Fecundity(u)
+		}
+		w.bank.CloseQuick(&s)
+		w.ageResidues()
+		days = x.Days
+	}
+	if which >= surface {
+		if s, x := w.step(&w.surfaceAt); x.Days > 0 {
+			w.bank.CloseSurface(&s)
+		}
+	}
+	if which == slow {
+		w.slowDue = false
+		if s, x := w.step(&w.slowAt); x.Days > 0 {
+			w.bank.CloseDeeper(&s)
+			if !w.quick.Any() {
+				days = x.Days
+			}
+		}
+	}
+	w.comeUp(int(days / 2))
+	w.settlePlants()
+	if which >= surface {
+		w.shedSeedDue(float64(w.today))
 	}
 }
 
@@ -75,34 +82,36 @@ func (w *Worker) settle() {
 	w.bank.Settle(w.rates.P.Eaten, &w.draw, &w.lost)
 }
 
-// since is the exposure between two days.
-func since(now, then *seedbank.Exposure) seedbank.Exposure {
-	x := *now
-	x.Days -= then.Days
-	for l := range x.Warmth {
-		x.Warmth[l] -= then.Warmth[l]
-		x.Fresh[l] -= then.Fresh[l]
-		x.Old[l] -= then.Old[l]
-		x.Spring[l] -= then.Spring[l]
+// step is the step since a clock was last closed, and closes it.
+func (w *Worker) step(at *seedbank.Exposure) (seedbank.Step, *seedbank.Exposure) {
+	x := &w.since
+	x.Days = w.sum.Days - at.Days
+	if x.Days > 0 {
+		for l := range x.Warmth {
+			x.Warmth[l] = w.sum.Warmth[l] - at.Warmth[l]
+			x.Unripe[l] = w.sum.Unripe[l] - at.Unripe[l]
+			x.UnripeFresh[l] = w.sum.UnripeFresh[l] - at.UnripeFresh[l]
+			x.Spring[l] = w.sum.Spring[l] - at.Spring[l]
+		}
+		x.Surface = w.sum.Surface - at.Surface
+		x.Back = w.sum.Back - at.Back
+		x.BackAutumn = w.sum.BackAutumn - at.BackAutumn
+		*at = w.sum
 	}
-	x.Surface -= then.Surface
-	x.Back -= then.Back
-	x.BackAutumn -= then.BackAutumn
-	return x
+	return seedbank.Step{Rates: &w.rates, Since: x, Quick: w.quick, Fecundity: 1}, x
 }
 
-// comeUp turns what emerged in a step of some days into a cohort, less what residual
+// comeUp turns what emerged in the steps just closed into a cohort, up since so many days, less what residual
 // herbicides and a dead cover's residue kill on the way. A killed seedling is
 // emerged in the seed ledger and killed in the plant ledger.
-func (w *Worker) comeUp(up seedbank.Emergence, days, fecundity float64, clock uint8) {
+func (w *Worker) comeUp(ago int) {
+	up := w.bank.ComeUp(&w.draw, &w.lost)
 	if up.N == 0 {
 		return
 	}
 	w.tally.Emerged += up.N
-	half := int(days / 2)
 	w.stand.Add(stand.Cohort{
-		Day: w.today, Clock: clock, Up: w.today - date.Day(half), N: up.N, Heat: w.sky.Heat[w.i-half], Cover: fecundity,
-		Fresh: up.Fresh,
+		Day: w.today, Up: w.today - date.Day(ago), N: up.N, Heat: w.sky.Heat[w.i-ago], Cover: up.Fecundity, Fresh: up.Fresh,
 	}, 1-w.spared*w.coverSpares())
 }
 
@@ -115,7 +124,7 @@ func (w *Worker) coverSpares() float64 {
 }
 
 // ageResidues lets residual herbicides decay over a step of the quick clock; what
-// they spare of its seedlings holds for those of the slow clock on its last day too.
+// they spare of its seedlings they spare of those of the slow clock too.
 func (w *Worker) ageResidues() {
 	w.spared = 1
 	days, mean := w.soilDays, 0.0
@@ -137,12 +146,13 @@ func (w *Worker) ageResidues() {
 	w.nResidues = kept
 }
 
-// settlePlants takes the winter and seedling losses that are due.
+// settlePlants takes the winter and seedling losses that are due, from 1 March to 30 June.
 func (w *Worker) settlePlants() {
-	y := w.today.Year()
-	if w.today >= date.Of(y, 7, 1) {
+	const march = 243 // of the seedbank year; in a leap year 29 February
+	if w.m.marks[w.i].day < march {
 		return
 	}
+	y := w.today.Year()
 	w.stand.Settle(&w.u.weed.Plant, w.today, march1(y), january15(y))
 }
 

@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"rundown/params"
 	"rundown/sim/random"
 )
 
@@ -24,13 +23,13 @@ func (w *Worker) DrawTheta(seed uint64, luck uint32, theta []float64) {
 	space := w.m.calendar.Space
 	root := random.Root(seed, random.Parameters, luck)
 	for try := uint64(0); ; try++ {
-		for i, v := range space.Values {
+		for i := range space.Values {
 			if try == 0 || w.m.weedValue[i] {
 				at := uint64(0)
 				if w.m.weedValue[i] {
 					at = try
 				}
-				theta[i] = w.m.quantile(i, v, root.With(w.m.paths[i]).Uniform(at))
+				theta[i] = w.m.drawn[i].at(root.With(w.m.paths[i]).Uniform(at))
 			}
 		}
 		if try+1 == maxAttempts {
@@ -121,13 +120,4 @@ func (w *Worker) oldReady(theta []float64, i int, u float64) float64 {
 		left -= x
 	}
 	return v.Central // not reached: the last cell returns
-}
-
-// quantile is a value's quantile: by table where that is slow to compute, but
-// for the outermost parts, where tables are poor.
-func (m *Model) quantile(i int, v *params.Value, u float64) float64 {
-	if q := m.tabled[i]; q != nil && u > 1.0/256 && u < 1-1.0/256 {
-		return q.at(u)
-	}
-	return v.Quantile(u)
 }

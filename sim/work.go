@@ -38,8 +38,13 @@ func (w *Worker) fieldwork() {
 	if w.closeOn != 0 {
 		return // harvested: the season is over
 	}
-	g := w.ground()
 	c := &w.m.seasons[w.season].courses[w.course]
+	drilling := c.drill && w.crop.Drilled == 0
+	if !(drilling && w.today >= c.on) && w.after.Idle(w.today, w.crop.Drilled) &&
+		(c.drill && !drilling || w.before.Idle(w.today, 0)) {
+		return
+	}
+	g := w.ground()
 	if !c.drill || w.crop.Drilled == 0 {
 		for j := w.before.Take(w.today, &g, 0); j != nil; j = w.before.Take(w.today, &g, 0) {
 			w.do(j)

@@ -58,7 +58,8 @@ type theRest struct {
 
 	// Exposure since the run began, and as it was when steps last closed.
 	sum, quickAt, surfaceAt, slowAt seedbank.Exposure
-	slowDue                         bool // the slow clock closes with the next step of the grid
+	since                           seedbank.Exposure // of the step that is being closed
+	slowDue                         bool              // the slow clock closes with the next step of the grid
 	quick                           seedbank.Quick
 	soilHeat, soilDays              float64 // of the top 5 cm since the last step, for residues
 	closedOn                        date.Day

@@ -14,6 +14,7 @@ type Cover struct {
 	Residue   float64  // ground covered by its dead residue, 0..1
 	AtDeath   float64  // ground cover on the day of its death
 	heat      float64  // thermal time since sowing, less what the winter's want of light takes, °C d
+	foot      float64  // of the logistic, on bare ground
 }
 
 // Sow starts a cover crop.
@@ -35,24 +36,28 @@ func (c *Cover) Day(p *CoverParams, meanC, minC, light float64, today date.Day) 
 		c.Destroy(today)
 		return
 	}
-	c.heat += max(0, meanC) * light
+	if meanC <= 0 {
+		return
+	}
+	if c.heat == 0 {
+		c.foot = 1 / (1 + math.Exp(p.HalfCoverCd/p.SlopeCd))
+	}
+	c.heat += meanC * light
 	// A logistic in thermal time since sowing, less its foot so that bare
 	// ground starts at zero.
-	foot := 1 / (1 + math.Exp(p.HalfCoverCd/p.SlopeCd))
 	g := 1 / (1 + math.Exp((p.HalfCoverCd-c.heat)/p.SlopeCd))
-	c.Ground = p.MaxCover * (g - foot) / (1 - foot)
+	c.Ground = p.MaxCover * (g - c.foot) / (1 - c.foot)
 }
 
-// height is that of a cover, m (assumed; little hangs on it).
-const height = 0.4
-
 // Transpires is Kcb of the whole ground. A canopy draws more water than its
-// share of the ground: FAO-56 eq. 76, solved for Kcb, with nothing from bare ground.
+// share of the ground: FAO-56 eq. 76, solved for Kcb, with nothing from bare ground:
+// ground^(1/(1 + h/2)), h the height of a cover, 0.4 m (assumed; little hangs on it),
+// which makes the power 5/6.
 func (c *Cover) Transpires(p *CoverParams) float64 {
 	if c.Ground <= 0 {
 		return 0
 	}
-	return p.Kcb * math.Pow(c.Ground, 1/(1+0.5*height))
+	return p.Kcb * c.Ground / math.Cbrt(math.Sqrt(c.Ground))
 }
 
 // Destroy kills the cover; its residue shades the ground until it has rotted.

@@ -67,6 +67,21 @@ func (q *Queue) Start(jobs []Job, from date.Day) {
 
 func (j *Job) dated() bool { return !j.OnDrill && j.After < 0 }
 
+// Idle tells whether Take has nothing to look at today.
+func (q *Queue) Idle(today, drilled date.Day) bool {
+	if q.next >= len(q.Jobs) {
+		return true
+	}
+	j := &q.Jobs[q.next]
+	if j.OnDrill {
+		return true
+	}
+	if j.After >= 0 {
+		return drilled == 0 || today < drilled+date.Day(j.After)
+	}
+	return today < j.Due
+}
+
 // Take returns the next job that can be done today, or nil. A job that is due
 // but finds no fit ground holds up those behind it; one past its latest lapses.
 func (q *Queue) Take(today date.Day, g *Ground, drilled date.Day) *Job {

@@ -66,17 +66,21 @@ func (a *Application) dryness() float64 {
 // the seedlings emerging in them that the programme lets live: the survivals
 // of its actives, in the middle of the step, multiply.
 func (a *Application) Step(days, tempC float64) float64 {
-	live, dry := 1.0, a.dryness()
+	live, all, dry := 1.0, 1.0, a.dryness()
+	older, q10 := 0.0, math.NaN()
 	for i := range a.Actives {
-		older := a.Actives[i].Days8C(days, tempC)
-		kill := a.Actives[i].Kill(dry, a.age[i]+older/2, a.Shift)
-		a.age[i] += older
-		if a.Lost != nil {
-			kill *= 1 - a.Lost[i]
+		p := &a.Actives[i]
+		if p.lnQ10 != q10 { // actives mostly share one Q10
+			older, q10 = p.Days8C(days, tempC), p.lnQ10
 		}
-		live *= 1 - kill
+		odds := math.Exp(p.logit(dry, a.age[i]+older/2, a.Shift))
+		a.age[i] += older
+		if a.Lost != nil { // of the odds/(1 + odds) that it would kill
+			live *= 1 + odds*a.Lost[i]
+		}
+		all *= 1 + odds
 	}
-	return live
+	return live / all
 }
 
 // spentHalfLives is how many half-lives leave too little to matter.
@@ -95,8 +99,11 @@ func (a *Application) Spent() bool {
 // Kill is the share of emerging seedlings that one active kills at an age in
 // days at 8 °C.
 func (p *Active) Kill(dryness, age, shift float64) float64 {
-	x := p.Base + p.DryEffect*dryness - p.DoseSlope*math.Ln2*age/p.HalfLifeD + shift
-	return 1 / (1 + math.Exp(-x))
+	return 1 / (1 + math.Exp(-p.logit(dryness, age, shift)))
+}
+
+func (p *Active) logit(dryness, age, shift float64) float64 {
+	return p.Base + p.DryEffect*dryness - p.DoseSlope*math.Ln2*age/p.HalfLifeD + shift
 }
 
 // Solve sets Base so that the emergence-weighted mean kill of a reference

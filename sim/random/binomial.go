@@ -31,6 +31,9 @@ func rarer(u float64, n int64, p float64) int64 {
 		return 0
 	}
 	mean := float64(n) * p
+	if u <= 1-mean { // no more than the chance of none, (1−p)ⁿ
+		return 0
+	}
 	if mean <= switchMean {
 		return binomialSearch(u, n, p, mean)
 	}

@@ -20,16 +20,18 @@ func cornishFisher(u, k1, k2, k3, k4, k5 float64) float64 {
 	k2 -= 1.0 / 12
 	k4 += 1.0 / 120
 	sd := math.Sqrt(k2)
-	over := 1 / k2
-	g1 := k3 * over / sd
+	per := 1 / sd
+	over := per * per
+	g1 := k3 * over * per
 	g2 := k4 * over * over
-	g3 := k5 * over * over / sd
+	g3 := k5 * over * over * per
 
-	z := Normal(u)
+	z := tabledNormal(u)
 	z2 := z * z
-	w := z + g1*(z2-1)/6 +
-		z*(g2*(z2-3)/24-g1*g1*(2*z2-5)/36) +
-		g3*((z2-6)*z2+3)/120 - g1*g2*((z2-5)*z2+2)/24 + g1*g1*g1*((12*z2-53)*z2+17)/324
+	g11 := g1 * g1
+	w := z + g1*(z2-1)*(1.0/6) +
+		z*(g2*(z2-3)*(1.0/24)-g11*(2*z2-5)*(1.0/36)) +
+		(g3*((z2-6)*z2+3)*(1.0/120) - g1*g2*((z2-5)*z2+2)*(1.0/24) + g11*g1*((12*z2-53)*z2+17)*(1.0/324))
 	return k1 + sd*w
 }
 

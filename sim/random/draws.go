@@ -37,6 +37,6 @@ const (
 	DrawLost         uint8 = 31 // of the rest, what became of it
 	DrawLayer        uint8 = 32 // seed of a lot by layer, when counted
 	DrawState        uint8 = 33 // of a layer, by state
-	DrawPlants       uint8 = 34 // plants of a cohort that live, when counted; class: clock
+	DrawPlants       uint8 = 34 // plants of a cohort that live, when counted
 	DrawKilled       uint8 = 35 // of the rest, killed by people
 )

@@ -52,8 +52,9 @@ type Bank struct {
 	Stirred [Layers]float64
 	// Placed is the share of seed in 0–5 cm that a low-disturbance drill put
 	// there and nothing has stirred since.
-	Placed float64
-	seen   [Ages][Layers][States]int64 // what the last look found
+	Placed  float64
+	seen    [Ages][Layers][States]int64 // what the last look found
+	passage [Layers]passage             // scratch of a step
 }
 
 // Origin tells lots of one age apart.
@@ -82,6 +83,9 @@ type Lot struct {
 	ordinal uint8
 	all     float64 // sum of all shares
 	lost    departed
+	// Share that came up in steps just closed; the same times the factor of its
+	// cover on fecundity.
+	up, bare float64
 }
 
 // departed is what has left a lot since its last count, but for seedlings; taken

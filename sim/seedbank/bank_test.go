@@ -53,13 +53,16 @@ func TestEverySeedIsAccountedFor(t *testing.T) {
 		x := Exposure{Days: 9, Surface: 0.1, Back: 0.02, BackAutumn: 0.05}
 		for l := range x.Warmth {
 			x.Warmth[l] = 120 * r.Float64()
-			x.Old[l], x.Fresh[l], x.Spring[l] = 0.5*x.Warmth[l], 0.4*x.Warmth[l], 0.2*x.Warmth[l]
+			x.Unripe[l], x.UnripeFresh[l], x.Spring[l] = 0.5*x.Warmth[l], 0.6*x.Warmth[l], 0.2*x.Warmth[l]
 		}
 		s := Step{Rates: rates, Since: &x, Keep: 0.2, Quick: Quick{r.IntN(2) == 0, r.IntN(2) == 0}}
 		b.Bear(New, 1000)
 		b.Fall(rates, 0.7, 0.4)
 		b.CarryOff(0.5)
-		up := b.CloseQuick(&s, &c, &lost).N + b.CloseSurface(&s, &c, &lost).N + b.CloseDeeper(&s, &c, &lost).N
+		b.CloseQuick(&s)
+		b.CloseSurface(&s)
+		b.CloseDeeper(&s)
+		up := b.ComeUp(&c, &lost).N
 		b.Till(rates, &Pass{Move: &move, KillSprouted: 0.6, Stirs: [Layers]float64{1, 1, 0.5, 0.2, 0}, Stimulus: 1.5, Places: true})
 		if k%3 == 0 {
 			b.Look(0.1, &c, &lost)
@@ -92,12 +95,13 @@ func TestSharesAddUp(t *testing.T) {
 	for range 40 {
 		c.Day += 5
 		x := Exposure{Days: 5, Surface: 0.02, Back: 0.01, BackAutumn: 0.01, Warmth: [Layers]float64{30, 40, 40, 45, 45}}
-		x.Fresh, x.Old, x.Spring = x.Warmth, x.Warmth, x.Warmth
+		x.Spring = x.Warmth
 		s := Step{Rates: rates, Since: &x, Quick: Quick{true, false}}
 		b.Fall(rates, 0.1, 0.4)
-		b.CloseQuick(&s, &c, &lost)
-		b.CloseSurface(&s, &c, &lost)
-		b.CloseDeeper(&s, &c, &lost)
+		b.CloseQuick(&s)
+		b.CloseSurface(&s)
+		b.CloseDeeper(&s)
+		b.ComeUp(&c, &lost)
 		b.Till(rates, &Pass{Move: &move, KillSprouted: 0.6, Stirs: [Layers]float64{1, 1, 0.5, 0.2, 0}, Stimulus: 1.5})
 		for i := range b.Lots {
 			k := &b.Lots[i]
@@ -164,7 +168,7 @@ func TestSeedlingsAreMultinomial(t *testing.T) {
 	rates := typical()
 	const n, trials = 3, 20000
 	x := Exposure{Days: 7, Surface: 0.1, Warmth: [Layers]float64{90, 90, 90, 90, 90}}
-	x.Fresh, x.Old, x.Spring = x.Warmth, x.Warmth, x.Warmth
+	x.Spring = x.Warmth
 	s := Step{Rates: rates, Since: &x, Quick: Quick{true, true}}
 	start := Lot{N: n, Age: Old, From: Dealt, layer: Depth0to5, all: 1}
 	start.At[Depth0to5][AutumnReady] = 1
@@ -180,9 +184,11 @@ func TestSeedlingsAreMultinomial(t *testing.T) {
 		b.Lots[Depth0to5] = start
 		var lost Losses
 		c := Chance{Key: random.Root(uint64(k), random.Chance, 7), Day: 20000}
-		first := b.CloseQuick(&s, &c, &lost).N
+		b.CloseQuick(&s)
+		first := b.ComeUp(&c, &lost).N
 		c.Day += 7
-		got[first][b.CloseQuick(&s, &c, &lost).N]++
+		b.CloseQuick(&s)
+		got[first][b.ComeUp(&c, &lost).N]++
 	}
 	chi := 0.0
 	for i := range n + 1 {
@@ -236,7 +242,7 @@ func TestBuriedDeathOfAYear(t *testing.T) {
 	b.Lots[Depth15to20].At[Depth15to20][Dormant] = 1
 	c := Chance{Key: random.Root(3, random.Chance, 0), Day: 20000}
 	for range 13 {
-		b.CloseDeeper(&Step{Rates: rates, Since: &Exposure{Days: 365.0 / 13}}, &c, &lost)
+		b.CloseDeeper(&Step{Rates: rates, Since: &Exposure{Days: 365.0 / 13}})
 		c.Day += 28
 	}
 	b.Settle(0, &c, &lost)

@@ -11,15 +11,15 @@ type Chance struct {
 }
 
 // binomial draws how many of n seeds of a lot meet a fate of probability p.
-// which tells apart draws of one kind, at most 15; clock those of the two clocks.
-func (c *Chance) binomial(what uint8, k *Lot, which, clock uint8, n int64, p float64) int64 {
+// which tells apart draws of one kind, at most 15.
+func (c *Chance) binomial(what uint8, k *Lot, which uint8, n int64, p float64) int64 {
 	if n <= 0 || p <= 0 {
 		return 0
 	}
 	if p >= 1 {
 		return n
 	}
-	class := uint8(k.From) | k.ordinal<<3 | clock<<7
+	class := uint8(k.From) | k.ordinal<<3
 	at := random.At(c.Day, what, k.layer, k.Age, k.state|which<<3, class, c.Zone)
 	return random.Binomial(c.Key.Uniform(at), n, p)
 }
@@ -47,7 +47,7 @@ func (c *Chance) divide(what uint8, k *Lot, first uint8, n int64, weight []float
 	for i, w := range weight {
 		to[i] = 0
 		if n > 0 && w > 0 {
-			to[i] = c.binomial(what, k, first+uint8(i), 0, n, w/rest[i])
+			to[i] = c.binomial(what, k, first+uint8(i), n, w/rest[i])
 			n -= to[i]
 		}
 	}

@@ -20,7 +20,7 @@ func (k *Lot) settle(eaten float64, c *Chance, lost *Losses) {
 		return
 	}
 	alive := k.alive()
-	n := c.binomial(random.DrawAlive, k, 0, 0, k.N, alive/(alive+all))
+	n := c.binomial(random.DrawAlive, k, 0, k.N, alive/(alive+all))
 	var out [len(gone)]int64
 	c.divide(random.DrawLost, k, 0, k.N-n, gone[:], out[:])
 	lost.Carried += out[0]

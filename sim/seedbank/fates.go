@@ -5,14 +5,14 @@ import "math"
 // Exposure is what seed has met, summed over days. Differences of two
 // exposures describe a step.
 type Exposure struct {
-	Days       float64
-	Warmth     [Layers]float64 // ΣH, °C d
-	Fresh      [Layers]float64 // ΣH·r of fresh autumn-ready seed
-	Old        [Layers]float64 // of old autumn-ready seed
-	Spring     [Layers]float64 // of spring-ready seed
-	Surface    float64         // Σ hazard of death on the surface
-	Back       float64         // Σ hazard of return to dormancy, spring-ready
-	BackAutumn float64         // the same, autumn-ready
+	Days        float64
+	Warmth      [Layers]float64 // ΣH, °C d
+	Unripe      [Layers]float64 // ΣH·(1 − r) of old autumn-ready seed
+	UnripeFresh [Layers]float64 // of fresh autumn-ready seed
+	Spring      [Layers]float64 // ΣH·r of spring-ready seed
+	Surface     float64         // Σ hazard of death on the surface
+	Back        float64         // Σ hazard of return to dormancy, spring-ready
+	BackAutumn  float64         // the same, autumn-ready
 }
 
 // Warm adds a day's moisture-weighted thermal time and what it does to seed in
@@ -20,22 +20,23 @@ type Exposure struct {
 // low the factor of water potential in the two stores, kr that of the surface,
 // whose skin dries first; delay is that of the fresh rain.
 func (x *Exposure) Warm(r *Rates, day int, delay float64, temp *[Layers]float64, top, low, kr float64) {
-	old, spring := r.OldRipe[day], r.Spring[day]
-	fresh := old
-	if day < newYear {
-		fresh = r.FreshRipe(day, delay)
-	}
-	add := func(l int, h float64) {
+	h := [Layers]float64{r.Warmth(temp[Surface], top*kr), r.Warmth(temp[Depth0to5], top), r.Warmth(temp[Depth5to10], top),
+		r.Warmth(temp[Depth10to15], low), r.Warmth(temp[Depth15to20], low)}
+	for l, h := range h {
 		x.Warmth[l] += h
-		x.Fresh[l] += h * fresh
-		x.Old[l] += h * old
-		x.Spring[l] += h * spring
 	}
-	add(Surface, r.Warmth(temp[Surface], top*kr))
-	add(Depth0to5, r.Warmth(temp[Depth0to5], top))
-	add(Depth5to10, r.Warmth(temp[Depth5to10], top))
-	add(Depth10to15, r.Warmth(temp[Depth10to15], low))
-	add(Depth15to20, r.Warmth(temp[Depth15to20], low))
+	if day < newYear { // later all autumn-ready seed is ripe
+		old, fresh := 1-r.OldRipe[day], 1-r.FreshRipe(day, delay)
+		for l, h := range h {
+			x.Unripe[l] += h * old
+			x.UnripeFresh[l] += h * fresh
+		}
+	}
+	if spring := r.Spring[day]; spring > 0 {
+		for l, h := range h {
+			x.Spring[l] += h * spring
+		}
+	}
 }
 
 // Fates are the shares of a ready pool at the end of a step; they add up to 1.
@@ -47,15 +48,22 @@ type Fates struct {
 	Through float64
 }
 
-// ReadyFates integrates a step exactly: a is the germination exposure g·k·ΣHr,
+// ReadyFates is what Meet makes of a ready pool.
+func ReadyFates(a, m, s, b, left, keep float64) (f Fates) {
+	f.Meet(a, m, s, b, left, keep)
+	return f
+}
+
+// Meet integrates a step exactly: a is the germination exposure g·k·ΣHr,
 // m the summed hazard of death, s that of return to dormancy, b = k·ΣH that of
 // the second stage and left = e^−b, keep the share of what would sprout that a
 // cover keeps dormant. The hazards are taken to keep their proportions through
 // the step.
-func ReadyFates(a, m, s, b, left, keep float64) Fates {
+func (f *Fates) Meet(a, m, s, b, left, keep float64) {
 	t := a + m + s
 	if t <= 0 {
-		return Fates{}
+		*f = Fates{}
+		return
 	}
 	stay := Decay(t)
 	leave := 1 - stay
@@ -63,22 +71,27 @@ func ReadyFates(a, m, s, b, left, keep float64) Fates {
 		leave = t - t*t/2
 	}
 	each := leave / t
-	f := Fates{Leave: leave, Die: m * each, Sleep: s * each}
+	f.Leave, f.Die, f.Sleep = leave, m*each, s*each
 	if a <= 0 {
-		return f
+		f.Sprout, f.Through = 0, 0
+		return
 	}
 	germ := a * each
 	var sprout float64
-	if d := b - t; math.Abs(d) < 1e-6 {
+	if d := b - t; d < 1e-6 && d > -1e-6 {
 		sprout = a * left
 	} else {
 		sprout = a * (stay - left) / d
 	}
-	sprout = min(max(sprout, 0), germ)
+	if sprout < 0 {
+		sprout = 0
+	}
+	if sprout > germ {
+		sprout = germ
+	}
 	f.Sleep += keep * germ
 	f.Sprout = (1 - keep) * sprout
 	f.Through = (1 - keep) * (germ - sprout)
-	return f
 }
 
 // Decay is e^−x for x ≥ 0, with an error below 1e-13: 2^(−n/16) from a table

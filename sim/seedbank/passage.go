@@ -1,7 +1,5 @@
 package seedbank
 
-import "rundown/sim/random"
-
 // passage is how the seed of one layer passes through a step: shares of each
 // class of seed, nothing for classes on the other clock.
 type passage struct {
@@ -26,6 +24,7 @@ func (b *Bank) passages(s *Step, p []passage, from int, class Quick, sprouted bo
 		} else {
 			p[i].work(s, l, class, sprouted, &any)
 		}
+		p[i].dormant = 0
 		if p[i].up = s.Q[l]; l == Depth0to5 && b.Placed > 0 {
 			p[i].up += b.Placed * (s.P.EmergencePlaced - p[i].up)
 		}
@@ -47,7 +46,7 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 	hazard := s.hazard(l)
 	p.quick, p.sprouted, p.through = class, sprouted, 1-left
 	g := [Ages]float64{1, s.G[l], 0}
-	ripe := [Ages]float64{x.Old[l], x.Fresh[l], 0}
+	ripe := [Ages]float64{x.Warmth[l] - x.Unripe[l], x.Warmth[l] - x.UnripeFresh[l], 0}
 	var last float64 // germination exposure of the fates worked out last, of either age
 	for a := range any {
 		if !any[a] || !class.Autumn {
@@ -59,7 +58,8 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 			p.autumn[a] = p.autumn[Old]
 			continue
 		}
-		p.autumn[a], last = ReadyFates(e, hazard, x.BackAutumn, second, left, s.Keep), e
+		p.autumn[a].Meet(e, hazard, x.BackAutumn, second, left, s.Keep)
+		last = e
 	}
 	for a := range any {
 		if !any[a] || !class.Spring {
@@ -69,7 +69,7 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 			p.spring[a] = p.spring[Old]
 			continue
 		}
-		p.spring[a] = ReadyFates(s.K*g[a]*x.Spring[l], hazard, x.Back, second, left, s.Keep)
+		p.spring[a].Meet(s.K*g[a]*x.Spring[l], hazard, x.Back, second, left, s.Keep)
 	}
 }
 
@@ -81,11 +81,8 @@ func (s *Step) hazard(l int) float64 {
 	return s.buried * s.Since.Days
 }
 
-// comeUp takes every lot through the passages of some layers from one on, and
-// draws how much of it comes up: given what came up before, a binomial of what
-// is left of the lot.
-func (b *Bank) comeUp(p []passage, from int, clock uint8, c *Chance, lost *Losses) Emergence {
-	var all, young int64
+// pass takes every lot through the passages of some layers from one on.
+func (b *Bank) pass(s *Step, p []passage, from int) {
 	for i := range b.Lots {
 		k := &b.Lots[i]
 		if k.N == 0 {
@@ -95,22 +92,9 @@ func (b *Bank) comeUp(p []passage, from int, clock uint8, c *Chance, lost *Losse
 		for l := range p {
 			up += k.pass(&p[l], from+l)
 		}
-		if up == 0 {
-			continue
-		}
-		n := c.binomial(random.DrawComeUp, k, 0, clock, k.N, up/k.all)
-		k.N -= n
-		k.all -= up
-		all += n
-		if k.Age != Old {
-			young += n
-		}
+		k.up += up
+		k.bare += up * s.Fecundity
 	}
-	if all == 0 {
-		return Emergence{}
-	}
-	lost.Emerged += all
-	return Emergence{N: all, Fresh: float64(young) / float64(all)}
 }
 
 // pass takes a lot's seed in one layer through a step and returns what comes up.

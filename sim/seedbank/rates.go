@@ -161,11 +161,14 @@ func (r *Rates) Buried() float64 { return r.buried }
 // Warmth is the moisture-weighted thermal time of a day in a layer, °C d: t is
 // the layer's temperature, moist the clip of 1 − ψ/ψb to 0..1.
 func (r *Rates) Warmth(t, moist float64) float64 {
-	h := min(t, r.P.OptimumTemperatureC) - r.P.BaseTemperatureC
-	if h <= 0 || moist <= 0 {
+	if t > r.P.OptimumTemperatureC {
+		t = r.P.OptimumTemperatureC
+	}
+	h := (t - r.P.BaseTemperatureC) * moist // compares cost less than min and max, which mind NaN
+	if h <= 0 {
 		return 0
 	}
-	return h * moist
+	return h
 }
 
 // Base sets the base water potential (MPa) that Moisture uses.
@@ -174,7 +177,14 @@ func (r *Rates) Base(potential float64) { r.perBase = 1 / potential }
 // Moisture is the factor of water potential (MPa) on thermal time: 1 in wet
 // soil, 0 at the base potential and drier.
 func (r *Rates) Moisture(potential float64) float64 {
-	return min(max(1-potential*r.perBase, 0), 1)
+	moist := 1 - potential*r.perBase
+	if moist < 0 {
+		return 0
+	}
+	if moist > 1 {
+		return 1
+	}
+	return moist
 }
 
 // Dealt is the share of a layer's old seed that is dealt ready on 1 July.

@@ -1,11 +1,5 @@
 package seedbank
 
-// Emergence is what came up in a step.
-type Emergence struct {
-	N     int64
-	Fresh float64 // share of it from fresh seed
-}
-
 // Step is a step of time that is to be closed: what seed met in it, and what
 // steers its fates.
 type Step struct {
@@ -13,6 +7,8 @@ type Step struct {
 	Since *Exposure // exposure since the last close
 	Keep  float64   // share of what would sprout that a cover keeps dormant
 	Quick Quick     // which classes of ready seed are on the quick clock
+	// Fecundity is the factor of a cover on the fecundity of what comes up, 1 in the open.
+	Fecundity float64
 }
 
 // Quick tells which classes of ready seed are on the quick clock.
@@ -38,12 +34,6 @@ const (
 	hardlyComeUp = 0.1 // layers from which less of the sprouted seed comes up are slow
 )
 
-// Clocks of the draws of seedlings.
-const (
-	quickClock uint8 = iota
-	slowClock
-)
-
 // upper is the number of layers on the quick clock.
 func (r *Rates) upper() int {
 	n := Depth5to10
@@ -55,31 +45,26 @@ func (r *Rates) upper() int {
 	return n
 }
 
-// CloseQuick ends a step of the quick clock.
-func (b *Bank) CloseQuick(s *Step, c *Chance, lost *Losses) Emergence {
+// CloseQuick ends a step of the quick clock. What comes up in it waits for ComeUp.
+func (b *Bank) CloseQuick(s *Step) {
 	if !s.Quick.Any() {
-		return Emergence{}
+		return
 	}
-	var p [Layers]passage
-	b.passages(s, p[:s.upper()], Surface, s.Quick, true)
-	return b.comeUp(p[:s.upper()], Surface, quickClock, c, lost)
+	p, n := &b.passage, s.upper()
+	b.passages(s, p[:n], Surface, s.Quick, true)
+	b.pass(s, p[:n], Surface)
 }
 
 // CloseSurface ends a step of the slow clock on the surface. The quick clock must
-// have been closed on the same day.
-func (b *Bank) CloseSurface(s *Step, c *Chance, lost *Losses) Emergence {
-	return b.closeSlow(s, Surface, Depth0to5, c, lost)
-}
+// have been closed on the same day, so that what sprouts now starts with the next step.
+func (b *Bank) CloseSurface(s *Step) { b.closeSlow(s, Surface, Depth0to5) }
 
-// CloseDeeper ends a step of the slow clock below the surface. The quick clock
-// must have been closed on the same day, so that what sprouts now starts with the next step.
-func (b *Bank) CloseDeeper(s *Step, c *Chance, lost *Losses) Emergence {
-	return b.closeSlow(s, Depth0to5, Layers, c, lost)
-}
+// CloseDeeper ends a step of the slow clock below the surface, likewise.
+func (b *Bank) CloseDeeper(s *Step) { b.closeSlow(s, Depth0to5, Layers) }
 
 // closeSlow ends a step of the slow clock in some layers.
-func (b *Bank) closeSlow(s *Step, from, to int, c *Chance, lost *Losses) Emergence {
-	var p [Layers]passage
+func (b *Bank) closeSlow(s *Step, from, to int) {
+	p := &b.passage
 	upper := min(max(s.upper(), from), to)
 	if upper > from {
 		b.passages(s, p[from:upper], from, Quick{!s.Quick.Autumn, !s.Quick.Spring}, !s.Quick.Any())
@@ -90,5 +75,5 @@ func (b *Bank) closeSlow(s *Step, from, to int, c *Chance, lost *Losses) Emergen
 	for l := from; l < to; l++ {
 		p[l].dormant = Died(s.hazard(l))
 	}
-	return b.comeUp(p[from:to], from, slowClock, c, lost)
+	b.pass(s, p[from:to], from)
 }

@@ -90,5 +90,5 @@ func (s *Soil) warm(st *State, airC float64) {
 	t[1] += s.p.Lag0to5 * (airC - t[1])
 	t[2] += s.p.Lag5to10 * (airC - t[2])
 	t[3] += s.p.LagDeeper * (airC - t[3])
-	t[4] += s.p.LagDeeper * (airC - t[4])
+	t[4] = t[3]
 }

@@ -44,7 +44,13 @@ func newRetention(p Params) retention {
 
 // at reads the table at a relative content θ/θFC.
 func (r *retention) at(rel float64) float64 {
-	x := min(max(0, (rel-r.from)*r.perStep), retentionSteps)
+	x := (rel - r.from) * r.perStep
+	if x < 0 {
+		x = 0
+	}
+	if x > retentionSteps {
+		x = retentionSteps
+	}
 	i := int(x)
 	return r.psi[i] + (x-float64(i))*(r.psi[i+1]-r.psi[i])
 }

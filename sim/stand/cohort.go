@@ -14,16 +14,15 @@ import (
 	"rundown/sim/random"
 )
 
-// Cohort is what emerged in one step on one clock and has not been found dead.
+// Cohort is what emerged in the steps that closed on one day and has not been found dead.
 type Cohort struct {
-	Day     date.Day // the day the step closed, which with the clock is its name
-	Clock   uint8    // which of the steps that closed on that day
-	Up      date.Day // the middle of the step, which stands for the day of emergence
-	N       int64    // plants that lived when last counted
-	Heat    float64  // the timeline's thermal sum at emergence, °C d
-	Cover   float64  // factor on fecundity from the cover it emerged into, 1 in the open
-	Fresh   float64  // share that came from fresh seed
-	Settled bool     // winter and seedling survival has been drawn
+	Day   date.Day // the day the step closed, which with the clock is its name
+	Clock uint8    // which of the steps that closed on that day
+	Up    date.Day // the middle of the step, which stands for the day of emergence
+	N     int64    // plants that lived when last counted
+	Heat  float64  // the timeline's thermal sum at emergence, °C d
+	Cover float64  // factor on fecundity from the cover it emerged into, 1 in the open
+	Fresh float64  // share that came from fresh seed
 	// Shares of N, which add up to 1.
 	alive, killed, died float64
 }
@@ -31,6 +30,7 @@ type Cohort struct {
 // Stand is the plants of one zone, oldest cohort first.
 type Stand struct {
 	Cohorts []Cohort
+	settled int // so many of the first are settled
 }
 
 // Tally counts, in whole plants, what became of plants.
@@ -72,12 +72,12 @@ func (s *Stand) Add(c Cohort, killed float64) {
 // Count counts the living, the killed and the dead of every cohort, and books
 // those lost: from then on Plants is whole plants. Empty cohorts are dropped.
 func (s *Stand) Count(c *Chance, t *Tally) {
-	kept := 0
+	kept, settled := 0, 0
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		if lost := k.killed + k.died; lost > 0 {
-			n := c.binomial(random.DrawPlants, k.Day, k.Clock, k.N, k.alive/(k.alive+lost))
-			killed := c.binomial(random.DrawKilled, k.Day, k.Clock, k.N-n, k.killed/lost)
+			n := c.binomial(random.DrawPlants, k.Day, 0, k.N, k.alive/(k.alive+lost))
+			killed := c.binomial(random.DrawKilled, k.Day, 0, k.N-n, k.killed/lost)
 			t.Killed += killed
 			t.Died += k.N - n - killed
 			k.N, k.alive, k.killed, k.died = n, 1, 0, 0
@@ -86,10 +86,12 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 			if kept != i {
 				s.Cohorts[kept] = *k
 			}
-			kept++
+			if kept++; i < s.settled {
+				settled = kept
+			}
 		}
 	}
-	s.Cohorts = s.Cohorts[:kept]
+	s.Cohorts, s.settled = s.Cohorts[:kept], settled
 }
 
 // Plants is the number of plants alive, when last counted.
@@ -117,12 +119,11 @@ func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day) {
 	if today < march1 {
 		return // autumn plants wait for the end of the winter
 	}
-	for i := range s.Cohorts {
-		k := &s.Cohorts[i]
-		if k.Settled || today < k.Day+30 && k.Day > march1 {
-			continue
+	for ; s.settled < len(s.Cohorts); s.settled++ {
+		k := &s.Cohorts[s.settled]
+		if today < k.Day+30 && k.Day > march1 {
+			return
 		}
-		k.Settled = true
 		survive := p.AutumnSurvival
 		if k.Up > springFrom {
 			survive = p.SpringSurvival

@@ -1,0 +1,38 @@
+package seedbank
+
+import "rundown/sim/random"
+
+// Emergence is what came up in the steps that closed on one day.
+type Emergence struct {
+	N         int64
+	Fresh     float64 // share of it from fresh seed
+	Fecundity float64 // mean factor of the cover it came up in
+}
+
+// ComeUp draws how much of every lot has come up in the steps that were closed
+// since it was last asked: given what came up before, a binomial of what is left of the lot.
+func (b *Bank) ComeUp(c *Chance, lost *Losses) (e Emergence) {
+	var young, expected, bare float64
+	for i := range b.Lots {
+		k := &b.Lots[i]
+		if k.up == 0 {
+			continue
+		}
+		each := float64(k.N) / k.all
+		expected += k.up * each
+		bare += k.bare * each
+		n := c.binomial(random.DrawComeUp, k, 0, k.N, k.up/k.all)
+		k.N -= n
+		k.all -= k.up
+		k.up, k.bare = 0, 0
+		e.N += n
+		if k.Age != Old {
+			young += float64(n)
+		}
+	}
+	if e.N > 0 {
+		lost.Emerged += e.N
+		e.Fresh, e.Fecundity = young/float64(e.N), bare/expected
+	}
+	return e
+}

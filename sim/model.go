@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"rundown/params"
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim/fieldwork"

@@ -43,7 +43,7 @@ var seedQuantities = []Quantity{
 	{Key: "surface_death_straw_factor", Unit: "factor", High: 2, Label: "multiplier on death at the surface under chopped straw"},
 	{Key: "surface_death_winter", Unit: "1/d", High: 0.5, Label: "death of seed on the surface, November to May"},
 	{Key: "eaten_share", Unit: "fraction", High: 1, Label: "share of death at the surface that is eating"},
-	{Key: "buried_death", Unit: "fraction/yr", High: 1, Label: "death of buried seed in a year"},
+	{Key: "buried_death", Unit: "fraction/yr", High: 0.999, Label: "death of buried seed in a year"},
 	{Key: "return_target", Unit: "seeds/seed", Low: 1, High: 1000, Label: "viable seed returned per viable seed shed without herbicide, few plants"},
 	{Key: "return_target_sd", Unit: "ln", Low: 0.05, High: 3, Label: "how well the seed returned per seed shed is known"},
 	{Key: "old_share_target", Unit: "fraction", High: 1, Label: "share of plants from old seed at a steady rain of seed"},

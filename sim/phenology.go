@@ -41,12 +41,12 @@ func (w *Worker) phenology() {
 	case bits&june15 != 0:
 		w.setSeed()
 	case bits&june30 != 0:
-		w.turn()
+		w.turnYear()
 	}
 }
 
-// turn ends the seedbank year, when 30 June is over.
-func (w *Worker) turn() {
+// turnYear ends the seedbank year, when 30 June is over.
+func (w *Worker) turnYear() {
 	w.closeSlow()
 	june := w.bank.Turn(&w.rates, &w.draw, &w.lost)
 	if w.active && w.season < len(w.m.seasons) {

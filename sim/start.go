@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -50,6 +51,9 @@ func (w *Worker) settleStart() {
 	if !w.m.calendar.HasSeedbank {
 		old = w.olderBank()
 	}
+	if w.startTooMuch(&old) {
+		return
+	}
 	for l, n := range old {
 		w.bank.AddOld(&w.rates, l, w.draw.Poisson(random.DrawStart, l, 0, n*w.m.areaM2))
 	}
@@ -64,6 +68,31 @@ func (w *Worker) settleStart() {
 	w.bank.Bear(seedbank.Fresh, n)
 	w.formed, w.seedSet = true, true
 	w.startShedding(year, 0)
+}
+
+// What a start may hold on the whole field, so that counts stay exact and the
+// samplers in range (1e15) through all that follows: the most that a plan can
+// state outright, 1e6 seeds per m² and layer, or 1e4 heads per m², on 10,000 ha.
+const (
+	mostSeedsStart = 1e14
+	mostHeadsStart = 1e12
+)
+
+// startTooMuch refuses a start beyond what can be counted. A plan comes to it
+// by a range that reaches far up, or a trend that makes the rains of the past immense.
+func (w *Worker) startTooMuch(old *[seedbank.Layers]float64) bool {
+	s := &w.u.start
+	most := s.fresh
+	for _, n := range old {
+		most = max(most, n)
+	}
+	switch {
+	case most*w.m.areaM2 > mostSeedsStart:
+		w.refused = fmt.Errorf("at the start a layer holds %.2g seeds per m² in one run, %.2g on the field; at most %.0g can be counted: lower the infestation at the start or the upper end of its range, or give a trend nearer 1", most, most*w.m.areaM2, mostSeedsStart)
+	case s.heads*w.m.areaM2 > mostHeadsStart:
+		w.refused = fmt.Errorf("at the start %.2g heads per m² stand in one run, %.2g on the field; at most %.0g can be counted: lower heads_per_m2 or the upper end of its range", s.heads, s.heads*w.m.areaM2, mostHeadsStart)
+	}
+	return w.refused != nil
 }
 
 // crowding is h1·E/Hmax behind a density of heads in winter wheat.

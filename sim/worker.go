@@ -34,6 +34,15 @@ type Worker struct {
 	sky                            *Sky
 	watches                        []Watch
 	out                            *Record
+	spare                          []stand.Cohort // scratch of look
+	spareLots                      []seedbank.Lot // likewise
+
+	// Turn is the switch of luck of the runs that follow; the zero Turn is none.
+	// The sky of a run must be filled for it.
+	Turn Turn
+	// Until is the last day of the runs that follow; seasons not over by then
+	// have no values. 0: the end of the plan.
+	Until date.Day
 }
 
 // theRest is the state of a run; a new run starts from its zero value, with
@@ -95,6 +104,7 @@ type theRest struct {
 	values    *[MetricCount]float64
 	nextWatch int
 	broken    bool                 // a ledger that does not balance
+	refused   error                // a start that cannot be counted
 	late      [seasonKinds]float64 // mean lateness weight of the reference crop of each kind
 }
 
@@ -115,6 +125,8 @@ func (m *Model) NewWorker() (*Worker, error) {
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
+	w.spare = make([]stand.Cohort, 0, roomCohorts)
+	w.spareLots = make([]seedbank.Lot, 0, roomLots)
 	w.setTheta(w.theta)
 	return w, nil
 }
@@ -154,17 +166,25 @@ func (m *Model) NewRecord(watches int) *Record {
 
 // Run runs one replicate: a pure function of seed, luck, theta and sky. theta
 // is in the order of the calendar's Space; sky must be filled for the luck's
-// weather; watches must be in order of date. A broken ledger is an error.
-func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) error {
+// weather; watches must be in order of date. A broken ledger is an error, and so is
+// a start beyond what can be counted.
+func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) (err error) {
+	defer w.caught(seed, luck, &err)
 	w.begin(seed, luck, theta, sky, watches, out)
 	for w.i = range sky.Days.MeanC {
 		w.today = w.m.first + date.Day(w.i)
+		if w.today == w.Turn.Day {
+			w.turn(seed)
+		}
 		w.day()
-		if w.season == len(w.m.seasons) {
+		if w.refused != nil {
+			return w.refused
+		}
+		if w.season == len(w.m.seasons) || w.today == w.Until {
 			break
 		}
 	}
-	if w.season < len(w.m.seasons) {
+	if w.season < len(w.m.seasons) && (w.Until == 0 || w.today < w.Until) {
 		return fmt.Errorf("replicate with seed %d and luck %v did not reach the end of the plan by %v", seed, luck, w.m.last)
 	}
 	if w.broken {

@@ -8,7 +8,6 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/rotations"
 	"rundown/sim"
-	"rundown/sim/ensemble"
 )
 
 const compareAbout = `Runs two to eight plans on the same field under the same weather, seasons, luck
@@ -17,11 +16,15 @@ difference from the first plan, how likely a plan is to be better, and the chanc
 of staying under a density of heads. Plans that differ in field, weed or start
 are refused.
 
+With --posterior FILE all plans go on from the histories that counts left; until
+the last count they must be the plan that was updated.
+
 With --out the folder gets compare.csv, the pictures heads, seedbank, margin and
 decision (PNG and SVG), provenance.json and, last of all, compare.json.`
 
 type compareOptions struct {
 	runOptions
+	pastOption
 	threshold float64
 }
 
@@ -40,7 +43,8 @@ func compareCommand() *command {
 
 func compareFlags(c *command, o *compareOptions) *flagSet {
 	f := newFlags(c)
-	o.add(f, 2000)
+	o.runOptions.add(f, 2000)
+	o.pastOption.add(f)
 	f.Var(number{&o.threshold, 0, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
 	return f
 }
@@ -49,6 +53,10 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	var o compareOptions
 	f := compareFlags(compareCommand(), &o)
 	paths, err := f.read(env, args, 2, 8)
+	if err != nil {
+		return err
+	}
+	past, err := o.past(f, &o.runOptions)
 	if err != nil {
 		return err
 	}
@@ -68,12 +76,19 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 			return &unfinished{what: path + " cannot be run", cause: err}
 		}
 		models = append(models, model)
-		runs = append(runs, report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)})
+		runs = append(runs, report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths), Past: past})
 	}
 	if len(wrong) > 0 {
 		return &inputError{text: strings.Join(wrong, "\n")}
 	}
-	outcomes, err := env.run(ctx, models, &o.runOptions, ensemble.Options{})
+	with, err := goingOn(past, o.replicates, paths, models)
+	if err != nil {
+		return err
+	}
+	outcomes, err := env.run(ctx, models, &o.runOptions, with)
+	if err == nil {
+		err = cameTrue(past, outcomes)
+	}
 	if err != nil {
 		return err
 	}

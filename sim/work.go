@@ -18,7 +18,9 @@ func (w *Worker) fieldwork() {
 		if w.today < w.m.calendar.Start {
 			return
 		}
-		w.settle()
+		if w.today > w.m.begin { // else the seed is that which the plan states
+			w.settle()
+		}
 		w.openBooks()
 		w.openSeason()
 	}

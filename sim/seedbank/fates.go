@@ -65,6 +65,11 @@ func (f *Fates) Meet(a, m, s, b, left, keep float64) {
 		*f = Fates{}
 		return
 	}
+	if t == m { // death alone
+		d := Died(m)
+		*f = Fates{Leave: d, Die: d}
+		return
+	}
 	stay := Decay(t)
 	leave := 1 - stay
 	if t < 1e-5 { // 1 − e^−t keeps no digits here

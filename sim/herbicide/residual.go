@@ -16,10 +16,13 @@ type Active struct {
 	ResidualParams
 	Base  float64 // logit E00, solved so that a reference season gives SeasonControl
 	lnQ10 float64
+	slope float64 // half of the fall of ln odds in a day at 8 °C
 }
 
 // Set fills what follows from the parameters; base is the logit of E00.
-func (p *Active) Set(base float64) { p.Base, p.lnQ10 = base, math.Log(p.Q10) }
+func (p *Active) Set(base float64) {
+	p.Base, p.lnQ10, p.slope = base, math.Log(p.Q10), p.DoseSlope*(math.Ln2/2)/p.HalfLifeD
+}
 
 // Days8C is what days at a mean soil temperature (°C) count for in days at 8 °C.
 func (p *Active) Days8C(days, tempC float64) float64 { return days * math.Exp(p.lnQ10*(tempC-8)/10) }
@@ -82,7 +85,7 @@ func (a *Application) Step(days, tempC float64) float64 {
 		if p.lnQ10 != q10 { // actives mostly share one Q10
 			older, q10 = p.Days8C(days, tempC), p.lnQ10
 		}
-		half := decay(p.DoseSlope * (math.Ln2 / 2) * older / p.HalfLifeD)
+		half := decay(p.slope * older)
 		odds := a.odds[i] * half
 		a.odds[i] = odds * half
 		a.age[i] += older
@@ -106,10 +109,11 @@ func (a *Application) dries() {
 
 // decay is e^−x for x ≥ 0; by its series, with an error below 1e-9, for the small x of a step.
 func decay(x float64) float64 {
-	if x > 0.15 {
+	if x > 0.4 {
 		return math.Exp(-x)
 	}
-	return 1 - x*(1-x*(1.0/2-x*(1.0/6-x*(1.0/24-x*(1.0/120-x*(1.0/720))))))
+	x2 := x * x
+	return (1 - x) + x2*((1.0/2-x*(1.0/6))+x2*((1.0/24-x*(1.0/120))+x2*(1.0/720-x*(1.0/5040))))
 }
 
 // spentHalfLives is how many half-lives leave too little to matter.

@@ -51,9 +51,15 @@ func (w *Worker) wetAndWarm() {
 	w.strawCover *= strawKept
 	g.Residue = w.strawCover
 	if w.cover.Sown != 0 {
-		g.Kcb = max(g.Kcb, w.cover.Transpires(&w.covers.CoverParams))
-		g.Living = max(g.Living, w.cover.Ground)
-		g.Residue = max(g.Residue, w.cover.Residue)
+		if kcb := w.cover.Transpires(&w.covers.CoverParams); kcb > g.Kcb {
+			g.Kcb = kcb
+		}
+		if w.cover.Ground > g.Living {
+			g.Living = w.cover.Ground
+		}
+		if w.cover.Residue > g.Residue {
+			g.Residue = w.cover.Residue
+		}
 	}
 	w.m.soil.Day(&w.water, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*w.m.et0, g)
 }

@@ -101,8 +101,11 @@ func (r *Rates) On(day int) Day {
 	return x
 }
 
-// logistic is 1/(1 + e^−x).
+// logistic is 1/(1 + e^−x), or nothing where it is below 1e-5.
 func logistic(x float64) float64 {
+	if x < -12 {
+		return 0
+	}
 	if x < 0 {
 		e := Decay(-x)
 		return e / (1 + e)

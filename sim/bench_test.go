@@ -1,32 +1,50 @@
 package sim_test
 
 import (
+	"strings"
 	"testing"
 
 	"rundown/rotations"
 	"rundown/sim"
 )
 
-// BenchmarkReplicateSeason is the full model, parameters drawn, per
-// replicate-season of the starter plan.
+// densities are the starter plan, which begins with 40 heads per m², and the
+// same with a bank of 1 and of 900 seeds per m².
+func densities(b *testing.B) map[string]string {
+	starter, was := string(rotations.Starter()), "heads_per_m2: 40 "
+	if !strings.Contains(starter, was) {
+		b.Fatalf("the starter plan no longer says %q", was)
+	}
+	bank := func(n string) string { return strings.Replace(starter, was, "seedbank_per_m2: {0-5: "+n+"} #", 1) }
+	return map[string]string{"starter": starter, "1_seed_per_m2": bank("1"), "900_seeds_per_m2": bank("900")}
+}
+
+// BenchmarkReplicateSeason is the full model with its weather, parameters drawn,
+// per replicate-season of the starter plan, and how many draws of chance that takes.
 func BenchmarkReplicateSeason(b *testing.B) {
-	m := model(b, string(rotations.Starter()))
-	w, err := m.NewWorker()
-	if err != nil {
-		b.Fatal(err)
+	for name, plan := range densities(b) {
+		b.Run(name, func(b *testing.B) {
+			m := model(b, plan)
+			w, err := m.NewWorker()
+			if err != nil {
+				b.Fatal(err)
+			}
+			sky, rec, theta := m.NewSky(), m.NewRecord(0), m.Calendar().Space.Central()
+			b.ReportAllocs()
+			r, before := uint32(0), w.Draws()
+			for b.Loop() {
+				sky.Fill(m, 1, r)
+				w.DrawTheta(1, r, theta)
+				if err := w.Run(1, sim.LuckOf(r), theta, sky, nil, rec); err != nil {
+					b.Fatal(err)
+				}
+				r++
+			}
+			seasons := float64(b.N) * float64(m.Seasons())
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/seasons, "ns/season")
+			b.ReportMetric(float64(w.Draws()-before)/seasons, "draws/season")
+		})
 	}
-	sky, rec, theta := m.NewSky(), m.NewRecord(0), m.Calendar().Space.Central()
-	b.ReportAllocs()
-	r := uint32(0)
-	for b.Loop() {
-		sky.Fill(m, 1, r)
-		w.DrawTheta(1, r, theta)
-		if err := w.Run(1, sim.LuckOf(r), theta, sky, nil, rec); err != nil {
-			b.Fatal(err)
-		}
-		r++
-	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(m.Seasons()), "ns/season")
 }
 
 func BenchmarkDrawTheta(b *testing.B) {
@@ -44,7 +62,7 @@ func BenchmarkCycle(b *testing.B) {
 	m := model(b, string(rotations.Starter()))
 	w, _ := m.NewWorker()
 	for b.Loop() {
-		w.Cycle()
+		w.Recycle()
 	}
 }
 

@@ -50,9 +50,15 @@ func (w *Worker) wetAndWarm() {
 	w.strawCover *= w.strawKept
 	g.Residue = w.strawCover
 	if w.cover.Sown != 0 {
-		g.Kcb = max(g.Kcb, w.cover.Transpires(&w.covers.CoverParams))
-		g.Living = max(g.Living, w.cover.Ground)
-		g.Residue = max(g.Residue, w.cover.Residue)
+		if kcb := w.cover.Transpires(&w.covers.CoverParams); kcb > g.Kcb {
+			g.Kcb = kcb
+		}
+		if w.cover.Ground > g.Living {
+			g.Living = w.cover.Ground
+		}
+		if w.cover.Residue > g.Residue {
+			g.Residue = w.cover.Residue
+		}
 	}
 	w.m.soil.Day(&w.water, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*w.m.et0, g)
 }
@@ -87,7 +93,7 @@ func (w *Worker) expose() {
 	if w.m.soil.Waterlogged(&w.water) {
 		return
 	}
-	x.Warm(r, d, w.up, &w.water.TempC, r.Moisture(w.m.soil.PotentialTop(&w.water)), r.Moisture(w.m.soil.PotentialLower(&w.water)), w.water.Kr)
+	x.Warm(r, d, w.up, &w.water.TempC, w.m.soil.Top(&w.moist, &w.water), w.m.soil.Lower(&w.moist, &w.water), w.water.Kr)
 }
 
 // closeIfDue closes the steps that the weather and the calendar ask for.

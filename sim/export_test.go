@@ -7,6 +7,15 @@ import (
 	"rundown/sim/seedbank"
 )
 
+// Draws is how many draws of chance the worker has made.
+func (w *Worker) Draws() int { return w.draw.Made + w.plants.Made }
+
+// Recycle runs the reference cycle whether or not it has just been run.
+func (w *Worker) Recycle() {
+	w.cycled = nil
+	w.Cycle()
+}
+
 // OldBank is the old seed per m² by layer on 1 July after rains of seed (first
 // the oldest) under a tillage implement for each year, at central values.
 func (m *Model) OldBank(tillage []string, rains []float64) ([seedbank.Layers]float64, error) {

@@ -24,9 +24,11 @@ type Sky struct {
 }
 
 // gridHeat is the mean air temperature, summed since the last step, that closes
-// a step; gridDays the most days a step lasts.
+// a step; restHeat the same from 15 May to 31 July, when hardly anything comes up;
+// gridDays the most days a step lasts.
 const (
 	gridHeat = 100
+	restHeat = 250
 	gridDays = 28
 )
 
@@ -68,14 +70,22 @@ func (s *Sky) FillTurned(m *Model, seed uint64, luck uint32, t Turn) {
 // only from a day on.
 func (s *Sky) derive(from date.Day) {
 	var heat, since float64
-	run := 0
+	run, most := 0, float64(gridHeat)
+	rest, over := restOf(s.Days.Start.Year())
 	for i, t := range s.Days.MeanC {
+		switch s.Days.Start + date.Day(i) {
+		case rest:
+			most = restHeat
+		case over:
+			most = gridHeat
+			rest, over = restOf(over.Year() + 1)
+		}
 		t = max(0, t)
 		heat += t
 		since += t
 		run++
 		s.Heat[i] = heat
-		s.Grid[i] = since >= gridHeat || run >= gridDays
+		s.Grid[i] = since >= most || run >= gridDays
 		if s.Grid[i] {
 			since, run = 0, 0
 		}
@@ -85,6 +95,11 @@ func (s *Sky) derive(from date.Day) {
 			s.Ripe[k] = s.meanOf(ripens, 31)
 		}
 	}
+}
+
+// restOf are the days on which a year's steps grow longer and shorter again.
+func restOf(year int) (rest, over date.Day) {
+	return date.Of(year, time.May, 15), date.Of(year, time.August, 1)
 }
 
 // meanOf is the mean temperature of n days from a day; NaN off the timeline.

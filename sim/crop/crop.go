@@ -36,7 +36,8 @@ func (c *Crop) Grow(p *Params, meanC float64, today date.Day) (cover, kcb float6
 	// A logistic in thermal time that is half of full cover at CoverTimeCd;
 	// x·x/(1+x·x) costs no exponential and is as good a curve.
 	x := since / p.CoverTimeCd
-	cover = 0.95 * x * x / (1 + x*x)
+	x *= x
+	cover = 0.95 * x / (1 + x)
 	return cover, p.KcbFull * cover
 }
 

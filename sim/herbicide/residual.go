@@ -16,10 +16,13 @@ type Active struct {
 	ResidualParams
 	Base  float64 // logit E00, solved so that a reference season gives SeasonControl
 	lnQ10 float64
+	slope float64 // half of the fall of ln odds in a day at 8 °C
 }
 
 // Set fills what follows from the parameters; base is the logit of E00.
-func (p *Active) Set(base float64) { p.Base, p.lnQ10 = base, math.Log(p.Q10) }
+func (p *Active) Set(base float64) {
+	p.Base, p.lnQ10, p.slope = base, math.Log(p.Q10), p.DoseSlope*(math.Ln2/2)/p.HalfLifeD
+}
 
 // Days8C is what days at a mean soil temperature (°C) count for in days at 8 °C.
 func (p *Active) Days8C(days, tempC float64) float64 { return days * math.Exp(p.lnQ10*(tempC-8)/10) }
@@ -30,8 +33,11 @@ type Application struct {
 	Lost    []float64 // share of each active's efficacy lost to resistance; nil for none
 	Shift   float64   // s + y, logit
 	days    int
-	dry     float64 // Σ dryness of the first 14 days
-	age     [MaxActives]float64
+	dry     float64             // Σ dryness of the first 14 days
+	age     [MaxActives]float64 // days at 8 °C
+	odds    [MaxActives]float64 // of killing, at this age on moist soil
+	drier   [MaxActives]float64 // factor of dryness on them
+	settled bool                // dryness counts no more
 }
 
 // MaxActives is the most actives that one programme may have.
@@ -43,6 +49,9 @@ const dryDays = 14
 // Start lays a programme on the soil.
 func (a *Application) Start(actives []Active, lost []float64, shift float64) {
 	*a = Application{Actives: actives, Lost: lost, Shift: shift}
+	for i := range actives {
+		a.odds[i] = math.Exp(actives[i].logit(0, 0, shift))
+	}
 }
 
 // Day counts a day's seedbed dryness, 1 − Kr.
@@ -66,21 +75,45 @@ func (a *Application) dryness() float64 {
 // the seedlings emerging in them that the programme lets live: the survivals
 // of its actives, in the middle of the step, multiply.
 func (a *Application) Step(days, tempC float64) float64 {
-	live, all, dry := 1.0, 1.0, a.dryness()
+	if !a.settled {
+		a.dries()
+	}
+	live, all := 1.0, 1.0
 	older, q10 := 0.0, math.NaN()
 	for i := range a.Actives {
 		p := &a.Actives[i]
 		if p.lnQ10 != q10 { // actives mostly share one Q10
 			older, q10 = p.Days8C(days, tempC), p.lnQ10
 		}
-		odds := math.Exp(p.logit(dry, a.age[i]+older/2, a.Shift))
+		half := decay(p.slope * older)
+		odds := a.odds[i] * half
+		a.odds[i] = odds * half
 		a.age[i] += older
+		odds *= a.drier[i]
 		if a.Lost != nil { // of the odds/(1 + odds) that it would kill
 			live *= 1 + odds*a.Lost[i]
 		}
 		all *= 1 + odds
 	}
 	return live / all
+}
+
+// dries works out what dryness takes from the odds so far.
+func (a *Application) dries() {
+	dry := a.dryness()
+	for i := range a.Actives {
+		a.drier[i] = math.Exp(a.Actives[i].DryEffect * dry)
+	}
+	a.settled = a.days >= dryDays
+}
+
+// decay is e^−x for x ≥ 0; by its series, with an error below 1e-9, for the small x of a step.
+func decay(x float64) float64 {
+	if x > 0.4 {
+		return math.Exp(-x)
+	}
+	x2 := x * x
+	return (1 - x) + x2*((1.0/2-x*(1.0/6))+x2*((1.0/24-x*(1.0/120))+x2*(1.0/720-x*(1.0/5040))))
 }
 
 // spentHalfLives is how many half-lives leave too little to matter.

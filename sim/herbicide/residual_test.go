@@ -79,3 +79,24 @@ func TestSolve(t *testing.T) {
 		t.Error("efficacy just after spraying must be above the season's")
 	}
 }
+
+// Odds that are carried from step to step are those of the age that the steps
+// add up to: in the middle of each, to 1e-8, through dry days and moist, warm and cold.
+func TestStepsAddUp(t *testing.T) {
+	var a Application
+	p := active()
+	a.Start([]Active{p}, nil, 0.3)
+	age := 0.0
+	for k := range 40 {
+		for range 5 {
+			a.Day(float64(k%3) / 2)
+		}
+		temp := float64(k % 18)
+		older := p.Days8C(5, temp)
+		want := 1 - p.Kill(a.dryness(), age+older/2, 0.3)
+		if got := a.Step(5, temp); math.Abs(got/want-1) > 1e-8 {
+			t.Fatalf("step %d lets %.12f live, expected %.12f", k, got, want)
+		}
+		age += older
+	}
+}

@@ -2,7 +2,9 @@ package random
 
 // Draw numbers every use of chance: the "what" of an address. The numbers are
 // part of every result, so they are never reused or renumbered; a new draw
-// takes the next free number, and golden tests pin the ones in use.
+// takes the next free number, and golden tests pin them. Those of pools and cohorts
+// that were once drawn in every step (2 to 20, 24 to 26) are not made any more: lots of
+// seed and cohorts are drawn when they are seen (29 to 35).
 const (
 	DrawStart        uint8 = 1  // whole seeds at the start, by layer
 	DrawDeal         uint8 = 2  // old seed dealt ready on 1 July, by layer; state: 0 ready, 1 autumn
@@ -32,7 +34,7 @@ const (
 	DrawCombine      uint8 = 26 // unshed seed at harvest that does not return
 	DrawImport       uint8 = 27 // seed brought in
 	DrawFrostKill    uint8 = 28 // reserved: plants killed by frost
-	DrawComeUp       uint8 = 29 // seedlings of a lot of seed in a step
+	DrawComeUp       uint8 = 29 // seedlings of a lot of seed in the steps that close on a day
 	DrawAlive        uint8 = 30 // seed of a lot that lives, when counted
 	DrawLost         uint8 = 31 // of the rest, what became of it
 	DrawLayer        uint8 = 32 // seed of a lot by layer, when counted

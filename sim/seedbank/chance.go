@@ -8,6 +8,7 @@ type Chance struct {
 	Key  random.Key
 	Day  int32
 	Zone uint8
+	Made int // draws made, for benchmarks
 }
 
 // binomial draws how many of n seeds of a lot meet a fate of probability p.
@@ -19,6 +20,7 @@ func (c *Chance) binomial(what uint8, k *Lot, which uint8, n int64, p float64) i
 	if p >= 1 {
 		return n
 	}
+	c.Made++
 	class := uint8(k.From) | k.ordinal<<3
 	at := random.At(c.Day, what, k.layer, k.Age, k.state|which<<3, class, c.Zone)
 	return random.Binomial(c.Key.Uniform(at), n, p)
@@ -29,6 +31,7 @@ func (c *Chance) Poisson(what uint8, layer, state int, mean float64) int64 {
 	if mean <= 0 {
 		return 0
 	}
+	c.Made++
 	at := random.At(c.Day, what, uint8(layer), 0, uint8(state), 0, c.Zone)
 	return random.Poisson(c.Key.Uniform(at), mean)
 }

@@ -6,13 +6,13 @@ import "math"
 // exposures describe a step.
 type Exposure struct {
 	Days        float64
-	Warmth      [Layers]float64 // ΣH, °C d
-	Unripe      [Layers]float64 // ΣH·(1 − r) of old autumn-ready seed
-	UnripeFresh [Layers]float64 // of fresh autumn-ready seed
-	Spring      [Layers]float64 // ΣH·r of spring-ready seed
-	Surface     float64         // Σ hazard of death on the surface
-	Back        float64         // Σ hazard of return to dormancy, spring-ready
-	BackAutumn  float64         // the same, autumn-ready
+	Warmth      ByLayer // ΣH, °C d
+	Unripe      ByLayer // ΣH·(1 − r) of old autumn-ready seed
+	UnripeFresh ByLayer // of fresh autumn-ready seed
+	Spring      ByLayer // ΣH·r of spring-ready seed
+	Surface     float64 // Σ hazard of death on the surface
+	Back        float64 // Σ hazard of return to dormancy, spring-ready
+	BackAutumn  float64 // the same, autumn-ready
 }
 
 // Warm adds a day's moisture-weighted thermal time and what it does to seed in
@@ -22,21 +22,26 @@ type Exposure struct {
 func (x *Exposure) Warm(r *Rates, day int, delay float64, temp *[Layers]float64, top, low, kr float64) {
 	h := [Layers]float64{r.Warmth(temp[Surface], top*kr), r.Warmth(temp[Depth0to5], top), r.Warmth(temp[Depth5to10], top),
 		r.Warmth(temp[Depth10to15], low), r.Warmth(temp[Depth15to20], low)}
-	for l, h := range h {
-		x.Warmth[l] += h
-	}
+	x.Warmth.add(&h, 1)
 	if day < newYear { // later all autumn-ready seed is ripe
-		old, fresh := 1-r.OldRipe[day], 1-r.FreshRipe(day, delay)
-		for l, h := range h {
-			x.Unripe[l] += h * old
-			x.UnripeFresh[l] += h * fresh
-		}
+		x.Unripe.add(&h, 1-r.OldRipe[day])
+		x.UnripeFresh.add(&h, 1-r.FreshRipe(day, delay))
 	}
 	if spring := r.Spring[day]; spring > 0 {
-		for l, h := range h {
-			x.Spring[l] += h * spring
-		}
+		x.Spring.add(&h, spring)
 	}
+}
+
+// ByLayer is one number for each layer.
+type ByLayer [Layers]float64
+
+// add adds a factor times h.
+func (x *ByLayer) add(h *[Layers]float64, by float64) {
+	x[0] += h[0] * by
+	x[1] += h[1] * by
+	x[2] += h[2] * by
+	x[3] += h[3] * by
+	x[4] += h[4] * by
 }
 
 // Fates are the shares of a ready pool at the end of a step; they add up to 1.
@@ -63,6 +68,11 @@ func (f *Fates) Meet(a, m, s, b, left, keep float64) {
 	t := a + m + s
 	if t <= 0 {
 		*f = Fates{}
+		return
+	}
+	if t == m { // death alone
+		d := Died(m)
+		*f = Fates{Leave: d, Die: d}
 		return
 	}
 	stay := Decay(t)

@@ -40,11 +40,15 @@ func (s *Step) alike(l int) bool {
 
 // work fills the passage of one layer.
 func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bool) {
+	p.quick, p.sprouted = class, sprouted
+	if !class.Any() && !sprouted {
+		return
+	}
 	x := s.Since
 	second := s.K * x.Warmth[l]
 	left := Decay(second)
 	hazard := s.hazard(l)
-	p.quick, p.sprouted, p.through = class, sprouted, 1-left
+	p.through = 1 - left
 	g := [Ages]float64{1, s.G[l], 0}
 	ripe := [Ages]float64{x.Warmth[l] - x.Unripe[l], x.Warmth[l] - x.UnripeFresh[l], 0}
 	var last float64 // germination exposure of the fates worked out last, of either age

@@ -20,6 +20,7 @@ type Rates struct {
 	deal       [Layers]float64 // share of old seed dealt ready on 1 July
 	stir       [Layers]float64 // share of old dormant seed released by the first full stirring
 	buried     float64         // death of buried seed, per day
+	upper      int             // layers on the quick clock
 	unripe     [yearDays]float64
 	OldRipe    [yearDays]float64 // after-ripening of old autumn-ready seed, 0..1
 	Spring     [yearDays]float64 // after-ripening of spring-ready seed
@@ -51,6 +52,12 @@ func (r *Rates) Set(p *Params) {
 		g := p.OldReady * r.G[l]
 		r.deal[l] = p.OldUnstirred * g
 		r.stir[l] = (g - r.deal[l]) / (1 - r.deal[l])
+	}
+	r.upper = Depth5to10
+	for l := Depth5to10; l < Layers; l++ {
+		if r.Q[l] >= hardlyComeUp {
+			r.upper = l + 1
+		}
 	}
 	r.buried = -math.Log1p(-p.BuriedDeath) / 365
 }
@@ -94,8 +101,11 @@ func (r *Rates) On(day int) Day {
 	return x
 }
 
-// logistic is 1/(1 + e^−x).
+// logistic is 1/(1 + e^−x), or nothing where it is below 1e-5.
 func logistic(x float64) float64 {
+	if x < -12 {
+		return 0
+	}
 	if x < 0 {
 		e := Decay(-x)
 		return e / (1 + e)

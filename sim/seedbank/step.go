@@ -34,23 +34,12 @@ const (
 	hardlyComeUp = 0.1 // layers from which less of the sprouted seed comes up are slow
 )
 
-// upper is the number of layers on the quick clock.
-func (r *Rates) upper() int {
-	n := Depth5to10
-	for l := Depth5to10; l < Layers; l++ {
-		if r.Q[l] >= hardlyComeUp {
-			n = l + 1
-		}
-	}
-	return n
-}
-
 // CloseQuick ends a step of the quick clock. What comes up in it waits for ComeUp.
 func (b *Bank) CloseQuick(s *Step) {
 	if !s.Quick.Any() {
 		return
 	}
-	p, n := &b.passage, s.upper()
+	p, n := &b.passage, s.upper
 	b.passages(s, p[:n], Surface, s.Quick, true)
 	b.pass(s, p[:n], Surface)
 }
@@ -65,7 +54,7 @@ func (b *Bank) CloseDeeper(s *Step) { b.closeSlow(s, Depth0to5, Layers) }
 // closeSlow ends a step of the slow clock in some layers.
 func (b *Bank) closeSlow(s *Step, from, to int) {
 	p := &b.passage
-	upper := min(max(s.upper(), from), to)
+	upper := min(max(s.upper, from), to)
 	if upper > from {
 		b.passages(s, p[from:upper], from, Quick{!s.Quick.Autumn, !s.Quick.Spring}, !s.Quick.Any())
 	}

@@ -46,6 +46,7 @@ type Chance struct {
 	Key  random.Key
 	Day  int32
 	Zone uint8
+	Made int // draws made, for benchmarks
 }
 
 // binomial draws how many of n plants of a cohort meet a fate of probability p.
@@ -56,6 +57,7 @@ func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p 
 	if p >= 1 {
 		return n
 	}
+	c.Made++
 	at := random.AtCohort(c.Day, what, int32(emerged), class, c.Zone)
 	return random.Binomial(c.Key.Uniform(at), n, p)
 }

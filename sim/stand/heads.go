@@ -77,6 +77,7 @@ func (c *Chance) heads(group uint8, mean float64, plants int64) int64 {
 	if plants == 0 || mean <= 0 {
 		return 0
 	}
+	c.Made++
 	u := c.Key.Uniform(random.At(c.Day, random.DrawHeads, 0, 0, group, 0, c.Zone))
 	return random.NegativeBinomial(u, mean, float64(plants))
 }
@@ -93,6 +94,7 @@ func (c *Chance) seeds(group uint8, mean float64) int64 {
 	if mean <= 0 {
 		return 0
 	}
+	c.Made++
 	return random.Poisson(c.Key.Uniform(random.At(c.Day, random.DrawSeeds, 0, 0, group, 0, c.Zone)), mean)
 }
 

@@ -23,7 +23,7 @@ var beyondSchema = map[string][]string{
 		"resistance-group", "unknown-rotation", "unknown-weed", "wheat-for-years", "wrong-role",
 		"beans-for-years", "cost-of-a-crop", "drill-as-cultivator", "fallow-with-a-drill", "otherwise-of-later-fallow", "price-of-a-herbicide", "residual-by-itself",
 		"resistance-group-in-letters", "sprayed-before-no-drilling", "unknown-ready-made", "unknown-soil", "unknown-weed-code"},
-	"one value is held against another":               {"density-low-above-high", "low-above-high", "too-many-in-all", "too-many-of-three", "weather-beyond"},
+	"one value is held against another":               {"density-low-above-high", "latitude-twice", "low-above-high", "too-many-in-all", "too-many-of-three", "weather-beyond"},
 	"it is in the file of weather":                    {"weather-empty", "weather-gap", "weather-heading", "weather-missing-file", "weather-semicolons", "weather-short", "weather-short-climate", "weather-values"},
 	"it is how YAML is written; once read it is gone": {"anchor", "octal"},
 }

@@ -102,7 +102,8 @@ func TestDrawNumbers(t *testing.T) {
 		random.DrawTillSprouted, random.DrawMove, random.DrawRelease, random.DrawResidual, random.DrawSurvive,
 		random.DrawThin, random.DrawSpray, random.DrawTillPlants, random.DrawInCrop, random.DrawHeads,
 		random.DrawHeadsRemoved, random.DrawSeeds, random.DrawShed, random.DrawSeedsRemoved, random.DrawCombine,
-		random.DrawImport, random.DrawFrostKill,
+		random.DrawImport, random.DrawFrostKill, random.DrawComeUp,
+		random.DrawAlive, random.DrawLost, random.DrawLayer, random.DrawState, random.DrawPlants, random.DrawKilled,
 	} {
 		if int(number) != i+1 {
 			t.Errorf("draw %d has number %d", i+1, number)

@@ -91,3 +91,32 @@ func TestColdSoil(t *testing.T) {
 		t.Error("should wait for cold soil and no longer")
 	}
 }
+
+// A queue is idle on days on which Take has nothing to do, and on no other: it
+// neither hands out a job, nor counts a day of waiting, nor lets a job lapse.
+func TestIdleIsWhenTakeDoesNothing(t *testing.T) {
+	for name, jobs := range map[string][]Job{
+		"none":           nil,
+		"dated":          {{Due: 10, Latest: 20, Needs: Spraying, After: -1}, {Due: 15, Latest: 30, Needs: Nothing, After: -1}},
+		"at drilling":    {{Due: 10, OnDrill: true, After: -1}},
+		"after drilling": {{After: 3, Grace: 5, Needs: Spraying}},
+		"on cold soil":   {{Due: 12, Latest: 14, Needs: Nothing, Cold: true, After: -1}},
+	} {
+		for _, fit := range []bool{false, true} {
+			for _, drilled := range []date.Day{0, 5} {
+				var q Queue
+				q.Start(jobs, 1)
+				g := Ground{Cold: fit}
+				g.Fit[Nothing], g.Fit[Spraying] = true, fit
+				for today := date.Day(1); today < 40; today++ {
+					idle, before := q.Idle(today, drilled), q
+					j := q.Take(today, &g, drilled)
+					still := j == nil && q.next == before.next && q.Waited == before.Waited && q.Lapsed == before.Lapsed
+					if idle && !still || !idle && still {
+						t.Errorf("%s, fit %v, drilled %d, day %d: idle %v, but Take does nothing is %v", name, fit, drilled, today, idle, still)
+					}
+				}
+			}
+		}
+	}
+}

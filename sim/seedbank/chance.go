@@ -41,7 +41,7 @@ const most = 8
 
 // divide shares n seeds of a lot among parts, in proportion to their weights:
 // conditional binomials of a multinomial, numbered from first. Seed goes only
-// where there is weight.
+// where there is weight, or to the last part where there is none at all.
 func (c *Chance) divide(what uint8, k *Lot, first uint8, n int64, weight []float64, to []int64) {
 	var rest [most + 1]float64
 	for i := len(weight) - 1; i >= 0; i-- {
@@ -54,4 +54,5 @@ func (c *Chance) divide(what uint8, k *Lot, first uint8, n int64, weight []float
 			n -= to[i]
 		}
 	}
+	to[len(to)-1] += n
 }

@@ -15,6 +15,8 @@ type Cover struct {
 	AtDeath   float64  // ground cover on the day of its death
 	heat      float64  // thermal time since sowing, less what the winter's want of light takes, °C d
 	foot      float64  // of the logistic, on bare ground
+	scale     float64  // ground cover over the logistic less its foot
+	kept      float64  // of residue in a day
 }
 
 // Sow starts a cover crop.
@@ -29,7 +31,10 @@ func (c *Cover) Day(p *CoverParams, meanC, minC, light float64, today date.Day) 
 		return
 	}
 	if c.Destroyed != 0 {
-		c.Residue *= 1 - math.Ln2/p.ResidueHalfLife
+		if c.kept == 0 {
+			c.kept = 1 - math.Ln2/p.ResidueHalfLife
+		}
+		c.Residue *= c.kept
 		return
 	}
 	if minC < p.FrostKillC {
@@ -41,12 +46,13 @@ func (c *Cover) Day(p *CoverParams, meanC, minC, light float64, today date.Day) 
 	}
 	if c.heat == 0 {
 		c.foot = 1 / (1 + math.Exp(p.HalfCoverCd/p.SlopeCd))
+		c.scale = p.MaxCover / (1 - c.foot)
 	}
 	c.heat += meanC * light
 	// A logistic in thermal time since sowing, less its foot so that bare
 	// ground starts at zero.
 	g := 1 / (1 + math.Exp((p.HalfCoverCd-c.heat)/p.SlopeCd))
-	c.Ground = p.MaxCover * (g - c.foot) / (1 - c.foot)
+	c.Ground = c.scale * (g - c.foot)
 }
 
 // Transpires is Kcb of the whole ground. A canopy draws more water than its

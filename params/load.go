@@ -8,8 +8,11 @@ import (
 	"io/fs"
 	"maps"
 	"path"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"rundown/params/sheet"
 )
@@ -35,21 +38,27 @@ type draft struct {
 // program was built with a broken library.
 func Load() (*Library, error) {
 	l := &Library{entries: map[string]map[string]*Entry{}}
-	var m sheet.Mistakes
+	var all []*source
 	for _, kind := range Kinds {
 		l.entries[kind] = map[string]*Entry{}
 		files, err := embedded.ReadDir(kind)
 		if err != nil && !errors.Is(err, fs.ErrNotExist) { // a kind may have no entries
 			return nil, fmt.Errorf("reading the library: %w", err)
 		}
+		form := Form(kind)
 		for _, f := range files {
 			file := path.Join(kind, f.Name())
 			data, err := embedded.ReadFile(file)
 			if err != nil {
 				return nil, fmt.Errorf("reading the library: %w", err)
 			}
-			l.add(kind, file, file, data, false, &m)
+			all = append(all, &source{kind: kind, file: file, short: file, data: data, form: form})
 		}
+	}
+	readAll(all)
+	var m sheet.Mistakes
+	for _, s := range all {
+		l.take(s, &m)
 	}
 	l.check(&m)
 	if m.Len() > 0 {
@@ -58,25 +67,67 @@ func Load() (*Library, error) {
 	return l, nil
 }
 
-// add reads a file into the library: a new entry, or what changes in one that
-// is already there. It is named in sums by short.
-func (l *Library) add(kind, file, short string, data []byte, user bool, m *sheet.Mistakes) {
-	l.sums = append(l.sums, fmt.Sprintf("%s %x", short, sha256.Sum256(data)))
-	r := &reader{kind: kind, user: user, m: m, words: map[string]sheet.Place{}}
-	e := r.read(file, data)
+// source is the file of one entry and what was read from it.
+type source struct {
+	kind, file string
+	short      string // its name in the library's hash
+	data       []byte
+	form       *sheet.Table
+	user       bool // of a user's own library
+
+	entry *Entry // nil when it holds nothing to go on
+	words map[string]sheet.Place
+	m     sheet.Mistakes
+}
+
+func (s *source) read() {
+	r := &reader{kind: s.kind, form: s.form, user: s.user, m: &s.m, words: map[string]sheet.Place{}}
+	s.entry, s.words = r.read(s.file, s.data), r.words
+}
+
+// readAll reads files side by side: parsing them is most of what the program
+// does before it can answer.
+func readAll(all []*source) {
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(all)) {
+		wait.Go(func() {
+			for i := next.Add(1) - 1; i < int64(len(all)); i = next.Add(1) - 1 {
+				all[i].read()
+			}
+		})
+	}
+	wait.Wait()
+}
+
+// add reads a user's file into the library. It is named in the hash by short.
+func (l *Library) add(kind, file, short string, data []byte, m *sheet.Mistakes) {
+	s := &source{kind: kind, file: file, short: short, data: data, form: Form(kind), user: true}
+	s.read()
+	l.take(s, m)
+}
+
+// take takes what was read from a file into the library: a new entry, or what
+// changes in one that is already there.
+func (l *Library) take(s *source, m *sheet.Mistakes) {
+	l.sums = append(l.sums, fmt.Sprintf("%s %x", s.short, sha256.Sum256(s.data)))
+	for _, x := range s.m.Sorted() {
+		m.Add(x.Place, "%s", x.Text)
+	}
+	e := s.entry
 	if e == nil {
 		return
 	}
-	if old := l.entries[kind][e.Name]; old != nil {
+	if old := l.entries[s.kind][e.Name]; old != nil {
 		e = old.under(e)
 	}
-	for _, q := range Quantities(kind) {
+	for _, q := range Quantities(s.kind) {
 		if e.Values[q.Key] != nil {
 			e.Keys = append(e.Keys, q.Key)
 		}
 	}
-	l.entries[kind][e.Name] = e
-	l.drafts = append(l.drafts, draft{e, sheet.Place{File: file, Line: 1}, r.words})
+	l.entries[s.kind][e.Name] = e
+	l.drafts = append(l.drafts, draft{e, sheet.Place{File: s.file, Line: 1}, s.words})
 }
 
 // under lays a user's entry over one of the library: what it gives counts,

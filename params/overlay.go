@@ -59,7 +59,7 @@ func (l *Library) overlayKind(dir, kind string, m *sheet.Mistakes) {
 			m.Add(sheet.Place{File: file}, "the file cannot be read: %s", reason(err))
 			continue
 		}
-		l.add(kind, file, path.Join("user", kind, name), data, true, m)
+		l.add(kind, file, path.Join("user", kind, name), data, m)
 	}
 }
 

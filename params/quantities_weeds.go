@@ -43,7 +43,7 @@ var seedQuantities = []Quantity{
 	{Key: "surface_death_straw_factor", Unit: "factor", High: 2, Label: "multiplier on death at the surface under chopped straw"},
 	{Key: "surface_death_winter", Unit: "1/d", High: 0.5, Label: "death of seed on the surface, November to May"},
 	{Key: "eaten_share", Unit: "fraction", High: 1, Label: "share of death at the surface that is eating"},
-	{Key: "buried_death", Unit: "fraction/yr", High: 1, Label: "death of buried seed in a year"},
+	{Key: "buried_death", Unit: "fraction/yr", High: 0.999, Label: "death of buried seed in a year"},
 	{Key: "return_target", Unit: "seeds/seed", Low: 1, High: 1000, Label: "viable seed returned per viable seed shed without herbicide, few plants"},
 	{Key: "return_target_sd", Unit: "ln", Low: 0.05, High: 3, Label: "how well the seed returned per seed shed is known"},
 	{Key: "old_share_target", Unit: "fraction", High: 1, Label: "share of plants from old seed at a steady rain of seed"},
@@ -54,6 +54,9 @@ var seedQuantities = []Quantity{
 var plantQuantities = []Quantity{
 	{Key: "survival_autumn", Unit: "fraction", High: 1, Label: "survival to spring of plants emerged in autumn"},
 	{Key: "survival_spring", Unit: "fraction", High: 1, Label: "survival of plants emerged after 15 January"},
+	{Key: "regrowth_dry_below", Unit: "fraction", High: 1.5, Label: "wetness of the topsoil, of field capacity, up to which torn-out seedlings die as in dry soil"},
+	{Key: "regrowth_moist_above", Unit: "fraction", High: 1.5, Label: "wetness of the topsoil, of field capacity, from which torn-out seedlings live on as in wet soil"},
+	{Key: "past_rain_gsd", Unit: "gsd", Low: 1, High: 4, Label: "spread of one past year's rain of seed over the year before's"},
 	{Key: "max_plants", Unit: "plants/m²", Low: 1, High: 50000, Label: "plants to which a dense stand thins itself"},
 	{Key: "fecundity_december", Unit: "fraction", High: 1, Label: "heads of a plant emerged on 1 December, against 1 October"},
 	{Key: "fecundity_february", Unit: "fraction", High: 1, Label: "heads of a plant emerged on 1 February in a winter crop, against 1 October"},

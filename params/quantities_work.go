@@ -6,6 +6,7 @@ var implementQuantities = []Quantity{
 	{Key: "seedling_kill_dry", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "seedlings killed in dry soil"},
 	{Key: "seedling_kill_wet", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "seedlings killed in wet soil"},
 	{Key: "sprouted_kill", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "sprouted seed killed"},
+	{Key: "straw_left", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "ground cover of straw and residue that a pass leaves, of what there was"},
 	{Key: "stirs_0_5", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "share of 0–5 cm stirred"},
 	{Key: "stirs_5_10", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "share of 5–10 cm stirred"},
 	{Key: "stirs_deeper", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "share of 10–20 cm stirred"},

@@ -11,14 +11,15 @@ import (
 // later checks need.
 type reader struct {
 	kind  string
-	user  bool // a user's own library
+	form  *sheet.Table // of the kind
+	user  bool         // a user's own library
 	m     *sheet.Mistakes
 	words map[string]sheet.Place // of words that name other entries
 }
 
 // read reads a file; nil when it holds nothing to go on.
 func (r *reader) read(file string, data []byte) *Entry {
-	p := sheet.Read(sheet.Parse(file, data, r.m), Form(r.kind), r.m)
+	p := sheet.Read(sheet.Parse(file, data, r.m), r.form, r.m)
 	if p == nil {
 		return nil
 	}

@@ -28,6 +28,7 @@ type Calendar struct {
 	Record   *params.Record // nil when weather is generated
 	Resample bool           // beyond the record: resample whole years of it (else the climate's generator)
 	FitTo    *params.Record // the climate is to be fitted to this record; Climate is then nil
+	Latitude float64        // of weather from a file, ° north; a climate of the library has its own
 	History  *params.Entry  // usual implement before the start
 	LastCrop *params.Entry  // the crop standing before the start
 	Weed     *params.Entry

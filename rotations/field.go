@@ -36,7 +36,14 @@ func (r *resolver) field() {
 	if v := f.Get("weather"); v != nil {
 		r.weather(v)
 	}
+	c.Latitude = f.Number("latitude", usualLatitude)
+	if v := f.Get("latitude"); v != nil && c.Climate != nil {
+		r.m.Add(v.Place, "climate %s has its own latitude: leave this one out, or fit the climate to a weather file (climate: {from: weather.csv})", c.Climate.Name)
+	}
 }
+
+// usualLatitude is that of lowland England.
+const usualLatitude = 52
 
 // yearsToFit is the shortest record that a climate is fitted to (assumed): from
 // five years the spread between years is known within a factor of about two.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"path/filepath"
 	"testing"
 
 	"rundown/params/sheet"
@@ -17,6 +18,13 @@ func FuzzPlan(f *testing.F) {
 		for _, file := range files(f, folder) {
 			f.Add(contents(f, file))
 		}
+	}
+	examples, err := filepath.Glob("../examples/*.yaml")
+	if err != nil || len(examples) == 0 {
+		f.Fatalf("no examples: %v", err)
+	}
+	for _, file := range examples {
+		f.Add(contents(f, file))
 	}
 	f.Add(rotations.Starter())
 	lib := library(f)

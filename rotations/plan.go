@@ -15,7 +15,7 @@ import (
 const format = 1
 
 // mostSeasons is how many seasons a plan may have in all.
-const mostSeasons = 40
+const mostSeasons = 60
 
 // Plan is a plan as written, with the place of everything in it.
 type Plan struct {

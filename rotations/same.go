@@ -25,6 +25,7 @@ func (c *Calendar) SameField(other *Calendar) []string {
 	check("field", "soil", name(c.Soil), name(other.Soil))
 	check("field", "climate", name(c.Climate), name(other.Climate))
 	check("field", "weather", c.weather(), other.weather())
+	check("field", "latitude", c.Latitude, other.Latitude)
 	check("field", "history", name(c.History), name(other.History))
 	check("field", "last_crop", name(c.LastCrop), name(other.LastCrop))
 	check("weed", "species", name(c.Weed), name(other.Weed))

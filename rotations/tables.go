@@ -48,7 +48,7 @@ func planTable() *sheet.Table {
 func fieldTable() *sheet.Table {
 	return &sheet.Table{Name: "the field", Keys: []sheet.Key{
 		{Name: "name", Kind: sheet.Text, Doc: "name of the field"},
-		{Name: "area_ha", Kind: sheet.Number, Unit: "ha", Above: true, High: 1000, Required: true, Doc: "area; weeds are counted in whole plants on it"},
+		{Name: "area_ha", Kind: sheet.Number, Unit: "ha", Above: true, High: 10000, Required: true, Doc: "area; weeds are counted in whole plants on it"},
 		{Name: "soil", Kind: sheet.Name, Library: "soils", Required: true, Doc: "soil; rundown library soils"},
 		{Name: "climate", Kind: sheet.OneOf, Doc: "climate; rundown library climates", Forms: []sheet.Key{
 			{Kind: sheet.Name, Library: "climates"},
@@ -65,6 +65,7 @@ func fieldTable() *sheet.Table {
 				{Name: "beyond", Kind: sheet.Choice, Choices: []string{"resample", "climate"}, Doc: "weather outside the record: whole years of it again, or the climate"},
 			}}},
 		}},
+		{Name: "latitude", Kind: sheet.Number, Unit: "°", High: 66, Doc: "how far north a weather file is from; 52 if left out"},
 		{Name: "history", Kind: sheet.Name, Library: "implements", Doc: "usual tillage before the start: an implement, or a drill where nothing else was used"},
 		{Name: "last_crop", Kind: sheet.Name, Library: "crops", Doc: "crop before the start"},
 	}, Instead: map[string]string{"area": `"area_ha", in ha`, "size": `"area_ha", in ha`, "species": `"species" under "weed"`},

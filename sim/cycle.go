@@ -1,8 +1,6 @@
 package sim
 
 import (
-	"math"
-
 	"rundown/params/date"
 	"rundown/sim/seedbank"
 	"rundown/sim/stand"
@@ -158,7 +156,7 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 		live, seeds = p.SpringSurvival, p.SeedsPerHeadLate
 	}
 	if i <= work.spray {
-		live *= 1 - refSprayKill
+		live *= 1 - work.sprayed
 	}
 	for k := range work.till {
 		if t := &work.till[k]; i <= t.after {
@@ -171,10 +169,6 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 
 // middle is the day in the middle of a step, on which its seedlings are taken to come up.
 func (s *refStep) middle() date.Day { return s.end - date.Day(s.days/2) }
-
-// refSprayKill is the share of what is green that the spray before drilling
-// kills in the reference year.
-const refSprayKill = 0.95
 
 // work tills after a step.
 func (c *cycle) work(i int, work *refWork, r *seedbank.Rates, p *seedbank.Params) {
@@ -295,24 +289,6 @@ func (c *cycle) yearly() (returned, old float64) {
 		plants += n * c.plants[1+l]
 	}
 	return returned, plants / (plants + c.plants[0])
-}
-
-// lateness is the mean weight, in the yield loss, of the plants of a steady
-// rain in the reference crop.
-func (c *cycle) lateness(r *Reference, work *refWork, rate float64) float64 {
-	bank := c.steady()
-	var weighed, plants float64
-	for i := range r.steps {
-		up := &c.emerged[i]
-		n := up[0]
-		for l, old := range bank {
-			n += old * up[1+l]
-		}
-		n *= c.live[i]
-		plants += n
-		weighed += n * math.Exp(-rate*float64(max(0, r.steps[i].middle()-work.up)))
-	}
-	return weighed / plants
 }
 
 // position is where a replicate's base values lie on the grid of nodes.

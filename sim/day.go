@@ -1,8 +1,7 @@
 package sim
 
 import (
-	"math"
-
+	"rundown/sim/crop"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
 )
@@ -48,7 +47,7 @@ func (w *Worker) wetAndWarm() {
 		g.Living, g.Kcb = w.crop.Grow(&w.crops.Params, d.MeanC[i], w.today)
 		w.cropCover = g.Living
 	}
-	w.strawCover *= strawKept
+	w.strawCover *= w.strawKept
 	g.Residue = w.strawCover
 	if w.cover.Sown != 0 {
 		if kcb := w.cover.Transpires(&w.covers.CoverParams); kcb > g.Kcb {
@@ -64,9 +63,10 @@ func (w *Worker) wetAndWarm() {
 	w.m.soil.Day(&w.water, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*w.m.et0, g)
 }
 
-// strawKept is the share of the straw's ground cover that a day leaves: it rots
-// to half in 100 days (assumed).
-var strawKept = math.Exp2(-1.0 / 100)
+// layStraw covers the ground with the chopped straw of a crop.
+func (w *Worker) layStraw(u *crop.Params) {
+	w.strawCover, w.strawKept = u.StrawCover, u.StrawKept()
+}
 
 // previousCover is the ground cover of the crop that stood before the start:
 // full from spring, which is all that the soil's water remembers of it.

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"rundown/params"
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim/fieldwork"
@@ -174,7 +173,7 @@ func (m *Model) makeWeather() error {
 	var gen *weather.Generator
 	var climate weather.Climate
 	if c.FitTo != nil {
-		fitted, err := weather.Fit(&weather.Record{Start: c.FitTo.Start, TmaxC: c.FitTo.TmaxC, TminC: c.FitTo.TminC, RainMM: c.FitTo.RainMM}, 52)
+		fitted, err := weather.Fit(&weather.Record{Start: c.FitTo.Start, TmaxC: c.FitTo.TmaxC, TminC: c.FitTo.TminC, RainMM: c.FitTo.RainMM}, c.Latitude)
 		if err != nil {
 			return err
 		}
@@ -192,7 +191,11 @@ func (m *Model) makeWeather() error {
 	if c.Record != nil {
 		rec = &weather.Record{Start: c.Record.Start, TmaxC: c.Record.TmaxC, TminC: c.Record.TminC, RainMM: c.Record.RainMM}
 	}
-	m.layLight(latitude(c.Climate, climate))
+	latitudeDeg := c.Latitude
+	if gen != nil {
+		latitudeDeg = climate.LatitudeDeg
+	}
+	m.layLight(latitudeDeg)
 	m.et0 = 1
 	if climate.ET0Factor > 0 {
 		m.et0 = climate.ET0Factor
@@ -204,7 +207,7 @@ func (m *Model) makeWeather() error {
 	case rec == nil:
 		m.weather = weather.Generated(gen)
 	case c.Resample || gen == nil:
-		m.weather, err = weather.Resampled(rec, latitude(c.Climate, climate))
+		m.weather, err = weather.Resampled(rec, latitudeDeg)
 	default:
 		m.weather, err = weather.Recorded(rec, climate.LatitudeDeg, gen)
 	}
@@ -223,14 +226,6 @@ func (m *Model) layLight(latitudeDeg float64) {
 	for d := range m.light {
 		m.light[d] = min(1, weather.ExtraterrestrialMJ(latitudeDeg, (d+july1-1)%365+1)/full)
 	}
-}
-
-// latitude is the climate's, or that of lowland England when only a record is given.
-func latitude(e *params.Entry, c weather.Climate) float64 {
-	if e == nil {
-		return 52
-	}
-	return c.LatitudeDeg
 }
 
 // meanOfMonths is the mean temperature of some months of a record.

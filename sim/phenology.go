@@ -41,12 +41,12 @@ func (w *Worker) phenology() {
 	case bits&june15 != 0:
 		w.setSeed()
 	case bits&june30 != 0:
-		w.turn()
+		w.turnYear()
 	}
 }
 
-// turn ends the seedbank year, when 30 June is over.
-func (w *Worker) turn() {
+// turnYear ends the seedbank year, when 30 June is over.
+func (w *Worker) turnYear() {
 	w.closeSlow()
 	june := w.bank.Turn(&w.rates, &w.draw, &w.lost)
 	if w.active && w.season < len(w.m.seasons) {
@@ -175,7 +175,7 @@ func (w *Worker) harvest() {
 	w.bringIn()
 	w.reckon()
 	if w.straw = c.straw && u.sown; w.straw {
-		w.strawCover = u.StrawCover
+		w.layStraw(&u.Params)
 	}
 	if !w.staysOn() {
 		w.standing = false

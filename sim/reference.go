@@ -21,16 +21,22 @@ import (
 // the crop. The low-density cycle of the seedbank runs on it. (Any one year, even
 // a middle one, gives a return that hangs on a few days of its September.)
 type Reference struct {
-	first   date.Day // its 1 July
-	steps   []refStep
-	table   *refTable
-	comesUp int // layers from which seed may come up
-	season  stand.Season
-	usual   refWork     // shallow tillage
-	history refWork     // the field's usual tillage
-	as      bool        // history is as usual
-	base    [][]float64 // logit E00 less logit E0 of each active, by herbicide
-	tb, psi [nodes]float64
+	first        date.Day // its 1 July
+	steps        []refStep
+	table        *refTable
+	comesUp      int // layers from which seed may come up
+	season       stand.Season
+	usual        refWork     // shallow tillage
+	history      refWork     // the field's usual tillage
+	historyUsual bool        // the history is the usual tillage
+	base         [][]float64 // logit E00 less logit E0 of each active, by herbicide
+	tb, psi      [nodes]float64
+
+	wheat     crop.Params // winter wheat at central values, whatever the plan grows
+	barley    crop.Params // spring barley likewise
+	strawLeft float64     // by shallow tillage
+	sprayKill float64     // by the spray before drilling
+	late      [seasonKinds]lateness
 }
 
 // refStep is one step of the reference year. What depends on the base
@@ -52,12 +58,13 @@ const nodes = 3
 
 // refWork is what is done in the reference year, by step after which it is done.
 type refWork struct {
-	till  []refPass
-	spray int // step after which what is green is sprayed off
-	drill int // step after which the crop is drilled
-	cut   int // step in which the crop before is harvested
-	up    date.Day
-	depth int // layers that the tillage connects with the top 10 cm
+	till    []refPass
+	spray   int     // step after which what is green is sprayed off
+	sprayed float64 // share of it killed
+	drill   int     // step after which the crop is drilled
+	cut     int     // step in which the crop before is harvested
+	up      date.Day
+	depth   int // layers that the tillage connects with the top 10 cm
 }
 
 type refPass struct {
@@ -81,6 +88,9 @@ var refDates = struct{ cut, disc, spray, drill date.Annual }{
 // newReference tabulates the reference year and lays the work on it.
 func newReference(m *Model, u *units) (*Reference, error) {
 	r := &Reference{first: date.Of(refYear, time.July, 1)}
+	if err := r.bind(m, u); err != nil {
+		return nil, err
+	}
 	s := &u.weed.Seed
 	r.comesUp = seedbank.Depth10to15
 	for l, q := range []float64{s.Emergence10to15, s.Emergence15to20} {
@@ -106,8 +116,32 @@ func newReference(m *Model, u *units) (*Reference, error) {
 		return nil, err
 	}
 	r.usual, r.history, r.season = *usual, *history, refSeason()
-	r.as = m.tables.implements[m.history].Name == usualTillage
-	return r, nil
+	r.historyUsual = m.tables.implements[m.history].Name == usualTillage
+	return r, m.layLateness(r, u)
+}
+
+// bind takes from the library what the reference year does, at central values.
+func (r *Reference) bind(m *Model, u *units) error {
+	b, lib := &binder{central: true}, m.calendar.Library
+	for _, x := range []struct {
+		to         any
+		kind, name string
+	}{{&r.wheat, "crops", "winter-wheat"}, {&r.barley, "crops", "spring-barley"}} {
+		e := lib.Find(x.kind, x.name)
+		if e == nil {
+			return fmt.Errorf("the library lacks %s/%s, which the reference year needs", x.kind, x.name)
+		}
+		b.bind(x.to, e)
+	}
+	disc := lib.Find("implements", usualTillage)
+	if disc == nil {
+		return fmt.Errorf("the library lacks implements/%s, which the reference year needs", usualTillage)
+	}
+	var till implementUnit
+	m.bindImplement(b, &till, disc)
+	r.strawLeft = till.Soil.StrawLeft
+	r.sprayKill = u.herbicides[m.sprayOff].Contact.KillMain
+	return b.err
 }
 
 // workOf is the reference work with a field's usual implement, at central
@@ -135,25 +169,21 @@ const refYears = 41
 
 // overYears runs the soil of the reference management through the weather of
 // refYears years, from a January to the second December.
-func (m *Model) overYears(u *units, see func(d *weather.Days, i int, st *soil.State)) {
+func (m *Model) overYears(r *Reference, see func(d *weather.Days, i int, st *soil.State)) {
 	n := int(date.Of(refYear+2, time.January, 1) - date.Of(refYear, time.January, 1))
 	d := weather.NewDays(date.Of(refYear, time.January, 1), n)
 	for k := range uint32(refYears) {
 		m.weather.Fill(d, random.Root(0, random.Weather, k))
-		m.overYear(d, u, func(i int, st *soil.State) { see(d, i, st) })
+		m.overYear(r, d, func(i int, st *soil.State) { see(d, i, st) })
 	}
 }
 
-// refStrawLeft is the share of straw that shallow tillage leaves on top.
-const refStrawLeft = 0.3
-
 // overYear runs the soil through one of them.
-func (m *Model) overYear(d *weather.Days, u *units, see func(i int, st *soil.State)) {
+func (m *Model) overYear(r *Reference, d *weather.Days, see func(i int, st *soil.State)) {
 	st := m.soil.Start()
 	cut, _ := refDates.cut.In(refYear)
 	disc, _ := refDates.disc.In(refYear)
 	drill, _ := refDates.drill.In(refYear)
-	wheat := &u.crops[m.lastCrop].Params
 	straw := 0.0
 	var c crop.Crop
 	for i := range d.MeanC {
@@ -161,20 +191,20 @@ func (m *Model) overYear(d *weather.Days, u *units, see func(i int, st *soil.Sta
 		var g soil.Ground
 		switch today {
 		case cut:
-			straw = wheat.StrawCover
+			straw = r.wheat.StrawCover
 		case disc:
-			straw *= refStrawLeft
+			straw *= r.strawLeft
 		}
-		straw *= strawKept
+		straw *= r.wheat.StrawKept()
 		g.Residue = straw
 		switch {
 		case today < cut:
 			g.Living = previousCover(markOf(today).day)
 			g.Kcb = g.Living
 		case today == drill:
-			c = crop.Drill(today, wheat, 300)
+			c = crop.Drill(today, &r.wheat, 300)
 		case today > drill:
-			g.Living, g.Kcb = c.Grow(wheat, d.MeanC[i], today)
+			g.Living, g.Kcb = c.Grow(&r.wheat, d.MeanC[i], today)
 		}
 		m.soil.Day(&st, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*m.et0, g)
 		see(i, &st)
@@ -183,10 +213,11 @@ func (m *Model) overYear(d *weather.Days, u *units, see func(i int, st *soil.Sta
 
 // refTable is the mean year by day, from which the state of work days is read.
 type refTable struct {
-	up    date.Day // the reference crop emerges
-	kr    [refDays]float64
-	moist [refDays]float64 // moistness for torn-out seedlings
-	top   [refDays]float64
+	up       date.Day // the reference crop emerges
+	springUp date.Day // and that sown in spring
+	kr       [refDays]float64
+	moist    [refDays]float64 // moistness for torn-out seedlings
+	top      [refDays]float64
 }
 
 const refDays = 365
@@ -195,7 +226,7 @@ const refDays = 365
 // and autumn, longer in winter and spring, and cut where work is done.
 func (r *Reference) cutSteps() (stepOf [refDays]int) {
 	cuts := map[date.Day]bool{r.first + refDays - 1: true}
-	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}} {
+	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}, refSpring.spray, refSpring.drill} {
 		day, _ := a.OnOrAfter(r.first)
 		cuts[day] = true // work is done at the end of its day
 	}
@@ -222,16 +253,13 @@ func (r *Reference) cutSteps() (stepOf [refDays]int) {
 func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 	t := &refTable{}
 	stepOf := r.cutSteps()
-	var up float64
-	wheat := &u.crops[m.lastCrop].Params
+	var up, springUp float64
 	drill, _ := refDates.drill.In(refYear)
-	m.overYears(u, func(d *weather.Days, i int, st *soil.State) {
-		if i == 0 { // a new year: when does the reference crop come up?
-			c := crop.Drill(drill, wheat, 300)
-			for day := drill + 1; c.Up == 0 && day < drill+200; day++ {
-				c.Grow(wheat, d.MeanC[day-d.Start], day)
-			}
-			up += float64(c.Up-drill) / refYears
+	spring, _ := refSpring.drill.In(refYear + 1)
+	m.overYears(r, func(d *weather.Days, i int, st *soil.State) {
+		if i == 0 { // a new year: when do the reference crops come up?
+			up += float64(emergence(&r.wheat, drill, d)-drill) / refYears
+			springUp += float64(emergence(&r.barley, spring, d)-spring) / refYears
 		}
 		k := i - int(r.first-d.Start)
 		if k < 0 || k >= refDays {
@@ -239,10 +267,10 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 		}
 		t.kr[k] += st.Kr / refYears
 		t.top[k] += st.TopRel / refYears
-		t.moist[k] += moistness(st.TopRel) / refYears
+		t.moist[k] += u.weed.Plant.Regrowth(st.TopRel) / refYears
 		r.steps[stepOf[k]].add(r, m, st, markOf(d.Start+date.Day(i)), u)
 	})
-	t.up = drill + date.Day(math.Round(up))
+	t.up, t.springUp = drill+date.Day(math.Round(up)), spring+date.Day(math.Round(springUp))
 	var autumn float64
 	for i := range r.steps {
 		s := &r.steps[i]
@@ -296,7 +324,7 @@ func (r *Reference) after(a date.Annual) int {
 
 // work lays the reference work on the steps: tillage (nil: none) and a drill.
 func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implementUnit) *refWork {
-	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), drill: r.after(drilled), up: t.up}
+	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), sprayed: r.sprayKill, drill: r.after(drilled), up: t.up}
 	pass := func(i int, u *implementUnit) {
 		d := int(r.steps[i].end - r.first)
 		w.till = append(w.till, refPass{i, u, t.moist[d], t.top[d], t.kr[d]})

@@ -18,6 +18,8 @@ type Sky struct {
 	Ripe []float64 // mean temperature of 15 June–15 July, by year since the first
 	luck uint32
 	seed uint64
+	turn date.Day // 0: none
+	next uint32   // luck from turn on
 	set  bool
 }
 
@@ -42,17 +44,31 @@ func (m *Model) NewSky() *Sky {
 
 // Fill draws the weather of a luck index. Filling again with the same seed and
 // index costs nothing.
-func (s *Sky) Fill(m *Model, seed uint64, luck uint32) {
-	if s.set && s.seed == seed && s.luck == luck {
+func (s *Sky) Fill(m *Model, seed uint64, luck uint32) { s.FillTurned(m, seed, luck, Turn{}) }
+
+// FillTurned draws the weather of a luck index up to the day before a turn, and
+// that of the turn's own from there on. A mean of ripening that had begun by then
+// is the old weather's: what hangs on it had been drawn.
+func (s *Sky) FillTurned(m *Model, seed uint64, luck uint32, t Turn) {
+	next := t.Luck[random.Weather]
+	if t.Day == 0 || next == luck {
+		t, next = Turn{}, luck
+	}
+	if s.set && s.seed == seed && s.luck == luck && s.turn == t.Day && s.next == next {
 		return
 	}
-	s.set, s.seed, s.luck = true, seed, luck
+	s.set, s.seed, s.luck, s.turn, s.next = true, seed, luck, t.Day, next
 	m.weather.Fill(&s.Days, random.Root(seed, random.Weather, luck))
-	s.derive()
+	s.derive(s.Days.Start)
+	if t.Day != 0 {
+		m.weather.FillTurned(&s.Days, random.Root(seed, random.Weather, luck), random.Root(seed, random.Weather, next), t.Day)
+		s.derive(t.Day)
+	}
 }
 
-// derive computes what follows from the days' temperatures.
-func (s *Sky) derive() {
+// derive computes what follows from the days' temperatures; means of ripening
+// only from a day on.
+func (s *Sky) derive(from date.Day) {
 	var heat, since float64
 	run, most := 0, float64(gridHeat)
 	rest, over := restOf(s.Days.Start.Year())
@@ -75,7 +91,9 @@ func (s *Sky) derive() {
 		}
 	}
 	for k := range s.Ripe {
-		s.Ripe[k] = s.meanOf(date.Of(s.Days.Start.Year()+k, time.June, 15), 31)
+		if ripens := date.Of(s.Days.Start.Year()+k, time.June, 15); ripens >= from {
+			s.Ripe[k] = s.meanOf(ripens, 31)
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -33,13 +34,8 @@ func (m *Model) bindStart(b *binder, s *startUnit) {
 	}
 }
 
-// pastRains is how many rains before the last make up the older bank; trendGSD
-// spreads the rain of one year over that of the year before, when the plan
-// does not say.
-const (
-	pastRains = 6
-	trendGSD  = 1.6
-)
+// pastRains is how many rains before the last make up the older bank.
+const pastRains = 6
 
 // settleStart lays the seedbank of the start, and the heads of the crop before
 // whose rain is the fresh seed.
@@ -54,6 +50,9 @@ func (w *Worker) settleStart() {
 	old := s.layer
 	if !w.m.calendar.HasSeedbank {
 		old = w.olderBank()
+	}
+	if w.startTooMuch(&old) {
+		return
 	}
 	for l, n := range old {
 		w.bank.AddOld(&w.rates, l, w.draw.Poisson(random.DrawStart, l, 0, n*w.m.areaM2))
@@ -71,6 +70,31 @@ func (w *Worker) settleStart() {
 	w.startShedding(year, 0)
 }
 
+// What a start may hold on the whole field, so that counts stay exact and the
+// samplers in range (1e15) through all that follows: the most that a plan can
+// state outright, 1e6 seeds per m² and layer, or 1e4 heads per m², on 10,000 ha.
+const (
+	mostSeedsStart = 1e14
+	mostHeadsStart = 1e12
+)
+
+// startTooMuch refuses a start beyond what can be counted. A plan comes to it
+// by a range that reaches far up, or a trend that makes the rains of the past immense.
+func (w *Worker) startTooMuch(old *[seedbank.Layers]float64) bool {
+	s := &w.u.start
+	most := s.fresh
+	for _, n := range old {
+		most = max(most, n)
+	}
+	switch {
+	case most*w.m.areaM2 > mostSeedsStart:
+		w.refused = fmt.Errorf("at the start a layer holds %.2g seeds per m² in one run, %.2g on the field; at most %.0g can be counted: lower the infestation at the start or the upper end of its range, or give a trend nearer 1", most, most*w.m.areaM2, mostSeedsStart)
+	case s.heads*w.m.areaM2 > mostHeadsStart:
+		w.refused = fmt.Errorf("at the start %.2g heads per m² stand in one run, %.2g on the field; at most %.0g can be counted: lower heads_per_m2 or the upper end of its range", s.heads, s.heads*w.m.areaM2, mostHeadsStart)
+	}
+	return w.refused != nil
+}
+
 // crowding is h1·E/Hmax behind a density of heads in winter wheat.
 func crowding(heads, most float64) float64 {
 	x := min(heads/most, 0.98)
@@ -82,13 +106,16 @@ func crowding(heads, most float64) float64 {
 // each the next one's over the trend.
 func (w *Worker) olderBank() [seedbank.Layers]float64 {
 	s := &w.u.start
+	p := &w.u.weed.Plant
 	trend := s.trend
 	if w.m.calendar.Trend == nil {
-		trend = math.Exp(math.Log(trendGSD) * random.Normal(w.parameters.WithText("weed.trend").Uniform(0)))
+		trend = math.Exp(math.Log(max(1, p.PastRainGSD)) * random.Normal(w.parameters.WithText("weed.trend").Uniform(0)))
 	}
-	cycle, p := &w.cycle, &w.u.weed.Plant
+	cycle := &w.cycle
 	rain := s.heads * p.SeedsPerHead * p.Viability * math.Pow(1+crowding(s.heads, p.MaxHeadsPerM2), -p.CrowdingExponent)
-	if !w.m.reference.as { // else the usual year has just been run
+	if w.m.reference.historyUsual {
+		w.Cycle()
+	} else {
 		w.past.run(w.m.reference, &w.m.reference.history, &w.u.weed, &w.rates)
 		cycle = &w.past
 	}
@@ -103,6 +130,6 @@ func (w *Worker) olderBank() [seedbank.Layers]float64 {
 func (w *Worker) previousHarvest() {
 	w.closeStep()
 	w.reap(w.u.weed.Plant.WithGrain)
-	w.strawCover = w.u.crops[w.m.lastCrop].StrawCover
+	w.layStraw(&w.u.crops[w.m.lastCrop].Params)
 	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
 }

@@ -20,6 +20,12 @@ const attemptTag = "constraint"
 // accepted in proportion to how well the low-density cycle returns seed, and
 // how large a share of plants comes from old seed.
 func (w *Worker) DrawTheta(seed uint64, luck uint32, theta []float64) {
+	w.DrawUniforms(seed, luck, theta, nil)
+}
+
+// DrawUniforms draws as DrawTheta does and keeps the uniform behind every value,
+// unless u is nil.
+func (w *Worker) DrawUniforms(seed uint64, luck uint32, theta, u []float64) {
 	space := w.m.calendar.Space
 	root := random.Root(seed, random.Parameters, luck)
 	for try := uint64(0); ; try++ {
@@ -29,17 +35,26 @@ func (w *Worker) DrawTheta(seed uint64, luck uint32, theta []float64) {
 				if w.m.weedValue[i] {
 					at = try
 				}
-				theta[i] = w.m.drawn[i].at(root.With(w.m.paths[i]).Uniform(at))
+				x := root.With(w.m.paths[i]).Uniform(at)
+				theta[i] = w.m.drawn[i].at(x)
+				if u != nil {
+					u[i] = x
+				}
 			}
 		}
 		if try+1 == maxAttempts {
 			return
 		}
-		u := root.WithText(attemptTag).Uniform(try)
-		if math.Log(u) < w.LogWeight(theta) {
+		if math.Log(root.WithText(attemptTag).Uniform(try)) < w.LogWeight(theta) {
 			return
 		}
 	}
+}
+
+// Quantile is the value of the space at a quantile u of its own spread, for
+// those who move a drawn vector: u is what DrawUniforms keeps.
+func (w *Worker) Quantile(value int, u float64) float64 {
+	return w.m.drawn[value].at(u)
 }
 
 // LogWeight is the log of the acceptance of a draw, at most 0: what the cycle

@@ -18,6 +18,7 @@ const (
 	Watch5to10
 	Watch10to15
 	Watch15to20
+	WatchTop        // the same in the top DepthCM of the soil, surface and all
 	WatchEmerged    // plants emerged since the season opened
 	WatchFreshShare // share of standing plants that came from fresh seed
 	WatchFresh      // fresh viable seed, all layers
@@ -28,8 +29,9 @@ const (
 
 // Watch asks for a quantity at the end of a day.
 type Watch struct {
-	Day  date.Day
-	What Quantity
+	Day     date.Day
+	What    Quantity
+	DepthCM float64 // of WatchTop, 0 to 20; seed is taken as even within a layer
 }
 
 // watch records what is watched today.
@@ -37,29 +39,46 @@ func (w *Worker) watch() {
 	for w.nextWatch < len(w.watches) && w.watches[w.nextWatch].Day <= w.today {
 		x := w.watches[w.nextWatch]
 		if x.Day == w.today {
-			w.out.Watched[w.nextWatch] = w.look(x.What)
+			w.out.Watched[w.nextWatch] = w.look(x)
 		}
 		w.nextWatch++
 	}
 }
 
-// look reads a quantity. For seed and plants it closes the steps first; steps
-// of any length agree, so looking changes nothing but the luck of single seeds.
-func (w *Worker) look(q Quantity) float64 {
-	if q < WatchTopWater {
-		w.closeSlow()
-		w.stand.Count(&w.plants, &w.tally)
+// look reads a quantity. For seed and plants the steps are closed first, so that
+// what is seen is of that day, and what that draws is taken back after: whoever
+// looks changes nothing, and the run closes the steps on its own days.
+func (w *Worker) look(x Watch) float64 {
+	if x.What >= WatchTopWater {
+		return w.lookAtGround(x.What)
 	}
+	kept := w.theRest
+	w.spare = append(w.spare[:0], w.stand.Cohorts...)
+	w.spareLots = append(w.spareLots[:0], w.bank.Lots...)
+	w.stand.Cohorts, w.bank.Lots = w.spare, w.spareLots
+	w.closeSlow()
+	w.stand.Count(&w.plants, &w.tally)
+	seen := w.lookAtWeed(x)
+	w.spare, w.spareLots = w.stand.Cohorts, w.bank.Lots
+	w.theRest = kept
+	return seen
+}
+
+func (w *Worker) lookAtGround(q Quantity) float64 {
 	switch q {
 	case WatchTopWater:
 		return w.water.TopRel
 	case WatchLowerWater:
 		return w.water.LowerRel
-	case WatchWorkable:
-		if w.m.soil.Workable(&w.water, w.sky.Days.RainMM[w.i], w.u.soil.WorkableDrill+w.bears()) {
-			return 1
-		}
-		return 0
+	}
+	if w.m.soil.Workable(&w.water, w.sky.Days.RainMM[w.i], w.u.soil.WorkableDrill+w.bears()) {
+		return 1
+	}
+	return 0
+}
+
+func (w *Worker) lookAtWeed(x Watch) float64 {
+	switch x.What {
 	case WatchPlants:
 		return w.perM2(w.stand.Plants())
 	case WatchHeads:
@@ -72,6 +91,16 @@ func (w *Worker) look(q Quantity) float64 {
 		return w.perM2(w.seeds(seedbank.Fresh, every))
 	case WatchSeeds:
 		return w.perM2(w.seeds(every, every))
+	case WatchTop:
+		seeds := float64(w.seeds(every, seedbank.Surface))
+		for l := seedbank.Depth0to5; l < seedbank.Layers; l++ {
+			within := x.DepthCM/layerCM - float64(l-seedbank.Depth0to5)
+			seeds += min(max(within, 0), 1) * float64(w.seeds(every, l))
+		}
+		return seeds / w.m.areaM2
 	}
-	return w.perM2(w.seeds(every, int(q-WatchSurface)))
+	return w.perM2(w.seeds(every, int(x.What-WatchSurface)))
 }
+
+// layerCM is the depth of a layer below the surface.
+const layerCM = 5

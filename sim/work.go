@@ -18,7 +18,9 @@ func (w *Worker) fieldwork() {
 		if w.today < w.m.calendar.Start {
 			return
 		}
-		w.settle()
+		if w.today > w.m.begin { // else the seed is that which the plan states
+			w.settle()
+		}
 		w.openBooks()
 		w.openSeason()
 	}
@@ -202,7 +204,7 @@ func (w *Worker) apply(with int) {
 func (w *Worker) till(with int, good bool) {
 	u := &w.u.implements[with]
 	p := &u.Soil
-	moist := moistness(w.water.TopRel)
+	moist := w.u.weed.Plant.Regrowth(w.water.TopRel)
 	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
 	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill})
 	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: 1, Places: u.places,
@@ -236,17 +238,10 @@ func (w *Worker) till(with int, good bool) {
 		w.straw = false
 		w.cover.Destroy(w.today)
 	}
-	// Straw and residue are longer than seed: what stays on top is taken as the
-	// square root of the share of seed that stays (assumed).
-	stays := math.Sqrt(u.move[seedbank.Surface][seedbank.Surface])
-	w.cover.Bury(1 - stays)
-	w.strawCover *= stays
+	w.cover.Bury(1 - p.StrawLeft)
+	w.strawCover *= p.StrawLeft
 	w.jobsToday++
 }
-
-// moistness is 1 on ground that lets torn-out seedlings grow on, 0 on dry
-// ground; topRel is the top store over its field capacity.
-func moistness(topRel float64) float64 { return min(max((topRel-0.5)/0.3, 0), 1) }
 
 // inCrop is hoeing, roguing, patch spraying and cutting.
 func (w *Worker) inCrop(with int) {

@@ -35,6 +35,15 @@ type Worker struct {
 	sky                            *Sky
 	watches                        []Watch
 	out                            *Record
+	spare                          []stand.Cohort // scratch of look
+	spareLots                      []seedbank.Lot // likewise
+
+	// Turn is the switch of luck of the runs that follow; the zero Turn is none.
+	// The sky of a run must be filled for it.
+	Turn Turn
+	// Until is the last day of the runs that follow; seasons not over by then
+	// have no values. 0: the end of the plan.
+	Until date.Day
 }
 
 // theRest is the state of a run; a new run starts from its zero value, with
@@ -53,6 +62,7 @@ type theRest struct {
 	water      soil.State
 	straw      bool    // chopped straw lies unstirred: seed under it lives longer
 	strawCover float64 // ground that straw covers, 0..1
+	strawKept  float64 // share of that cover which a day leaves
 	up         float64 // ripening delay of the fresh rain
 	fresh      float64 // non-dormant share of the rain of this calendar year
 
@@ -94,8 +104,9 @@ type theRest struct {
 	plantsAt  int64
 	values    *[MetricCount]float64
 	nextWatch int
-	broken    bool    // a ledger that does not balance
-	late      float64 // mean lateness weight of the reference season
+	broken    bool                 // a ledger that does not balance
+	refused   error                // a start that cannot be counted
+	late      [seasonKinds]float64 // mean lateness weight of the reference crop of each kind
 }
 
 const (
@@ -115,6 +126,8 @@ func (m *Model) NewWorker() (*Worker, error) {
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
+	w.spare = make([]stand.Cohort, 0, roomCohorts)
+	w.spareLots = make([]seedbank.Lot, 0, roomLots)
 	w.setTheta(w.theta)
 	return w, nil
 }
@@ -155,17 +168,25 @@ func (m *Model) NewRecord(watches int) *Record {
 
 // Run runs one replicate: a pure function of seed, luck, theta and sky. theta
 // is in the order of the calendar's Space; sky must be filled for the luck's
-// weather; watches must be in order of date. A broken ledger is an error.
-func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) error {
+// weather; watches must be in order of date. A broken ledger is an error, and so is
+// a start beyond what can be counted.
+func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) (err error) {
+	defer w.caught(seed, luck, &err)
 	w.begin(seed, luck, theta, sky, watches, out)
 	for w.i = range sky.Days.MeanC {
 		w.today = w.m.first + date.Day(w.i)
+		if w.today == w.Turn.Day {
+			w.turn(seed)
+		}
 		w.day()
-		if w.season == len(w.m.seasons) {
+		if w.refused != nil {
+			return w.refused
+		}
+		if w.season == len(w.m.seasons) || w.today == w.Until {
 			break
 		}
 	}
-	if w.season < len(w.m.seasons) {
+	if w.season < len(w.m.seasons) && (w.Until == 0 || w.today < w.Until) {
 		return fmt.Errorf("replicate with seed %d and luck %v did not reach the end of the plan by %v", seed, luck, w.m.last)
 	}
 	if w.broken {
@@ -186,8 +207,9 @@ func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watche
 	w.parameters = random.Root(seed, random.Parameters, luck[random.Parameters])
 	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
 	w.setTheta(theta)
-	w.Cycle()
-	w.late = w.cycle.lateness(w.m.reference, &w.m.reference.usual, w.u.weed.Plant.LatenessRate)
+	for k := range w.late {
+		w.late[k] = w.m.reference.late[k].weight(w.u.weed.Plant.LatenessRate)
+	}
 	w.water = w.m.soil.Start()
 	w.up, w.spared = 1, 1
 	w.closedOn = w.m.first - 1

@@ -107,7 +107,7 @@ func reports(t *testing.T) (files []string, pictures map[string]int) {
 	quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n2027-04-12,south,plants,0.25,9\n2027-04-12,south,plants,0.25,4\n"
 	named, _ := json.Marshal(hostile) // a YAML string too
 	later := strings.Replace(smallPlan, "  - crop: winter-wheat\n", "  - {crop: winter-wheat, drill: {date: 20 Oct}}\n", 1)
-	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": later, "counts.csv": quadrats,
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": later, "counts.csv": quadrats, "walked.csv": smallCounts,
 		"hostile.yaml": strings.Replace(smallPlan, "Far Piece", string(named), 1)})
 	pictures = map[string]int{}
 	for _, c := range []struct {
@@ -120,6 +120,10 @@ func reports(t *testing.T) (files []string, pictures map[string]int) {
 		{"compare", "compare plan.yaml later.yaml --replicates 40", 6},
 		{"drilling", "drilling plan.yaml --replicates 20 --every 14d", 2},
 		{"counts", "counts counts.csv --compare zone", 1},
+		{"update", "update plan.yaml walked.csv --replicates 100 --posterior p.json", 4},
+		{"goes-on", "forecast plan.yaml --posterior p.json", 5},
+		{"drivers", "drivers plan.yaml --replicates 32", 2},
+		{"sweep", "drivers plan.yaml --replicates 20 --sweep weeds/black-grass/seeds_per_head=60:150:30", 1},
 	} {
 		got := run(t, append(strings.Fields(c.args), "--out", c.folder, "--quiet")...)
 		if got.code != exitDone {

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim"
-	"rundown/sim/ensemble"
 )
 
 const compareAbout = `Runs two to eight plans on the same field under the same weather, seasons, luck
@@ -16,11 +16,15 @@ difference from the first plan, how likely a plan is to be better, and the chanc
 of staying under a density of heads. Plans that differ in field, weed or start
 are refused.
 
+With --posterior FILE all plans go on from the histories that counts left; until
+the last count they must be the plan that was updated.
+
 With --out the folder gets compare.csv, the pictures heads, seedbank, margin and
 decision (PNG and SVG), provenance.json and, last of all, compare.json.`
 
 type compareOptions struct {
 	runOptions
+	pastOption
 	threshold float64
 }
 
@@ -39,8 +43,9 @@ func compareCommand() *command {
 
 func compareFlags(c *command, o *compareOptions) *flagSet {
 	f := newFlags(c)
-	o.add(f, 2000)
-	f.Var(number{&o.threshold, 0, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or 10)")
+	o.runOptions.add(f, 2000)
+	o.pastOption.add(f)
+	f.Var(number{&o.threshold, 0, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
 	return f
 }
 
@@ -48,6 +53,10 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	var o compareOptions
 	f := compareFlags(compareCommand(), &o)
 	paths, err := f.read(env, args, 2, 8)
+	if err != nil {
+		return err
+	}
+	past, err := o.past(f, &o.runOptions)
 	if err != nil {
 		return err
 	}
@@ -67,12 +76,19 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 			return &unfinished{what: path + " cannot be run", cause: err}
 		}
 		models = append(models, model)
-		runs = append(runs, report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)})
+		runs = append(runs, report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths), Past: past})
 	}
 	if len(wrong) > 0 {
 		return &inputError{text: strings.Join(wrong, "\n")}
 	}
-	outcomes, err := env.run(ctx, models, &o.runOptions, ensemble.Options{})
+	with, err := goingOn(past, o.replicates, paths, models)
+	if err != nil {
+		return err
+	}
+	outcomes, err := env.run(ctx, models, &o.runOptions, with)
+	if err == nil {
+		err = cameTrue(past, outcomes)
+	}
 	if err != nil {
 		return err
 	}
@@ -80,12 +96,18 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 		runs[i].Outcome = outcomes[i]
 	}
 	if o.threshold == 0 {
-		if o.threshold = runs[0].Calendar.ThresholdPer; o.threshold == 0 {
-			o.threshold = 10
-		}
+		o.threshold = threshold(runs[0].Calendar)
 	}
 	found := report.Compare(runs, o.threshold)
 	return env.publish(ctx, found, &o.runOptions, "compare", runs[0].ProvenanceDocument("compare"), map[string]func(io.Writer) error{
 		"compare.csv": func(w io.Writer) error { return report.CompareCSV(w, runs) },
 	})
+}
+
+// threshold is the plan's own, or else what the library says of the last crop.
+func threshold(c *rotations.Calendar) float64 {
+	if c.ThresholdPer > 0 {
+		return c.ThresholdPer
+	}
+	return c.Seasons[len(c.Seasons)-1].Courses[0].Crop.Value("heads_threshold").Central
 }

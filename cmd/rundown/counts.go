@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -8,6 +9,7 @@ import (
 	"path/filepath"
 
 	"rundown/cmd/internal/report"
+	"rundown/params/date"
 	"rundown/params/sheet"
 )
 
@@ -54,15 +56,13 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 	if o.level == 0 {
 		o.level = 0.9
 	}
-	rows, err := readCounts(paths[0])
+	rows, text, err := readCounts(paths[0], anyDay)
 	if err != nil {
 		return err
 	}
 	from := build()
 	from.Arguments = arguments(f, paths)
-	if text, err := readFile(paths[0]); err == nil { // it was read just now; the page shows it
-		from.Plan = report.PlanText{Name: filepath.Base(paths[0]), Text: string(text)}
-	}
+	from.Plan = report.PlanText{Name: filepath.Base(paths[0]), Text: string(text)}
 	c := report.CountsOf(rows, o.level, o.compare == "zone", planName(paths[0]), from)
 	return env.publish(ctx, c.Report(), &o.runOptions, "counts", c.Provenance(), map[string]func(io.Writer) error{
 		"counts.csv": c.CSV,
@@ -81,20 +81,35 @@ func countKeys() []sheet.Key {
 	}
 }
 
-// readCounts reads a file of counts; every bad row is a mistake with its line.
-func readCounts(path string) ([]report.CountRow, error) {
+// largestCounts is what is read of a file of counts: some half a million quadrats.
+const largestCounts = 16 << 20
+
+// anyDay takes every date.
+func anyDay(date.Day) string { return "" }
+
+// readCounts reads a file of counts, and its text; every bad row is a mistake with
+// its line, and so is a date of which wrong says what is wrong with it.
+func readCounts(path string, wrong func(date.Day) string) ([]report.CountRow, []byte, error) {
 	file, err := os.Open(path)
 	if err != nil {
-		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+		return nil, nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
 	}
 	defer file.Close()
-	return parseCounts(path, file)
+	text, err := io.ReadAll(io.LimitReader(file, largestCounts+1))
+	if err != nil {
+		return nil, nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+	}
+	if len(text) > largestCounts {
+		return nil, nil, &inputError{fmt.Sprintf("%s is larger than %d MiB", path, largestCounts>>20), "split it by field"}
+	}
+	rows, err := parseCounts(path, text, wrong)
+	return rows, text, err
 }
 
-func parseCounts(path string, r io.Reader) ([]report.CountRow, error) {
+func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]report.CountRow, error) {
 	var m sheet.Mistakes
 	var rows []report.CountRow
-	sheet.ReadCSV(path, r, sheet.Columns{Keys: countKeys()}, &m, func(row *sheet.Row) {
+	sheet.ReadCSV(path, bytes.NewReader(text), sheet.Columns{Keys: countKeys()}, &m, func(row *sheet.Row) {
 		if !row.Good {
 			return
 		}
@@ -105,6 +120,9 @@ func parseCounts(path string, r io.Reader) ([]report.CountRow, error) {
 		}
 		if c.Kind == "core-seedlings" && c.DepthCM == 0 {
 			m.Add(row.Place, "core-seedlings need depth_cm, how deep the core was taken")
+		}
+		if text := wrong(c.Day); text != "" {
+			m.Add(row.Place, "%s", text)
 		}
 		rows = append(rows, c)
 	})

@@ -26,12 +26,16 @@ Without --from and --to the dates run from two weeks before the crop's usual day
 to ten days after its usual latest day, and hold the planned one. The side runs
 for other infestations use fewer runs, as the page says.
 
+With --posterior FILE the sweep goes on from the histories that counts left: of a
+season drilled after the last count, at the infestation that it has.
+
 With --out the folder gets drilling.csv, the pictures drilling, drilling-parts
 and drilling-infestation (PNG and SVG), report.html, provenance.json and, last of
 all, drilling.json.`
 
 type drillingOptions struct {
 	runOptions
+	pastOption
 	season   int
 	from, to day
 	every    days
@@ -57,7 +61,8 @@ func drillingFlags(c *command, o *drillingOptions) *flagSet {
 	f.Var(&o.to, "to", "last date")
 	o.every = 5
 	f.Var(&o.every, "every", "step, as 5d")
-	o.add(f, 2000)
+	o.runOptions.add(f, 2000)
+	o.pastOption.add(f)
 	return f
 }
 
@@ -73,17 +78,21 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
+	past, err := o.past(f, &o.runOptions)
+	if err != nil {
+		return err
+	}
 	path := strings.Join(paths, "")
 	plan, err := env.resolve(path)
 	if err != nil {
 		return err
 	}
-	season, dates, err := o.sweep(plan.calendar, f)
+	season, dates, err := o.sweep(plan.calendar, f, past)
 	if err != nil {
 		return err
 	}
 	s := report.DrillingSweep{Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
-		Provenance: provenance(plan, f, paths), Starter: plan.starter}, Season: season, Dates: dates, SideReplicates: min(o.replicates, sideReplicates)}
+		Provenance: provenance(plan, f, paths), Starter: plan.starter, Past: past}, Season: season, Dates: dates, SideReplicates: min(o.replicates, sideReplicates)}
 	if err := env.sweepDates(ctx, &s, &o.runOptions); err != nil {
 		return err
 	}
@@ -99,8 +108,15 @@ func (env *environment) sweepDates(ctx context.Context, s *report.DrillingSweep,
 	if err != nil {
 		return err
 	}
-	if s.Outcomes, err = env.runAs(ctx, "runs", main, o, ensemble.Options{}); err != nil {
+	with, err := goingOn(s.Past, s.Replicates, []string{s.Name}, main)
+	if err != nil {
 		return err
+	}
+	if s.Outcomes, err = env.runAs(ctx, "runs", main, o, with); err != nil {
+		return err
+	}
+	if s.Past != nil { // whose infestation is what was counted
+		return cameTrue(s.Past, s.Outcomes)
 	}
 	sides, between := infestations(s.Calendar)
 	if s.Sides, err = env.sideRuns(ctx, "runs at other infestations", s, sides, s.Dates, o); err != nil {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"rundown/cmd/internal/report"
 	"rundown/params/date"
 	"rundown/rotations"
 )
@@ -53,10 +54,10 @@ const (
 )
 
 // sweep is the season and the dates asked for.
-func (o *drillingOptions) sweep(c *rotations.Calendar, f *flagSet) (season int, dates []date.Day, err error) {
+func (o *drillingOptions) sweep(c *rotations.Calendar, f *flagSet, past *report.Past) (season int, dates []date.Day, err error) {
 	season = -1
 	for i := range c.Seasons {
-		if s := &c.Seasons[i]; s.Courses[0].Drill != nil && (o.season == 0 || o.season == s.HarvestYear) {
+		if s := &c.Seasons[i]; s.Courses[0].Drill != nil && (o.season == 0 && (past == nil || s.Courses[0].Drill.On > past.Posterior.Last) || o.season == s.HarvestYear) {
 			season = i
 			break
 		}
@@ -65,6 +66,8 @@ func (o *drillingOptions) sweep(c *rotations.Calendar, f *flagSet) (season int, 
 		what := "the plan drills nothing"
 		if o.season != 0 {
 			what = fmt.Sprintf("the plan drills nothing for harvest %d", o.season)
+		} else if past != nil {
+			what = fmt.Sprintf("the plan drills nothing after the last count, on %v", past.Posterior.Last)
 		}
 		return 0, nil, f.wrong(what, fmt.Sprintf("its harvests are %d to %d", c.Seasons[0].HarvestYear, c.Seasons[len(c.Seasons)-1].HarvestYear))
 	}
@@ -87,12 +90,25 @@ func (o *drillingOptions) sweep(c *rotations.Calendar, f *flagSet) (season int, 
 		}
 	}
 	for d := from; d <= to; d += step {
+		if past != nil && !o.from.given && departs(c, season, d, past) {
+			continue // it would have changed what was done before the last count
+		}
 		dates = append(dates, d)
 	}
 	if len(dates) < 2 || len(dates) > 60 {
 		return 0, nil, f.wrong(fmt.Sprintf("from %v to %v every %d days gives %d; the number of dates must be from 2 to 60", from, to, int(o.every), len(dates)), "give --from, --to and --every")
 	}
 	return season, dates, nil
+}
+
+// departs tells whether drilling on a day would change the past.
+func departs(c *rotations.Calendar, season int, d date.Day, past *report.Past) bool {
+	moved, err := c.WithDrilling(season, d)
+	if err != nil {
+		return true
+	}
+	here, there := moved.Departures(past.Posterior.Last, past.Posterior.Past)
+	return len(here)+len(there) > 0
 }
 
 // usualRange is what is swept when nothing is asked for: from two weeks before

@@ -7,13 +7,15 @@ import (
 
 	"rundown/cmd/internal/report"
 	"rundown/sim"
-	"rundown/sim/ensemble"
 )
 
 const forecastAbout = `Runs the plan many times, each time with other weather, other seasons, other
 chances and other plausible parameter values, and shows the spread: heads, seed
 in the soil, yield and margin of every season. Without PLAN it runs the built-in
 starter plan; PLAN may be - for standard input.
+
+With --posterior FILE, which 'rundown update' wrote, the runs are the histories
+that the counts left, with an open future from the day after the last of them.
 
 With --out the folder gets report.html, one page to read or hand over, bands.csv,
 the pictures bands and seed-budget (PNG and SVG), provenance.json and, last of
@@ -23,6 +25,7 @@ same plan, seed and program give the same bytes, whatever --jobs is.`
 // forecastOptions are the flags of forecast.
 type forecastOptions struct {
 	runOptions
+	pastOption
 	replicatesCSV bool
 	library       string // folder of the user's own library
 }
@@ -43,7 +46,8 @@ func forecastCommand() *command {
 
 func forecastFlags(c *command, o *forecastOptions) *flagSet {
 	f := newFlags(c)
-	o.add(f, 2000)
+	o.runOptions.add(f, 2000)
+	o.pastOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
 	f.BoolVar(&o.replicatesCSV, "replicates-csv", false, "with --out: every run of every season in replicates.csv too")
 	return f
@@ -59,6 +63,10 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if o.replicatesCSV && o.out == "" {
 		return f.wrong("--replicates-csv needs --out, the folder to write it to", "")
 	}
+	past, err := o.past(f, &o.runOptions)
+	if err != nil {
+		return err
+	}
 	plan, err := env.resolveWith(strings.Join(rest, ""), o.library)
 	if err != nil {
 		return err
@@ -67,12 +75,20 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return &unfinished{what: "the plan cannot be run", cause: err}
 	}
-	outcomes, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, ensemble.Options{})
+	models := []*sim.Model{model}
+	with, err := goingOn(past, o.replicates, []string{planName(strings.Join(rest, ""))}, models)
+	if err != nil {
+		return err
+	}
+	outcomes, err := env.run(ctx, models, &o.runOptions, with)
+	if err == nil {
+		err = cameTrue(past, outcomes)
+	}
 	if err != nil {
 		return err
 	}
 	run := report.Run{Calendar: plan.calendar, Outcome: outcomes[0], Replicates: o.replicates, Seed: o.seed,
-		Provenance: provenance(plan, f, rest), Starter: plan.starter}
+		Provenance: provenance(plan, f, rest), Starter: plan.starter, Past: past}
 	found := report.Forecast(run)
 	tables := map[string]func(io.Writer) error{
 		"bands.csv": func(w io.Writer) error { return report.BandsCSV(w, found.Series) },

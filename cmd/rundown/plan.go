@@ -64,8 +64,13 @@ func (env *environment) resolveWith(path, dir string) (*resolvedPlan, error) {
 	if calendar == nil || mistakes.Len() > 0 {
 		return nil, found
 	}
+	return &resolvedPlan{calendar, sha256Of(data), report.PlanText{Name: filepath.Base(name), Text: string(data)}, path == ""}, nil
+}
+
+// sha256Of is the sum of a file's bytes in hexadecimal.
+func sha256Of(data []byte) string {
 	sum := sha256.Sum256(data)
-	return &resolvedPlan{calendar, hex.EncodeToString(sum[:]), report.PlanText{Name: filepath.Base(name), Text: string(data)}, path == ""}, nil
+	return hex.EncodeToString(sum[:])
 }
 
 func (env *environment) readPlan(path string) (name string, data []byte, err error) {

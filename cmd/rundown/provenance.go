@@ -27,7 +27,8 @@ func provenance(plan *resolvedPlan, f *flagSet, files []string) report.Provenanc
 func arguments(f *flagSet, files []string) []string {
 	out := append([]string{f.command.name}, files...)
 	f.VisitAll(func(flag *pflag.Flag) {
-		if !slices.Contains(notInProvenance, flag.Name) {
+		written := flag.Name == "posterior" && f.command.name == "update" // elsewhere it is read
+		if !written && !slices.Contains(notInProvenance, flag.Name) {
 			out = append(out, "--"+flag.Name+"="+flag.Value.String())
 		}
 	})

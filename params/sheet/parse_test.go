@@ -2,6 +2,8 @@ package sheet
 
 import (
 	"bytes"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -68,6 +70,17 @@ func FuzzParse(f *testing.F) {
 	f.Add("a: &x [1]\nb: *x\n<<: {c: 1}\n--- \n...\n")
 	f.Add("heads: {low: 1, high: 2}\nprices: {2: 3, \"2\": 4}\n? [a]\n: b\n")
 	f.Add("a: |\n  text\nb: >-\n  more\nc: 'x''y'\nd: \"\\u00e9\"\n")
+	files, err := filepath.Glob("../../testdata/plans/err/*.yaml")
+	if err != nil || len(files) == 0 {
+		f.Fatalf("no plans with mistakes: %v", err)
+	}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(string(data))
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		var m Mistakes
 		n := Parse("f", []byte(text), &m)

@@ -77,3 +77,7 @@ func nearest(d date.Day, yearDay float64) float64 {
 	}
 	return best
 }
+
+// StrawKept is the share of the ground cover of chopped straw that a day
+// leaves: it rots by half in StrawHalfLife days.
+func (p *Params) StrawKept() float64 { return math.Exp2(-1 / p.StrawHalfLife) }

@@ -8,17 +8,19 @@ type Params struct {
 	KcbFull         float64 `lib:"kcb_full_cover" unit:"fraction"`
 	Heads           float64 `lib:"weed_heads_factor" unit:"factor"` // c, against winter wheat
 	LossFactor      float64 `lib:"yield_loss_factor" unit:"factor"` // on i
+	HeadsThreshold  float64 `lib:"heads_threshold" unit:"heads/m²"` // heads to stay under, where the user names none
 	YieldTPerHa     float64 `lib:"yield" unit:"t/ha"`               // weed-free, at the best date
 	YieldSeasonGSD  float64 `lib:"yield_season_gsd" unit:"gsd"`
 	YieldFieldGSD   float64 `lib:"yield_field_gsd" unit:"gsd"`
 	// Share of yield lost per day of drilling after the first, and from the second date.
-	BestUntil   float64 `lib:"drilling_best_until" unit:"date"`
-	EarlyLoss   float64 `lib:"drilling_loss_first" unit:"fraction/d"` // from BestUntil to LateFrom
-	LateFrom    float64 `lib:"drilling_late_from" unit:"date"`
-	LateLoss    float64 `lib:"drilling_loss_late" unit:"fraction/d"`
-	StrawCover  float64 `lib:"straw_cover" unit:"fraction"` // ground covered by chopped straw after harvest
-	HarvestDate float64 `lib:"harvest_date" unit:"date"`
-	HarvestSDD  float64 `lib:"harvest_sd" unit:"d"`
+	BestUntil     float64 `lib:"drilling_best_until" unit:"date"`
+	EarlyLoss     float64 `lib:"drilling_loss_first" unit:"fraction/d"` // from BestUntil to LateFrom
+	LateFrom      float64 `lib:"drilling_late_from" unit:"date"`
+	LateLoss      float64 `lib:"drilling_loss_late" unit:"fraction/d"`
+	StrawCover    float64 `lib:"straw_cover" unit:"fraction"` // ground covered by chopped straw after harvest
+	StrawHalfLife float64 `lib:"straw_half_life" unit:"d"`
+	HarvestDate   float64 `lib:"harvest_date" unit:"date"`
+	HarvestSDD    float64 `lib:"harvest_sd" unit:"d"`
 }
 
 // CoverParams are the values of one cover crop (library kind covers).

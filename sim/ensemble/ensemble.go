@@ -26,7 +26,8 @@ type Options struct {
 	Central    bool                  // parameters at their central values
 	Watches    []sim.Watch           // in order of date
 	// Case replaces the draw of a replicate's parameters and luck: it fills theta,
-	// which holds the last case's values, and returns the luck. nil: as drawn.
+	// which holds the last case's values, and returns the luck; it may set the
+	// worker's Turn and Until, which then stand until it sets them again. nil: as drawn.
 	Case func(w *sim.Worker, replicate int, theta []float64) sim.Luck
 }
 
@@ -150,7 +151,7 @@ func (t *team) run(o *Options, r int) error {
 	case !o.Central:
 		t.w.DrawTheta(o.Seed, luck[random.Parameters], t.theta)
 	}
-	t.sky.Fill(t.w.Model(), o.Seed, luck[random.Weather])
+	t.sky.FillTurned(t.w.Model(), o.Seed, luck[random.Weather], t.w.Turn)
 	return t.w.Run(o.Seed, luck, t.theta, t.sky, o.Watches, t.rec)
 }
 

@@ -7,6 +7,7 @@ type CultivatorParams struct {
 	KillDry      float64 `lib:"seedling_kill_dry" unit:"fraction"`
 	KillWet      float64 `lib:"seedling_kill_wet" unit:"fraction"`
 	KillSprouted float64 `lib:"sprouted_kill" unit:"fraction"`
+	StrawLeft    float64 `lib:"straw_left" unit:"fraction"` // of the ground that straw or residue covered
 	Stirs0to5    float64 `lib:"stirs_0_5" unit:"fraction"`
 	Stirs5to10   float64 `lib:"stirs_5_10" unit:"fraction"`
 	StirsDeeper  float64 `lib:"stirs_deeper" unit:"fraction"`

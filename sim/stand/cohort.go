@@ -197,3 +197,15 @@ func (s *Stand) FreshShare() float64 {
 	}
 	return fresh / all
 }
+
+// Regrowth is how far torn-out seedlings live on: 0 as in dry soil, 1 as in wet
+// soil. topRel is the topsoil's water over its field capacity.
+func (p *Params) Regrowth(topRel float64) float64 {
+	if p.RegrowthMoist <= p.RegrowthDry {
+		if topRel > p.RegrowthDry {
+			return 1
+		}
+		return 0
+	}
+	return min(max((topRel-p.RegrowthDry)/(p.RegrowthMoist-p.RegrowthDry), 0), 1)
+}

@@ -4,7 +4,10 @@ package stand
 type Params struct {
 	AutumnSurvival float64 `lib:"survival_autumn" unit:"fraction"`
 	SpringSurvival float64 `lib:"survival_spring" unit:"fraction"`
-	MaxPlantsPerM2 float64 `lib:"max_plants" unit:"plants/m²"` // self-thinning asymptote
+	RegrowthDry    float64 `lib:"regrowth_dry_below" unit:"fraction"`   // topsoil's share of field capacity up to which torn-out seedlings die as in dry soil
+	RegrowthMoist  float64 `lib:"regrowth_moist_above" unit:"fraction"` // and from which they live on as in wet soil
+	PastRainGSD    float64 `lib:"past_rain_gsd" unit:"gsd"`             // one past year's rain of seed over the year before's
+	MaxPlantsPerM2 float64 `lib:"max_plants" unit:"plants/m²"`          // self-thinning asymptote
 	// Fecundity by date of emergence, against a plant up on 1 October.
 	RhoDecember      float64 `lib:"fecundity_december" unit:"fraction"`    // emerged 1 December
 	RhoFebruary      float64 `lib:"fecundity_february" unit:"fraction"`    // emerged 1 February, in a winter crop

@@ -3,6 +3,7 @@ package weather
 import (
 	"math"
 	"math/rand/v2"
+	"time"
 
 	"rundown/params/date"
 	"rundown/sim/random"
@@ -49,9 +50,17 @@ type carried struct {
 // horizon, and each day takes two. What carries over the New Year is the state
 // of the chain and of the autoregression; before the first year it is drawn
 // from their long-run laws, which the days forget within two weeks.
-func (g *Generator) Fill(d *Days, key random.Key) {
+func (g *Generator) Fill(d *Days, key random.Key) { g.FillTurned(d, key, key, d.Start) }
+
+// FillTurned does so with one key before a day and another from it on: the state
+// carries over, and the anomalies of the mid-months before that day stay.
+func (g *Generator) FillTurned(d *Days, key, next random.Key, turn date.Day) {
 	year := d.Start.Year()
-	k := key.With(uint64(year)).With(startTag)
+	first := key
+	if turn <= d.Start {
+		first = next
+	}
+	k := first.With(uint64(year)).With(startTag)
 	s := carried{
 		x: g.normal.normal(bits32(k.Uniform(0))),
 		y: g.normal.normal(bits32(k.Uniform(1))),
@@ -63,7 +72,15 @@ func (g *Generator) Fill(d *Days, key random.Key) {
 	for from := 0; from < len(d.RainMM); year++ {
 		to := min(from+yearLength(year), len(d.RainMM))
 		part := d.part(from, to)
-		g.fillYear(&part, year, key, &s)
+		cut := min(max(int(turn-part.Start), 0), to-from)
+		if cut > 0 {
+			an := g.anomalies(year, key, key, turn)
+			g.fillYear(&part, 0, cut, year, key, &an, &s)
+		}
+		if cut < to-from {
+			an := g.anomalies(year, key, next, turn)
+			g.fillYear(&part, cut, to-from, year, next, &an, &s)
+		}
 		from = to
 	}
 }
@@ -73,21 +90,27 @@ type anomalies struct {
 	tmax, tmin, rain [14]float64 // °C, °C, factor on amounts
 }
 
-func (g *Generator) anomalies(year int, key random.Key) (a anomalies) {
+// anomalies draws those of the mid-months before a day with one key and the
+// others with another.
+func (g *Generator) anomalies(year int, key, next random.Key, turn date.Day) (a anomalies) {
 	rho := math.Sqrt(1 - g.correlation*g.correlation)
-	k := key.With(uint64(year - 1)).With(anomalyTag)
 	for i := range 14 {
-		m := (i + 11) % 12
+		m, y := (i+11)%12, year
 		switch i {
-		case 1:
-			k = key.With(uint64(year)).With(anomalyTag)
+		case 0:
+			y--
 		case 13:
-			k = key.With(uint64(year + 1)).With(anomalyTag)
+			y++
 		}
+		k := key
+		if date.Of(y, time.Month(m+1), middleOfMonth) >= turn {
+			k = next
+		}
+		k = k.With(uint64(y)).With(anomalyTag)
 		z := g.normal.normal(bits32(k.Uniform(uint64(3 * m))))
-		y := g.normal.normal(bits32(k.Uniform(uint64(3*m + 1))))
+		e := g.normal.normal(bits32(k.Uniform(uint64(3*m + 1))))
 		a.tmax[i] = g.maxAnomaly[m] * z
-		a.tmin[i] = g.minAnomaly[m] * (g.correlation*z + rho*y)
+		a.tmin[i] = g.minAnomaly[m] * (g.correlation*z + rho*e)
 		a.rain[i] = 1
 		if s := g.rainAnomaly[m]; s > 0 {
 			a.rain[i] = math.Exp(s*g.normal.normal(bits32(k.Uniform(uint64(3*m+2)))) - s*s/2)
@@ -96,17 +119,23 @@ func (g *Generator) anomalies(year int, key random.Key) (a anomalies) {
 	return a
 }
 
+// middleOfMonth is the day of the month on which its anomaly stands, near enough.
+const middleOfMonth = 15
+
 func bits32(u float64) uint32 { return uint32(u * (1 << 32)) }
 
-func (g *Generator) fillYear(d *Days, year int, key random.Key, s *carried) {
+// fillYear makes the days from..to of a year, whose first day is d's.
+func (g *Generator) fillYear(d *Days, from, to, year int, key random.Key, an *anomalies, s *carried) {
 	var stream rand.PCG
 	key.With(uint64(year)).Seed(&stream)
-	an := g.anomalies(year, key)
+	for range 2 * from { // what the days before took
+		stream.Uint64()
+	}
 	leap := date.Leap(year)
-	n := len(d.RainMM)
+	n := to
 	tmax, tmin, rain, mean, et0 := d.TmaxC[:n], d.TminC[:n], d.RainMM[:n], d.MeanC[:n], d.ET0MM[:n]
 	wet, x, y := s.wet, s.x, s.y
-	for i := range n {
+	for i := from; i < n; i++ {
 		t := &g.days[calendarDay(i, leap)]
 		l, r := t.left&15, t.right // the mask tells the compiler that l is below 16
 		if l > 12 {

@@ -51,9 +51,12 @@ func Resampled(r *Record, latitudeDeg float64) (*Source, error) {
 // Fill makes the weather of d: days of the record as they were, the others as
 // the source says. The weather of a year depends on its number and the key
 // only, apart from what Generator.Fill carries over the New Year.
-func (s *Source) Fill(d *Days, key random.Key) {
+func (s *Source) Fill(d *Days, key random.Key) { s.FillTurned(d, key, key, d.Start) }
+
+// FillTurned does so with one key before a day and another from it on.
+func (s *Source) FillTurned(d *Days, key, next random.Key, turn date.Day) {
 	if s.generator != nil {
-		s.generator.Fill(d, key)
+		s.generator.FillTurned(d, key, next, turn)
 	}
 	if s.record == nil {
 		return
@@ -62,12 +65,15 @@ func (s *Source) Fill(d *Days, key random.Key) {
 	for from := 0; from < len(d.RainMM); year++ {
 		to := min(from+yearLength(year), len(d.RainMM))
 		part := d.part(from, to)
-		s.fillYear(&part, year, key)
+		cut := min(max(int(turn-part.Start), 0), to-from)
+		s.fillYear(&part, 0, cut, year, key)
+		s.fillYear(&part, cut, to-from, year, next)
 		from = to
 	}
 }
 
-func (s *Source) fillYear(d *Days, year int, key random.Key) {
+// fillYear makes the days from..to of a year, whose first day is d's.
+func (s *Source) fillYear(d *Days, from, to, year int, key random.Key) {
 	donor := 0 // offset in the record of 1 January of the year that stands in
 	leap, donorLeap := date.Leap(year), false
 	if s.generator == nil {
@@ -77,7 +83,7 @@ func (s *Source) fillYear(d *Days, year int, key random.Key) {
 		donorLeap = date.Leap(pick)
 	}
 	own := int(d.Start - s.record.Start) // negative before the record
-	for i := range d.RainMM {
+	for i := from; i < to; i++ {
 		at := calendarDay(i, leap)
 		if j := own + i; j >= 0 && j < len(s.record.RainMM) {
 			s.copyDay(d, i, j, at)

@@ -165,7 +165,7 @@ func (f *Dots) data() []Data {
 			row = append(row, also)
 		}
 		if len(f.Grades) > 0 {
-			row = append(row, r.Grade)
+			row = append(row, or(r.Grade, "–"))
 		}
 		d.Rows = append(d.Rows, row)
 	}

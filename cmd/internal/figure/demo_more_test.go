@@ -124,9 +124,11 @@ func demoDots() *Dots {
 	for i, n := range names {
 		v := 0.31 * math.Exp(-0.5*float64(i))
 		t := v*1.25 + 0.03
-		f.Rows = append(f.Rows, DotRow{n, Interval{v, v - 0.03, v + 0.035},
-			&Interval{t, t - 0.04, t + 0.05}, f.Grades[i%len(f.Grades)]})
+		f.Rows = append(f.Rows, DotRow{Name: n, Under: "60–150 units", Main: Interval{v, v - 0.03, v + 0.035},
+			Also: &Interval{t, t - 0.04, t + 0.05}, Grade: f.Grades[i%len(f.Grades)]})
 	}
+	f.Bars, f.Weak = true, f.Grades[3:]
+	f.Rows = append(f.Rows, DotRow{Name: "all other values", Main: Interval{0.2, 0.17, 0.22}})
 	return f
 }
 

@@ -96,6 +96,8 @@ func demos() []demo {
 		{"counts-log", demoCounts(2, Log)},
 		{"calendar-6", demoCalendar(6)},
 		{"calendar-20", demoCalendar(20)},
+		{"updated-6", demoUpdated(6)},
+		{"updated-16", demoUpdated(16)},
 	}
 }
 

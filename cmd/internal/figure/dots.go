@@ -3,7 +3,6 @@ package figure
 import (
 	"fmt"
 	"image/color"
-	"math"
 	"slices"
 	"strings"
 )
@@ -17,15 +16,17 @@ type Dots struct {
 	Also   string   // what the second, thinner mark shows; "" when no row has one
 	Grades []string // grades of evidence, best first, at most five: each has its own mark; may be empty
 	Weak   []string // those of Grades that must stand out, in another colour; may be empty
+	Bars   bool     // a pale bar runs from 0 to every mark, for quantities that are read by length
 	Rows   []DotRow
 }
 
 // DotRow is one line of Dots.
 type DotRow struct {
 	Name  string
+	Under string // a quieter line under the name, such as a range with its unit; may be empty
 	Main  Interval
 	Also  *Interval // may be nil
-	Grade string    // one of Grades; anything else takes the last mark
+	Grade string    // one of Grades; "" where there are Grades: nothing to grade, a cross
 }
 
 // Interval is a value with the ends of its interval, which may be NaN.
@@ -66,15 +67,15 @@ func (f *Dots) draw(p *paper) float64 {
 	x := newAxis(f.X.Kind, values, 4)
 	x.none = false
 	height := 0.0
-	nameRoom, most := nameShare*p.width, 2
+	nameRoom, most := nameShare*p.width, 3
 	if p.width < Width {
 		most = 4 // narrower, and so deeper
 	}
 	heights := make([]float64, len(f.Rows))
-	names := make([][]string, len(f.Rows))
+	names, unders := make([][]string, len(f.Rows)), make([][]string, len(f.Rows))
 	for i, r := range f.Rows {
-		names[i] = small.wrap(r.Name, nameRoom-8, most)
-		heights[i] = math.Max(float64(len(names[i]))*small.lead(), small.lead()) + 9
+		names[i], unders[i] = small.wrap(r.Name, nameRoom-8, most), tick.wrap(r.Under, nameRoom-8, 2)
+		heights[i] = float64(max(len(names[i])+len(unders[i]), 1))*small.lead() + 9
 		height += heights[i]
 	}
 	area := box{edge + nameRoom, y, p.width - edge - 8, y + height}
@@ -91,11 +92,8 @@ func (f *Dots) draw(p *paper) float64 {
 	}
 	for i := range f.Rows {
 		mid := y + heights[i]/2
-		if i > 0 {
-			p.line(grid, 0.7, nil, dot{edge, y}, dot{area.x1, y})
-		}
-		first := mid - float64(len(names[i])-1)*small.lead()/2 + smallSize*0.36
-		p.lines(area.x0-8, first, right, small, names[i])
+		f.parting(p, i, y, area.x1)
+		p.rowName(area.x0-8, mid, names[i], unders[i])
 		f.row(p, &f.Rows[i], &x, mid)
 		p.says(box{edge, y, area.x1, y + heights[i]}, f.words(&f.Rows[i]))
 		y += heights[i]
@@ -103,9 +101,33 @@ func (f *Dots) draw(p *paper) float64 {
 	return p.foot(c, p.xLabels(&x, area, area.y1, f.X))
 }
 
+// parting is the line over a row: a heavier one where rows without a grade
+// follow those that have one.
+func (f *Dots) parting(p *paper, row int, y, x1 float64) {
+	c, w := grid, 0.7
+	switch {
+	case row == 0:
+		return
+	case len(f.Grades) > 0 && f.Rows[row].Grade == "" && f.Rows[row-1].Grade != "":
+		c, w = rule, 1.2
+	}
+	p.line(c, w, nil, dot{edge, y}, dot{x1, y})
+}
+
+// rowName writes a row's name about its middle, and what stands under it in grey.
+func (p *paper) rowName(x, mid float64, name, under []string) {
+	first := mid - float64(len(name)+len(under)-1)*small.lead()/2 + smallSize*0.36
+	p.lines(x, first, right, small, name)
+	p.lines(x, first+float64(len(name))*small.lead(), right, tick, under)
+}
+
 // words says a row in full.
 func (f *Dots) words(r *DotRow) string {
-	said := r.Name + ": " + strings.TrimSpace(f.Main+" "+r.Main.words())
+	said := r.Name
+	if r.Under != "" {
+		said += " (" + r.Under + ")"
+	}
+	said += ": " + strings.TrimSpace(f.Main+" "+r.Main.words())
 	if r.Also != nil {
 		said += "; " + f.Also + " " + r.Also.words()
 	}
@@ -123,15 +145,21 @@ func (f *Dots) row(p *paper, r *DotRow, x *axis, mid float64) {
 			p.line(c, width, nil, dot{lo, y}, dot{hi, y})
 		}
 	}
-	y := mid
+	y, hue := mid, f.hue(r.Grade)
 	if r.Also != nil {
 		y -= 4
+	}
+	if from, ok := x.at(0); ok && f.Bars {
+		if to, ok := x.at(r.Main.Value); ok {
+			p.rect(box{min(from, to), y - 4.5, max(from, to), y + 4.5}, hue.outer())
+		}
+	}
+	if r.Also != nil {
 		whisker(*r.Also, mid+5, 1.6, Ochre.colour())
 		if at, ok := x.at(r.Also.Value); ok {
 			p.line(Ochre.colour(), 3, nil, dot{at, mid}, dot{at, mid + 10})
 		}
 	}
-	hue := f.hue(r.Grade)
 	whisker(r.Main, y, 3, hue.inner())
 	if at, ok := x.at(r.Main.Value); ok {
 		p.mark(f.grade(r.Grade), dot{at, y}, hue.colour())
@@ -146,8 +174,14 @@ func (f *Dots) hue(grade string) Hue {
 	return Blue
 }
 
+// ungraded is the mark of a row that has no grade among rows that have.
+const ungraded = -1
+
 // grade is the number of a grade's mark.
 func (f *Dots) grade(name string) int {
+	if name == "" && len(f.Grades) > 0 {
+		return ungraded
+	}
 	for i, g := range f.Grades {
 		if g == name {
 			return i
@@ -156,7 +190,7 @@ func (f *Dots) grade(name string) int {
 	return max(len(f.Grades)-1, 0)
 }
 
-// mark draws one of five marks, filled for the better grades and hollow for the
+// mark draws one of five marks, or the cross of rows without a grade, filled for the better grades and hollow for the
 // poorer, so that they differ in shape and not only in colour.
 func (p *paper) mark(kind int, d dot, c color.RGBA) {
 	ring := func(pts []dot, hollow bool) {
@@ -171,6 +205,10 @@ func (p *paper) mark(kind int, d dot, c color.RGBA) {
 	}
 	const r = 5.6
 	switch kind {
+	case ungraded:
+		const a = r - 1
+		p.line(c, 2.6, nil, dot{d.x - a, d.y - a}, dot{d.x + a, d.y + a})
+		p.line(c, 2.6, nil, dot{d.x - a, d.y + a}, dot{d.x + a, d.y - a})
 	case 0:
 		p.disc(d, r, c)
 	case 1:
@@ -217,6 +255,9 @@ func (f *Dots) key(p *paper, y float64) float64 {
 		x += tick.width("evidence:") + 8
 		for i, g := range f.Grades {
 			item(g, 13, func(d dot) { p.mark(i, d, f.hue(g).colour()) })
+		}
+		if slices.ContainsFunc(f.Rows, func(r DotRow) bool { return r.Grade == "" }) {
+			item("a group, not graded", 13, func(d dot) { p.mark(ungraded, d, Blue.colour()) })
 		}
 	}
 	if base == start && x == edge {

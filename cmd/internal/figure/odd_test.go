@@ -69,7 +69,7 @@ func figuresOf(n int, at func(int) Spread) []Figure {
 			if i < 6 {
 				counts.Groups = append(counts.Groups, CountGroup{"12 Jun 2027", "north", []float64{v.P05, v.P50, v.P95}, m})
 			}
-			dots.Rows = append(dots.Rows, DotRow{"a parameter", m, &m, ""})
+			dots.Rows = append(dots.Rows, DotRow{Name: "a parameter", Main: m, Also: &m})
 			if i < 8 {
 				decision.Choices = append(decision.Choices, Choice{"a plan", v, v, [][2]float64{{v.P05, v.P95}, {v.P95, v.P05}}})
 			}
@@ -127,7 +127,7 @@ func TestOddNames(t *testing.T) {
 			&Comparison{about, q, demoYears(1), []Plan{{s, q.Bands}, {s, q.Bands}, {s, q.Bands}}},
 			&Decision{about, Scale{s, s, Log}, Scale{s, s, Linear}, []Choice{{s, q.Bands[0], q.Bands[0], nil}, {s, q.Bands[0], q.Bands[0], nil}}},
 			&Sweep{about, Scale{s, s, Linear}, []float64{3}, []Panel{q}, []Mark{{3, s}, {3, s}}, 3, 3},
-			&Dots{about, Scale{s, s, Linear}, s, s, []string{s}, []string{s}, []DotRow{{s, Interval{1, 0, 2}, nil, s}}},
+			&Dots{about, Scale{s, s, Linear}, s, s, []string{s}, []string{s}, true, []DotRow{{s, s, Interval{1, 0, 2}, nil, s}, {Name: s, Main: Interval{1, 0, 2}}}},
 			&Split{about, s, s, []Season{season}, []Part{{s, []float64{1}}, {s, []float64{2}}}},
 			&Counts{about, Scale{s, s, Linear}, []CountGroup{{s, s, []float64{1, 2}, Interval{1, 0, 2}}, {s, s + "2", []float64{1, 2}, Interval{1, 0, 2}}}},
 		}

@@ -47,7 +47,7 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 		})
 	}
 	first := all[0]
-	return Object{
+	return first.Past.with(Object{
 		{"format", CompareFormat},
 		{"plan", first.Calendar.Name},
 		{"seed", first.Seed},
@@ -58,7 +58,7 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 		{"threshold_heads_per_m2", threshold},
 		{"warnings", warningObjects(warnings)},
 		{"plans", plans},
-	}
+	}, first.Outcome)
 }
 
 // ratioValue is null where two plans do not differ.

@@ -75,7 +75,7 @@ func compareWarnings(all []*contender) []Warning {
 	seen := map[string]bool{}
 	for _, c := range all {
 		for _, w := range forecastWarnings(c.Run, c.seasons) {
-			if (w.Code == "resistance" || w.Code == "cover-not-modelled" || w.Code == "spring-crop-loss") && !seen[w.Code] {
+			if (w.Code == "resistance" || w.Code == "cover-not-modelled") && !seen[w.Code] {
 				seen[w.Code] = true
 				out = append(out, Warning{Code: w.Code, Text: w.Text})
 			}

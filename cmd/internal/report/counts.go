@@ -62,7 +62,7 @@ func CountsOf(rows []CountRow, level float64, compare bool, name string, from Pr
 		c.groups[i].rows = append(c.groups[i].rows, counts.Quadrat{AreaM2: r.AreaM2, N: r.N})
 	}
 	slices.SortStableFunc(c.groups, func(a, b countGroup) int {
-		return cmp.Or(strings.Compare(a.kind, b.kind), cmp.Compare(a.day, b.day), strings.Compare(a.zone, b.zone))
+		return cmp.Or(strings.Compare(a.kind, b.kind), cmp.Compare(a.day, b.day), cmp.Compare(a.depth, b.depth), strings.Compare(a.zone, b.zone))
 	})
 	for i := range c.groups {
 		c.groups[i].fit = counts.Estimate(c.groups[i].rows, level)
@@ -70,7 +70,10 @@ func CountsOf(rows []CountRow, level float64, compare bool, name string, from Pr
 	return c
 }
 
-var density = Form{Digits: 2, Least: 0.01}
+var (
+	density  = Form{Digits: 2, Least: 0.01}
+	quadrats = Form{Digits: 2, Least: 1}
+)
 
 // Report assembles the report.
 func (c *Counts) Report() *Report {
@@ -96,6 +99,11 @@ func (c *Counts) Report() *Report {
 	return r
 }
 
+// alike tells whether two groups differ in nothing but the zone.
+func (g *countGroup) alike(other *countGroup) bool {
+	return g.kind == other.kind && g.day == other.day && g.depth == other.depth
+}
+
 func (g *countGroup) label() string {
 	return fmt.Sprintf("%s, %s, %s", g.day.Short(), g.zone, spoken(g.kind))
 }
@@ -103,9 +111,9 @@ func (g *countGroup) label() string {
 func (g *countGroup) sentence() string {
 	m := g.fit.MeanPerM2
 	if m.Value == 0 {
-		return fmt.Sprintf("%s: none in %d quadrats, %s m² in all. There may still be up to %s per m².", g.label(), g.fit.Quadrats, shortest(math.Round(g.fit.AreaM2*100)/100), density.Value(m.High))
+		return fmt.Sprintf("%s: none in %s, %s m² in all. There may still be up to %s per m².", g.label(), plural(g.fit.Quadrats, "quadrat"), shortest(math.Round(g.fit.AreaM2*100)/100), upTo(m.High))
 	}
-	return fmt.Sprintf("%s: %s per m² (%s to %s) from %d quadrats.", g.label(), density.Value(m.Value), density.Value(m.Low), density.Value(m.High), g.fit.Quadrats)
+	return fmt.Sprintf("%s: %s per m² (%s to %s) from %s.", g.label(), density.Value(m.Value), density.Value(m.Low), upTo(m.High), plural(g.fit.Quadrats, "quadrat"))
 }
 
 func (c *Counts) table() Table {
@@ -117,7 +125,7 @@ func (c *Counts) table() Table {
 	}
 	for _, g := range c.groups {
 		f := &g.fit
-		mean := density.Value(f.MeanPerM2.Value) + " (" + density.Value(f.MeanPerM2.Low) + "–" + density.Value(f.MeanPerM2.High) + ")"
+		mean := ratioWords(f.MeanPerM2, "–")
 		need := "–"
 		if n := f.Needed(0.2); n > 0 {
 			need = strconv.Itoa(n)
@@ -145,10 +153,12 @@ func (c *Counts) warnings() []Warning {
 	var out []Warning
 	for _, g := range c.groups {
 		if g.fit.Quadrats < 10 {
-			out = append(out, Warning{Code: "few-quadrats", Text: fmt.Sprintf("%s: %d quadrats are too few to tell how patchy the weed is; the interval leans on the negative binomial.", g.label(), g.fit.Quadrats)})
+			out = append(out, Warning{Code: "few-quadrats", Text: fmt.Sprintf("%s: %s: too few to tell how patchy the weed is; the interval leans on the negative binomial.", g.label(), plural(g.fit.Quadrats, "quadrat")),
+				Lead: "Too few quadrats to tell how patchy the weed is, so that the interval leans on the negative binomial:", Detail: fmt.Sprintf("%s (%d)", g.label(), g.fit.Quadrats)})
 		}
 		if n := g.fit.Needed(0.3); n > g.fit.Quadrats {
-			out = append(out, Warning{Code: "thin-sampling", Text: fmt.Sprintf("%s: the mean is known worse than to a third; about %d quadrats would bring it within 30 %%.", g.label(), n)})
+			out = append(out, Warning{Code: "thin-sampling", Text: fmt.Sprintf("%s: the mean is known worse than to a third; about %d quadrats would bring it within 30 %%.", g.label(), n),
+				Lead: "The mean is known worse than to a third; so many quadrats would bring it within 30 %:", Detail: fmt.Sprintf("%s (%d)", g.label(), n)})
 		}
 	}
 	return out
@@ -161,10 +171,10 @@ func (c *Counts) ratios(r *Report) []Object {
 	var answers []string
 	for i := range c.groups {
 		first := &c.groups[i]
-		if i > 0 && c.groups[i-1].kind == first.kind && c.groups[i-1].day == first.day {
+		if i > 0 && c.groups[i-1].alike(first) {
 			continue
 		}
-		for j := i + 1; j < len(c.groups) && c.groups[j].kind == first.kind && c.groups[j].day == first.day; j++ {
+		for j := i + 1; j < len(c.groups) && c.groups[j].alike(first); j++ {
 			side := &c.groups[j]
 			q := counts.Compare(side.rows, first.rows, c.level)
 			cleaner, other, sure, ratio := side, first, q.Cleaner, q.Interval
@@ -175,15 +185,15 @@ func (c *Counts) ratios(r *Report) []Object {
 			more := "settled"
 			switch {
 			case q.MoreNeeded > 0:
-				more = density.Value(float64(q.MoreNeeded))
+				more = quadrats.Value(float64(q.MoreNeeded))
 			case q.MoreNeeded < 0:
 				more = "cannot be said"
 			}
 			t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprintf("%s %s: %s over %s", first.day.Short(), spoken(first.kind), cleaner.zone, other.zone),
-				density.Value(ratio.Value) + " (" + density.Value(ratio.Low) + "–" + density.Value(ratio.High) + ")", strconv.Itoa(int(100 * sure)), more}})
+				ratioWords(ratio, "–"), strconv.Itoa(int(100 * sure)), more}})
 			answers = append(answers, verdict(cleaner, other, sure, ratio, q.MoreNeeded))
 			out = append(out, Object{{"date", first.day.String()}, {"kind", first.kind}, {"zone", cleaner.zone}, {"other", other.zone},
-				{"ratio", Object{{"value", ratio.Value}, {"low", ratio.Low}, {"high", ratio.High}}}, {"cleaner", sure}, {"more_quadrats", q.MoreNeeded}})
+				{"ratio", ends(ratio)}, {"cleaner", sure}, {"more_quadrats", orNull(moreOf(q.MoreNeeded))}})
 		}
 	}
 	if len(t.Rows) > 0 {
@@ -193,13 +203,49 @@ func (c *Counts) ratios(r *Report) []Object {
 	return out
 }
 
+// depthOf is a depth, NaN where there is none.
+func depthOf(cm float64) float64 {
+	if cm == 0 {
+		return math.NaN()
+	}
+	return cm
+}
+
+// moreOf is a number of quadrats, NaN where it cannot be said.
+func moreOf(n int) float64 {
+	if n < 0 {
+		return math.NaN()
+	}
+	return float64(n)
+}
+
+// ratioWords is a ratio with its interval, as far as it has one.
+func ratioWords(r counts.Interval, between string) string {
+	if math.IsNaN(r.Value) {
+		return "–"
+	}
+	return upTo(r.Value) + " (" + upTo(r.Low) + between + upTo(r.High) + ")"
+}
+
+// upTo writes a number that may be without limit.
+func upTo(x float64) string {
+	if math.IsInf(x, 1) {
+		return "any"
+	}
+	return density.Value(x)
+}
+
 func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, more int) string {
-	text := fmt.Sprintf("%s, %s: %s has %s times the density of %s (%s to %s).", cleaner.day.Short(), spoken(cleaner.kind), cleaner.zone, density.Value(ratio.Value), other.zone, density.Value(ratio.Low), density.Value(ratio.High))
+	where := fmt.Sprintf("%s, %s: ", cleaner.day.Short(), spoken(cleaner.kind))
+	if math.IsNaN(ratio.Value) {
+		return where + fmt.Sprintf("nothing was found in %s or in %s: these counts cannot tell them apart.", cleaner.zone, other.zone)
+	}
+	text := where + fmt.Sprintf("%s has %s times the density of %s (%s to %s).", cleaner.zone, upTo(ratio.Value), other.zone, upTo(ratio.Low), upTo(ratio.High))
 	switch {
 	case more == 0:
 		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
 	case more > 0:
-		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %s more quadrats on each side would settle it.", int(100*sure), density.Value(float64(more)))
+		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %s more quadrats on each side would settle it.", int(100*sure), quadrats.Value(float64(more)))
 	}
 	return text + " These counts cannot tell the sides apart."
 }
@@ -226,7 +272,7 @@ func (c *Counts) pictures() []Picture {
 func (c *Counts) document(warnings []Warning, ratios []Object) Object {
 	var groups []Object
 	for _, g := range c.groups {
-		groups = append(groups, Object{{"date", g.day.String()}, {"zone", g.zone}, {"kind", g.kind}, {"quadrats", g.fit.Quadrats}, {"area_m2", g.fit.AreaM2},
+		groups = append(groups, Object{{"date", g.day.String()}, {"zone", g.zone}, {"kind", g.kind}, {"depth_cm", orNull(depthOf(g.depth))}, {"quadrats", g.fit.Quadrats}, {"area_m2", g.fit.AreaM2},
 			{"mean_per_m2", ends(g.fit.MeanPerM2)}, {"k", ends(g.fit.K)}, {"variance_to_mean", orNull(g.fit.VarToMean)}, {"empty", g.fit.Empty}, {"quadrats_for_20_percent", g.fit.Needed(0.2)}})
 	}
 	if ratios == nil {
@@ -256,10 +302,10 @@ func (c *Counts) Provenance() Object {
 // CSV writes the groups tidily.
 func (c *Counts) CSV(w io.Writer) error {
 	out := csv.NewWriter(w)
-	_ = out.Write([]string{"date", "zone", "kind", "quadrats", "mean_per_m2", "low", "high", "k", "empty"}) // errors come at Error below
+	_ = out.Write([]string{"date", "zone", "kind", "depth_cm", "quadrats", "mean_per_m2", "low", "high", "k", "empty"}) // errors come at Error below
 	for _, g := range c.groups {
 		m := g.fit.MeanPerM2
-		_ = out.Write([]string{g.day.String(), g.zone, g.kind, strconv.Itoa(g.fit.Quadrats), cell(m.Value), cell(m.Low), cell(m.High), cell(g.fit.K.Value), cell(g.fit.Empty)})
+		_ = out.Write([]string{g.day.String(), g.zone, g.kind, cell(depthOf(g.depth)), strconv.Itoa(g.fit.Quadrats), cell(m.Value), cell(m.Low), cell(m.High), cell(g.fit.K.Value), cell(g.fit.Empty)})
 	}
 	out.Flush()
 	return out.Error()

@@ -79,12 +79,15 @@ func newSweep(d DrillingSweep) *sweep {
 	}
 	s.season = decide.Best(now)
 	s.dateLoss = decide.DateLosses(d.Outcomes, d.Season)
-	s.early, s.late = d.Ends()
+	if len(d.Sides) == 0 { // from counts: the infestation is what was found
+		return s
+	}
 	var gains []decide.Gain
 	gain := func(x DrillingSide, early, late int) decide.Gain {
 		m := d.margins([]*ensemble.Outcome{x.Outcomes[early], x.Outcomes[late]})
 		return decide.Gain{Density: x.Infestation, Differences: decide.Differences(m[1], m[0])}
 	}
+	s.early, s.late = d.Ends()
 	sides := d.Sides
 	for _, x := range d.Between {
 		for len(sides) > 0 && sides[0].Infestation < x.Infestation {
@@ -108,12 +111,15 @@ func Drilling(d DrillingSweep) *Report {
 		Title:     fmt.Sprintf("%s: when to drill %s for harvest %d", s.Calendar.Name, s.crop, s.Calendar.Seasons[s.Season].HarvestYear),
 		Subtitle:  forecastSubtitle(s.Run),
 		Sentences: s.sentences(),
-		Tables:    []Table{s.weedTable(), s.moneyTable(), s.sidesTable()},
+		Tables:    []Table{s.weedTable(), s.moneyTable()},
 		Pictures:  s.pictures(),
 		Warnings:  warnings,
 		Cautions:  Cautions(),
 		Document:  s.document(warnings),
 		Plans:     plansOf(s.Run),
+	}
+	if len(s.Sides) > 0 {
+		r.Tables = append(r.Tables, s.sidesTable())
 	}
 	r.Page = func() *Page { return s.page(r) }
 	return r

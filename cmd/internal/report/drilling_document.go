@@ -23,14 +23,14 @@ func (s *sweep) document(warnings []Warning) Object {
 			Member{"onward_margin_per_ha", band(s.onward[i])},
 			Member{"onward_margin_against_planned", Object{{"difference", band(decide.Differences(s.onward[i], s.onward[planned]))}}}))
 	}
-	return Object{
+	return s.Past.with(Object{
 		{"format", DrillingFormat}, {"plan", s.Calendar.Name}, {"seed", s.Seed}, {"replicates", s.Replicates}, {"side_replicates", s.SideReplicates},
 		{"version", s.Provenance.Version}, {"provenance", s.Provenance.Object()}, {"units", s.units()}, {"warnings", warningObjects(warnings)},
 		{"season", s.Calendar.Seasons[s.Season].HarvestYear}, {"crop", s.Calendar.Seasons[s.Season].Courses[0].Crop.Name},
 		{"planned", s.Calendar.Seasons[s.Season].Courses[0].Drill.On.String()}, {"against", s.Dates[planned].String()},
 		{"best", s.optimum(s.best)}, {"best_this_season", s.optimum(s.season)},
 		{"dates", dates}, {"infestation_unit", s.infestationUnit()}, {"infestations", s.infestations()}, {"crossover", s.crossover()},
-	}
+	}, s.Outcomes[planned])
 }
 
 func (s *sweep) units() Object {
@@ -52,7 +52,7 @@ func (s *sweep) optimum(b decide.Optimum) Object {
 
 // infestations are the sweeps at other infestations.
 func (s *sweep) infestations() []Object {
-	var out []Object
+	out := []Object{}
 	for _, x := range s.Sides {
 		margins := s.margins(x.Outcomes)
 		b := decide.Best(margins)
@@ -62,7 +62,10 @@ func (s *sweep) infestations() []Object {
 }
 
 // crossover is where two dates change places.
-func (s *sweep) crossover() Object {
+func (s *sweep) crossover() any {
+	if len(s.Sides) == 0 {
+		return nil
+	}
 	finite := func(x float64) any {
 		if math.IsInf(x, 0) {
 			return nil

@@ -22,7 +22,11 @@ func (s *sweep) page(r *Report) *Page {
 	for i := range planned.Calendar.Seasons {
 		seasons = append(seasons, summarise(planned, i))
 	}
-	return &Page{
+	told := len(r.Sentences)
+	if len(s.Sides) > 0 {
+		told-- // the crossover has a chapter of its own
+	}
+	p := &Page{
 		Field:    fieldLine(s.Run),
 		Question: fmt.Sprintf("When should %s for harvest %d be drilled?", s.crop, c.Seasons[s.Season].HarvestYear),
 		Answer:   []Verdict{s.dateVerdict(), s.missedVerdict()},
@@ -33,16 +37,19 @@ func (s *sweep) page(r *Report) *Page {
 			{Name: "Planned", Value: dayOfYear(c.Seasons[s.Season].Courses[0].Drill.On)},
 		},
 		Chapters: []Chapter{
-			{ID: "dates", Title: "Date by date", Words: append([]string{"Every row is a day for which drilling is planned; the ground may make it later."}, r.Sentences[:len(r.Sentences)-1]...),
+			{ID: "dates", Title: "Date by date", Words: append([]string{"Every row is a day for which drilling is planned; the ground may make it later."}, r.Sentences[:told]...),
 				Pictures: r.Pictures[1:2], Tables: r.Tables[:2]},
-			{ID: "infestation", Title: "At other infestations", Words: []string{
-				"How heavy the infestation is moves the best date. Fewer runs were made here; the differences between dates are taken run by run, and so are known well enough.",
-				r.Sentences[len(r.Sentences)-1]},
-				Pictures: r.Pictures[2:], Tables: r.Tables[2:]},
-			planChapter(planned, seasons),
 		},
 		Assumed: assumedChapter(planned),
 	}
+	if len(s.Sides) > 0 {
+		p.Chapters = append(p.Chapters, Chapter{ID: "infestation", Title: "At other infestations", Words: []string{
+			"How heavy the infestation is moves the best date. Fewer runs were made here; the differences between dates are taken run by run, and so are known well enough.",
+			r.Sentences[told]},
+			Pictures: r.Pictures[2:], Tables: r.Tables[2:]})
+	}
+	p.Chapters = append(p.Chapters, planChapter(planned, seasons))
+	return p
 }
 
 // planned is the date of the sweep nearest to the one in the plan.

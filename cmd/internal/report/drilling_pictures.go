@@ -31,7 +31,11 @@ func (s *sweep) pictures() []Picture {
 		figure.Panel{Name: "Yield lost to the date", Kind: figure.Percent, Hue: figure.Blue, Bands: spreadsOf(s.dateLoss)},
 		figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: s.spreads(sim.YieldLoss)},
 		figure.Panel{Name: "Margin of the season", Unit: money, Kind: figure.Linear, Hue: figure.Green, Bands: s.spreads(sim.Margin)})
-	return []Picture{{"drilling", glance}, {"drilling-parts", parts}, {"drilling-infestation", s.infestationPicture()}}
+	out := []Picture{{"drilling", glance}, {"drilling-parts", parts}}
+	if len(s.Sides) > 0 {
+		out = append(out, Picture{"drilling-infestation", s.infestationPicture()})
+	}
+	return out
 }
 
 // infestationPicture is what each date earns more than the planned one, at

@@ -57,7 +57,10 @@ func (s *sweep) sentences() []string {
 	}
 	out = append(out, fmt.Sprintf("Weed plants in the crop (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in %s of 100 runs.",
 		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), Of100(decide.Missed(s.Outcomes[first], s.Season)), Of100(decide.Missed(s.Outcomes[last], s.Season))))
-	return append(out, s.crossing())
+	if len(s.Sides) > 0 {
+		out = append(out, s.crossing())
+	}
+	return out
 }
 
 // oftenMissed is the share of runs from which on a date is as much a choice of
@@ -144,7 +147,7 @@ func (s *sweep) warnings() []Warning {
 	var out []Warning
 	run := Run{Calendar: s.Calendar, Outcome: s.Outcomes[0], Replicates: s.Replicates, Starter: s.Starter}
 	for _, w := range forecastWarnings(run, []season{summarise(run, s.Season)}) {
-		if w.Code == "resistance" || w.Code == "starter-plan" || w.Code == "spring-crop-loss" {
+		if w.Code == "resistance" || w.Code == "starter-plan" {
 			out = append(out, Warning{Code: w.Code, Text: w.Text})
 		}
 	}

@@ -19,6 +19,7 @@ type Run struct {
 	Seed       uint64
 	Provenance Provenance
 	Starter    bool // no plan was given: the invented starter plan was run
+	Past       *Past
 }
 
 // season is one season of a run, summarised.

@@ -20,7 +20,7 @@ func forecastDocument(r Run, seasons []season, warnings []Warning) Object {
 	for _, s := range seasons {
 		list = append(list, seasonObject(s))
 	}
-	return Object{
+	return r.Past.with(Object{
 		{"format", ForecastFormat},
 		{"plan", r.Calendar.Name},
 		{"seed", r.Seed},
@@ -31,7 +31,7 @@ func forecastDocument(r Run, seasons []season, warnings []Warning) Object {
 		{"warnings", warningObjects(warnings)},
 		{"seasons", list},
 		{"extinct_fraction", seasons[len(seasons)-1].extinct},
-	}
+	}, r.Outcome)
 }
 
 func units(c *rotations.Calendar) Object {

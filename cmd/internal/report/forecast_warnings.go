@@ -27,7 +27,7 @@ func forecastWarnings(r Run, seasons []season) []Warning {
 	for i, s := range seasons {
 		out = appendIf(out, notDrilled(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
-	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), springLoss(r, seasons), resistance(r))
+	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r))
 }
 
 func appendIf(list []Warning, more ...*Warning) []Warning {
@@ -148,22 +148,3 @@ func resistance(r Run) *Warning {
 }
 
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-// springLoss tells of a known fault: lateness is weighed against the weed of
-// the reference wheat for every crop, so plants that come up with a spring crop
-// weigh too much. Measured on the example plans against equal weight for every
-// plant, per cent of barley yield: wild-oat 13 for 2, black-grass 4 for 2,
-// Italian rye-grass 11.5 for 9.
-func springLoss(r Run, seasons []season) *Warning {
-	for _, s := range seasons {
-		if s.Courses[0].Crop.Text["season"] != "spring" {
-			continue
-		}
-		text := "In spring crops the yield lost to the weed is reckoned somewhat too high and the margin too low, by two or three per cent of yield where it was measured."
-		if r.Calendar.Weed.Name == "wild-oat" {
-			text = "In spring crops the yield lost to wild-oat is reckoned about six times too high; do not go by that loss, nor by the margin."
-		}
-		return &Warning{Code: "spring-crop-loss", Text: text}
-	}
-	return nil
-}

@@ -35,7 +35,7 @@ func forecastSubtitle(r Run) string {
 	c := r.Calendar
 	runs := Form{Digits: 9, Least: 1}.Value(float64(r.Replicates))
 	return fmt.Sprintf("%s ha, %s, %s, from %s. %s runs, seed %d.",
-		shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(), runs, r.Seed)
+		shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(), runs, r.Seed) + r.Past.words()
 }
 
 func weather(c *rotations.Calendar) string {

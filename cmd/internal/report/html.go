@@ -186,7 +186,11 @@ func (r *Report) making() making {
 	add("Commit", text(from.member("commit")))
 	m.Seed = text(r.Document.member("seed"))
 	add("Seed", m.Seed)
-	add("Runs", text(r.Document.member("replicates")))
+	runs := r.Document.member("runs") // where there are more than replicates
+	if runs == nil {
+		runs = r.Document.member("replicates")
+	}
+	add("Runs", text(runs))
 	add("Plan, SHA-256", text(from.member("plan_sha256")))
 	add("Library, SHA-256", text(from.member("library_sha256")))
 	add("Built with", text(from.member("go")))

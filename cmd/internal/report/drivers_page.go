@@ -1,0 +1,141 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"rundown/params"
+	"rundown/sim/drivers"
+)
+
+// page is the analysis as a page to hand over.
+func (f *found) page(r *Report) *Page {
+	words := r.Sentences
+	p := &Page{Field: fieldLine(f.Run), Question: fmt.Sprintf("What moves %s?", f.what()), Main: &r.Pictures[0]}
+	if f.empty() {
+		p.Answer = []Verdict{{Text: words[0]}}
+		return p
+	}
+	p.Answer = []Verdict{{Text: f.splitVerdict()}, {Text: f.leaderVerdict()}}
+	p.Chapters = []Chapter{
+		{ID: "indices", Title: "Value by value", Words: append([]string{readingIndices, f.scaleWords()}, words[2:]...), Tables: []Table{f.indexTable(true)}},
+		{ID: "split", Title: "Weather, seasons, chance, not knowing", Short: "The split", Words: []string{words[0]}, Pictures: r.Pictures[1:], Tables: []Table{f.splitTable()}},
+		{ID: "screening", Title: "The screening", Words: []string{screeningWords}, Tables: []Table{f.screeningTable()}},
+	}
+	p.Assumed = f.assumed()
+	return p
+}
+
+const readingIndices = "The total index of a value is the share of the variance that would be left if all else were known and it alone were not: all that it takes part in. The first-order index is what would go, on average, if it alone became known. Where the two differ, it acts together with others. Red marks rest on memory or judgement: a long red bar is where a better number would help most. In grey stands the range that holds nine in ten draws."
+
+const screeningWords = "Before the indices every value was moved in turn, from place to place in the range that holds nine in ten of its draws. μ* is the mean size of what a value does over its whole range, on the scale on which the spread is shared out; μ keeps the sign; σ is large where what it does hangs on the others. The largest by root mean square were given indices of their own: it also finds what does much, but rarely."
+
+// scaleWords says on what scale the spread is shared out.
+func (f *found) scaleWords() string {
+	x := unit(f.Calendar, f.Analysis.Metric)
+	switch f.Analysis.Scale() {
+	case drivers.Plain:
+		return "The variance is that of the number itself."
+	case drivers.LogCent:
+		x = "per cent"
+	}
+	return fmt.Sprintf("The variance is that of log(1 + %s), so that a few extreme runs do not make up all of it.", x)
+}
+
+// splitVerdict says what weighs more, luck or not knowing, with intervals.
+func (f *found) splitVerdict() string {
+	a := f.Analysis
+	unknown, luck := f.x.First[a.Block(drivers.Parameters)], f.x.First[a.Block(drivers.Luck)]
+	verdict := "Not knowing and luck weigh about the same"
+	switch {
+	case unknown.Low > luck.High:
+		verdict = "Not knowing weighs more than luck"
+	case luck.Low > unknown.High:
+		verdict = "Luck weighs more than not knowing"
+	}
+	return fmt.Sprintf("%s: of the variance between runs, the values that nobody knows exactly make %s by themselves, weather, seasons and chance %s; the rest they make together (95 %% intervals in brackets).",
+		verdict, percentBand(unknown), percentBand(luck))
+}
+
+// leaderVerdict names the values that move the answer most and what they rest on.
+func (f *found) leaderVerdict() string {
+	if len(f.ranked) == 0 {
+		return f.leaders()
+	}
+	lead := f.ranked[:min(drivers.Leading, len(f.ranked))]
+	weak := 0
+	for _, b := range lead {
+		if f.weak(b) {
+			weak++
+		}
+	}
+	on := "none of which rests on judgement or memory"
+	switch weak {
+	case 0:
+	case len(lead):
+		on = "all of which rest on judgement or memory"
+	default:
+		on = fmt.Sprintf("of which %d on judgement or memory", weak)
+		if weak > 1 {
+			on = fmt.Sprintf("of which %d rest on judgement or memory", weak)
+		}
+	}
+	text := fmt.Sprintf("Of single values %s counts most, with a total index of %s", f.name(lead[0]), indexBand(f.x.Total[lead[0]]))
+	if len(lead) > 1 {
+		text += fmt.Sprintf(", then %s, %s", f.name(lead[1]), indexBand(f.x.Total[lead[1]]))
+	}
+	return fmt.Sprintf("%s; it leads a first %d %s.", text, len(lead), on)
+}
+
+// assumed lists what the inputs with indices of their own rest on, those that
+// rest on judgement or memory first.
+func (f *found) assumed() *Chapter {
+	count := map[params.Grade]int{}
+	for _, x := range f.Analysis.Inputs.List {
+		count[x.Grade]++
+	}
+	var grades []string
+	for _, g := range gradeWords {
+		if n := count[g.grade]; n > 0 {
+			grades = append(grades, fmt.Sprintf("%d %s (%s)", n, g.grade, g.means))
+		}
+	}
+	t := Table{Title: "What the values with an index of their own rest on", Keys: 1, Columns: []Column{
+		{Head: "Value"}, {Head: "Total", Unit: "in all", Band: true}, {Head: "Drawn", Unit: "middle (nine in ten)"}, {Head: "Grade"}, {Head: "Source"}}}
+	for _, weak := range []bool{true, false} {
+		for _, b := range f.ranked {
+			if f.weak(b) != weak {
+				continue
+			}
+			x := f.input(b)
+			source := x.From
+			if source == "" || source == string(x.Grade) {
+				source = "–"
+			}
+			t.Rows = append(t.Rows, Row{Cells: []string{f.name(b), indexBand(f.x.Total[b]), drawnWords(x), string(x.Grade), source}})
+		}
+	}
+	return &Chapter{ID: "assumed", Title: "What was assumed", Short: "Assumed", Tables: []Table{t}, Words: []string{
+		fmt.Sprintf("This plan uses %d values that nobody knows exactly. By the grade of their evidence: %s.", len(f.Analysis.Inputs.List), strings.Join(grades, "; ")),
+		"First stand those that rest on judgement or memory, by total index: a better number at the head of this list would narrow the forecast most."}}
+}
+
+// page is a swept value as a page to hand over.
+func (r *SweepRun) page(all *Report) *Page {
+	v := r.Value
+	p := &Page{Field: fieldLine(r.Run), Main: &all.Pictures[0],
+		Question: fmt.Sprintf("What does the model make of %s?", valueName(v))}
+	for _, s := range all.Sentences {
+		p.Answer = append(p.Answer, Verdict{Text: s})
+	}
+	p.Chapters = []Chapter{{ID: "numbers", Title: "Point by point", Words: []string{
+		"Every point was run with the same weather, seasons, luck and other values, run by run; only the one value was set."}, Tables: all.Tables}}
+	source := v.Source
+	if source == "" {
+		source = "–"
+	}
+	p.Assumed = &Chapter{ID: "assumed", Title: "What was assumed", Short: "Assumed", Words: []string{"All other uncertain values were drawn as a forecast draws them; 'rundown drivers' without --sweep ranks them."},
+		Tables: []Table{{Keys: 1, Columns: []Column{{Head: "Value"}, {Head: "Centre", Unit: "nine in ten", Band: true}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source"}},
+			Rows: []Row{{Cells: []string{valueName(v), valueWords(v) + " (" + rangeWords(v) + ")", strings.Replace(v.Unit, "money", r.Calendar.Currency, 1), string(v.Grade), source}}}}}}
+	return p
+}

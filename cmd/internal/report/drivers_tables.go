@@ -1,0 +1,138 @@
+package report
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"math"
+
+	"rundown/sim/drivers"
+)
+
+// readIndex says how a cell of an index is read.
+const readIndex = "0.22 (0.20–0.24): 22 % of the variance, between 20 and 24 % (95 % interval by drawing rows again). Total: with all that an input takes part in, so that totals add up to more than 1 where inputs act together."
+
+// indexTable ranks the inputs; a page has room for their full names and what is
+// drawn of them, which a terminal gets below the table.
+func (f *found) indexTable(page bool) Table {
+	t := Table{
+		Title:   "Everything that differs from run to run, by total index",
+		Keys:    2,
+		Columns: []Column{{Head: "", Right: true}, {Head: "Input"}, {Head: "Evidence"}, {Head: "Total", Unit: "in all", Band: true}, {Head: "First-order", Unit: "by itself", Band: true}},
+		Legend:  readIndex + " What the numbered inputs are in full stands below, with the range that holds nine in ten draws.",
+	}
+	if page {
+		t.Columns = append(t.Columns, Column{Head: "Drawn", Unit: "middle (nine in ten)"})
+		t.Legend = readIndex
+	}
+	for k, b := range f.shown() {
+		grade, name, drawn := string(f.grade(b)), shortened(f.name(b)), "–"
+		if grade == "" {
+			grade = "–"
+		} else {
+			drawn = drawnWords(f.input(b))
+		}
+		row := []string{fmt.Sprint(k + 1), name, grade, indexBand(f.x.Total[b]), indexBand(f.x.First[b])}
+		if page {
+			row[1] = f.name(b)
+			row = append(row, drawn)
+		}
+		t.Rows = append(t.Rows, Row{Cells: row})
+	}
+	return t
+}
+
+func (f *found) splitTable() Table {
+	t := Table{
+		Title:   "Where the spread of each season comes from",
+		Keys:    1,
+		Columns: []Column{{Head: "Harvest"}, {Head: "Planned crop"}},
+		Legend:  "0.26 / 0.41: by itself / with all it takes part in. What a spray or a pass does differs each time; that counts as season effects, not as not knowing.",
+	}
+	for _, b := range f.fourKinds() {
+		t.Columns = append(t.Columns, Column{Head: sentence(f.name(b))})
+	}
+	for s, x := range f.Analysis.Seasons {
+		row := []string{fmt.Sprint(f.year(s)), spoken(f.Calendar.Seasons[s].Courses[0].Crop.Name)}
+		for _, b := range f.fourKinds() {
+			row = append(row, index(x.First[b].Value)+" / "+index(x.Total[b].Value))
+		}
+		t.Rows = append(t.Rows, Row{Cells: row})
+	}
+	return t
+}
+
+// screenedRows is how many inputs the page's table of the screening shows.
+const screenedRows = 25
+
+func (f *found) screeningTable() Table {
+	t := Table{
+		Title:   fmt.Sprintf("The screening: the %d largest elementary effects of %d inputs", min(screenedRows, len(f.Analysis.Inputs.List)), len(f.Analysis.Inputs.List)),
+		Keys:    1,
+		Columns: []Column{{Head: "Input"}, {Head: "Root mean square", Right: true}, {Head: "μ*", Right: true}, {Head: "± standard error", Right: true}, {Head: "μ", Right: true}, {Head: "σ", Right: true}, {Head: "Evidence"}},
+	}
+	for _, i := range f.Analysis.Screened()[:min(screenedRows, len(f.Analysis.Inputs.List))] {
+		x, e := &f.Analysis.Inputs.List[i], f.Analysis.Effects[i]
+		t.Rows = append(t.Rows, Row{Cells: []string{inputName(x), index(e.Root), index(e.MuStar), index(e.Error), index(e.Mu), index(e.Sigma), string(x.Grade)}})
+	}
+	return t
+}
+
+// IndicesCSV writes the indices of every season, one row for each block.
+func IndicesCSV(w io.Writer, r DriversRun) error {
+	f := &found{DriversRun: r, ranked: r.Analysis.Ranked()}
+	out := csv.NewWriter(w)
+	_ = out.Write([]string{"season", "input", "label", "grade", "index", "value", "low", "high"}) // errors come at Error below
+	for s, x := range r.Analysis.Seasons {
+		for b := range r.Analysis.Blocks {
+			for _, q := range []struct {
+				name string
+				e    drivers.Estimate
+			}{{"first", x.First[b]}, {"total", x.Total[b]}} {
+				_ = out.Write([]string{fmt.Sprint(f.year(s)), f.key(b), f.name(b), string(f.grade(b)), q.name, cell(q.e.Value), cell(q.e.Low), cell(q.e.High)})
+			}
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// key is a block as JSON and CSV name it.
+func (f *found) key(block int) string {
+	b := f.Analysis.Blocks[block]
+	if b.Group == drivers.OneInput {
+		return f.Analysis.Inputs.List[b.Input].Path
+	}
+	return groupNames[b.Group][1]
+}
+
+// SplitCSV writes the four kinds of every season.
+func SplitCSV(w io.Writer, r DriversRun) error {
+	f := &found{DriversRun: r}
+	out := csv.NewWriter(w)
+	_ = out.Write([]string{"season", "kind", "first", "first_low", "first_high", "total", "total_low", "total_high"}) // errors come at Error below
+	for s, x := range r.Analysis.Seasons {
+		for _, b := range f.fourKinds() {
+			a, t := x.First[b], x.Total[b]
+			_ = out.Write([]string{fmt.Sprint(f.year(s)), f.key(b), cell(a.Value), cell(a.Low), cell(a.High), cell(t.Value), cell(t.Low), cell(t.High)})
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// ScreeningCSV writes the screening, largest effect first.
+func ScreeningCSV(w io.Writer, r DriversRun) error {
+	out := csv.NewWriter(w)
+	_ = out.Write([]string{"input", "label", "unit", "grade", "root_mean_square", "mu_star", "mu_star_error", "mu", "sigma", "own_index"}) // errors come at Error below
+	for k, i := range r.Analysis.Screened() {
+		x, e := &r.Analysis.Inputs.List[i], r.Analysis.Effects[i]
+		own := "no"
+		if k < len(r.Analysis.Ranked()) && !math.IsNaN(e.Root) {
+			own = "yes"
+		}
+		_ = out.Write([]string{x.Path, inputName(x), x.Unit, string(x.Grade), cell(e.Root), cell(e.MuStar), cell(e.Error), cell(e.Mu), cell(e.Sigma), own})
+	}
+	out.Flush()
+	return out.Error()
+}

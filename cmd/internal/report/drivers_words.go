@@ -1,0 +1,146 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rundown/sim"
+	"rundown/sim/drivers"
+)
+
+func (f *found) sentences() []string {
+	if f.empty() {
+		return []string{fmt.Sprintf("%s does not differ between runs, so there is no spread to share out.", sentence(sim.Metrics[f.Analysis.Metric].Label))}
+	}
+	return []string{f.splitSentence(), f.leaders(), f.evidence(), f.together(), f.cost()}
+}
+
+// splitSentence shares the spread among the four kinds, with 95 % intervals.
+func (f *found) splitSentence() string {
+	var parts []string
+	for k, b := range f.fourKinds() {
+		verb := " "
+		if k == 0 {
+			verb = " by itself makes "
+		}
+		parts = append(parts, f.name(b)+verb+percentBand(f.x.First[b]))
+	}
+	sum := f.x.SumFirst(f.fourKinds())
+	return fmt.Sprintf("Of the spread of %s at harvest %d, %s; acting together they make %s (95 %% intervals in brackets).",
+		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(drivers.Estimate{Value: 1 - sum.Value, Low: 1 - sum.High, High: 1 - sum.Low}))
+}
+
+// percentBand is an index as a share with its interval: 48 % (41–55).
+func percentBand(e drivers.Estimate) string {
+	return fmt.Sprintf("%s %% (%s–%s)", percentOf(e.Value), percentOf(e.Low), percentOf(e.High))
+}
+
+// percentOf is a share in per cent; an estimate below 0 is 0.
+func percentOf(x float64) string { return fmt.Sprintf("%.0f", 100*math.Max(0, x)) }
+
+// leaders names what moves the answer most.
+func (f *found) leaders() string {
+	var parts []string
+	for _, b := range f.ranked[:min(3, len(f.ranked))] {
+		parts = append(parts, fmt.Sprintf("%s, total index %s", f.name(b), indexBand(f.x.Total[b])))
+	}
+	if len(parts) == 0 {
+		return "No value was given an index of its own."
+	}
+	return "It hangs most on: " + strings.Join(parts, "; ") + "."
+}
+
+// evidence says which of the leading inputs rest on judgement or memory.
+func (f *found) evidence() string {
+	leading := f.ranked[:min(drivers.Leading, len(f.ranked))]
+	var weak []string
+	for _, b := range leading {
+		if f.weak(b) {
+			weak = append(weak, fmt.Sprintf("%s: %s", f.name(b), f.grade(b)))
+		}
+	}
+	switch len(weak) {
+	case 0:
+		return fmt.Sprintf("None of the first %d rests on judgement or memory.", len(leading))
+	case 1:
+		return fmt.Sprintf("Of the first %d, one rests on judgement or memory: %s. A better number there would help most.", len(leading), weak[0])
+	}
+	if len(weak) == len(leading) {
+		return fmt.Sprintf("All of the first %d rest on judgement or memory: %s. A better number there would help most.", len(leading), strings.Join(weak, "; "))
+	}
+	return fmt.Sprintf("Of the first %d, %d rest on judgement or memory: %s. A better number there would help most.", len(leading), len(weak), strings.Join(weak, "; "))
+}
+
+// together says how much of the spread single inputs make each for itself.
+func (f *found) together() string {
+	sum := f.x.SumFirst(f.shown())
+	return fmt.Sprintf("First-order indices of all the rows below add up to %s; what is missing to 1 is inputs acting together.", indexBand(sum))
+}
+
+// cost says what it took and how many runs would do.
+func (f *found) cost() string {
+	a := f.Analysis
+	per := (a.Runs - a.Walks*(len(a.Inputs.List)+1)) / a.Rows
+	half := 0.0
+	for b := range a.Blocks {
+		half = math.Max(half, math.Max(f.x.First[b].Half(), f.x.Total[b].Half()))
+	}
+	text := fmt.Sprintf("The widest interval is ±%s, from %s rows of %d runs.", index(half), counted(f.x.Rows), per)
+	if f.doubts.RowsForWidth > f.x.Rows {
+		text += fmt.Sprintf(" About %s rows would bring every one within ±0.05 (--replicates %d).", counted(f.doubts.RowsForWidth), f.doubts.RowsForWidth)
+	}
+	return text
+}
+
+func (f *found) warnings() []Warning {
+	var out []Warning
+	if f.Starter {
+		out = append(out, starterWarning())
+	}
+	if f.empty() {
+		return append(out, Warning{Code: "nothing-varies", Text: "All runs give the same; no index can be formed."})
+	}
+	if left := f.Analysis.Rows - f.x.Rows; left > 0 {
+		out = append(out, Warning{Code: "rows-left-out", Text: fmt.Sprintf("%s of %s rows were left out, because a run in them has no value (the planned crop was not grown): the indices are of the rest.",
+			counted(left), counted(f.Analysis.Rows))})
+	}
+	if len(f.doubts.Tied) > 0 {
+		out = append(out, f.orderOpen())
+	}
+	if len(f.doubts.Negative) > 0 {
+		var names []string
+		for _, b := range f.doubts.Negative {
+			names = append(names, f.name(b)+" "+index(f.x.First[b].Value))
+		}
+		out = append(out, Warning{Code: "negative-index", Text: fmt.Sprintf("A first-order index cannot be below 0, yet these are: %s. There are too few rows to tell them from 0.", strings.Join(names, "; "))})
+	}
+	return out
+}
+
+// orderOpen says which of the leading inputs cannot be put in order.
+func (f *found) orderOpen() Warning {
+	var pairs []string
+	for _, t := range f.doubts.Tied {
+		pairs = append(pairs, fmt.Sprintf("%s and %s", f.name(t[0]), f.name(t[1])))
+	}
+	more := "no number of rows that is worth its time would settle it"
+	if n := f.doubts.RowsForOrder; n > 0 {
+		more = fmt.Sprintf("about %s rows would settle it", counted(n))
+	}
+	return Warning{Code: "order-open", Text: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.", drivers.Leading, strings.Join(pairs, "; "), more)}
+}
+
+func starterWarning() Warning {
+	return Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new plan.yaml' writes it for you to edit."}
+}
+
+// remarks say what the single inputs are in full: name, middle and range of
+// what is drawn, with the unit.
+func (f *found) remarks() []Term {
+	var out []Term
+	for k, b := range f.ranked {
+		out = append(out, Term{fmt.Sprint(k + 1), f.name(b) + ": " + drawnWords(f.input(b))})
+	}
+	return out
+}

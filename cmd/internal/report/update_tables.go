@@ -1,0 +1,165 @@
+package report
+
+import (
+	"cmp"
+	"encoding/csv"
+	"fmt"
+	"io"
+
+	"rundown/sim"
+)
+
+const (
+	beforeCounts = "the forecast before"
+	afterCounts  = "after the counts"
+)
+
+// countsTable sets every count beside what was expected of it.
+func (u *updated) countsTable() Table {
+	t := Table{
+		Title: "The counts, and what the forecast had for that day",
+		Keys:  2,
+		Columns: []Column{{Head: "Date"}, {Head: "Counted"}, {Head: "Quadrats", Right: true}, {Head: "Quadrats say", Unit: "per m²", Band: true}, {Head: "Forecast before", Unit: "per m²", Band: true},
+			{Head: "After all counts", Unit: "per m²", Band: true}, {Head: "Lower forecasts", Unit: "of 100", Right: true}},
+		Legend: "180 (40–620): middle, with the range that holds nine in ten. Last column: of 100 forecasts so many would have given fewer in these quadrats; near 0 or 100 the count is a surprise. From cores only what germinates shows.",
+	}
+	for i := range u.Counts {
+		c, s := &u.Counts[i], &u.Result.Seen[i]
+		m := s.Counted.MeanPerM2
+		kind := countKinds[c.Kind][0]
+		if c.Watch.DepthCM > 0 {
+			kind += fmt.Sprintf(", %s cm", shortest(c.Watch.DepthCM))
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{c.Watch.Day.Short(), kind, counted(s.Counted.Quadrats),
+			density.Value(m.Value) + " (" + density.Value(m.Low) + "–" + density.Value(m.High) + ")", density.Band(Band(s.Prior)), density.Band(Band(s.Posterior)), Of100(s.PriorTail)}})
+	}
+	return t
+}
+
+// seasonsTable sets the bands before and after under each other's heading.
+func (u *updated) seasonsTable() Table {
+	t := Table{
+		Title: "Every season, before and after",
+		Keys:  2,
+		Columns: []Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Heads before", Unit: "per m²", Band: true}, {Head: "Heads after", Unit: "per m²", Band: true},
+			{Head: "Seed before", Unit: "per m², 30 June", Band: true}, {Head: "Seed after", Unit: "per m², 30 June", Band: true}},
+	}
+	for i := range u.after {
+		a, b := &u.before[i], &u.after[i]
+		crop := spoken(b.crop)
+		if b.Cover != nil {
+			crop = "cover, " + crop
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprint(b.HarvestYear), crop, forms[sim.Heads].Band(a.bands[sim.Heads]), forms[sim.Heads].Band(b.bands[sim.Heads]),
+			forms[sim.SeedbankJune].Band(a.bands[sim.SeedbankJune]), forms[sim.SeedbankJune].Band(b.bands[sim.SeedbankJune])}})
+	}
+	return t
+}
+
+// movedRows is how many values a table or picture shows.
+const movedRows = 8
+
+// movedTable names the values that moved beyond noise.
+func (u *updated) movedTable(page bool) Table {
+	t := Table{
+		Title:   "Uncertain values that the counts moved",
+		Keys:    2,
+		Columns: []Column{{Head: "", Right: true}, {Head: "Value"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true}, {Head: "± error", Right: true}, {Head: "Narrower", Unit: "%", Right: true}, {Head: "Evidence"}},
+		Legend:  fmt.Sprintf("Moved: of the mean, in standard deviations of what was thought before. Only shifts of more than %.1f of their standard errors are named; the rest may be the method's own noise.", u.errors(clear)),
+	}
+	moved := u.moved()
+	if len(moved) > 0 && !page {
+		t.Legend += " What the numbered values are in full stands below."
+	}
+	for k, m := range moved[:min(movedRows, len(moved))] {
+		form, name := Form{Digits: 2, Least: 1e-6}, valueName(m.Value)
+		if !page {
+			name = shortened(name)
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprint(k + 1), name, form.Band(Band(m.Prior)), form.Band(Band(m.Posterior)),
+			fmt.Sprintf("%+.2f", m.Shift), fmt.Sprintf("%.2f", m.Error), fmt.Sprintf("%.0f", 100*m.Narrowed), cmp.Or(string(m.Value.Grade), "your plan")}})
+	}
+	if len(t.Rows) == 0 {
+		t.Rows = []Row{{Cells: []string{"", "none", "–", "–", "–", "–", "–", "–"}}}
+	}
+	return t
+}
+
+// remarks say in full what the rows of the table of moved values are.
+func (u *updated) remarks() []Term {
+	var out []Term
+	moved := u.moved()
+	for k, m := range moved[:min(movedRows, len(moved))] {
+		out = append(out, Term{fmt.Sprint(k + 1), valueName(m.Value) + ", " + cmp.Or(m.Value.Unit, "no unit")})
+	}
+	return out
+}
+
+// stepsTable is how the counts were let in, for the page.
+func (u *updated) stepsTable() Table {
+	t := Table{
+		Title:   "How the counts were let in",
+		Keys:    1,
+		Columns: []Column{{Head: "Date"}, {Head: "Let in", Unit: "%", Right: true}, {Head: "Effective", Unit: "of " + counted(u.Replicates), Right: true}, {Head: "Drawn anew"}, {Head: "Values moved", Unit: "% of tries", Right: true}, {Head: "Luck moved", Unit: "% of tries", Right: true}},
+	}
+	for _, s := range u.Result.Steps {
+		anew, values, luck := "no", "–", "–"
+		if s.Drawn {
+			anew, values, luck = "yes", fmt.Sprintf("%.0f", 100*s.Values), fmt.Sprintf("%.0f", 100*s.Luck)
+		}
+		t.Rows = append(t.Rows, Row{Cells: []string{u.dates()[s.Date].Short(), fmt.Sprintf("%.0f", 100*s.Let), counted(int(s.Effective)), anew, values, luck}})
+	}
+	return t
+}
+
+// UpdateCSV writes the bands of every season, before and after, tidily.
+func UpdateCSV(w io.Writer, r UpdateRun) error {
+	out := csv.NewWriter(w)
+	_ = out.Write([]string{"season", "when", "metric", "unit", "quantile", "value"}) // errors come at Error below
+	after := r.Run
+	after.Outcome = r.After
+	for i, s := range r.Calendar.Seasons {
+		for _, x := range []struct {
+			when string
+			run  Run
+		}{{"before", r.Run}, {"after", after}} {
+			bands := summarise(x.run, i).bands
+			for _, m := range shownMetrics {
+				bandRows(out, []string{fmt.Sprint(s.HarvestYear), x.when, sim.Metrics[m].Name, unit(r.Calendar, m)}, bands[m])
+			}
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// CountedCSV writes every count beside what was expected of it.
+func CountedCSV(w io.Writer, r UpdateRun) error {
+	out := csv.NewWriter(w)
+	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low", "counted_high", "when", "quantile", "value"}) // errors come at Error below
+	for i := range r.Counts {
+		c, s := &r.Counts[i], &r.Result.Seen[i]
+		depth := ""
+		if c.Watch.DepthCM > 0 {
+			depth = cell(c.Watch.DepthCM)
+		}
+		m := s.Counted.MeanPerM2
+		row := []string{c.Watch.Day.String(), c.Kind, depth, fmt.Sprint(s.Counted.Quadrats), cell(m.Value), cell(m.Low), cell(m.High)}
+		bandRows(out, append(row[:len(row):len(row)], "before"), Band(s.Prior))
+		bandRows(out, append(row[:len(row):len(row)], "after"), Band(s.Posterior))
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// MovedCSV writes every uncertain value before and after, those that moved most first.
+func MovedCSV(w io.Writer, r UpdateRun) error {
+	out := csv.NewWriter(w)
+	_ = out.Write([]string{"value", "label", "unit", "grade", "before_p05", "before_p50", "before_p95", "after_p05", "after_p50", "after_p95", "shift_sd", "shift_error", "narrower"}) // errors come at Error below
+	for _, m := range r.Result.Moved {
+		a, b := m.Prior, m.Posterior
+		_ = out.Write([]string{m.Value.Path, valueName(m.Value), m.Value.Unit, string(m.Value.Grade), cell(a.P05), cell(a.P50), cell(a.P95), cell(b.P05), cell(b.P50), cell(b.P95), cell(m.Shift), cell(m.Error), cell(m.Narrowed)})
+	}
+	out.Flush()
+	return out.Error()
+}

@@ -1,0 +1,219 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rundown/sim"
+)
+
+func (u *updated) sentences() []string {
+	a, b := u.stateVerdict(), u.futureVerdict()
+	out := []string{a.Word + a.Text, b.Word + b.Text, u.seedSentence(), u.movedSentence(), u.methodSentence()}
+	if u.Posterior != "" {
+		out = append(out, fmt.Sprintf("'rundown forecast', 'compare' and 'drilling' go on from here with --posterior %s.", u.Posterior))
+	}
+	return out
+}
+
+// within is a middle and a 90 % range: 29 (21 to 39).
+func within(f Form, q Band) string {
+	return f.Value(q.P50) + fromTo(f.Value(q.P05), f.Value(q.P95))
+}
+
+func fromTo(low, high string) string {
+	if low == high {
+		return ""
+	}
+	return " (" + low + " to " + high + ")"
+}
+
+// direction says how a quantity stands to what was expected of it.
+func direction(before, after Band) string {
+	switch {
+	case after.P50 > before.P75:
+		return "More weed than was forecast"
+	case after.P50 < before.P25:
+		return "Less weed than was forecast"
+	}
+	return "About as much weed as was forecast"
+}
+
+// stateVerdict is what the field had on the day of the last count.
+func (u *updated) stateVerdict() Verdict {
+	c, s := u.last()
+	before, after := Band(s.Prior), Band(s.Posterior)
+	return Verdict{direction(before, after), fmt.Sprintf(": on %s there were %s %s per m²%s; the forecast had %s, the quadrats alone say %s.",
+		c.Watch.Day.Short(), density.Value(after.P50), countKinds[c.Kind][1], nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before),
+		density.Value(s.Counted.MeanPerM2.Value)+fromTo(density.Value(s.Counted.MeanPerM2.Low), density.Value(s.Counted.MeanPerM2.High)))}
+}
+
+// futureVerdict is what that makes of the heads at the plan's end.
+func (u *updated) futureVerdict() Verdict {
+	n := len(u.after) - 1
+	before, after := u.before[n].bands[sim.Heads], u.after[n].bands[sim.Heads]
+	word := "Heads at the plan's end are as open as before"
+	if r := narrower(before, after); r > 0.1 {
+		word = "Heads at the plan's end are better known"
+	}
+	return Verdict{word, fmt.Sprintf(": %s per m² at harvest %d%s, where the forecast had %s. %s", density.Value(after.P50), u.after[n].HarvestYear,
+		nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before), factors(before, after))}
+}
+
+// narrower is by how much a 90 % range has shrunk on a log scale: 0.3 for a range
+// three tenths narrower; NaN where an end is 0.
+func narrower(before, after Band) float64 {
+	return 1 - math.Log(after.P95/after.P05)/math.Log(before.P95/before.P05)
+}
+
+// factors says how far the ends of a range lie apart, before and now.
+func factors(before, after Band) string {
+	switch {
+	case after.P05 == 0:
+		return fmt.Sprintf("In %s of 100 runs none are left; it was %s.", Of100(after.Zero), Of100(before.Zero))
+	case before.P05 == 0:
+		return fmt.Sprintf("In %s of 100 runs of the forecast none were left.", Of100(before.Zero))
+	}
+	return fmt.Sprintf("The upper end of that range is now %s times its lower; it was %s times.", whole(after.P95/after.P05), whole(before.P95/before.P05))
+}
+
+func whole(x float64) string { return Form{Digits: 2, Least: 0.1}.Value(x) }
+
+func (u *updated) seedSentence() string {
+	i := u.ahead()
+	before, after := u.before[i].bands[sim.SeedbankJune], u.after[i].bands[sim.SeedbankJune]
+	form := forms[sim.SeedbankJune]
+	return fmt.Sprintf("Seed in the soil on 30 June %d: %s per m²%s; the forecast had %s.", u.after[i].HarvestYear,
+		form.Value(after.P50), nineInTen(form.Value(after.P05), form.Value(after.P95)), within(form, before))
+}
+
+func (u *updated) movedSentence() string {
+	moved := u.moved()
+	if len(moved) == 0 {
+		return "No single uncertain value moved beyond the method's own noise: the counts tell what this field has, not why."
+	}
+	var names []string
+	for _, m := range moved[:min(3, len(moved))] {
+		way := "up"
+		if m.Shift < 0 {
+			way = "down"
+		}
+		names = append(names, fmt.Sprintf("%s %s by %.1f", valueName(m.Value), way, math.Abs(m.Shift)))
+	}
+	return fmt.Sprintf("The counts moved %s beyond noise, in standard deviations of what was thought before: %s.", plural(len(moved), "uncertain value"), strings.Join(names, "; "))
+}
+
+// leastESS is the smallest effective sample size on the way.
+func (u *updated) leastESS() float64 {
+	least := u.Result.Effective
+	for _, s := range u.Result.Steps {
+		least = math.Min(least, s.Effective)
+	}
+	return least
+}
+
+// scheme is how the counts were let in, with its sources.
+const scheme = "iterated batch importance sampling (Chopin 2002, Biometrika 89:539–552), tempered (Del Moral, Doucet & Jasra 2006), with resample-move (Gilks & Berzuini 2001)"
+
+// schemeReferences are the scheme's sources in full.
+var schemeReferences = []string{
+	"Chopin 2002, Biometrika 89:539–552",
+	"Neal 2001, Statistics and Computing 11:125–139",
+	"Del Moral, Doucet & Jasra 2006, Journal of the Royal Statistical Society B 68:411–436",
+	"Gilks & Berzuini 2001, Journal of the Royal Statistical Society B 63:127–146",
+	"Cotter, Roberts, Stuart & White 2013, Statistical Science 28:424–446",
+}
+
+func (u *updated) methodSentence() string {
+	drawn := 0
+	for _, s := range u.Result.Steps {
+		if s.Drawn {
+			drawn++
+		}
+	}
+	return fmt.Sprintf("Of %s histories, the effective sample size was at least %s on the way and is %s at the end by weight, less by descent: they were drawn anew and moved %s, and come from %s of the first. Scheme: %s.",
+		counted(u.Replicates), counted(int(u.leastESS())), counted(int(u.Result.Effective+0.5)), times(drawn), counted(u.Result.Families), scheme)
+}
+
+func times(n int) string {
+	switch n {
+	case 0:
+		return "never"
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return counted(n) + " times"
+}
+
+// far is the share of forecasts below which a count is taken to lie outside what
+// the model can give; few are the quadrats and the families below which a result
+// is thin.
+const (
+	far          = 1.0 / 500
+	fewQuadrats  = 10
+	fewFamilies  = 20
+	fewEffective = 50
+	stuck        = 0.02 // share of moves taken
+)
+
+func (u *updated) warnings() []Warning {
+	var out []Warning
+	for i := range u.Counts {
+		out = append(out, u.outside(i)...)
+		if n := u.Result.Seen[i].Counted.Quadrats; n < fewQuadrats {
+			out = append(out, Warning{Code: "few-quadrats", Text: fmt.Sprintf("%s: %s say little about a patchy weed.", sentence(u.label(i)), plural(n, "quadrat")),
+				Lead: fmt.Sprintf("Fewer than %d quadrats say little about a patchy weed:", fewQuadrats), Detail: u.label(i)})
+		}
+	}
+	if len(u.Zones) > 1 {
+		out = append(out, Warning{Code: "zones-together", Text: fmt.Sprintf("The quadrats of the zones %s are taken together: a plan is of one field. Where they differ, use one with --zone.", strings.Join(u.Zones, ", "))})
+	}
+	if len(u.LeftOut) > 0 {
+		out = append(out, Warning{Code: "zones-left-out", Text: fmt.Sprintf("Left out: the zones %s.", strings.Join(u.LeftOut, ", "))})
+	}
+	if u.Result.Families < fewFamilies || u.leastESS() < fewEffective {
+		out = append(out, Warning{Code: "few-histories", Text: fmt.Sprintf("The histories at the end descend from %d of %s, with an effective sample size that fell to %s: bands and shifts are rough. More --replicates make them steadier.", u.Result.Families, counted(u.Replicates), counted(int(u.leastESS())))})
+	}
+	for _, s := range u.Result.Steps {
+		if s.Drawn && s.Values < stuck && s.Luck < stuck {
+			out = append(out, Warning{Code: "histories-stuck", Text: "Hardly any history could be moved after drawing anew: the bands may be too narrow."})
+			break
+		}
+	}
+	if u.Starter {
+		out = append(out, starterWarning())
+	}
+	return out
+}
+
+func (u *updated) label(i int) string {
+	return fmt.Sprintf("%s on %s", countKinds[u.Counts[i].Kind][1], u.Counts[i].Watch.Day.Short())
+}
+
+// outside warns of a count that the model cannot give: not from what was known
+// before, or not from what the counts before it had left.
+func (u *updated) outside(i int) []Warning {
+	s := &u.Result.Seen[i]
+	const missing = "the model, or the count, is missing something"
+	how := func(tail float64) string {
+		if tail < 0.5 {
+			return "fewer"
+		}
+		return "more"
+	}
+	beyond := func(tail float64) bool { return tail < far || tail > 1-far }
+	counted := fmt.Sprintf("%s: %s per m² were counted", sentence(u.label(i)), density.Value(s.Counted.MeanPerM2.Value))
+	switch {
+	case beyond(s.PriorTail) && s.Prior.P95 == 0 && s.PriorTail > 0.5:
+		return []Warning{{Code: "outside-forecast", Text: fmt.Sprintf("%s, and the model's field has none on that day. Is the date right? Otherwise %s.", counted, missing)}}
+	case beyond(s.PriorTail):
+		return []Warning{{Code: "outside-forecast", Text: fmt.Sprintf("%s, %s than anything the forecast could give (nine in ten of such counts: %s to %s): %s. What follows from it is held to the model's limits.",
+			counted, how(s.PriorTail), density.Value(s.Expected.P05), density.Value(s.Expected.P95), missing)}}
+	case beyond(s.BeforeTail):
+		return []Warning{{Code: "outside-earlier-counts", Text: fmt.Sprintf("%s, %s than the counts before it leave room for: %s. It is possible in the forecast, but not after those.", counted, how(s.BeforeTail), missing)}}
+	}
+	return nil
+}

@@ -1,0 +1,84 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// mount mounts a file system for the test, which is skipped where that is not
+// allowed.
+func mount(t *testing.T, at, options string, flags uintptr) {
+	t.Helper()
+	if os.Getuid() != 0 {
+		t.Skip("skipped: mounting a file system needs root")
+	}
+	if err := os.MkdirAll(at, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := syscall.Mount("rundown-test", at, "tmpfs", flags, options); err != nil {
+		t.Skipf("skipped: no file system can be mounted here: %v", err)
+	}
+	whole, err := filepath.Abs(at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := syscall.Unmount(whole, 0); err != nil {
+			t.Error(err)
+		}
+	})
+}
+
+// A disk that is really full: exit code 4, the file that did not fit by name,
+// nothing new left, and what was there stays.
+func TestTinyDisk(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "other.yaml": smallPlan})
+	mount(t, "disk", "size=32k", 0)
+	if err := os.WriteFile("disk/bands.csv", []byte("earlier"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	before := strings.Join(listing(t, "disk"), " ")
+	for args, want := range map[string]string{
+		"forecast plan.yaml --replicates 5 --out disk":                filepath.Join("disk", "bands.png") + " cannot be written: no space left on device",
+		"forecast plan.yaml --replicates 5 --out disk/deep/er":        filepath.Join("disk", "deep", "er", "bands.png") + " cannot be written: no space left on device",
+		"compare plan.yaml other.yaml --replicates 5 --out disk/deep": " cannot be written: no space left on device",
+	} {
+		got := run(t, strings.Fields(args)...)
+		if got.code != exitUnfinished || !strings.Contains(got.stderr, want) || got.stdout != "" {
+			t.Errorf("%s: exit %d, stdout %q, stderr %q; want exit 4 and %q", args, got.code, got.stdout, got.stderr, want)
+		}
+		if after := strings.Join(listing(t, "disk"), " "); after != before {
+			t.Errorf("%s: left %s; before: %s", args, after, before)
+		}
+		if b, _ := os.ReadFile("disk/bands.csv"); string(b) != "earlier" {
+			t.Errorf("%s: the earlier file holds %q", args, b)
+		}
+	}
+}
+
+// A folder that nothing can be written to: exit code 4 and what could not be
+// made or written by name. Root may write where permissions forbid it, so
+// that a read-only file system stands in for it there.
+func TestReadOnlyFolder(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	reason := "permission denied"
+	if os.Getuid() == 0 {
+		mount(t, "locked", "size=1m", syscall.MS_RDONLY)
+		reason = "read-only file system"
+	} else if err := os.Mkdir("locked", 0o555); err != nil {
+		t.Fatal(err)
+	}
+	for args, want := range map[string]string{
+		"forecast plan.yaml --replicates 5 --out locked":     filepath.Join("locked", "bands.csv") + " cannot be written: " + reason,
+		"forecast plan.yaml --replicates 5 --out locked/out": "the folder " + filepath.Join("locked", "out") + " cannot be made: " + reason,
+		"new locked/plan.yaml":                               filepath.Join("locked", "plan.yaml") + " cannot be written: " + reason,
+	} {
+		got := run(t, strings.Fields(args)...)
+		if got.code != exitUnfinished || !strings.Contains(got.stderr, want) || got.stdout != "" {
+			t.Errorf("%s: exit %d, stdout %q, stderr %q; want exit 4 and %q", args, got.code, got.stdout, got.stderr, want)
+		}
+	}
+}

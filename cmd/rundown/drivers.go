@@ -1,0 +1,173 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"runtime"
+	"strings"
+	"time"
+
+	"rundown/cmd/internal/output"
+	"rundown/cmd/internal/report"
+	"rundown/sim"
+	"rundown/sim/drivers"
+)
+
+const driversAbout = `Shows what moves an answer. Every uncertain value of the plan is screened; the
+strongest get an index of their own, which is their share of the variance over
+the runs, with an interval; the rest get one together, and so does luck. The
+spread of every season is split into weather, season effects, chance and not
+knowing. Each input carries the grade of its evidence: a large index that rests
+on judgement is where a better number would help.
+
+With --sweep one value is moved instead and all else is left as a forecast draws
+it: --sweep weeds/black-grass/seeds_per_head=60:150:10 sets it to 60, 70 … 150.
+'rundown library weeds black-grass' shows the values of an entry; a value's path
+is kind/name/key.
+
+With --out the folder gets report.html, the tables as CSV, the pictures drivers
+and split, or sweep (PNG and SVG), provenance.json and, last of all,
+drivers.json.`
+
+// driversOptions are the flags of drivers.
+type driversOptions struct {
+	runOptions
+	metric metricFlag
+	season int
+	sweep  sweepFlag
+	own    int
+}
+
+func driversCommand() *command {
+	return &command{
+		name: "drivers", synopsis: "[PLAN]", summary: "which values and which luck move the answer",
+		about: driversAbout,
+		examples: []string{
+			"rundown drivers plan.yaml --replicates 64",
+			"rundown drivers plan.yaml --metric margin --replicates 32 --out results",
+			"rundown drivers --sweep weeds/black-grass/viability=0.3:1:0.1 --replicates 64",
+		},
+		flags: func(c *command) *flagSet { return driversFlags(c, &driversOptions{}) },
+		run:   runDrivers,
+	}
+}
+
+func driversFlags(c *command, o *driversOptions) *flagSet {
+	f := newFlags(c)
+	o.metric = metricFlag(sim.Heads)
+	f.Var(&o.metric, "metric", "what is to be explained: "+strings.Join(metricNames(), ", "))
+	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year (the last)")
+	f.Var(&o.sweep, "sweep", "PATH=LOW:HIGH:STEP, one value to move instead")
+	o.own = 12
+	f.Var(whole{&o.own, 1, drivers.MostDimensions / 2}, "values", "how many values get an index of their own")
+	o.replicates, o.seed = 2048, 1
+	f.Var(whole{&o.replicates, 8, 65536}, "replicates", "rows of the design, each of some 20 runs; a power of two is best. With --sweep: runs at each point")
+	f.Var(seed{&o.seed}, "seed", "of the random numbers")
+	f.Var(whole{&o.jobs, 1, 1024}, "jobs", "runs at a time (one for each processor); it changes the time taken, never a number")
+	o.addOutput(f)
+	return f
+}
+
+func runDrivers(ctx context.Context, env *environment, args []string) error {
+	var o driversOptions
+	f := driversFlags(driversCommand(), &o)
+	paths, err := f.read(env, args, 0, 1)
+	if err != nil {
+		return err
+	}
+	plan, err := env.resolve(strings.Join(paths, ""))
+	if err != nil {
+		return err
+	}
+	season := len(plan.calendar.Seasons) - 1
+	for i, s := range plan.calendar.Seasons {
+		if s.HarvestYear == o.season {
+			season = i
+		}
+	}
+	if s := plan.calendar.Seasons; o.season != 0 && s[season].HarvestYear != o.season {
+		return f.wrong(fmt.Sprintf("the plan has no harvest %d", o.season), fmt.Sprintf("its harvests are %d to %d", s[0].HarvestYear, s[len(s)-1].HarvestYear))
+	}
+	model, err := sim.New(plan.calendar)
+	if err != nil {
+		return &unfinished{what: "the plan cannot be run", cause: err}
+	}
+	run := report.Run{Name: planName(strings.Join(paths, "")), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+		Provenance: provenance(plan, f, paths), Starter: plan.starter}
+	if o.sweep.path != "" {
+		return env.sweep(ctx, f, model, run, season, &o)
+	}
+	return env.analyse(ctx, model, run, season, &o)
+}
+
+// walksFor is how many walks the screening takes for so many rows.
+func walksFor(rows int) int { return min(max(rows/32, 4), 100) }
+
+func (env *environment) analyse(ctx context.Context, model *sim.Model, run report.Run, season int, o *driversOptions) error {
+	options := drivers.Options{Metric: sim.Metric(o.metric), Season: season, Rows: o.replicates, Walks: walksFor(o.replicates), Own: o.own, Seed: o.seed, Jobs: o.jobs}
+	screening, indices := drivers.Cost(model, options)
+	pilot := func() (int, error) {
+		few := options
+		few.Rows, few.Walks = pilotRows, 1
+		a, err := drivers.Analyse(ctx, model, few)
+		if err != nil {
+			return 0, err
+		}
+		return a.Runs, nil
+	}
+	if err := env.announce(screening+indices, fmt.Sprintf("%d to screen, %d for the indices", screening, indices), o, pilot); err != nil {
+		return err
+	}
+	progress := output.NewProgress(env.stderr, env.err, "runs")
+	if !o.quiet {
+		options.Progress = progress.Update
+	}
+	a, err := drivers.Analyse(ctx, model, options)
+	progress.Clear()
+	if err != nil {
+		return err
+	}
+	found := report.DriversRun{Run: run, Analysis: a}
+	return env.publish(ctx, report.Drivers(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
+		"indices.csv":   func(w io.Writer) error { return report.IndicesCSV(w, found) },
+		"split.csv":     func(w io.Writer) error { return report.SplitCSV(w, found) },
+		"screening.csv": func(w io.Writer) error { return report.ScreeningCSV(w, found) },
+	})
+}
+
+// What is made to tell how long the rest will take, and from how many runs on
+// that is said.
+const (
+	pilotRows       = 8
+	pilotReplicates = 12
+	longRuns        = 4000
+)
+
+// announce says what a long run costs before it begins; the pilot makes a few
+// runs of its kind and tells how many.
+func (env *environment) announce(runs int, what string, o *driversOptions, pilot func() (int, error)) error {
+	if o.quiet || runs < longRuns {
+		return nil
+	}
+	jobs := o.jobs
+	if jobs == 0 {
+		jobs = runtime.GOMAXPROCS(0)
+	}
+	from := time.Now()
+	made, err := pilot()
+	if err != nil {
+		return err
+	}
+	left := time.Since(from) * time.Duration(runs) / time.Duration(made)
+	_, _ = fmt.Fprintf(env.stderr, "%d runs (%s), %d at a time: about %s\n", runs, what, jobs, roughly(left)) // a note; nothing hangs on it
+	return nil
+}
+
+// roughly is a duration to the precision that it is known to.
+func roughly(d time.Duration) string {
+	if d < 100*time.Second {
+		return fmt.Sprintf("%d s", max(1, int(d.Seconds()+0.5)))
+	}
+	return fmt.Sprintf("%d min", int(d.Minutes()+0.5))
+}

@@ -1,0 +1,159 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"rundown/cmd/internal/output"
+	"rundown/cmd/internal/report"
+	"rundown/params"
+	"rundown/params/sheet"
+	"rundown/sim"
+	"rundown/sim/drivers"
+)
+
+// metricFlag is a flag that names a metric.
+type metricFlag sim.Metric
+
+// metricName is a metric's name on the command line: that of JSON without its unit.
+func metricName(m sim.Metric) string {
+	name := sim.Metrics[m].Name
+	for _, unit := range []string{"_per_m2", "_fraction", "_t_per_ha", "_per_ha"} {
+		name = strings.TrimSuffix(name, unit)
+	}
+	return strings.ReplaceAll(name, "_", "-")
+}
+
+// metricNames are the metrics that can be explained.
+func metricNames() []string {
+	var out []string
+	for m := range sim.MetricCount {
+		if sim.Metrics[m].Public {
+			out = append(out, metricName(m))
+		}
+	}
+	return out
+}
+
+func (m *metricFlag) String() string { return metricName(sim.Metric(*m)) }
+func (m *metricFlag) Type() string   { return "metric" }
+func (m *metricFlag) Set(s string) error {
+	for k := range sim.MetricCount {
+		if sim.Metrics[k].Public && (s == metricName(k) || s == sim.Metrics[k].Name) {
+			*m = metricFlag(k)
+			return nil
+		}
+	}
+	return errors.New(sheet.DidYouMean(s, metricNames()))
+}
+
+// sweepFlag is a value to move and the points that it is set to.
+type sweepFlag struct {
+	path            string
+	low, high, step float64
+}
+
+func (s *sweepFlag) String() string {
+	if s.path == "" {
+		return ""
+	}
+	return fmt.Sprintf("%s=%s:%s:%s", s.path, sheet.Plain(s.low), sheet.Plain(s.high), sheet.Plain(s.step))
+}
+func (s *sweepFlag) Type() string { return "sweep" }
+func (s *sweepFlag) Set(text string) error {
+	path, span, ok := strings.Cut(text, "=")
+	parts := strings.Split(span, ":")
+	if !ok || path == "" || len(parts) != 3 {
+		return errors.New("expected PATH=LOW:HIGH:STEP, as weeds/black-grass/seeds_per_head=60:150:10")
+	}
+	var x [3]float64
+	for i, p := range parts {
+		v, err := strconv.ParseFloat(p, 64)
+		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || strings.ContainsAny(p, "xX_") {
+			return fmt.Errorf("%q is not a number; expected PATH=LOW:HIGH:STEP", p)
+		}
+		x[i] = v
+	}
+	*s = sweepFlag{path, x[0], x[1], x[2]}
+	if s.step <= 0 || s.high <= s.low {
+		return errors.New("expected a low end below the high end and a step above 0")
+	}
+	if n := len(s.points()); n < 2 || n > mostPoints {
+		return fmt.Errorf("that makes %d points; 2 to %d can be swept", n, mostPoints)
+	}
+	return nil
+}
+
+const mostPoints = 60
+
+// points are what the value is set to; the high end belongs to them when a step
+// falls on it.
+func (s *sweepFlag) points() []float64 {
+	var out []float64
+	for k := 0; k <= mostPoints; k++ {
+		x := s.low + float64(k)*s.step
+		if x > s.high+s.step*1e-9 {
+			break
+		}
+		out = append(out, min(x, s.high))
+	}
+	return out
+}
+
+func (env *environment) sweep(ctx context.Context, f *flagSet, model *sim.Model, run report.Run, season int, o *driversOptions) error {
+	value, err := swept(f, run, &o.sweep)
+	if err != nil {
+		return err
+	}
+	options := drivers.SweepOptions{Metric: sim.Metric(o.metric), Path: o.sweep.path, At: o.sweep.points(), Replicates: o.replicates, Seed: o.seed, Jobs: o.jobs}
+	points := len(options.At)
+	pilot := func() (int, error) {
+		few := options
+		few.Replicates = pilotReplicates
+		_, err := drivers.NewSweep(ctx, model, few)
+		return few.Replicates * points, err
+	}
+	if err := env.announce(points*o.replicates, fmt.Sprintf("%d at each of %d points", o.replicates, points), o, pilot); err != nil {
+		return err
+	}
+	progress := output.NewProgress(env.stderr, env.err, "runs")
+	if !o.quiet {
+		options.Progress = progress.Update
+	}
+	s, err := drivers.NewSweep(ctx, model, options)
+	progress.Clear()
+	if err != nil {
+		return err
+	}
+	found := report.SweepRun{Run: run, Sweep: s, Season: season, Value: value}
+	return env.publish(ctx, report.Sweep(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
+		"sweep.csv": func(w io.Writer) error { return report.SweepCSV(w, found) },
+	})
+}
+
+// swept is the value that is to be moved, if it can be.
+func swept(f *flagSet, run report.Run, s *sweepFlag) (*params.Value, error) {
+	space := run.Calendar.Space
+	at := space.Index(s.path)
+	if at < 0 {
+		var paths []string
+		for _, v := range space.Values {
+			paths = append(paths, v.Path)
+		}
+		hint := fmt.Sprintf("the %d values that can be swept are listed, with --out, in screening.csv", len(paths))
+		if near := sheet.Nearest(s.path, paths); near != "" {
+			hint = fmt.Sprintf("did you mean %s?", near)
+		}
+		return nil, f.wrong(fmt.Sprintf("%s is not among the values that this plan draws once for each run", s.path), hint)
+	}
+	v := space.Values[at]
+	if s.low < v.Low || s.high > v.High {
+		return nil, f.wrong(fmt.Sprintf("%s can be %s to %s %s, not %s to %s", s.path, sheet.Plain(v.Low), sheet.Plain(v.High), v.Unit, sheet.Plain(s.low), sheet.Plain(s.high)), "")
+	}
+	return v, nil
+}

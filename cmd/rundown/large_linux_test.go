@@ -1,0 +1,51 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"rundown/sim"
+)
+
+// Very many replicates: RUNDOWN_SLOW=1 go test ./cmd/rundown -run TestVeryManyReplicates -v -timeout 30m
+//
+// The run ends well, in memory of at most 10 bytes for each replicate, season and metric
+// and 50 MB besides; the time is printed.
+func TestVeryManyReplicates(t *testing.T) {
+	if os.Getenv("RUNDOWN_SLOW") == "" {
+		t.Skip("slow: RUNDOWN_SLOW=1 runs it")
+	}
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "six.yaml": smallPlan + "repeat: 3\n"})
+	binary := buildProgram(t)
+	for _, x := range []struct {
+		plan       string
+		replicates string
+		n          int64 // replicate-seasons
+	}{
+		{"plan.yaml", "100000", 200_000},
+		{"six.yaml", "170000", 1_020_000},
+	} {
+		began := time.Now()
+		c := exec.Command(binary, "forecast", x.plan, "--replicates", x.replicates, "--out", "out", "--quiet")
+		var said bytes.Buffer
+		c.Stderr = &said
+		if err := c.Run(); err != nil {
+			t.Fatalf("%s replicates of %s: %v\n%s", x.replicates, x.plan, err, said.String())
+		}
+		usage := c.ProcessState.SysUsage().(*syscall.Rusage)
+		most := 10*x.n*int64(sim.MetricCount)/1024 + 50*1024
+		t.Logf("%s replicates of %s, %d replicate-seasons: %v, processor %v, %d MB (at most %d)", x.replicates, x.plan, x.n, time.Since(began).Round(time.Second),
+			(c.ProcessState.UserTime() + c.ProcessState.SystemTime()).Round(time.Second), usage.Maxrss/1024, most/1024)
+		if usage.Maxrss > most {
+			t.Errorf("%s replicates: %d kB of memory, at most %d", x.replicates, usage.Maxrss, most)
+		}
+		if names := strings.Join(listing(t, "out"), " "); !strings.Contains(names, "forecast.json") || strings.Contains(names, ".part") {
+			t.Errorf("written: %s", names)
+		}
+	}
+}

@@ -1,0 +1,77 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"rundown/cmd/internal/report"
+	"rundown/sim"
+	"rundown/sim/ensemble"
+	particles "rundown/sim/update"
+)
+
+// pastOption is the flag of commands that can go on from counts.
+type pastOption struct{ posterior string }
+
+func (o *pastOption) add(f *flagSet) {
+	f.Var(place{&o.posterior}, "posterior", "go on from the histories in this file, which 'rundown update' wrote")
+}
+
+// past reads the posterior asked for and sets what of the run follows from it:
+// the seed, which made every history, and as many runs as there are histories,
+// unless told otherwise. nil: none was asked for.
+func (o *pastOption) past(f *flagSet, run *runOptions) (*report.Past, error) {
+	if o.posterior == "" {
+		return nil, nil
+	}
+	if f.Changed("seed") {
+		return nil, f.wrong("--seed and --posterior do not go together: the histories have the seed that made them", "leave --seed out")
+	}
+	data, err := os.ReadFile(o.posterior)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, &inputError{fmt.Sprintf("%s: there is no such file", o.posterior), "'rundown update PLAN COUNTS --posterior " + o.posterior + "' writes it"}
+	case err != nil:
+		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", o.posterior, plainCause(err))}
+	}
+	p, err := particles.Read(bytes.NewReader(data))
+	if err != nil {
+		return nil, &inputError{text: fmt.Sprintf("%s: %v", o.posterior, err)}
+	}
+	run.seed = p.Seed
+	if !f.Changed("replicates") {
+		run.replicates = len(p.Particles)
+	}
+	return &report.Past{File: o.posterior, SHA256: sha256Of(data), Posterior: p}, nil
+}
+
+// goingOn are the options of runs of models, from a past where there is one. A
+// model that cannot take it up is an error that names its plan.
+func goingOn(past *report.Past, replicates int, plans []string, models []*sim.Model) (ensemble.Options, error) {
+	if past == nil {
+		return ensemble.Options{}, nil
+	}
+	for i, m := range models {
+		if why := past.Posterior.Fits(m); why != "" {
+			return ensemble.Options{}, &inputError{text: fmt.Sprintf("%s does not go on from %s: %s", plans[min(i, len(plans)-1)], past.File, why)}
+		}
+	}
+	return past.Posterior.Options(replicates, models...), nil
+}
+
+// cameTrue checks that every run had the past of its history.
+func cameTrue(past *report.Past, outcomes []*ensemble.Outcome) error {
+	if past == nil {
+		return nil
+	}
+	for _, o := range outcomes {
+		if share := past.Posterior.Departed(o); share > 0 {
+			return &inputError{fmt.Sprintf("%s of 100 histories of %s do not come out as they were kept: another version of the program wrote them (%s), or the file was changed",
+				report.Of100(share), past.File, past.Posterior.Version), "make it anew with 'rundown update'"}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,206 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"rundown/cmd/internal/output"
+	"rundown/cmd/internal/report"
+	"rundown/params/date"
+	"rundown/rotations"
+	"rundown/sim"
+	"rundown/sim/counts"
+	"rundown/sim/ensemble"
+	particles "rundown/sim/update"
+)
+
+const updateAbout = `Corrects the forecast of a plan by what was counted in its field. COUNTS is a CSV
+file as 'rundown counts' reads it: plants, heads, or seedlings raised from soil
+cores, with their dates. Every run of the forecast is weighed by how likely it
+makes the quadrats, date by date; where few are left that matter they are drawn
+anew and moved. The report shows the bands before and after side by side with the
+counts on them, which uncertain values moved, and how many runs still count.
+
+With --posterior FILE the histories that the counts left are kept, for forecast,
+compare and drilling to go on from: they replay each to the day of the last count
+and give it an open future from the day after.
+
+With --out the folder gets report.html, update.csv, counted.csv, moved.csv, the
+pictures updated, counted and moved (PNG and SVG), provenance.json and, last of
+all, update.json.`
+
+type updateOptions struct {
+	runOptions
+	zone      string
+	posterior string
+	library   string
+}
+
+func updateCommand() *command {
+	return &command{
+		name: "update", synopsis: "PLAN COUNTS", summary: "correct a forecast by what was counted",
+		about: updateAbout,
+		examples: []string{
+			"rundown update plan.yaml counts.csv --replicates 100",
+			"rundown update plan.yaml counts.csv --replicates 40 --posterior past.json",
+		},
+		flags: func(c *command) *flagSet { return updateFlags(c, &updateOptions{}) },
+		run:   runUpdate,
+	}
+}
+
+func updateFlags(c *command, o *updateOptions) *flagSet {
+	f := newFlags(c)
+	f.Var(place{&o.posterior}, "posterior", "keep the histories in this file")
+	f.Var(word{&o.zone}, "zone", "use the counts of this zone only (all, taken together)")
+	f.Var(place{&o.library}, "library", libraryUsage)
+	o.add(f, 1000)
+	return f
+}
+
+// leastHistories is how few a posterior may have.
+const leastHistories = 20
+
+func runUpdate(ctx context.Context, env *environment, args []string) error {
+	var o updateOptions
+	f := updateFlags(updateCommand(), &o)
+	paths, err := f.read(env, args, 2, 2)
+	if err != nil {
+		return err
+	}
+	if o.replicates < leastHistories {
+		return f.wrong(fmt.Sprintf("--replicates %d are too few to weigh; give at least %d", o.replicates, leastHistories), "")
+	}
+	plan, err := env.resolveWith(paths[0], o.library)
+	if err != nil {
+		return err
+	}
+	rows, text, err := readCountsFor(paths[1], plan.calendar)
+	if err != nil {
+		return err
+	}
+	model, err := sim.New(plan.calendar)
+	if err != nil {
+		return &unfinished{what: "the plan cannot be run", cause: err}
+	}
+	run := report.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(paths[1]), Text: string(text)}, Posterior: o.posterior,
+		Run: report.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
+	if run.Counts, run.Zones, run.LeftOut = countsOf(rows, o.zone); len(run.Counts) == 0 {
+		return &inputError{fmt.Sprintf("%s has no counts of the zone %q", paths[1], o.zone), "its zones are " + strings.Join(run.LeftOut, ", ")}
+	}
+	if err := env.letIn(ctx, model, &run, &o); err != nil {
+		return err
+	}
+	if o.posterior != "" {
+		p := &run.Result.Posterior
+		p.Origin = particles.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
+			Counts: run.CountsFile.Name, CountsSHA256: sha256Of(text), Past: plan.calendar.Past(p.Last)}
+		dir, name := filepath.Split(filepath.Clean(o.posterior))
+		if err := writeFiles(ctx, cmp.Or(dir, "."), []string{name}, map[string]func(io.Writer) error{name: p.Write}); err != nil {
+			return err
+		}
+	}
+	return env.publish(ctx, report.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
+		"update.csv":  func(w io.Writer) error { return report.UpdateCSV(w, run) },
+		"counted.csv": func(w io.Writer) error { return report.CountedCSV(w, run) },
+		"moved.csv":   func(w io.Writer) error { return report.MovedCSV(w, run) },
+	})
+}
+
+// letIn makes the forecast before, lets the counts in, and makes the forecast after.
+func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report.UpdateRun, o *updateOptions) error {
+	var list []particles.Count
+	for _, c := range run.Counts {
+		list = append(list, c.Count)
+	}
+	progress := output.NewProgress(env.stderr, env.err, "parts of the counts let in")
+	options := particles.Options{Particles: o.replicates, Seed: o.seed, Jobs: o.jobs}
+	if !o.quiet {
+		options.Progress = func(share float64) { progress.Update(int(1000*share), 1000) }
+	}
+	var err error
+	run.Result, err = particles.Run(ctx, model, list, options)
+	progress.Clear()
+	if err != nil {
+		return fmt.Errorf("the counts could not be let in: %w", err)
+	}
+	before, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, ensemble.Options{})
+	if err != nil {
+		return err
+	}
+	after, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, run.Result.Posterior.Options(o.replicates, model))
+	if err != nil {
+		return err
+	}
+	run.Outcome, run.After = before[0], after[0]
+	return nil
+}
+
+// readCountsFor reads counts for a plan; a date outside it is a mistake with its line.
+func readCountsFor(path string, c *rotations.Calendar) ([]report.CountRow, []byte, error) {
+	end := c.Seasons[len(c.Seasons)-1].End
+	return readCounts(path, func(d date.Day) string {
+		if d < c.Start || d > end {
+			return fmt.Sprintf("%v is outside the plan, which goes from %v to %v; leave the line out, or start the plan earlier", d, c.Start, end)
+		}
+		return ""
+	})
+}
+
+// countsOf sorts rows by date and kind, those of one zone or of all together,
+// and tells which zones they are of and which were left out.
+func countsOf(rows []report.CountRow, zone string) (out []report.UpdateCount, zones, left []string) {
+	what := map[string]sim.Quantity{"plants": sim.WatchPlants, "heads": sim.WatchHeads, "core-seedlings": sim.WatchTop}
+	for _, r := range rows {
+		to := &zones
+		if zone != "" && r.Zone != zone {
+			to = &left
+		}
+		if !slices.Contains(*to, r.Zone) {
+			*to = append(*to, r.Zone)
+		}
+		if to == &left {
+			continue
+		}
+		w := sim.Watch{Day: r.Day, What: what[r.Kind], DepthCM: r.DepthCM}
+		if r.Kind != "core-seedlings" {
+			w.DepthCM = 0
+		}
+		i := slices.IndexFunc(out, func(c report.UpdateCount) bool { return c.Watch == w })
+		if i < 0 {
+			i = len(out)
+			out = append(out, report.UpdateCount{Count: particles.Count{Watch: w}, Kind: r.Kind})
+		}
+		out[i].Quadrats = append(out[i].Quadrats, counts.Quadrat{AreaM2: r.AreaM2, N: r.N})
+	}
+	slices.SortStableFunc(out, func(a, b report.UpdateCount) int {
+		return cmp.Or(cmp.Compare(a.Watch.Day, b.Watch.Day), cmp.Compare(a.Watch.What, b.Watch.What), cmp.Compare(a.Watch.DepthCM, b.Watch.DepthCM))
+	})
+	return out, zones, left
+}
+
+// word is a flag that takes any text but nothing.
+type word struct{ to *string }
+
+func (w word) String() string {
+	if w.to == nil {
+		return ""
+	}
+	return *w.to
+}
+
+func (w word) Type() string { return "name" }
+
+func (w word) Set(s string) error {
+	if s == "" {
+		return errors.New("expected a name")
+	}
+	*w.to = s
+	return nil
+}

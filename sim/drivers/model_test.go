@@ -1,0 +1,280 @@
+package drivers
+
+import (
+	"context"
+	"errors"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/stat"
+
+	"rundown/params"
+	"rundown/params/sheet"
+	"rundown/rotations"
+	"rundown/sim"
+	"rundown/sim/random"
+)
+
+// small is a plan of two seasons that runs fast; its field is invented.
+const small = `field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 15, high: 60}}
+seasons:
+  - crop: winter-wheat
+  - crop: spring-barley
+`
+
+func model(t testing.TB, text string) *sim.Model {
+	t.Helper()
+	lib, err := params.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var m sheet.Mistakes
+	plan := rotations.Read("plan.yaml", []byte(text), &m)
+	var c *rotations.Calendar
+	if m.Len() == 0 {
+		c = plan.Resolve(lib, &m)
+	}
+	if m.Len() > 0 {
+		t.Fatal(m.Error())
+	}
+	x, err := sim.New(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
+// Every uncertain value is an input or stands behind a constraint, and a point
+// of the cube gives what it says: values at their quantiles, the seed returned
+// and nothing else departing from its target as asked.
+func TestInputs(t *testing.T) {
+	m := model(t, small)
+	in := NewInputs(m)
+	space := m.Calendar().Space
+	if len(in.List) != len(space.Values) {
+		t.Fatalf("%d inputs for %d uncertain values, two of which two constraints replace", len(in.List), len(space.Values))
+	}
+	w, err := m.NewWorker()
+	if err != nil {
+		t.Fatal(err)
+	}
+	u, theta := make([]float64, len(in.List)), space.Central()
+	key := random.Root(1, random.Parameters, 0)
+	for draw := range uint64(50) {
+		for i := range u {
+			u[i] = key.With(draw).Uniform(uint64(i))
+		}
+		in.Fill(w, u, theta)
+		for i, x := range in.List {
+			if x.Value != nil && theta[space.Index(x.Path)] != x.Value.Quantile(u[i]) {
+				t.Fatalf("%s is %v, its quantile %v is %v", x.Path, theta[space.Index(x.Path)], u[i], x.Value.Quantile(u[i]))
+			}
+		}
+		w.LogWeight(theta) // sets theta
+		returned, _ := w.Cycle()
+		target := m.Calendar().Weed.Value("return_target").Central
+		sd := m.Calendar().Weed.Value("return_target_sd").Central
+		if want := target * math.Exp(sd*random.Normal(u[in.Index(PathReturn)])); math.Abs(returned/want-1) > 1e-9 {
+			t.Fatalf("one seed returns %v, asked for %v", returned, want)
+		}
+	}
+}
+
+// A higher input of the old share gives a higher share of old seed ready, and
+// so more plants from old seed; its middle is near the value's own.
+func TestOldShareFollowsItsInput(t *testing.T) {
+	m := model(t, small)
+	in := NewInputs(m)
+	w, err := m.NewWorker()
+	if err != nil {
+		t.Fatal(err)
+	}
+	u, theta := make([]float64, len(in.List)), m.Calendar().Space.Central()
+	ready := m.Calendar().Space.Index("weeds/black-grass/old_ready_share")
+	last, lastOld := 0.0, 0.0
+	for _, x := range []float64{0.001, 0.1, 0.3, 0.5, 0.7, 0.9, 0.999} {
+		for i := range u {
+			u[i] = 0.5
+		}
+		u[in.Index(PathOld)] = x
+		in.Fill(w, u, theta)
+		w.LogWeight(theta)
+		_, old := w.Cycle()
+		if theta[ready] <= last || old <= lastOld {
+			t.Errorf("input %v gives %v ready and an old share of %v, after %v and %v", x, theta[ready], old, last, lastOld)
+		}
+		if x == 0.5 && math.Abs(theta[ready]-0.5) > 0.1 {
+			t.Errorf("the middle of the input gives %v ready; the value's own middle is 0.5", theta[ready])
+		}
+		last, lastOld = theta[ready], old
+	}
+}
+
+// The independent inputs spread the result as the forecast's draws do: over
+// 1,200 runs each, means of log(1 + heads) within a quarter of a standard
+// deviation (six standard errors of the difference), standard deviations within
+// a fifth of each other. Both differ a little: independent inputs cannot carry
+// all that the forecast's draws know.
+func TestSpreadIsTheForecasts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("2,400 runs")
+	}
+	m := model(t, small)
+	in := NewInputs(m)
+	o := Options{Metric: sim.Heads, Seed: 3}
+	key := random.Root(3, random.Parameters, 0).WithText("inputs")
+	const n = 1200
+	outputs := func(fill func(w *sim.Worker, run int, u, theta []float64) sim.Luck) []float64 {
+		b := o.batch(m, len(in.List), n, nil)
+		b.fill = fill
+		out, err := b.run(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return out[m.Seasons()-1]
+	}
+	forecast := outputs(func(w *sim.Worker, run int, _, theta []float64) sim.Luck {
+		w.DrawTheta(3, uint32(run), theta)
+		return sim.LuckOf(uint32(run))
+	})
+	independent := outputs(func(w *sim.Worker, run int, u, theta []float64) sim.Luck {
+		for i := range u {
+			u[i] = key.With(uint64(run)).Uniform(uint64(i))
+		}
+		in.Fill(w, u, theta)
+		return sim.LuckOf(uint32(run))
+	})
+	m1, s1 := stat.MeanStdDev(forecast, nil)
+	m2, s2 := stat.MeanStdDev(independent, nil)
+	t.Logf("log(1 + heads): forecast %.3f, sd %.3f; independent inputs %.3f, sd %.3f", m1, s1, m2, s2)
+	if math.Abs(m1-m2) > s1/4 || s2/s1 > 1.2 || s1/s2 > 1.2 {
+		t.Errorf("log(1 + heads): forecast %.3f, sd %.3f; independent inputs %.3f, sd %.3f", m1, s1, m2, s2)
+	}
+}
+
+var quick = Options{Metric: sim.Heads, Season: 1, Rows: 16, Walks: 2, Own: 4, Seed: 1}
+
+// The same seed gives the same analysis, whatever the number of workers; the
+// cost is what was announced.
+func TestSameWhateverTheJobs(t *testing.T) {
+	m := model(t, small)
+	one, two := quick, quick
+	one.Jobs, two.Jobs = 1, 3
+	most := 0
+	one.Progress = func(done, total int) { most = max(most, done) }
+	a, err := Analyse(context.Background(), m, one)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Analyse(context.Background(), m, two)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(a.Seasons, b.Seasons) || !reflect.DeepEqual(a.Effects, b.Effects) {
+		t.Error("one worker and three give different results")
+	}
+	bare := quick
+	bare.bare = true
+	c, err := Analyse(context.Background(), m, bare)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if last := m.Seasons() - 1; !reflect.DeepEqual(a.Seasons[last].Total[:quick.Own], c.Seasons[last].Total) {
+		t.Error("without its groups an analysis has other totals")
+	}
+	screening, indices := Cost(m, quick)
+	if most != screening+indices || a.Runs != most {
+		t.Errorf("%d runs announced, %d told, %d made", screening+indices, a.Runs, most)
+	}
+}
+
+// An analysis that is interrupted gives an error and no result.
+func TestInterrupted(t *testing.T) {
+	m := model(t, small)
+	for _, stop := range []int{1, 2 * 105, 400} { // at once, near the end of the screening, in the indices
+		ctx, cancel := context.WithCancel(context.Background())
+		o := quick
+		o.Jobs = 1
+		o.Progress = func(done, _ int) {
+			if done >= stop {
+				cancel()
+			}
+		}
+		a, err := Analyse(ctx, m, o)
+		cancel()
+		if a != nil || !errors.Is(err, context.Canceled) {
+			t.Errorf("stopped after %d runs: result %v, error %v", stop, a != nil, err)
+		}
+	}
+}
+
+// What cannot be analysed is refused with what was found and expected.
+func TestRefusals(t *testing.T) {
+	m := model(t, small)
+	for want, change := range map[string]func(*Options){
+		"the plan has 2": func(o *Options) { o.Season = 2 },
+		"1 rows":         func(o *Options) { o.Rows = 1 },
+		"0 walks":        func(o *Options) { o.Walks = 0 },
+		"1 to 64":        func(o *Options) { o.Own = 33 },
+	} {
+		o := quick
+		change(&o)
+		if _, err := Analyse(context.Background(), m, o); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("expected an error with %q, got %v", want, err)
+		}
+	}
+}
+
+// The blocks take from the second sample what their names say.
+func TestBlocks(t *testing.T) {
+	m := model(t, small)
+	in := NewInputs(m)
+	d, err := newDesign(in, []int{3, 8}, 1, groups)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := m.NewWorker()
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := len(in.List)
+	u, theta := make([]float64, n), m.Calendar().Space.Central()
+	points := map[Group][]float64{}
+	luck := map[Group]sim.Luck{}
+	none := Block{Input: -1}
+	for _, b := range append(d.blocks, Block{Group: second}) {
+		luck[b.Group] = d.fill(w, 5, b, u, theta)
+		points[b.Group] = append([]float64(nil), u...) // of OneInput the last
+	}
+	first := d.fill(w, 5, none, u, theta)
+	differ := func(g Group) (out []int) {
+		for i := range u {
+			if points[g][i] != u[i] {
+				out = append(out, i)
+			}
+		}
+		return out
+	}
+	if got := differ(OneInput); !reflect.DeepEqual(got, []int{8}) {
+		t.Errorf("the block of input 8 moves inputs %v", got)
+	}
+	for g, want := range map[Group]int{OtherInput: n - 2, Parameters: n, second: n, FieldDraws: 0, Luck: 0, Weather: 0, Seasons: 0, Chance: 0} {
+		if got := len(differ(g)); got != want {
+			t.Errorf("group %d moves %d inputs, expected %d", g, got, want)
+		}
+	}
+	for g, want := range map[Group][]random.Kind{OneInput: nil, OtherInput: nil, FieldDraws: {random.Parameters}, Parameters: {random.Parameters},
+		Weather: {random.Weather}, Seasons: {random.Season}, Chance: {random.Chance}, Luck: {random.Weather, random.Season, random.Chance},
+		second: {random.Weather, random.Season, random.Chance, random.Parameters}} {
+		expected := first
+		for _, k := range want {
+			expected[k] += secondLuck
+		}
+		if luck[g] != expected {
+			t.Errorf("group %d has luck %v, expected %v", g, luck[g], expected)
+		}
+	}
+}

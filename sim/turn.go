@@ -1,0 +1,27 @@
+package sim
+
+import (
+	"rundown/params/date"
+	"rundown/sim/random"
+)
+
+// Turn switches a replicate's luck on a day: its past keeps the luck that it
+// ran with, and from Day on weather, season effects and chance are those of
+// another. It is how a field that was counted keeps its past and gets an open
+// future. A Turn to the same luck changes nothing, to the last bit.
+//
+// What was drawn before Day and lasts beyond it stays: the harvest date of the
+// standing crop, a residue's shift, the curve of a shedding that has begun. An
+// effect of a running season that is asked for again after Day is drawn anew.
+type Turn struct {
+	Day  date.Day // first day of the new luck; 0: never
+	Luck Luck     // from then on; its index of Parameters is not used: those are the field's own
+}
+
+// turn switches the keys of what is still to be drawn.
+func (w *Worker) turn(seed uint64) {
+	luck := w.Turn.Luck
+	w.chanceKey = random.Root(seed, random.Chance, luck[random.Chance])
+	w.seasons = random.Root(seed, random.Season, luck[random.Season])
+	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
+}

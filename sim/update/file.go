@@ -1,0 +1,231 @@
+package update
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"rundown/params/date"
+	"rundown/sim"
+	"rundown/sim/random"
+)
+
+// Format names the file that a posterior is kept in. A reader takes no other.
+const Format = "rundown.posterior/1"
+
+// Limits of what is read: far beyond what an update writes.
+const (
+	largestFile   = 1 << 30
+	mostParticles = 1_000_000
+	// A file's weights are shortest-exact, their sum is not: this is how far it
+	// may be from 1.
+	weightsSlack = 1e-9
+)
+
+// Origin says what a posterior was made from.
+type Origin struct {
+	Version       string   `json:"version"` // of the program
+	Plan          string   `json:"plan"`    // its field's name
+	PlanSHA256    string   `json:"plan_sha256"`
+	LibrarySHA256 string   `json:"library_sha256"`
+	Counts        string   `json:"counts"` // name of the file of counts
+	CountsSHA256  string   `json:"counts_sha256"`
+	Past          []string `json:"past"` // what the plan said of the field up to the last count: rotations.Calendar.Past
+}
+
+// header is what a file says before its particles.
+type header struct {
+	Format string `json:"format"`
+	Origin
+	Seed    uint64      `json:"seed"`
+	Last    string      `json:"last_count"`
+	Watches []watchLine `json:"counted"`
+	Paths   []string    `json:"paths"`
+}
+
+// watchLine is what was counted on a date.
+type watchLine struct {
+	Date    string  `json:"date"`
+	Kind    string  `json:"kind"` // plants, heads or seed
+	DepthCM float64 `json:"depth_cm"`
+}
+
+// particleLine is one history.
+type particleLine struct {
+	Weight float64   `json:"weight"`
+	Luck   []uint32  `json:"luck"` // by random.Kind
+	Theta  []float64 `json:"theta"`
+	Seen   []float64 `json:"seen"`
+}
+
+// kinds are what can be counted, as files name it.
+var kinds = map[sim.Quantity]string{sim.WatchPlants: "plants", sim.WatchHeads: "heads", sim.WatchTop: "seed"}
+
+// Write writes the posterior: JSON, one line for each history, numbers in the
+// fewest digits that read back the same.
+func (p *Posterior) Write(w io.Writer) error {
+	h := header{Format: Format, Origin: p.Origin, Seed: p.Seed, Last: p.Last.String(), Paths: p.Paths}
+	for _, x := range p.Watches {
+		h.Watches = append(h.Watches, watchLine{x.Day.String(), kinds[x.What], x.DepthCM})
+	}
+	head, err := json.MarshalIndent(h, "", " ")
+	if err != nil {
+		return err
+	}
+	out := bufio.NewWriter(w)
+	_, _ = out.Write(bytes.TrimSuffix(head, []byte("\n}"))) // errors come at Flush
+	_, _ = out.WriteString(",\n \"particles\": [\n")
+	for i, x := range p.Particles {
+		line, err := json.Marshal(particleLine{x.Weight, x.Luck[:], x.Theta, x.Seen})
+		if err != nil {
+			return fmt.Errorf("particle %d: %w", i+1, err)
+		}
+		_, _ = out.Write(line)
+		if i+1 < len(p.Particles) {
+			_ = out.WriteByte(',')
+		}
+		_ = out.WriteByte('\n')
+	}
+	_, _ = out.WriteString("]}\n")
+	return out.Flush()
+}
+
+// Read reads what Write wrote. It takes nothing else: an unknown key, a number
+// that is none, weights that do not add up to 1 and a file that ends early are
+// errors that say where.
+func Read(r io.Reader) (*Posterior, error) {
+	data, err := io.ReadAll(io.LimitReader(r, largestFile))
+	if err != nil {
+		return nil, err
+	}
+	var named struct {
+		Format *string `json:"format"`
+	}
+	if err := json.Unmarshal(data, &named); err != nil {
+		return nil, place(data, err)
+	}
+	switch {
+	case named.Format == nil:
+		return nil, errors.New("it is no posterior: it has no format; expected a file that 'rundown update PLAN COUNTS --posterior FILE' wrote")
+	case *named.Format != Format:
+		return nil, fmt.Errorf("its format is %.60q, expected %q: a file that 'rundown update PLAN COUNTS --posterior FILE' wrote", *named.Format, Format)
+	}
+	var f struct {
+		header
+		Particles []particleLine `json:"particles"`
+	}
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&f); err != nil {
+		return nil, place(data, err)
+	}
+	p := &Posterior{Origin: f.Origin, Seed: f.Seed, Paths: f.Paths}
+	if err := p.takeHeader(&f.header); err != nil {
+		return nil, err
+	}
+	return p, p.takeParticles(f.Particles)
+}
+
+// place puts a complaint of the reader of JSON into words, with its line.
+func place(data []byte, err error) error {
+	var syntax *json.SyntaxError
+	var kind *json.UnmarshalTypeError
+	line := func(at int64) int { return 1 + bytes.Count(data[:min(max(at, 0), int64(len(data)))], []byte("\n")) }
+	switch {
+	case len(bytes.TrimSpace(data)) == 0:
+		return errors.New("the file is empty")
+	case errors.As(err, &syntax) && (syntax.Offset >= int64(len(data)) || errors.Is(err, io.ErrUnexpectedEOF)):
+		return fmt.Errorf("line %d: the file ends early: it was cut short, or is still being written", line(int64(len(data))))
+	case errors.As(err, &syntax):
+		return fmt.Errorf("line %d: %s, where a number, text or list of JSON was expected (NaN and infinities are no numbers here)", line(syntax.Offset), syntax)
+	case errors.As(err, &kind):
+		return fmt.Errorf("line %d: %s is %s, expected %s", line(kind.Offset), kind.Field, kind.Value, kind.Type)
+	}
+	return errors.New(strings.TrimPrefix(err.Error(), "json: "))
+}
+
+func (p *Posterior) takeHeader(h *header) (err error) {
+	if p.Last, err = date.ParseDay(h.Last); err != nil {
+		return fmt.Errorf("last_count: %w", err)
+	}
+	if len(h.Paths) == 0 || len(h.Watches) == 0 || len(h.Past) == 0 {
+		return errors.New("paths, counted or past are missing: the file is not whole")
+	}
+	seen := map[string]bool{}
+	for _, path := range h.Paths {
+		if seen[path] {
+			return fmt.Errorf("paths: %s stands twice", path)
+		}
+		seen[path] = true
+	}
+	var before date.Day
+	for i, x := range h.Watches {
+		w := sim.Watch{DepthCM: x.DepthCM}
+		if w.Day, err = date.ParseDay(x.Date); err != nil {
+			return fmt.Errorf("counted[%d]: %w", i, err)
+		}
+		known := false
+		for what, name := range kinds {
+			if name == x.Kind {
+				w.What, known = what, true
+			}
+		}
+		switch {
+		case !known:
+			return fmt.Errorf("counted[%d]: there is no kind %.40q; expected plants, heads or seed", i, x.Kind)
+		case w.Day > p.Last || i > 0 && w.Day < before:
+			return fmt.Errorf("counted[%d]: %v is out of order, the last count is of %v", i, w.Day, p.Last)
+		case !(x.DepthCM >= 0 && x.DepthCM <= 20):
+			return fmt.Errorf("counted[%d]: depth_cm is %g, expected 0 to 20", i, x.DepthCM)
+		}
+		before = w.Day
+		p.Watches = append(p.Watches, w)
+	}
+	if before != p.Last {
+		return fmt.Errorf("last_count is %v, but the last of what was counted is of %v", p.Last, before)
+	}
+	return nil
+}
+
+func (p *Posterior) takeParticles(lines []particleLine) error {
+	if len(lines) == 0 || len(lines) > mostParticles {
+		return fmt.Errorf("it has %d particles, expected 1 to %d", len(lines), mostParticles)
+	}
+	sum := 0.0
+	for i, x := range lines {
+		bad := func(format string, args ...any) error {
+			return fmt.Errorf("particle %d of %d: %s", i+1, len(lines), fmt.Sprintf(format, args...))
+		}
+		switch {
+		case !(x.Weight >= 0 && x.Weight <= 1): // a weight may be so small that it is 0
+			return bad("its weight is %g, expected 0 to 1", x.Weight)
+		case len(x.Theta) != len(p.Paths):
+			return bad("theta has %d values for %d paths", len(x.Theta), len(p.Paths))
+		case len(x.Seen) != len(p.Watches):
+			return bad("seen has %d values for %d counts", len(x.Seen), len(p.Watches))
+		case len(x.Luck) != random.Kinds:
+			return bad("luck has %d numbers, expected %d", len(x.Luck), random.Kinds)
+		}
+		for k, s := range x.Seen {
+			if !(s >= 0) || math.IsInf(s, 0) {
+				return bad("seen[%d] is %g, expected a density", k, s)
+			}
+		}
+		for k, l := range x.Luck {
+			if l >= futures {
+				return bad("luck[%d] is %d, expected below %d", k, l, uint32(futures))
+			}
+		}
+		sum += x.Weight
+		p.Particles = append(p.Particles, Particle{x.Weight, sim.Luck(x.Luck), x.Theta, x.Seen})
+	}
+	if math.Abs(sum-1) > weightsSlack {
+		return fmt.Errorf("the weights of the particles add up to %.12g, expected 1", sum)
+	}
+	return nil
+}

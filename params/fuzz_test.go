@@ -35,6 +35,9 @@ func FuzzLibrary(f *testing.F) {
 	if err != nil {
 		f.Fatal(err)
 	}
+	if err := own.Check(); err != nil {
+		f.Fatal(err)
+	}
 	f.Fuzz(func(t *testing.T, k uint8, name string, data []byte) {
 		kind := Kinds[int(k)%len(Kinds)]
 		if name == "" || strings.ContainsAny(name, "/\\\n\r\x00") {

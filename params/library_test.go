@@ -17,6 +17,9 @@ func load(t *testing.T) *Library {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if err := l.Check(); err != nil {
+		t.Fatal(err)
+	}
 	return l
 }
 

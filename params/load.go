@@ -20,11 +20,15 @@ import (
 //go:embed */*.yaml
 var embedded embed.FS
 
-// Library is everything that can be named in a plan.
+// Library is everything that can be named in a plan. What the program carries
+// is read when it is first asked for: parsing all of it would be most of what
+// a short command does. It may be used by several goroutines at once.
 type Library struct {
-	entries map[string]map[string]*Entry // by kind and name
-	sums    []string                     // path and SHA-256 of every file, in the order read
-	drafts  []draft                      // entries read and not yet checked
+	mu      sync.Mutex
+	entries map[string]map[string]*Entry  // by kind and name
+	waiting map[string]map[string]*source // what the program carries and nobody has asked for yet
+	sums    []string                      // path and SHA-256 of every file, in the order read
+	drafts  []draft                       // entries read and not yet checked
 }
 
 // draft is an entry as read, with the places that its checks report.
@@ -34,13 +38,11 @@ type draft struct {
 	words map[string]sheet.Place
 }
 
-// Load reads the library that the program carries. An error means that the
-// program was built with a broken library.
+// Load opens the library that the program carries.
 func Load() (*Library, error) {
-	l := &Library{entries: map[string]map[string]*Entry{}}
-	var all []*source
+	l := &Library{entries: map[string]map[string]*Entry{}, waiting: map[string]map[string]*source{}}
 	for _, kind := range Kinds {
-		l.entries[kind] = map[string]*Entry{}
+		l.entries[kind], l.waiting[kind] = map[string]*Entry{}, map[string]*source{}
 		files, err := embedded.ReadDir(kind)
 		if err != nil && !errors.Is(err, fs.ErrNotExist) { // a kind may have no entries
 			return nil, fmt.Errorf("reading the library: %w", err)
@@ -52,19 +54,50 @@ func Load() (*Library, error) {
 			if err != nil {
 				return nil, fmt.Errorf("reading the library: %w", err)
 			}
-			all = append(all, &source{kind: kind, file: file, short: file, data: data, form: form})
+			l.sums = append(l.sums, sum(file, data))
+			l.waiting[kind][strings.TrimSuffix(f.Name(), ".yaml")] = &source{kind: kind, file: file, short: file, data: data, form: form}
 		}
 	}
-	readAll(all)
+	return l, nil
+}
+
+// Check reads and checks the whole library. An error means that the program
+// was built with a broken one.
+func (l *Library) Check() error {
 	var m sheet.Mistakes
-	for _, s := range all {
-		l.take(s, &m)
+	l.mu.Lock()
+	for _, kind := range Kinds {
+		l.readKind(kind, &m)
 	}
+	l.mu.Unlock()
 	l.check(&m)
 	if m.Len() > 0 {
-		return nil, fmt.Errorf("the library that the program carries is broken:\n%w", &m)
+		return fmt.Errorf("the library that the program carries is broken:\n%w", &m)
 	}
-	return l, nil
+	return nil
+}
+
+// entry is an entry by its name, read now if nobody has asked for it before.
+func (l *Library) entry(kind, name string, m *sheet.Mistakes) *Entry {
+	if s := l.waiting[kind][name]; s != nil {
+		delete(l.waiting[kind], name)
+		s.read()
+		l.take(s, m)
+	}
+	return l.entries[kind][name]
+}
+
+// readKind reads what is still waiting of a kind, side by side.
+func (l *Library) readKind(kind string, m *sheet.Mistakes) {
+	var all []*source
+	for _, name := range slices.Sorted(maps.Keys(l.waiting[kind])) {
+		all = append(all, l.waiting[kind][name])
+	}
+	clear(l.waiting[kind])
+	readAll(all)
+	for _, s := range all {
+		l.take(s, m)
+	}
 }
 
 // source is the file of one entry and what was read from it.
@@ -85,8 +118,7 @@ func (s *source) read() {
 	s.entry, s.words = r.read(s.file, s.data), r.words
 }
 
-// readAll reads files side by side: parsing them is most of what the program
-// does before it can answer.
+// readAll reads files side by side.
 func readAll(all []*source) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
@@ -104,13 +136,17 @@ func readAll(all []*source) {
 func (l *Library) add(kind, file, short string, data []byte, m *sheet.Mistakes) {
 	s := &source{kind: kind, file: file, short: short, data: data, form: Form(kind), user: true}
 	s.read()
+	l.sums = append(l.sums, sum(short, data))
+	l.mu.Lock()
+	defer l.mu.Unlock()
 	l.take(s, m)
 }
+
+func sum(name string, data []byte) string { return fmt.Sprintf("%s %x", name, sha256.Sum256(data)) }
 
 // take takes what was read from a file into the library: a new entry, or what
 // changes in one that is already there.
 func (l *Library) take(s *source, m *sheet.Mistakes) {
-	l.sums = append(l.sums, fmt.Sprintf("%s %x", s.short, sha256.Sum256(s.data)))
 	for _, x := range s.m.Sorted() {
 		m.Add(x.Place, "%s", x.Text)
 	}
@@ -118,7 +154,7 @@ func (l *Library) take(s *source, m *sheet.Mistakes) {
 	if e == nil {
 		return
 	}
-	if old := l.entries[s.kind][e.Name]; old != nil {
+	if old := l.entry(s.kind, e.Name, m); old != nil {
 		e = old.under(e)
 	}
 	for _, q := range Quantities(s.kind) {
@@ -153,11 +189,14 @@ func (e *Entry) under(user *Entry) *Entry {
 
 // check checks every entry read since the last time.
 func (l *Library) check(m *sheet.Mistakes) {
-	for _, d := range l.drafts {
+	l.mu.Lock()
+	drafts := l.drafts
+	l.drafts = nil
+	l.mu.Unlock()
+	for _, d := range drafts {
 		l.checkEntry(d.entry, d.place, m)
 		l.checkNames(d, m)
 	}
-	l.drafts = nil
 }
 
 // checkNames notes names of other entries that lead nowhere.
@@ -177,8 +216,11 @@ func (l *Library) checkNames(d draft, m *sheet.Mistakes) {
 			m.Add(d.at("actives "+a), "%q is of role %q; a programme is made of residual and contact entries", a, x.Text["role"])
 		}
 	}
-	for name, x := range l.entries[e.Kind] {
-		if e.EPPO != "" && name != e.Name && strings.EqualFold(x.EPPO, e.EPPO) {
+	if e.EPPO == "" {
+		return
+	}
+	for _, name := range l.Names(e.Kind) {
+		if x := l.Find(e.Kind, name); name != e.Name && strings.EqualFold(x.EPPO, e.EPPO) {
 			m.Add(d.at("eppo"), "the EPPO code %s already stands for %s", e.EPPO, name)
 		}
 	}
@@ -195,8 +237,14 @@ func (d draft) at(word string) sheet.Place {
 // Find is the entry of a name, nil when there is none. Weeds and crops answer
 // to their EPPO code too, in either case.
 func (l *Library) Find(kind, name string) *Entry {
-	if e := l.entries[kind][name]; e != nil {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	var m sheet.Mistakes // none: the tests of the library read all that the program carries
+	if e := l.entry(kind, name, &m); e != nil {
 		return e
+	}
+	if kind == "weeds" || kind == "crops" {
+		l.readKind(kind, &m)
 	}
 	for _, e := range l.entries[kind] {
 		if e.EPPO != "" && strings.EqualFold(e.EPPO, name) {
@@ -208,7 +256,11 @@ func (l *Library) Find(kind, name string) *Entry {
 
 // Names lists the names of a kind in order.
 func (l *Library) Names(kind string) []string {
-	return slices.Sorted(maps.Keys(l.entries[kind]))
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	names := slices.AppendSeq(slices.Collect(maps.Keys(l.entries[kind])), maps.Keys(l.waiting[kind]))
+	slices.Sort(names)
+	return names
 }
 
 // SHA256 is the hash, in hexadecimal, of the hashes of all files of the
@@ -220,9 +272,9 @@ func (l *Library) SHA256() string {
 // Grades counts the values of each grade.
 func Grades(l *Library) map[Grade]int {
 	n := map[Grade]int{}
-	for _, entries := range l.entries {
-		for _, e := range entries {
-			for _, v := range e.Values {
+	for _, kind := range Kinds {
+		for _, name := range l.Names(kind) {
+			for _, v := range l.Find(kind, name).Values {
 				n[v.Grade]++
 			}
 		}

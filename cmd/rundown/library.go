@@ -58,9 +58,11 @@ func runLibrary(_ context.Context, env *environment, args []string) error {
 			return &planMistakes{mistakes: mistakes}
 		}
 	}
-	entries, err := choose(f, library, rest)
-	if err != nil {
-		return err
+	var entries []*params.Entry
+	if len(rest) > 0 || o.json || o.grades { // the list of kinds needs none of them read
+		if entries, err = choose(f, library, rest); err != nil {
+			return err
+		}
 	}
 	if o.json {
 		b, err := jsonBytes(report.LibraryDocument(library, entries))

@@ -64,4 +64,6 @@ type Record struct {
 	TminC  []float64 // one per day, °C
 	TmaxC  []float64
 	RainMM []float64
+	File   string // its name as the plan gives it
+	SHA256 string // of its bytes, in hexadecimal
 }

@@ -1,6 +1,8 @@
 package rotations
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"io"
 	"strings"
 
@@ -88,7 +90,12 @@ func (r *resolver) record(name *sheet.Value, columns *sheet.Mapping) *params.Rec
 		return nil
 	}
 	defer f.Close()
-	return ReadRecord(path, f, headers, r.m)
+	sum := sha256.New()
+	rec := ReadRecord(path, io.TeeReader(f, sum), headers, r.m)
+	if rec != nil {
+		rec.File, rec.SHA256 = name.Text, hex.EncodeToString(sum.Sum(nil))
+	}
+	return rec
 }
 
 // reason is an error without the path that the message already has.

@@ -76,7 +76,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 			return &unfinished{what: path + " cannot be run", cause: err}
 		}
 		models = append(models, model)
-		runs = append(runs, report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths), Past: past})
+		runs = append(runs, report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: from(past, provenance(plan, f, paths)), Past: past})
 	}
 	if len(wrong) > 0 {
 		return &inputError{text: strings.Join(wrong, "\n")}

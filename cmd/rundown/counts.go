@@ -62,6 +62,7 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 	}
 	from := build()
 	from.Arguments = arguments(f, paths)
+	from.Inputs = []report.Input{{Name: filepath.Base(paths[0]), SHA256: sha256Of(text)}}
 	from.Plan = report.PlanText{Name: filepath.Base(paths[0]), Text: string(text)}
 	c := report.CountsOf(rows, o.level, o.compare == "zone", planName(paths[0]), from)
 	return env.publish(ctx, c.Report(), &o.runOptions, "counts", c.Provenance(), map[string]func(io.Writer) error{

@@ -92,7 +92,7 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	s := report.DrillingSweep{Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
-		Provenance: provenance(plan, f, paths), Starter: plan.starter, Past: past}, Season: season, Dates: dates, SideReplicates: min(o.replicates, sideReplicates)}
+		Provenance: from(past, provenance(plan, f, paths)), Starter: plan.starter, Past: past}, Season: season, Dates: dates, SideReplicates: min(o.replicates, sideReplicates)}
 	if err := env.sweepDates(ctx, &s, &o.runOptions); err != nil {
 		return err
 	}

@@ -61,7 +61,7 @@ func driversFlags(c *command, o *driversOptions) *flagSet {
 	f.Var(&o.sweep, "sweep", "PATH=LOW:HIGH:STEP, one value to move instead")
 	o.own = 12
 	f.Var(whole{&o.own, 1, drivers.MostDimensions / 2}, "values", "how many values get an index of their own")
-	o.replicates, o.seed = 4096, 1
+	o.replicates, o.seed = drivers.UsualRows, 1
 	f.Var(whole{&o.replicates, 8, 65536}, "replicates", "rows of the design, each of some 20 runs; a power of two is best. With --sweep: runs at each point")
 	f.Var(seed{&o.seed}, "seed", "of the random numbers")
 	f.Var(whole{&o.jobs, 1, 1024}, "jobs", "runs at a time (one for each processor); it changes the time taken, never a number")
@@ -101,11 +101,8 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 	return env.analyse(ctx, model, run, season, &o)
 }
 
-// walksFor is how many walks the screening takes for so many rows.
-func walksFor(rows int) int { return min(max(rows/32, 4), 100) }
-
 func (env *environment) analyse(ctx context.Context, model *sim.Model, run report.Run, season int, o *driversOptions) error {
-	options := drivers.Options{Metric: sim.Metric(o.metric), Season: season, Rows: o.replicates, Walks: walksFor(o.replicates), Own: o.own, Seed: o.seed, Jobs: o.jobs}
+	options := drivers.Options{Metric: sim.Metric(o.metric), Season: season, Rows: o.replicates, Walks: drivers.WalksFor(o.replicates), Own: o.own, Seed: o.seed, Jobs: o.jobs}
 	screening, indices := drivers.Cost(model, options)
 	pilot := func() (int, error) {
 		few := options

@@ -88,7 +88,7 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	run := report.Run{Calendar: plan.calendar, Outcome: outcomes[0], Replicates: o.replicates, Seed: o.seed,
-		Provenance: provenance(plan, f, rest), Starter: plan.starter, Past: past}
+		Provenance: from(past, provenance(plan, f, rest)), Starter: plan.starter, Past: past}
 	found := report.Forecast(run)
 	tables := map[string]func(io.Writer) error{
 		"bands.csv": func(w io.Writer) error { return report.BandsCSV(w, found.Series) },

@@ -40,11 +40,13 @@ func TestKill(t *testing.T) {
 	case testing.Short():
 		t.Skip("builds the program and runs it several times")
 	}
-	inFolder(t, map[string]string{"plan.yaml": smallPlan, "other.yaml": strings.Replace(smallPlan, "winter-wheat", "spring-oats", 1)})
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "other.yaml": strings.Replace(smallPlan, "winter-wheat", "spring-oats", 1),
+		"counts.csv": "date,zone,kind,quadrat_m2,count\n2027-06-14,all,heads,1,30\n2027-06-14,all,heads,1,12\n"})
 	binary := buildProgram(t)
 	all := []*killing{
 		{command: "forecast", args: []string{"forecast", "plan.yaml", "--replicates", "40", "--out", "out"}},
 		{command: "compare", args: []string{"compare", "plan.yaml", "other.yaml", "--replicates", "40", "--out", "out"}},
+		{command: "update", args: []string{"update", "plan.yaml", "counts.csv", "--replicates", "40", "--out", "out", "--posterior", "out/posterior.json"}},
 	}
 	for _, k := range all {
 		k.old, _ = k.whole(t, binary, 1)
@@ -58,7 +60,8 @@ func TestKill(t *testing.T) {
 		after := time.Duration(rng.Float64() * 1.1 * float64(k.spent))
 		seen[k.endOnce(t, binary, signal, after)]++
 	}
-	t.Logf("of %d runs: %v; a whole forecast takes %v and writes %d files, a comparison %v and %d", *kills, seen, all[0].spent, len(all[0].anew), all[1].spent, len(all[1].anew))
+	t.Logf("of %d runs: %v; a whole forecast takes %v and writes %d files, a comparison %v and %d, an update %v and %d", *kills, seen,
+		all[0].spent, len(all[0].anew), all[1].spent, len(all[1].anew), all[2].spent, len(all[2].anew))
 }
 
 // buildProgram builds the program itself, for runs that must not be those of the

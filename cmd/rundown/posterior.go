@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	"rundown/cmd/internal/report"
 	"rundown/sim"
@@ -46,6 +47,14 @@ func (o *pastOption) past(f *flagSet, run *runOptions) (*report.Past, error) {
 		run.replicates = len(p.Particles)
 	}
 	return &report.Past{File: o.posterior, SHA256: sha256Of(data), Posterior: p}, nil
+}
+
+// from adds the posterior, where there is one, to what a result is made from.
+func from(past *report.Past, p report.Provenance) report.Provenance {
+	if past != nil {
+		p.Inputs = append(p.Inputs, report.Input{Name: filepath.Base(past.File), SHA256: past.SHA256})
+	}
+	return p
 }
 
 // goingOn are the options of runs of models, from a past where there is one. A

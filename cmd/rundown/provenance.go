@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"rundown/cmd/internal/report"
+	"rundown/params"
 )
 
 // notInProvenance are flags that change where a result goes or how fast it
@@ -20,6 +21,11 @@ func provenance(plan *resolvedPlan, f *flagSet, files []string) report.Provenanc
 	p.Plan = plan.text
 	p.LibrarySHA256 = plan.calendar.Library.SHA256()
 	p.Arguments = arguments(f, files)
+	for _, r := range []*params.Record{plan.calendar.FitTo, plan.calendar.Record} {
+		if r != nil {
+			p.Inputs = append(p.Inputs, report.Input{Name: r.File, SHA256: r.SHA256})
+		}
+	}
 	return p
 }
 

@@ -77,6 +77,9 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if o.replicates < leastHistories {
 		return f.wrong(fmt.Sprintf("--replicates %d are too few to weigh; give at least %d", o.replicates, leastHistories), "")
 	}
+	if o.posterior != "" && o.out != "" && filepath.Clean(filepath.Dir(o.posterior)) == filepath.Clean(o.out) && isUpdateFile(filepath.Base(o.posterior)) {
+		return f.wrong(fmt.Sprintf("--posterior %s is a file that --out writes too", o.posterior), "give it another name")
+	}
 	plan, err := env.resolveWith(paths[0], o.library)
 	if err != nil {
 		return err
@@ -91,26 +94,39 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	}
 	run := report.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(paths[1]), Text: string(text)}, Posterior: o.posterior,
 		Run: report.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
+	run.Provenance.Inputs = append(run.Provenance.Inputs, report.Input{Name: run.CountsFile.Name, SHA256: sha256Of(text)})
 	if run.Counts, run.Zones, run.LeftOut = countsOf(rows, o.zone); len(run.Counts) == 0 {
 		return &inputError{fmt.Sprintf("%s has no counts of the zone %q", paths[1], o.zone), "its zones are " + strings.Join(run.LeftOut, ", ")}
 	}
 	if err := env.letIn(ctx, model, &run, &o); err != nil {
 		return err
 	}
+	kept := func() error { return nil }
 	if o.posterior != "" {
 		p := &run.Result.Posterior
 		p.Origin = particles.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
 			Counts: run.CountsFile.Name, CountsSHA256: sha256Of(text), Past: plan.calendar.Past(p.Last)}
-		dir, name := filepath.Split(filepath.Clean(o.posterior))
-		if err := writeFiles(ctx, cmp.Or(dir, "."), []string{name}, map[string]func(io.Writer) error{name: p.Write}); err != nil {
+		set, err := output.OpenSet(filepath.Dir(o.posterior))
+		if err != nil {
+			return err
+		}
+		defer set.Discard()
+		if err := set.Stage(ctx, filepath.Base(o.posterior), p.Write); err != nil {
+			return err
+		}
+		kept = func() error { // with the rest written, an interrupt comes too late
+			_, err := set.Commit(context.WithoutCancel(ctx))
 			return err
 		}
 	}
-	return env.publish(ctx, report.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
+	if err := env.publish(ctx, report.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
 		"update.csv":  func(w io.Writer) error { return report.UpdateCSV(w, run) },
 		"counted.csv": func(w io.Writer) error { return report.CountedCSV(w, run) },
 		"moved.csv":   func(w io.Writer) error { return report.MovedCSV(w, run) },
-	})
+	}); err != nil {
+		return err
+	}
+	return kept()
 }
 
 // letIn makes the forecast before, lets the counts in, and makes the forecast after.
@@ -203,4 +219,14 @@ func (w word) Set(s string) error {
 	}
 	*w.to = s
 	return nil
+}
+
+// isUpdateFile tells whether update itself writes a file of that name with --out.
+func isUpdateFile(name string) bool {
+	switch name {
+	case pageFile, "provenance.json", "update.json":
+		return true
+	}
+	stem, ending, _ := strings.Cut(name, ".")
+	return slices.Contains([]string{"update", "updated", "counted", "moved"}, stem) && slices.Contains([]string{"csv", "png", "svg"}, ending)
 }

@@ -216,3 +216,24 @@ func TestUpdateWarns(t *testing.T) {
 		}
 	}
 }
+
+// The histories are kept with the report or not at all.
+func TestPosteriorComesWithTheRest(t *testing.T) {
+	updateFolder(t)
+	if err := os.WriteFile("taken", nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	got := run(t, "update", "plan.yaml", "counts.csv", "--replicates", "20", "--out", "taken", "--posterior", "p.json")
+	if got.code != exitUnfinished {
+		t.Errorf("--out on a file: exit %d, %s", got.code, got.stderr)
+	}
+	if _, err := os.Stat("p.json"); err == nil {
+		t.Error("--out could not be written, yet the histories were")
+	}
+	for _, name := range []string{"update.json", "moved.svg", "report.html"} {
+		got := run(t, "update", "plan.yaml", "counts.csv", "--replicates", "20", "--out", "out", "--posterior", "out/"+name)
+		if got.code != exitUsage {
+			t.Errorf("histories over %s: exit %d, %s", name, got.code, got.stderr)
+		}
+	}
+}

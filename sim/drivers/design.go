@@ -153,3 +153,10 @@ func (d *design) fill(w *sim.Worker, row int, b Block, u, theta []float64) sim.L
 	}
 	return luck
 }
+
+// UsualRows is the size at which the ranking of the leading inputs is stable
+// on the example plans.
+const UsualRows = 4096
+
+// WalksFor is how many walks the screening takes for so many rows.
+func WalksFor(rows int) int { return min(max(rows/32, 4), 100) }

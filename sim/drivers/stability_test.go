@@ -16,7 +16,7 @@ import (
 var stability = flag.String("stability", "", "plans (a file pattern) for which rankings of ten seed pairs are compared; some minutes each")
 
 // atDefault is the size that the command has when nothing else is asked for.
-var atDefault = Options{Metric: sim.Heads, Rows: 4096, Walks: 64, Own: 12}
+var atDefault = Options{Metric: sim.Heads, Rows: UsualRows, Walks: WalksFor(UsualRows), Own: 12}
 
 // Of the five largest totals at least four are common in each of ten pairs of
 // seeds, at the default size. Run it as:

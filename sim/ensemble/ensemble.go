@@ -114,7 +114,9 @@ func work(ctx context.Context, models []*sim.Model, o *Options, out []*Outcome, 
 				if err := teams[i].run(o, r); err != nil {
 					return err
 				}
-				out[i].keep(r, teams[i].rec)
+				if err := out[i].keep(r, teams[i].rec); err != nil {
+					return err
+				}
 			}
 		}
 		if o.Progress != nil {
@@ -155,12 +157,12 @@ func (t *team) run(o *Options, r int) error {
 	return t.w.Run(o.Seed, luck, t.theta, t.sky, o.Watches, t.rec)
 }
 
-// keep stores a replicate's record.
-func (o *Outcome) keep(r int, rec *sim.Record) {
+// keep stores a replicate's record. An infinite value is a fault of the model.
+func (o *Outcome) keep(r int, rec *sim.Record) error {
 	for s := range rec.Seasons {
 		for m, v := range rec.Seasons[s] {
 			if math.IsInf(v, 0) {
-				v = math.NaN()
+				return fmt.Errorf("%s of season %d is infinite in replicate %d: this is a bug, please report the plan with its seed", sim.Metrics[m].Name, s+1, r)
 			}
 			o.values[(m*o.seasons+s)*o.Replicates+r] = v
 		}
@@ -168,4 +170,5 @@ func (o *Outcome) keep(r int, rec *sim.Record) {
 	for i, v := range rec.Watched {
 		o.watched[i*o.Replicates+r] = v
 	}
+	return nil
 }

@@ -42,8 +42,8 @@ func TestHuesStandOut(t *testing.T) {
 		}
 	}
 	for _, fl := range append(append([]flow{}, budgetIn...), budgetOut...) {
-		if c := contrast(on(fl.fill), fl.fill); c < 4 {
-			t.Errorf("text on %q has a contrast of %.2f, want 4", fl.name, c)
+		if c := contrast(on(fl.fill), fl.fill); c < 4.5 {
+			t.Errorf("text on %q has a contrast of %.2f, want 4.5", fl.name, c)
 		}
 	}
 }

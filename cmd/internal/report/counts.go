@@ -254,7 +254,7 @@ func (c *Counts) pictures() []Picture {
 	var pictures []Picture
 	for i := 0; i < len(c.groups); {
 		kind := c.groups[i].kind
-		f := &figure.Counts{Caption: figure.Caption{Title: c.name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.", Provenance: "rundown " + c.from.Version},
+		f := &figure.Counts{Caption: figure.Caption{Title: c.name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.", Provenance: c.from.line()},
 			Y: figure.Scale{Name: sentence(spoken(kind)), Unit: "per m²", Kind: figure.Linear}}
 		for ; i < len(c.groups) && c.groups[i].kind == kind; i++ {
 			g := &c.groups[i]

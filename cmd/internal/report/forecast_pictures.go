@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"rundown/cmd/internal/figure"
 	"rundown/params"
@@ -44,9 +45,28 @@ func forecastPictures(r Run, seasons []season) []Picture {
 }
 
 func provenanceLine(r Run) string {
-	p := r.Provenance
-	return fmt.Sprintf("rundown %s, commit %s, plan sha256 %s, library sha256 %s, seed %d, %d replicates",
-		p.Version, p.Commit, p.PlanSHA256, p.LibrarySHA256, r.Seed, r.Replicates)
+	return fmt.Sprintf("%s, seed %d, %d replicates", r.Provenance.line(), r.Seed, r.Replicates)
+}
+
+// line is the provenance in one line, for the metadata of a picture.
+func (p Provenance) line() string {
+	parts := []string{"rundown " + p.Version}
+	add := func(name, value string) {
+		if value != "" {
+			parts = append(parts, name+" "+value)
+		}
+	}
+	add("commit", p.Commit)
+	add("plan sha256", p.PlanSHA256)
+	add("library sha256", p.LibrarySHA256)
+	for _, x := range p.Inputs {
+		add(x.Name+" sha256", x.SHA256)
+	}
+	add("with", p.Go)
+	for _, m := range p.Modules {
+		add(m.Path, m.Version)
+	}
+	return strings.Join(parts, ", ")
 }
 
 // strip is what was done, for the foot of the season axis.

@@ -193,6 +193,10 @@ func (r *Report) making() making {
 	add("Runs", text(runs))
 	add("Plan, SHA-256", text(from.member("plan_sha256")))
 	add("Library, SHA-256", text(from.member("library_sha256")))
+	files, _ := from.member("inputs").([]Object)
+	for _, x := range files {
+		add(text(x.member("name"))+", SHA-256", text(x.member("sha256")))
+	}
 	add("Built with", text(from.member("go")))
 	modules, _ := from.member("modules").(Object)
 	var built []string

@@ -179,7 +179,7 @@ func (p Provenance) Object() Object {
 	if p.Commit != "" {
 		commit = p.Commit
 	}
-	return Object{
+	o := Object{
 		{"commit", commit},
 		{"go", p.Go},
 		{"modules", modules},
@@ -187,6 +187,14 @@ func (p Provenance) Object() Object {
 		{"library_sha256", p.LibrarySHA256},
 		{"arguments", p.Arguments},
 	}
+	if len(p.Inputs) == 0 {
+		return o
+	}
+	files := []Object{}
+	for _, x := range p.Inputs {
+		files = append(files, Object{{"name", x.Name}, {"sha256", x.SHA256}})
+	}
+	return append(o, Member{"inputs", files})
 }
 
 // Warnings are the warnings as every command's JSON holds them; season is left

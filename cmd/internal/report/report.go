@@ -93,8 +93,12 @@ type Provenance struct {
 	PlanSHA256    string
 	Plan          PlanText // as written; not repeated in JSON
 	LibrarySHA256 string
+	Inputs        []Input  // other files that were read: weather, counts, a posterior
 	Arguments     []string // those that can change a number
 }
+
+// Input is a file that a result was made from.
+type Input struct{ Name, SHA256 string }
 
 // Module is one dependency.
 type Module struct{ Path, Version string }

@@ -88,9 +88,9 @@ func (u *updated) movedPicture() *figure.Dots {
 	d := &figure.Dots{
 		Caption: u.caption("which uncertain values the counts moved"),
 		X:       figure.Scale{Name: "Moved by", Unit: "standard deviations", Kind: figure.Linear},
-		Main:    "shift of the mean with its 95 % interval",
+		Main:    "shift of the mean; line: what the method's own noise may make of it",
 	}
-	d.Note = "Right of 0: higher than was thought before. An interval that holds 0 is no more than noise. Under each name its median before and after."
+	d.Note = "Right of 0: higher than was thought before. Of all the values only those whose line keeps clear of 0 are told from noise. Under each name its median before and after."
 	rows := slices.Clone(u.Result.Moved)
 	slices.SortStableFunc(rows, func(a, b particles.Moved) int { // by how sure the shift is
 		x, y := math.Abs(a.Shift)/a.Error, math.Abs(b.Shift)/b.Error
@@ -102,7 +102,7 @@ func (u *updated) movedPicture() *figure.Dots {
 		}
 		return 0
 	})
-	wide := u.errors(0.05)
+	wide := u.errors(clear) // as in the text: all values are looked at together
 	for _, m := range rows[:min(movedRows, len(rows))] {
 		d.Rows = append(d.Rows, figure.DotRow{Name: valueName(m.Value), Under: value3.Value(m.Prior.P50) + " → " + value3.Value(m.Posterior.P50),
 			Main: figure.Interval{Value: m.Shift, Low: m.Shift - wide*m.Error, High: m.Shift + wide*m.Error}})

@@ -15,6 +15,11 @@ type Ratio struct {
 // settled is how many standard errors settle a comparison: 95 %, two-sided.
 const settled = 1.96
 
+// FewestToSettle is the fewest quadrats a side with which a comparison can be
+// called settled: with fewer the likelihood ratio is too sure of itself
+// (TestEqualSidesAreSeldomSettled measures how often equal sides would be).
+const FewestToSettle = 20
+
 // mostMore is beyond how many further quadrats nothing is said of them.
 const mostMore = 100000
 

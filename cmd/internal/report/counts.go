@@ -182,6 +182,10 @@ func (c *Counts) ratios(r *Report) []Object {
 				cleaner, other, sure = first, side, 1-sure
 				ratio = counts.Interval{Value: 1 / q.Value, Low: 1 / q.High, High: 1 / q.Low}
 			}
+			n := min(len(side.rows), len(first.rows))
+			if q.MoreNeeded >= 0 {
+				q.MoreNeeded = max(q.MoreNeeded, counts.FewestToSettle-n, 0)
+			}
 			more := "settled"
 			switch {
 			case q.MoreNeeded > 0:
@@ -191,7 +195,7 @@ func (c *Counts) ratios(r *Report) []Object {
 			}
 			t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprintf("%s %s: %s over %s", first.day.Short(), spoken(first.kind), cleaner.zone, other.zone),
 				ratioWords(ratio, "–"), strconv.Itoa(int(100 * sure)), more}})
-			answers = append(answers, verdict(cleaner, other, sure, ratio, q.MoreNeeded))
+			answers = append(answers, verdict(cleaner, other, sure, ratio, q.MoreNeeded, n))
 			out = append(out, Object{{"date", first.day.String()}, {"kind", first.kind}, {"zone", cleaner.zone}, {"other", other.zone},
 				{"ratio", ends(ratio)}, {"cleaner", sure}, {"more_quadrats", orNull(moreOf(q.MoreNeeded))}})
 		}
@@ -235,7 +239,7 @@ func upTo(x float64) string {
 	return density.Value(x)
 }
 
-func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, more int) string {
+func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, more, n int) string {
 	where := fmt.Sprintf("%s, %s: ", cleaner.day.Short(), spoken(cleaner.kind))
 	if math.IsNaN(ratio.Value) {
 		return where + fmt.Sprintf("nothing was found in %s or in %s: these counts cannot tell them apart.", cleaner.zone, other.zone)
@@ -244,6 +248,9 @@ func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, mo
 	switch {
 	case more == 0:
 		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
+	case more > 0 && n < counts.FewestToSettle:
+		return text + fmt.Sprintf(" The counts lean to it (%d %%), but with fewer than %d quadrats a side that figure is too sure of itself; about %s more on each side would settle it.",
+			int(100*sure), counts.FewestToSettle, quadrats.Value(float64(more)))
 	case more > 0:
 		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %s more quadrats on each side would settle it.", int(100*sure), quadrats.Value(float64(more)))
 	}

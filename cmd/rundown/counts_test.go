@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/csv"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -58,6 +60,19 @@ func TestCountsJSON(t *testing.T) {
 // Rows that are read are sound, whatever the file holds; what is wrong is said with
 // its line; nothing is read of a file with mistakes.
 func FuzzCounts(f *testing.F) {
+	for _, pattern := range []string{"../../examples/*.csv", "../../testdata/counts/*.csv"} {
+		files, err := filepath.Glob(pattern)
+		if err != nil || len(files) == 0 {
+			f.Fatalf("no file like %s (%v)", pattern, err)
+		}
+		for _, file := range files {
+			data, err := os.ReadFile(file)
+			if err != nil {
+				f.Fatal(err)
+			}
+			f.Add(data)
+		}
+	}
 	f.Add([]byte(smallCounts))
 	f.Add([]byte(oddCounts))
 	f.Add([]byte("date;zone\n2027-04-12;a\n"))

@@ -70,9 +70,13 @@ func FuzzParse(f *testing.F) {
 	f.Add("a: &x [1]\nb: *x\n<<: {c: 1}\n--- \n...\n")
 	f.Add("heads: {low: 1, high: 2}\nprices: {2: 3, \"2\": 4}\n? [a]\n: b\n")
 	f.Add("a: |\n  text\nb: >-\n  more\nc: 'x''y'\nd: \"\\u00e9\"\n")
-	files, err := filepath.Glob("../../testdata/plans/err/*.yaml")
-	if err != nil || len(files) == 0 {
-		f.Fatalf("no plans with mistakes: %v", err)
+	var files []string
+	for _, pattern := range []string{"../../testdata/plans/err/*.yaml", "../../testdata/plans/ok/*.yaml", "../../examples/*.yaml"} {
+		some, err := filepath.Glob(pattern)
+		if err != nil || len(some) == 0 {
+			f.Fatalf("no plans like %s: %v", pattern, err)
+		}
+		files = append(files, some...)
 	}
 	for _, file := range files {
 		data, err := os.ReadFile(file)

@@ -167,17 +167,29 @@ func tiny() string {
 
 // Whatever is wrong with a file is said, with its place.
 func TestReadRefuses(t *testing.T) {
-	good := tiny()
-	if _, err := Read(strings.NewReader(good)); err != nil {
-		t.Fatalf("%v in\n%s", err, good)
+	if _, err := Read(strings.NewReader(tiny())); err != nil {
+		t.Fatalf("%v in\n%s", err, tiny())
 	}
+	for _, c := range refusals(t) {
+		_, err := Read(strings.NewReader(c.text))
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v, expected %q", c.why, err, c.want)
+		}
+	}
+}
+
+// refusal is a file that is not read, why, and a part of what is said of it.
+type refusal struct{ why, text, want string }
+
+func refusals(t testing.TB) []refusal {
+	good := tiny()
 	change := func(from, to string) string {
 		if !strings.Contains(good, from) {
 			t.Fatalf("%q is not in\n%s", from, good)
 		}
 		return strings.Replace(good, from, to, 1)
 	}
-	for _, c := range []struct{ why, text, want string }{
+	return []refusal{
 		{"nothing", "", "the file is empty"},
 		{"cut short", good[:len(good)-30], "the file ends early"},
 		{"no JSON", "weight,theta\n", "line 1: "},
@@ -201,11 +213,6 @@ func TestReadRefuses(t *testing.T) {
 		{"another last count", change(`"last_count": "2027-06-15"`, `"last_count": "2027-06-16"`), "the last of what was counted is of 2027-06-15"},
 		{"a path twice", change("\"b\"\n", "\"a\"\n"), "paths: a stands twice"},
 		{"no past", change("\"field: 2 ha\"", ""), "past are missing"},
-	} {
-		_, err := Read(strings.NewReader(c.text))
-		if err == nil || !strings.Contains(err.Error(), c.want) {
-			t.Errorf("%s: %v, expected %q", c.why, err, c.want)
-		}
 	}
 }
 
@@ -213,6 +220,9 @@ func TestReadRefuses(t *testing.T) {
 // reads again.
 func FuzzPosterior(f *testing.F) {
 	f.Add([]byte(tiny()))
+	for _, c := range refusals(f) {
+		f.Add([]byte(c.text))
+	}
 	f.Add([]byte(strings.Replace(tiny(), "0.25", "1e-400", 1)))
 	f.Add([]byte(`{"format":"rundown.posterior/1","particles":[{}]}`))
 	f.Add([]byte("[null]"))

@@ -256,6 +256,7 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 	var up, springUp float64
 	drill, _ := refDates.drill.In(refYear)
 	spring, _ := refSpring.drill.In(refYear + 1)
+	rates := seedbank.Rates{P: u.weed.Seed}
 	m.overYears(r, func(d *weather.Days, i int, st *soil.State) {
 		if i == 0 { // a new year: when do the reference crops come up?
 			up += float64(emergence(&r.wheat, drill, d)-drill) / refYears
@@ -268,7 +269,7 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 		t.kr[k] += st.Kr / refYears
 		t.top[k] += st.TopRel / refYears
 		t.moist[k] += u.weed.Plant.Regrowth(st.TopRel) / refYears
-		r.steps[stepOf[k]].add(r, m, st, markOf(d.Start+date.Day(i)), u)
+		r.steps[stepOf[k]].add(r, m, st, markOf(d.Start+date.Day(i)), &rates)
 	})
 	t.up, t.springUp = drill+date.Day(math.Round(up)), spring+date.Day(math.Round(springUp))
 	var autumn float64
@@ -284,8 +285,9 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 	return t, nil
 }
 
-// add counts a day of one of the weather years into a step.
-func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, u *units) {
+// add counts a day of one of the weather years into a step. rates are the weed's, in
+// which the base temperature and the base potential are moved over the nodes.
+func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, rates *seedbank.Rates) {
 	share := 1.0 / refYears
 	s.soil += st.TempC[seedbank.Depth0to5] / s.days * share
 	s.dry += (1 - st.Kr) / s.days * share
@@ -296,7 +298,6 @@ func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, u *units) 
 	if m.soil.Waterlogged(st) {
 		return
 	}
-	rates := seedbank.Rates{P: u.weed.Seed}
 	top, low := m.soil.PotentialTop(st), m.soil.PotentialLower(st)
 	for j := range nodes {
 		rates.Base(r.psi[j])

@@ -80,7 +80,9 @@ func (s *Sky) derive(from date.Day) {
 			most = gridHeat
 			rest, over = restOf(over.Year() + 1)
 		}
-		t = max(0, t)
+		if t < 0 { // costs less than max, which minds NaN
+			t = 0
+		}
 		heat += t
 		since += t
 		run++

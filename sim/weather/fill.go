@@ -85,9 +85,12 @@ func (g *Generator) FillTurned(d *Days, key, next random.Key, turn date.Day) {
 	}
 }
 
-// anomalies are the departures at the fourteen mid-months that a year touches.
-type anomalies struct {
-	tmax, tmin, rain [14]float64 // °C, °C, factor on amounts
+// anomalies are the departures at the fourteen mid-months that a year touches, with
+// how far each goes to the next; the last two are room that the mask of the inner loop asks for.
+type anomalies [16]struct {
+	tmax, toMax  float64 // °C
+	tmin, toMin  float64 // °C
+	rain, toRain float64 // factor on amounts
 }
 
 // anomalies draws those of the mid-months before a day with one key and the
@@ -109,12 +112,17 @@ func (g *Generator) anomalies(year int, key, next random.Key, turn date.Day) (a 
 		k = k.With(uint64(y)).With(anomalyTag)
 		z := g.normal.normal(bits32(k.Uniform(uint64(3 * m))))
 		e := g.normal.normal(bits32(k.Uniform(uint64(3*m + 1))))
-		a.tmax[i] = g.maxAnomaly[m] * z
-		a.tmin[i] = g.minAnomaly[m] * (g.correlation*z + rho*e)
-		a.rain[i] = 1
+		n := &a[i]
+		n.tmax = g.maxAnomaly[m] * z
+		n.tmin = g.minAnomaly[m] * (g.correlation*z + rho*e)
+		n.rain = 1
 		if s := g.rainAnomaly[m]; s > 0 {
-			a.rain[i] = math.Exp(s*g.normal.normal(bits32(k.Uniform(uint64(3*m+2)))) - s*s/2)
+			n.rain = math.Exp(s*g.normal.normal(bits32(k.Uniform(uint64(3*m+2)))) - s*s/2)
 		}
+	}
+	for i := range 13 {
+		n, next := &a[i], &a[i+1]
+		n.toMax, n.toMin, n.toRain = next.tmax-n.tmax, next.tmin-n.tmin, next.rain-n.rain
 	}
 	return a
 }
@@ -132,21 +140,17 @@ func (g *Generator) fillYear(d *Days, from, to, year int, key random.Key, an *an
 		stream.Uint64()
 	}
 	leap := date.Leap(year)
-	n := to
-	tmax, tmin, rain, mean, et0 := d.TmaxC[:n], d.TminC[:n], d.RainMM[:n], d.MeanC[:n], d.ET0MM[:n]
+	tmax, tmin, rain, mean, et0 := d.TmaxC[:to], d.TminC[:to], d.RainMM[:to], d.MeanC[:to], d.ET0MM[:to]
 	wet, x, y := s.wet, s.x, s.y
-	for i := from; i < n; i++ {
+	for i := from; i < to; i++ {
 		t := &g.days[calendarDay(i, leap)]
-		l, r := t.left&15, t.right // the mask tells the compiler that l is below 16
-		if l > 12 {
-			l = 12
-		}
+		n, r := &an[t.left&15], t.right // the mask tells the compiler that the index is below 16
 
 		u := stream.Uint64()
 		mm := 0.0
 		if uint32(u>>32) < t.wetAfter[wet&1] {
 			wet = 1
-			factor := an.rain[l] + r*(an.rain[l+1]-an.rain[l])
+			factor := n.rain + r*n.toRain
 			mm = wetFromMM + t.amount*factor*g.gamma[t.month].at(uint32(u))
 		} else {
 			wet = 0
@@ -155,8 +159,8 @@ func (g *Generator) fillYear(d *Days, from, to, year int, key random.Key, an *an
 		u = stream.Uint64()
 		e, f := g.normal.normal(uint32(u>>32)), g.normal.normal(uint32(u))
 		x, y = g.a11*x+g.a12*y+g.b11*e, g.a21*x+g.a22*y+g.b21*e+g.b22*f
-		high := t.tmax[wet&1] + t.sdMax*x + an.tmax[l] + r*(an.tmax[l+1]-an.tmax[l])
-		low := t.tmin + t.sdMin*y + an.tmin[l] + r*(an.tmin[l+1]-an.tmin[l])
+		high := t.tmax[wet&1] + t.sdMax*x + n.tmax + r*n.toMax
+		low := t.tmin + t.sdMin*y + n.tmin + r*n.toMin
 		middle, half := (high+low)/2, (high-low)/2
 		if half < leastRangeC/2 {
 			half = leastRangeC / 2

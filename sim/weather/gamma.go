@@ -10,7 +10,11 @@ func gammaShare(a, x float64) float64 {
 		return 0
 	}
 	lg, _ := math.Lgamma(a)
-	front := math.Exp(a*math.Log(x) - x - lg)
+	return gammaShareOf(a, x, math.Exp(a*math.Log(x)-x-lg))
+}
+
+// gammaShareOf is P(a, x) of an x above 0; front is x times the density at x.
+func gammaShareOf(a, x, front float64) float64 {
 	if x < a+1 {
 		term, sum := 1/a, 1/a
 		for k := 1.0; term > 1e-16*sum; k++ {
@@ -50,13 +54,13 @@ func gammaQuantile(a, p, from float64) float64 {
 	low, high := 0.0, math.Inf(1)
 	x := from
 	for range 100 {
-		gap := gammaShare(a, x) - p
+		density := math.Exp(a*math.Log(x) - x - lg) // times x
+		gap := gammaShareOf(a, x, density) - p
 		if gap > 0 {
 			high = x
 		} else {
 			low = x
 		}
-		density := math.Exp(a*math.Log(x) - x - lg) // times x
 		next := x * math.Exp(min(1, max(-1, -gap/density)))
 		if !(next > low && next < high) {
 			next = (low + min(high, 2*x+1)) / 2

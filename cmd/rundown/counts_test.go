@@ -73,6 +73,9 @@ func FuzzCounts(f *testing.F) {
 			f.Add(data)
 		}
 	}
+	for _, text := range wrongCounts() {
+		f.Add([]byte(text))
+	}
 	f.Add([]byte(smallCounts))
 	f.Add([]byte(oddCounts))
 	f.Add([]byte("date;zone\n2027-04-12;a\n"))

@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
 	"reflect"
 	"strings"
@@ -22,6 +23,18 @@ const smallCounts = `date,zone,kind,quadrat_m2,count,depth_cm
 2027-06-14,whole,heads,0.25,1,
 2027-06-14,whole,heads,0.25,11,
 `
+
+// wrongCounts are files of counts with something wrong, by name.
+func wrongCounts() map[string]string {
+	row := func(s string) string {
+		return "date,zone,kind,quadrat_m2,count,depth_cm\n2027-04-12,whole,plants,0.25,2,\n" + s + "\n"
+	}
+	return map[string]string{
+		"negative.csv": row("2027-04-12,whole,plants,0.25,-2,"), "fraction.csv": row("2027-04-12,whole,plants,0.25,2.5,"), "area.csv": row("2027-04-12,whole,plants,0,2,"),
+		"date.csv": row("2027-04-31,whole,plants,0.25,2,"), "outside.csv": row("2026-07-31,whole,plants,0.25,2,") + "2028-12-01,whole,plants,0.25,2,\n", "kind.csv": row("2027-04-12,whole,plant,0.25,2,"),
+		"depth.csv": row("2027-04-12,whole,core-seedlings,0.005,2,"), "empty.csv": "date,zone,kind,quadrat_m2,count\n",
+	}
+}
 
 func updateFolder(t *testing.T) {
 	t.Helper()
@@ -94,17 +107,13 @@ func TestUpdateRefuses(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	row := func(s string) string {
-		return "date,zone,kind,quadrat_m2,count,depth_cm\n2027-04-12,whole,plants,0.25,2,\n" + s + "\n"
-	}
-	for name, text := range map[string]string{
-		"negative.csv": row("2027-04-12,whole,plants,0.25,-2,"), "fraction.csv": row("2027-04-12,whole,plants,0.25,2.5,"), "area.csv": row("2027-04-12,whole,plants,0,2,"),
-		"date.csv": row("2027-04-31,whole,plants,0.25,2,"), "outside.csv": row("2026-07-31,whole,plants,0.25,2,") + "2028-12-01,whole,plants,0.25,2,\n", "kind.csv": row("2027-04-12,whole,plant,0.25,2,"),
-		"depth.csv": row("2027-04-12,whole,core-seedlings,0.005,2,"), "empty.csv": "date,zone,kind,quadrat_m2,count\n",
+	files := wrongCounts()
+	maps.Copy(files, map[string]string{
 		"short.json": string(whole[:len(whole)/2]), "nan.json": strings.Replace(string(whole), `"theta":[`, `"theta":[NaN,`, 1),
 		"weights.json": strings.Replace(string(whole), `"weight":`, `"weight":0.5,"x":`, 1),
 		"seed.json":    strings.Replace(string(whole), `"seed": 1,`, `"seed": 2,`, 1), "library.json": strings.Replace(string(whole), `"library_sha256": "`, `"library_sha256": "0`, 1),
-	} {
+	})
+	for name, text := range files {
 		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}

@@ -3,70 +3,138 @@ package counts
 import (
 	"math"
 	"slices"
+	"sort"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Ratio compares the density of one side with that of another.
 type Ratio struct {
 	Interval           // of side over other; 0 where nothing was found on the side, infinite where nothing was on the other
-	Cleaner    float64 // how sure one can be that the side is cleaner, 0..1; ½ where nothing was found at all
+	Cleaner    float64 // how sure one can be that the side is cleaner, 0..1; ½ where nothing was found at all and where each side has one quadrat
 	MoreNeeded int     // further quadrats on each side that would settle it at 95 %, were the ratio as found; 0 when settled, −1 when it cannot be said
 }
 
-// settled is how many standard errors settle a comparison: 95 %, two-sided.
-const settled = 1.96
+// settled is how sure one must be, of one side, for a comparison to be settled:
+// 95 %, two-sided.
+const settled = 0.975
 
-// FewestToSettle is the fewest quadrats a side with which a comparison can be
-// called settled: with fewer the likelihood ratio is too sure of itself
-// (TestEqualSidesAreSeldomSettled measures how often equal sides would be).
-const FewestToSettle = 20
+// FewestToSettle is the fewest quadrats on each side that settle a comparison:
+// fewer do not show whether the counts are as patchy as the likelihood takes
+// them to be, however far apart the sides are.
+const FewestToSettle = 10
 
 // mostMore is beyond how many further quadrats nothing is said of them.
 const mostMore = 100000
 
-// leastRatio and mostRatio are the ends of what is searched for a ratio.
+// leastRatio and mostRatio are the ends of what is searched for a ratio, of that
+// of the plain means.
 const (
 	leastRatio = 1e-6
 	mostRatio  = 1e6
 )
 
 // Compare is the ratio of densities from a negative-binomial model with one
-// patchiness for both sides: profile likelihood over that and the density. How
-// sure one can be is Φ of the signed root of the likelihood ratio against equal
-// densities (the directed deviance: Barndorff-Nielsen & Cox 1994, Inference and
-// Asymptotics, §4.2; from memory).
+// patchiness for both sides: profile likelihood over that and the density.
+//
+// The signed root of the likelihood ratio (the directed deviance:
+// Barndorff-Nielsen & Cox 1994, Inference and Asymptotics, §4.2; from memory) is
+// read as Student's t with n − 2 degrees of freedom, n quadrats and two densities
+// fitted, in the interval too, and not as a normal deviate: the patchiness is
+// estimated from the same quadrats, as a dispersion is when deviances are read as
+// F and not as chi-square (McCullagh & Nelder 1989, Generalized Linear Models;
+// Venables & Ripley 2002, Modern Applied Statistics with S, ch. 7; both from
+// memory). For counts that is an approximation; TestEqualSides measures it.
 func Compare(side, other []Quadrat, level float64) Ratio {
-	a, b := cells(side), cells(other)
-	na, areaA, sumA := sums(a)
-	nb, areaB, sumB := sums(b)
-	if sumA+sumB == 0 || na == 0 || nb == 0 {
-		return Ratio{Interval: Interval{math.NaN(), 0, math.Inf(1)}, Cleaner: 0.5, MoreNeeded: -1}
+	e := weigh(cells(side), cells(other))
+	if !e.found || e.freedom() < 1 {
+		return Ratio{Interval: Interval{e.ratio, 0, math.Inf(1)}, Cleaner: 0.5, MoreNeeded: -1}
 	}
-	profile := func(r float64) float64 { _, l := bestK(slices.Concat(scaled(a, r), b)); return l }
-	// The start is the ratio of the plain means; an empty side is looked at from
-	// where it would have half a plant.
-	start := (math.Max(sumA, 0.5) / areaA) / (math.Max(sumB, 0.5) / areaB)
-	r, top := start, 0.0
+	t := student(e.freedom()).Quantile((1 + level) / 2)
+	fall, least, most := e.top-t*t/2, leastRatio*e.start, mostRatio*e.start
+	low, high := 0.0, math.Inf(1)
+	if e.ratio > 0 {
+		if x := edge(math.Min(e.ratio, most), 0.5, e.profile, fall, least, most); x > least {
+			low = x
+		}
+	}
+	if !math.IsInf(e.ratio, 1) {
+		if x := edge(math.Max(e.ratio, least), 2, e.profile, fall, least, most); x < most {
+			high = x
+		}
+	}
+	return Ratio{Interval: Interval{e.ratio, low, high}, Cleaner: e.cleaner(), MoreNeeded: e.more()}
+}
+
+// evidence is what the quadrats of two sides say of the ratio of their densities.
+type evidence struct {
+	quadrats [2]float64            // of the side and of the other
+	found    bool                  // something was, on either side
+	profile  func(float64) float64 // best log likelihood at a ratio
+	start    float64               // ratio of the plain means, an empty side taken for half a plant
+	ratio    float64               // most likely; 0 or infinite with an empty side, NaN where nothing was found
+	top      float64               // log likelihood there
+	root     float64               // signed root of the likelihood ratio against equal densities; above 0: the side is cleaner
+}
+
+// weigh finds the most likely ratio of a side over another and how far it lies
+// from equal densities.
+func weigh(side, other []cell) evidence {
+	na, areaA, sumA := sums(side)
+	nb, areaB, sumB := sums(other)
+	e := evidence{quadrats: [2]float64{na, nb}, found: sumA+sumB > 0, ratio: math.NaN()}
+	if !e.found || na == 0 || nb == 0 {
+		return e
+	}
+	e.profile = func(r float64) float64 { _, l := bestK(slices.Concat(scaled(side, r), other)); return l }
+	e.start = (math.Max(sumA, 0.5) / areaA) / (math.Max(sumB, 0.5) / areaB)
 	switch {
 	case sumA == 0:
-		r, top = 0, profile(leastRatio*start)
+		e.ratio, e.top = 0, e.profile(leastRatio*e.start)
 	case sumB == 0:
-		r, top = math.Inf(1), profile(mostRatio*start)
+		e.ratio, e.top = math.Inf(1), e.profile(mostRatio*e.start)
+	case oneSize(side) && oneSize(other):
+		e.ratio, e.top = e.start, e.profile(e.start) // the plain means, whatever the patchiness
 	default:
-		r, top = peak(start, profile)
+		e.ratio, e.top = peak(e.start, e.profile)
 	}
-	z := normalAt(level)
-	low, high := 0.0, math.Inf(1)
-	if sumA > 0 {
-		low = edge(math.Min(r, mostRatio*start), 0.5, profile, top-z*z/2, leastRatio*start, mostRatio*start)
+	e.root = math.Sqrt(math.Max(0, 2*(e.top-e.profile(1))))
+	if e.ratio > 1 {
+		e.root = -e.root
 	}
-	if sumB > 0 {
-		high = edge(math.Max(r, leastRatio*start), 2, profile, top-z*z/2, leastRatio*start, mostRatio*start)
+	return e
+}
+
+// freedom is the degrees of freedom that two densities leave; below 1 with a
+// quadrat on each side or none on one.
+func (e *evidence) freedom() float64 {
+	if e.quadrats[0] == 0 || e.quadrats[1] == 0 {
+		return 0
 	}
-	root := math.Sqrt(math.Max(0, 2*(top-profile(1))))
-	if r > 1 {
-		root = -root
+	return e.quadrats[0] + e.quadrats[1] - 2
+}
+
+// cleaner is how sure one can be that the side is.
+func (e *evidence) cleaner() float64 { return student(e.freedom()).CDF(e.root) }
+
+// more is how many further quadrats on each side would settle it, were what they
+// say as what was found: the root grows as that of their number.
+func (e *evidence) more() int {
+	n := e.quadrats[0] + e.quadrats[1]
+	settles := func(further int) bool {
+		all := n + 2*float64(further)
+		return math.Min(e.quadrats[0], e.quadrats[1])+float64(further) >= FewestToSettle &&
+			student(all-2).CDF(math.Abs(e.root)*math.Sqrt(all/n)) >= settled
 	}
-	return Ratio{Interval: Interval{r, low, high}, Cleaner: 0.5 * math.Erfc(-root/math.Sqrt2), MoreNeeded: more(math.Abs(root), (na+nb)/2)}
+	further := sort.Search(mostMore+1, settles)
+	if further > mostMore {
+		return -1
+	}
+	return further
+}
+
+func student(freedom float64) distuv.StudentsT {
+	return distuv.StudentsT{Sigma: 1, Nu: freedom}
 }
 
 // peak is the top of a profile near a start, by a golden section search on a
@@ -90,17 +158,4 @@ func peak(start float64, profile func(float64) float64) (at, top float64) {
 	}
 	x := (lo + hi) / 2
 	return math.Exp(x), f(x)
-}
-
-// more is how many further quadrats a side would settle a comparison that now
-// lies so many standard errors from equal.
-func more(errors, quadrats float64) int {
-	if errors >= settled {
-		return 0
-	}
-	further := math.Ceil((math.Pow(settled/errors, 2) - 1) * quadrats) // the standard error falls as the root of their number
-	if !(further <= mostMore) {
-		return -1
-	}
-	return int(math.Max(further, 1))
 }

@@ -3,7 +3,6 @@ package counts
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 )
 
@@ -15,7 +14,7 @@ func TestCompareAgainstR(t *testing.T) {
 	near(t, "ratio, by glm.nb", c.Value, want["glm_nb_ratio"])
 	near(t, "lower end", c.Low, want["ratio_low"])
 	near(t, "upper end", c.High, want["ratio_high"])
-	near(t, "how sure", c.Cleaner, 0.5*math.Erfc(-want["signed_root"]/math.Sqrt2))
+	near(t, "how sure", c.Cleaner, want["cleaner"])
 	back := Compare(s["without cover"], s["with cover"], 0.9)
 	near(t, "ratio the other way", back.Value, 1/want["ratio"])
 	near(t, "how sure the other way", back.Cleaner, 1-c.Cleaner)
@@ -57,8 +56,9 @@ func TestMoreNeeded(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a second")
 	}
-	n := 40
-	more := more(math.Log(1.5)/math.Sqrt(2*(1.0/(10*float64(n))+1/(0.8*float64(n)))), float64(n)) // 40 quadrats a side, 10 a quadrat, ratio 1.5
+	const n = 40 // quadrats a side, 10 a quadrat, ratio 1.5
+	found := evidence{quadrats: [2]float64{n, n}, root: math.Log(1.5) / math.Sqrt(2*(1.0/(10*n)+1/(0.8*n)))}
+	more := found.more()
 	r := rand.New(rand.NewPCG(8, 8))
 	settled := 0
 	const trials = 100
@@ -72,35 +72,38 @@ func TestMoreNeeded(t *testing.T) {
 	}
 }
 
-// Between equal sides a comparison is settled about one time in twenty from
-// FewestToSettle quadrats a side on; with few it is more often, which is why nothing
-// is called settled below. 1,000 fields know the share to 0.7 %: the bar of 7.5 %
-// raises a false alarm for one seed in 4,000 at a true 5 %.
-func TestEqualSidesAreSeldomSettled(t *testing.T) {
-	if testing.Short() {
-		t.Skip("some seconds")
+// Four empty quadrats against one plant in each of two are no 99 %, and a single
+// quadrat a side, or few that are far apart, settles nothing.
+func TestFewQuadrats(t *testing.T) {
+	want := reference(t)["few"]
+	few := Compare(quadratsOf(0, 0, 0, 0), quadratsOf(1, 1), 0.9)
+	near(t, "how sure of four empty quadrats against two plants", few.Cleaner, want["cleaner"])
+	if two := Compare(quadratsOf(0, 0, 0, 0), quadratsOf(2, 2), 0.9); few.MoreNeeded < FewestToSettle-2 || two.MoreNeeded < FewestToSettle-2 || two.Cleaner >= 0.99 {
+		t.Errorf("four empty quadrats against two with a plant or two each: %+v and %+v", few, two)
 	}
-	r := rand.New(rand.NewPCG(15, 15))
-	const fields = 1000
-	for _, n := range []int{3, 5, 10, FewestToSettle} {
-		called := 0
-		for range fields {
-			a, b := cells(draw(r, n, 0.25, 16, 0.5)), cells(draw(r, n, 0.25, 16, 0.5))
-			_, _, sumA := sums(a)
-			_, _, sumB := sums(b)
-			if sumA == 0 || sumB == 0 {
-				continue
-			}
-			// One size of quadrat: the top of the profile is the ratio of the means.
-			_, top := bestK(slices.Concat(scaled(a, sumA/sumB), b))
-			if _, equal := bestK(slices.Concat(a, b)); 2*(top-equal) > settled*settled {
-				called++
-			}
-		}
-		share := float64(called) / fields
-		t.Logf("%d quadrats a side: %.3f settled between equal sides", n, share)
-		if n >= FewestToSettle && share > 0.075 {
-			t.Errorf("%d quadrats a side: %.3f settled between equal sides, expected 0.05", n, share)
-		}
+	if x := Compare(quadratsOf(0, 0, 0, 1), quadratsOf(900, 800, 1000, 900), 0.9); x.Cleaner < 0.99 || x.MoreNeeded != FewestToSettle-4 {
+		t.Errorf("four quadrats a side, far apart: %+v, expected to be sure and not settled", x)
 	}
+	if x := Compare(quadratsOf(0), quadratsOf(1000), 0.9); x.Cleaner != 0.5 || x.MoreNeeded != -1 || !math.IsInf(x.High, 1) {
+		t.Errorf("a quadrat a side: %+v", x)
+	}
+}
+
+// How many more, by R's pt (testdata/counts/reference.R).
+func TestMoreAgainstR(t *testing.T) {
+	e := evidence{quadrats: [2]float64{40, 40}, root: 1}
+	if got, want := e.more(), int(reference(t)["root of 1"]["more"]); got != want {
+		t.Errorf("%d more quadrats, R gives %d", got, want)
+	}
+	if e.root = 0; e.more() != -1 {
+		t.Errorf("equal as found: %d more quadrats would settle it", e.more())
+	}
+}
+
+// quadratsOf are quadrats of 0.25 m² with these counts.
+func quadratsOf(n ...int) (q []Quadrat) {
+	for _, x := range n {
+		q = append(q, Quadrat{0.25, x})
+	}
+	return q
 }

@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"os/exec"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -189,51 +188,6 @@ func draw(r *rand.Rand, n int, areaM2, perM2, k float64) (q []Quadrat) {
 		q = append(q, Quadrat{areaM2, int(random.NegativeBinomial(r.Float64(), perM2*areaM2, k))})
 	}
 	return q
-}
-
-// Intervals of a nominal 90 % cover 87–93 %: of the mean and of a ratio, in
-// fields of the kind that is walked. A value is in an interval where its profile
-// is within the drop, which is how the ends are found (TestFitAgainstR). The
-// simulation's own standard error is 0.7 % with 2,000 fields. The intervals are a
-// little short with few quadrats, as profile likelihood is: at a true 0.885 a test
-// fails for one seed in eighty, at a true 0.90 for one in 100,000.
-func TestCoverage(t *testing.T) {
-	if testing.Short() {
-		t.Skip("some seconds")
-	}
-	r := rand.New(rand.NewPCG(5, 5))
-	const fields = 2000
-	drop := math.Pow(normalAt(0.9), 2) / 2
-	check := func(what string, in int) {
-		t.Helper()
-		c := float64(in) / fields
-		t.Logf("%s: %.3f covered", what, c)
-		if c < 0.87 || c > 0.93 {
-			t.Errorf("%s: %.3f covered, expected 0.87 to 0.93", what, c)
-		}
-	}
-	for _, c := range []struct {
-		n        int
-		perM2, k float64
-	}{{20, 16, 0.6}, {30, 8, 1}, {40, 20, 0.5}, {50, 40, 1.5}} {
-		mean, ratio := 0, 0
-		for range fields {
-			a, b := cells(draw(r, c.n, 0.25, c.perM2/2, c.k)), cells(draw(r, c.n, 0.25, c.perM2, c.k))
-			_, top := bestK(b)
-			if _, l := bestKAt(b, c.perM2); l >= top-drop {
-				mean++
-			}
-			profile := func(r float64) float64 { _, l := bestK(slices.Concat(scaled(a, r), b)); return l }
-			_, na, sa := sums(a)
-			_, nb, sb := sums(b)
-			if profile(0.5) >= profile(sa/na/(sb/nb))-drop { // one size of quadrat: the top is the ratio of means
-				ratio++
-			}
-		}
-		name := strconv.Itoa(c.n) + " quadrats, k " + strconv.FormatFloat(c.k, 'g', -1, 64)
-		check(name+", mean", mean)
-		check(name+", ratio", ratio)
-	}
 }
 
 // Precision follows the negative-binomial variance: with the number Needed for

@@ -8,10 +8,14 @@
 // of the mean, of k and of a ratio of two sides are profile likelihood: the values
 // whose best likelihood, with the others free, is within half a chi-square
 // quantile of the best of all (Venzon & Moolgavkar 1988, Appl. Stat. 37:87–94),
-// so that few quadrats and zeros are taken for what they are.
+// half a squared Student's t for a ratio (Compare), so that zeros are taken for
+// what they are.
 package counts
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Quadrat is one quadrat counted.
 type Quadrat struct {
@@ -54,6 +58,11 @@ func sums(c []cell) (quadrats, area, n float64) {
 		n += x.times * x.n
 	}
 	return quadrats, area, n
+}
+
+// oneSize tells whether all quadrats are of one size.
+func oneSize(c []cell) bool {
+	return !slices.ContainsFunc(c, func(x cell) bool { return x.area != c[0].area })
 }
 
 // scaled multiplies every area by a factor.

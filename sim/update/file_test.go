@@ -220,6 +220,8 @@ func refusals(t testing.TB) []refusal {
 // reads again.
 func FuzzPosterior(f *testing.F) {
 	f.Add([]byte(tiny()))
+	real := shortUpdate(f, model(f, shortPlan), 5, 1).Posterior
+	f.Add([]byte(written(f, &real)))
 	for _, c := range refusals(f) {
 		f.Add([]byte(c.text))
 	}

@@ -49,13 +49,24 @@ fit("mixed", mixed, 0.9)
 write.csv(mixed, "mixed.csv", row.names = FALSE)
 for (s in c("machinists", "quine", "toxocara")) fit(s, data.frame(count = sets[[s]](), area = 1), 0.9)
 
-# Ratio of the sides: one k for both, density profiled out.
+# Ratio of the sides: one k for both, density profiled out; its signed root is
+# read as Student's t with n - 2 degrees of freedom, in the interval too.
 a <- side$zone == unique(side$zone)[1]
 ratio <- function(r) { d <- side; d$area[a] <- d$area[a] * r; topk(function(k) profk(d, k))$objective }
 r <- best(function(x) ratio(exp(x)), c(-3, 3))
-e <- exp(ends(ratio, exp(r$maximum), r$objective - qchisq(0.9, 1) / 2, 0.01, 100))
+e <- exp(ends(ratio, exp(r$maximum), r$objective - qt(0.95, nrow(side) - 2)^2 / 2, 0.01, 100))
 keep("side-by-side", "ratio", exp(r$maximum)); keep("side-by-side", "ratio_low", e[1]); keep("side-by-side", "ratio_high", e[2])
-keep("side-by-side", "signed_root", sign(-r$maximum) * sqrt(2 * (r$objective - ratio(1))))
+root <- sign(-r$maximum) * sqrt(2 * (r$objective - ratio(1)))
+keep("side-by-side", "signed_root", root); keep("side-by-side", "cleaner", pt(root, nrow(side) - 2))
+# Of few: 4 empty quadrats against one plant in each of two, even counts being the
+# likeliest at any ratio (R finds the top at the end of its k).
+few <- data.frame(count = c(0, 0, 0, 0, 1, 1), area = 0.25)
+of_few <- function(r) { d <- few; d$area[1:4] <- d$area[1:4] * r; topk(function(k) profk(d, k))$objective }
+root <- sqrt(2 * (-2 - of_few(1))) # an empty side: two counts of 1 about a mean of 1
+keep("few", "signed_root", root); keep("few", "cleaner", pt(root, nrow(few) - 2))
+# How many further quadrats a side bring a root of 1, of 40 a side, to 97.5 %.
+for (m in 0:1000) if (pt(sqrt((80 + 2 * m) / 80), 80 + 2 * m - 2) >= 0.975) break
+keep("root of 1", "more", m)
 g <- glm.nb(count ~ I(zone == unique(zone)[1]) + offset(log(area)), data = side)
 keep("side-by-side", "glm_nb_ratio", exp(coef(g)[2])); keep("side-by-side", "glm_nb_k", g$theta)
 

@@ -183,9 +183,6 @@ func (c *Counts) ratios(r *Report) []Object {
 				ratio = counts.Interval{Value: 1 / q.Value, Low: 1 / q.High, High: 1 / q.Low}
 			}
 			n := min(len(side.rows), len(first.rows))
-			if q.MoreNeeded >= 0 {
-				q.MoreNeeded = max(q.MoreNeeded, counts.FewestToSettle-n, 0)
-			}
 			more := "settled"
 			switch {
 			case q.MoreNeeded > 0:
@@ -249,7 +246,7 @@ func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, mo
 	case more == 0:
 		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
 	case more > 0 && n < counts.FewestToSettle:
-		return text + fmt.Sprintf(" The counts lean to it (%d %%), but with fewer than %d quadrats a side that figure is too sure of itself; about %s more on each side would settle it.",
+		return text + fmt.Sprintf(" The counts lean to it (%d %%), but fewer than %d quadrats a side do not settle it: they do not show how patchy the weed is. About %s more on each side would.",
 			int(100*sure), counts.FewestToSettle, quadrats.Value(float64(more)))
 	case more > 0:
 		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %s more quadrats on each side would settle it.", int(100*sure), quadrats.Value(float64(more)))

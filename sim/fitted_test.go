@@ -2,16 +2,13 @@ package sim_test
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 	"testing"
 
-	"rundown/params"
 	"rundown/params/date"
-	"rundown/params/sheet"
-	"rundown/rotations"
 	"rundown/sim"
+	"rundown/sim/simtest"
 )
 
 // A plan with climate: {from: FILE} gets weather like the file's: monthly means
@@ -31,22 +28,7 @@ func TestClimateFittedToARecord(t *testing.T) {
 	}
 	want := months(sky)
 
-	lib, err := params.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var m sheet.Mistakes
-	p := rotations.Read("plan.yaml", []byte("field: {area_ha: 5, soil: clay, climate: {from: w.csv}}\n"+weed+fmt.Sprintf(seasons, 8)), &m)
-	p.Open = func(name string) (io.ReadCloser, error) {
-		if name != "w.csv" {
-			t.Errorf("opens %s", name)
-		}
-		return io.NopCloser(strings.NewReader(csv.String())), nil
-	}
-	c := p.Resolve(lib, &m)
-	if c == nil {
-		t.Fatal(m.Error())
-	}
+	c := simtest.WithWeather(t, simtest.Library(t), "field: {area_ha: 5, soil: clay, climate: {from: w.csv}}\n"+weed+fmt.Sprintf(seasons, 8), csv.String())
 	if c.Climate != nil || c.Record != nil || c.FitTo == nil || len(c.FitTo.TmaxC) != len(sky.Days.TmaxC) {
 		t.Fatal("the calendar does not hold the record as what the climate is fitted to")
 	}

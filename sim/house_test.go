@@ -16,6 +16,7 @@ var rooms = map[string][]string{
 	"rotations":           {"params", "params/date", "params/sheet"},
 	"sim/random":          {},
 	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
+	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},
 	"cmd/internal/report": {"cmd/internal/figure", "cmd/internal/output", "params", "params/", "rotations", "sim", "sim/"},

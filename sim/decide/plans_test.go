@@ -6,38 +6,25 @@ import (
 	"slices"
 	"testing"
 
-	"rundown/params"
 	"rundown/params/date"
-	"rundown/params/sheet"
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/decide"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // calendar resolves a plan; ground that carries a drill on any day is that of
 // trials, which are sown on their date (assumed), when trial is set.
 func calendar(t testing.TB, text string, trial bool) *rotations.Calendar {
 	t.Helper()
-	lib, err := params.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
+	lib := simtest.Library(t)
 	if trial {
 		for _, k := range []string{"workable_drilling", "workable_cultivation", "workable_spraying"} {
 			lib.Find("soils", "clay").Value(k).Central = 1.9
 		}
 	}
-	var m sheet.Mistakes
-	plan := rotations.Read("plan.yaml", []byte(text), &m)
-	var c *rotations.Calendar
-	if plan != nil {
-		c = plan.Resolve(lib, &m)
-	}
-	if m.Len() > 0 {
-		t.Fatal(m.Error())
-	}
-	return c
+	return simtest.Calendar(t, lib, text)
 }
 
 func run(t testing.TB, n int, seed uint64, calendars ...*rotations.Calendar) []*ensemble.Outcome {

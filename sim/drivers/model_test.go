@@ -10,11 +10,9 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
-	"rundown/params"
-	"rundown/params/sheet"
-	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/random"
+	"rundown/sim/simtest"
 )
 
 // small is a plan of two seasons that runs fast; its field is invented.
@@ -25,27 +23,7 @@ seasons:
   - crop: spring-barley
 `
 
-func model(t testing.TB, text string) *sim.Model {
-	t.Helper()
-	lib, err := params.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var m sheet.Mistakes
-	plan := rotations.Read("plan.yaml", []byte(text), &m)
-	var c *rotations.Calendar
-	if m.Len() == 0 {
-		c = plan.Resolve(lib, &m)
-	}
-	if m.Len() > 0 {
-		t.Fatal(m.Error())
-	}
-	x, err := sim.New(c)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return x
-}
+var model = simtest.Model
 
 // Every uncertain value is an input or stands behind a constraint, and a point
 // of the cube gives what it says: values at their quantiles, the seed returned

@@ -3,17 +3,14 @@ package ensemble_test
 import (
 	"context"
 	"fmt"
-	"io"
 	"math"
 	"strings"
 	"testing"
 
-	"rundown/params"
 	"rundown/params/date"
-	"rundown/params/sheet"
-	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // The longest plan that may be written: 60 harvests, all of them reached, with
@@ -163,16 +160,5 @@ func TestExtremeWeather(t *testing.T) {
 // modelWith is a model of a plan whose weather file holds a text.
 func modelWith(t *testing.T, text, record string) (*sim.Model, error) {
 	t.Helper()
-	lib, err := params.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var m sheet.Mistakes
-	p := rotations.Read("plan.yaml", []byte(text), &m)
-	p.Open = func(string) (io.ReadCloser, error) { return io.NopCloser(strings.NewReader(record)), nil }
-	c := p.Resolve(lib, &m)
-	if c == nil {
-		t.Fatal(m.Error())
-	}
-	return sim.New(c)
+	return sim.New(simtest.WithWeather(t, simtest.Library(t), text, record))
 }

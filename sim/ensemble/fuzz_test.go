@@ -9,11 +9,11 @@ import (
 	"strings"
 	"testing"
 
-	"rundown/params"
 	"rundown/params/sheet"
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // FuzzRun: a plan that is accepted can be run, with a ledger that balances, or
@@ -34,10 +34,7 @@ func FuzzRun(f *testing.F) {
 		}
 	}
 	f.Add(rotations.Starter())
-	lib, err := params.Load()
-	if err != nil {
-		f.Fatal(err)
-	}
+	lib := simtest.Library(f)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if strings.Contains(string(data), "library") {
 			t.Skip() // would read folders of this disk

@@ -15,6 +15,7 @@ import (
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // With every uncertain value at one of its far ends (one in a million), in any
@@ -50,10 +51,7 @@ func TestLimitsOfLibraryValues(t *testing.T) {
 	} else if testing.Short() {
 		every = 400
 	}
-	lib, err := params.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
+	lib := simtest.Library(t)
 	seen, tried, refused := 0, 0, 0
 	for _, kind := range params.Kinds {
 		for _, name := range lib.Names(kind) {
@@ -154,11 +152,7 @@ func ownLibrary(t *testing.T, e *params.Entry, key string, x float64) (lib *para
 	if err := os.WriteFile(file, []byte(text), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	lib, err := params.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return lib, filepath.Dir(filepath.Dir(file))
+	return simtest.Library(t), filepath.Dir(filepath.Dir(file))
 }
 
 // plansWith is a plan that uses an entry; none for entries that others stand for.

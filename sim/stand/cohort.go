@@ -16,8 +16,7 @@ import (
 
 // Cohort is what emerged in the steps that closed on one day and has not been found dead.
 type Cohort struct {
-	Day   date.Day // the day the step closed, which with the clock is its name
-	Clock uint8    // which of the steps that closed on that day
+	Day   date.Day // the day the step closed, which is its name
 	Up    date.Day // the middle of the step, which stands for the day of emergence
 	N     int64    // plants that lived when last counted
 	Heat  float64  // the timeline's thermal sum at emergence, °C d

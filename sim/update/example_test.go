@@ -13,41 +13,19 @@ import (
 	"testing"
 	"time"
 
-	"rundown/params"
 	"rundown/params/date"
-	"rundown/params/sheet"
-	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/counts"
 	"rundown/sim/ensemble"
 	"rundown/sim/random"
+	"rundown/sim/simtest"
 )
 
 var rewrite = flag.Bool("update", false, "rewrite the invented counts of the example and their hidden truth")
 
 const exampleFolder = "../../examples/"
 
-func model(t testing.TB, text string) *sim.Model {
-	t.Helper()
-	lib, err := params.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var m sheet.Mistakes
-	plan := rotations.Read("plan.yaml", []byte(text), &m)
-	var c *rotations.Calendar
-	if m.Len() == 0 {
-		c = plan.Resolve(lib, &m)
-	}
-	if m.Len() > 0 {
-		t.Fatal(m.Error())
-	}
-	x, err := sim.New(c)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return x
-}
+var model = simtest.Model
 
 func exampleModel(t testing.TB) *sim.Model {
 	t.Helper()

@@ -73,6 +73,21 @@ func newContender(r Run, threshold float64) *contender {
 	return c
 }
 
+// leaders are the plan with the fewest heads at the end and that with the best
+// margin, by their medians.
+func leaders(all []*contender) (cleanest, richest *contender) {
+	cleanest, richest = all[0], all[0]
+	for _, c := range all {
+		if median(c.last) < median(cleanest.last) {
+			cleanest = c
+		}
+		if median(c.margin) > median(richest.margin) {
+			richest = c
+		}
+	}
+	return cleanest, richest
+}
+
 // against fills the paired comparison with the first plan.
 func (c *contender) against(first *contender) {
 	for i := range min(len(c.seasons), len(first.seasons)) {

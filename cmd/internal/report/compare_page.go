@@ -81,15 +81,7 @@ func cleanestVerdict(all []*contender) Verdict {
 
 // costVerdict sets the cleanest plan against the one that earns most.
 func costVerdict(all []*contender) Verdict {
-	clean, rich := all[0], all[0]
-	for _, c := range all {
-		if median(c.last) < median(clean.last) {
-			clean = c
-		}
-		if median(c.margin) > median(rich.margin) {
-			rich = c
-		}
-	}
+	clean, rich := leaders(all)
 	money := all[0].Calendar.Currency + "/ha a year"
 	write := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
 	earned := fmt.Sprintf("%s %s%s", write(median(rich.margin)), money, rangeOf(forms[sim.Margin], rich.margin))

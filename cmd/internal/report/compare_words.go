@@ -12,15 +12,7 @@ import (
 )
 
 func compareSentences(all []*contender, threshold float64) []string {
-	fewest, richest := all[0], all[0]
-	for _, c := range all {
-		if median(c.last) < median(fewest.last) {
-			fewest = c
-		}
-		if median(c.margin) > median(richest.margin) {
-			richest = c
-		}
-	}
+	fewest, richest := leaders(all)
 	money := all[0].Calendar.Currency + "/ha a year"
 	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
 	out := []string{

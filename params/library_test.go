@@ -87,12 +87,27 @@ func TestPublishedSourcesWereRead(t *testing.T) {
 	if want := []string{"author", "year", "title", "journal", "read"}; !slices.Equal(rows[0], want) {
 		t.Fatalf("columns %v, want %v", rows[0], want)
 	}
+	named := map[string]bool{}
+	for i, r := range rows[1:] {
+		if name := r[0] + " " + r[1]; named[name] {
+			t.Errorf("row %d: %s stands twice", i+2, name)
+		} else {
+			named[name] = true
+		}
+		if slices.Contains(r, "") {
+			t.Errorf("row %d has an empty cell: %q", i+2, r)
+		}
+	}
 	each(load(t), func(e *Entry, v *Value) {
-		known := slices.ContainsFunc(rows[1:], func(r []string) bool {
-			return strings.HasPrefix(v.Source, r[0]+" "+r[1])
-		})
-		if v.Grade == Published && !known {
+		if v.Grade != Published {
+			return
+		}
+		i := slices.IndexFunc(rows[1:], func(r []string) bool { return strings.HasPrefix(v.Source, r[0]+" "+r[1]) })
+		switch {
+		case i < 0:
 			t.Errorf("%s is graded published, but testdata/sources.csv does not have %q", v.Path, v.Source)
+		case strings.Contains(rows[1+i][4], "the paper itself was not read"):
+			t.Errorf("%s is graded published, but nobody read %q: %s", v.Path, v.Source, rows[1+i][4])
 		}
 	})
 }

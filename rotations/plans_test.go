@@ -3,7 +3,6 @@ package rotations_test
 import (
 	"bytes"
 	"flag"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -90,7 +89,7 @@ func TestRefused(t *testing.T) {
 // A file far too large is refused without being read.
 func TestOversize(t *testing.T) {
 	data := append([]byte(field), bytes.Repeat([]byte("# and so on\n"), 1<<20/10)...)
-	if c, m := resolve("ok", "plan.yaml", data, library(t)); c != nil || m.Error() != fmt.Sprintf("plan.yaml: the file is larger than 1 MiB (%d bytes); is it the right file?", len(data)) {
+	if c, m := resolve("ok", "plan.yaml", data, library(t)); c != nil || m.Error() != "plan.yaml: the file is larger than 1 MiB; is it the right file?" {
 		t.Errorf("got %s", m.Error())
 	}
 }

@@ -40,7 +40,7 @@ func ReadRecord(file string, r io.Reader, headers map[string]string, m *sheet.Mi
 			rec.Start = day
 		}
 		if last != 0 {
-			inOrder(row.Place, last, day, m)
+			inOrder(row.Cells[0].Place, last, day, m)
 		}
 		last = day
 		if !row.Good {
@@ -48,7 +48,7 @@ func ReadRecord(file string, r io.Reader, headers map[string]string, m *sheet.Mi
 		}
 		low, high, rain := row.Cells[1], row.Cells[2], row.Cells[3]
 		if low.Number > high.Number {
-			m.Add(row.Place, "the lowest temperature of %s, %s °C, is above the highest, %s °C; are the columns exchanged?", day, low.Text, high.Text)
+			m.Add(low.Place, "the lowest temperature of %s, %s °C, is above the highest, %s °C; are the columns exchanged?", day, low.Text, high.Text)
 		}
 		rec.TminC = append(rec.TminC, low.Number)
 		rec.TmaxC = append(rec.TmaxC, high.Number)

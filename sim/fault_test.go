@@ -9,8 +9,9 @@ import (
 	"rundown/sim"
 )
 
-// A value that makes a chance of NaN is told with the replicate, not by a
-// crash; the same worker then runs on.
+// What cannot be reckoned is told, not by a crash: a value drawn as no number by
+// its name, a chance that a day's weather makes none by the replicate and the day.
+// The same worker then runs on.
 func TestFaultIsTold(t *testing.T) {
 	m := model(t, string(rotations.Starter()))
 	w, err := m.NewWorker()
@@ -23,14 +24,24 @@ func TestFaultIsTold(t *testing.T) {
 	if at < 0 {
 		t.Fatal("the starter plan draws no death of buried seed")
 	}
-	kept := theta[at]
-	theta[at] = math.NaN()
-	err = w.Run(1, sim.LuckOf(0), theta, sky, nil, rec)
-	if err == nil || !strings.Contains(err.Error(), "seed 1 and luck") || !strings.Contains(err.Error(), "it must be") {
-		t.Errorf("got %v", err)
+	spoilt := func(what *float64, by float64, texts ...string) {
+		t.Helper()
+		kept := *what
+		*what = by
+		err := w.Run(1, sim.LuckOf(0), theta, sky, nil, rec)
+		*what = kept
+		for _, text := range texts {
+			if err == nil || !strings.Contains(err.Error(), text) {
+				t.Errorf("got %v, expected %q in it", err, text)
+			}
+		}
+		if err := w.Run(1, sim.LuckOf(0), theta, sky, nil, rec); err != nil {
+			t.Error(err)
+		}
 	}
-	theta[at] = kept
-	if err := w.Run(1, sim.LuckOf(0), theta, sky, nil, rec); err != nil {
-		t.Error(err)
-	}
+	spoilt(&theta[at], math.NaN(), "weeds/black-grass/buried_death was drawn as NaN")
+	spoilt(&theta[at], math.Inf(1), "weeds/black-grass/buried_death was drawn as +Inf")
+	share := m.Calendar().Space.Index("weeds/black-grass/autumn_ready_share")
+	spoilt(&theta[share], 1.01, "weeds/black-grass/autumn_ready_share was drawn as 1.01")
+	spoilt(&sky.Days.MeanC[40], math.NaN(), "seed 1 and luck", "it must be")
 }

@@ -57,7 +57,7 @@ var gaps = map[string]bool{
 	// 0.31 on good ploughing: the 5 % that the plough leaves on top and the 2 % that
 	// bypasses it still weigh in a bank that a fast-growing weed keeps young.
 	"plough_fresh_share": true,
-	// 0.48: no mechanism here makes seed on the surface of undisturbed soil fare as
+	// 0.49: no mechanism here makes seed on the surface of undisturbed soil fare as
 	// well as seed stirred in; the grey sources may speak of fields, not of plots.
 	"direct_against_shallow": true,
 }

@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -8,7 +9,8 @@ import (
 )
 
 // maxAttempts is how often a replicate's parameters are drawn anew before the
-// last draw is kept; reaching it is rare enough to be left uncounted.
+// last draw is kept. With the weeds of the library that is not reached; with a
+// user's own values it may be, and is counted (Worker.Unmet).
 const maxAttempts = 200
 
 // attemptTag keys the uniform that decides on an attempt.
@@ -42,13 +44,26 @@ func (w *Worker) DrawUniforms(seed uint64, luck uint32, theta, u []float64) {
 				}
 			}
 		}
-		if try+1 == maxAttempts {
-			return
-		}
 		if math.Log(root.WithText(attemptTag).Uniform(try)) < w.LogWeight(theta) {
 			return
 		}
+		if try+1 == maxAttempts {
+			w.Unmet++
+			return
+		}
 	}
+}
+
+// unfit is an error that names a value which cannot be meant: one that is no
+// number, or a share that is none.
+func (w *Worker) unfit(theta []float64) error {
+	for i, v := range w.m.calendar.Space.Values {
+		x := theta[i]
+		if share := v.Low >= 0 && v.High == 1; math.IsNaN(x) || math.IsInf(x, 0) || share && !(x >= 0 && x <= 1) {
+			return fmt.Errorf("%s was drawn as %v: this is a bug, please report the plan with its seed", v.Path, x)
+		}
+	}
+	return nil
 }
 
 // Quantile is the value of the space at a quantile u of its own spread, for

@@ -38,6 +38,9 @@ type Worker struct {
 	spare                          []stand.Cohort // scratch of look
 	spareLots                      []seedbank.Lot // likewise
 
+	// Unmet counts the parameter draws that were kept although they do not fit
+	// what is known of the weed's cycle, since no draw that fits was found.
+	Unmet int
 	// Turn is the switch of luck of the runs that follow; the zero Turn is none.
 	// The sky of a run must be filled for it.
 	Turn Turn
@@ -172,6 +175,9 @@ func (m *Model) NewRecord(watches int) *Record {
 // a start beyond what can be counted.
 func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) (err error) {
 	defer w.caught(seed, luck, &err)
+	if err := w.unfit(theta); err != nil {
+		return err
+	}
 	w.begin(seed, luck, theta, sky, watches, out)
 	for w.i = range sky.Days.MeanC {
 		w.today = w.m.first + date.Day(w.i)

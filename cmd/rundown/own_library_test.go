@@ -74,3 +74,22 @@ func TestForecastWithOwnLibrary(t *testing.T) {
 		t.Errorf("library sums %q and %q; expected two different ones", a, b)
 	}
 }
+
+// A weed whose own values cannot return what its target says is told of; the
+// program's own weeds need no such note.
+func TestReturnNotMet(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	if err := os.MkdirAll("lush/weeds", 0o755); err != nil {
+		t.Fatal(err)
+	}
+	lush := "name: black-grass\nvalues:\n  heads_per_plant: {value: 40, spread: fixed, grade: assumed, source: my own count}\n"
+	if err := os.WriteFile("lush/weeds/black-grass.yaml", []byte(lush), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for args, told := range map[string]bool{"": false, " --library lush": true} {
+		got := run(t, strings.Fields("forecast plan.yaml --replicates 100 --json"+args)...)
+		if got.code != 0 || strings.Contains(got.stdout, "return-not-met") != told {
+			t.Errorf("forecast%s: exit %d, %s; the note is due: %v", args, got.code, got.stderr, told)
+		}
+	}
+}

@@ -22,7 +22,7 @@ const MaxBytes = 1 << 20
 // keys or tags. A key given twice is noted and the first kept.
 func Parse(file string, data []byte, m *Mistakes) *Node {
 	if len(data) > MaxBytes {
-		m.Add(Place{File: file}, "the file is larger than 1 MiB (%d bytes); is it the right file?", len(data))
+		m.Add(Place{File: file}, "the file is larger than 1 MiB; is it the right file?")
 		return nil
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))

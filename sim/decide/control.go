@@ -2,6 +2,7 @@ package decide
 
 import (
 	"math"
+	"slices"
 
 	"rundown/sim"
 	"rundown/sim/ensemble"
@@ -57,12 +58,48 @@ func MeanMargin(o *ensemble.Outcome, from int) []float64 {
 	return out
 }
 
-// FirstUnder is the first season from which on the median of a metric stays
-// under a limit; −1: never.
-func FirstUnder(o *ensemble.Outcome, m sim.Metric, limit float64) int {
-	first := -1
-	for i := o.Model.Seasons() - 1; i >= 0 && Median(o.Column(m, i)) < limit; i-- {
-		first = i
+// Under says how a metric keeps under a limit.
+type Under struct {
+	Last       float64 // share of runs that are under it in the last season
+	Throughout float64 // share of runs that are under it in every season
+	First      int     // first season whose median is; −1: never
+	Stays      int     // first season from which on every median is; −1: never
+}
+
+// KeepsUnder reckons how a metric keeps under a limit.
+func KeepsUnder(o *ensemble.Outcome, m sim.Metric, limit float64) Under {
+	var seasons [][]float64
+	for i := range o.Model.Seasons() {
+		seasons = append(seasons, o.Column(m, i))
 	}
-	return first
+	return keepsUnder(seasons, limit)
+}
+
+// keepsUnder is of seasons × runs.
+func keepsUnder(seasons [][]float64, limit float64) Under {
+	u := Under{First: -1, Stays: -1}
+	runs := len(seasons[0])
+	last, throughout := 0, 0
+	for k := range runs {
+		if seasons[len(seasons)-1][k] < limit {
+			last++
+		}
+		if !slices.ContainsFunc(seasons, func(x []float64) bool { return !(x[k] < limit) }) {
+			throughout++
+		}
+	}
+	u.Last, u.Throughout = float64(last)/float64(runs), float64(throughout)/float64(runs)
+	for i, x := range seasons {
+		if !(Median(x) < limit) {
+			u.Stays = -1
+			continue
+		}
+		if u.First < 0 {
+			u.First = i
+		}
+		if u.Stays < 0 {
+			u.Stays = i
+		}
+	}
+	return u
 }

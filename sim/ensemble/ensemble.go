@@ -38,6 +38,7 @@ type Outcome struct {
 	seasons    int
 	values     []float64 // metric, season, replicate
 	watched    []float64 // watch, replicate
+	unmet      atomic.Int64
 }
 
 // Column is one metric of one season by replicate; NaN: no value. It must not be changed.
@@ -53,6 +54,10 @@ func (o *Outcome) Watched(watch int) []float64 {
 
 // chunk is how many replicates a worker takes at a time.
 const chunk = 16
+
+// Unmet is how many replicates kept parameters that do not fit what is known of
+// the weed's cycle, since none that fit were found.
+func (o *Outcome) Unmet() int { return int(o.unmet.Load()) }
 
 // Run runs every replicate of every model, replicate by replicate, so that
 // compared models share one replicate's weather. Models compared must share
@@ -111,9 +116,11 @@ func work(ctx context.Context, models []*sim.Model, o *Options, out []*Outcome, 
 		to := min(from+chunk, o.Replicates)
 		for r := from; r < to; r++ {
 			for i := range teams {
+				before := teams[i].w.Unmet
 				if err := teams[i].run(o, r); err != nil {
 					return err
 				}
+				out[i].unmet.Add(int64(teams[i].w.Unmet - before))
 				if err := out[i].keep(r, teams[i].rec); err != nil {
 					return err
 				}

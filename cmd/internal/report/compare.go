@@ -25,8 +25,7 @@ type contender struct {
 	difference [][]Band       // by season and compared metric, this plan less the first; seasons that both have
 	perYear    Band           // difference of the mean yearly margin
 	better     decide.Chances // than the first plan, at the last harvest
-	under      float64        // chance that heads end under the threshold
-	underFrom  int            // harvest year from which the median stays under it; 0: never
+	under      decide.Under   // how heads keep under the threshold
 	control    []Band         // share of the seedlings that did not live to head
 	needed     []Band         // share that would have held the seedbank still
 	ratio      float64        // variance ratio of log heads at the last harvest, 0: no difference
@@ -66,10 +65,7 @@ func newContender(r Run, threshold float64) *contender {
 	}
 	c.last = r.Outcome.Column(sim.Heads, n-1)
 	c.bank = r.Outcome.Column(sim.SeedbankJune, n-1)
-	c.under = share(len(c.last), func(k int) bool { return c.last[k] < threshold })
-	if i := decide.FirstUnder(r.Outcome, sim.Heads, threshold); i >= 0 {
-		c.underFrom = c.seasons[i].HarvestYear
-	}
+	c.under = decide.KeepsUnder(r.Outcome, sim.Heads, threshold)
 	return c
 }
 

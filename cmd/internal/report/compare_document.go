@@ -27,9 +27,11 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 			}
 			seasons = append(seasons, o)
 		}
-		var from any
-		if c.underFrom > 0 {
-			from = c.underFrom
+		year := func(season int) any {
+			if season < 0 {
+				return nil
+			}
+			return c.seasons[season].HarvestYear
 		}
 		plans = append(plans, Object{
 			{"name", c.Name},
@@ -39,8 +41,10 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 			{"mean_margin_difference", Object{{"difference", c.perYear}}},
 			{"final_heads_difference", Object{{"difference", difference(c.last, all[0].last)}}},
 			{"better", Object{{"fewer_heads", c.better.Fewer}, {"more_margin", c.better.More}, {"both", c.better.Both}}},
-			{"under_threshold", c.under},
-			{"median_under_from", from},
+			{"under_threshold", c.under.Last},
+			{"under_threshold_throughout", c.under.Throughout},
+			{"median_first_under", year(c.under.First)},
+			{"median_under_from", year(c.under.Stays)},
 			{"variance_ratio", ratioValue(c.ratio)},
 			{"variance_ratio_margin", ratioValue(c.ratioMoney)},
 			{"seasons", seasons},

@@ -11,23 +11,28 @@ const howToRead = "180 (40–620): half of the runs are below 180, nine in ten a
 
 func planTable(all []*contender, threshold float64) Table {
 	money := all[0].Calendar.Currency + "/ha"
+	under := "of 100 under " + shortest(threshold)
 	t := Table{
 		Title: "Where each plan leads",
 		Keys:  1,
 		Columns: []Column{{Head: "Plan"}, {Head: "Heads at the end", Unit: "per m²", Band: true}, {Head: "Seed in soil", Unit: "per m², last 30 June", Band: true},
 			{Head: "Margin", Unit: money + " a year", Band: true}, {Head: "Margin in all", Unit: money, Band: true},
-			{Head: "Under " + shortest(threshold), Unit: "of 100 runs", Right: true}, {Head: "Median under", Unit: "from harvest", Right: true}},
+			{Head: "At the end", Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true}, {Head: "Median under", Unit: "first in", Right: true}, {Head: "and stays", Unit: "from", Right: true}},
 		Legend: howToRead,
 	}
 	for _, c := range all {
-		from := "never"
-		if c.underFrom > 0 {
-			from = fmt.Sprint(c.underFrom)
-		}
 		t.Rows = append(t.Rows, Row{Cells: []string{c.Name, forms[sim.Heads].Band(band(c.last)), forms[sim.SeedbankJune].Band(band(c.bank)),
-			forms[sim.Margin].Band(band(c.margin)), forms[sim.Margin].Band(band(scaled(c.margin, float64(len(c.seasons))))), Of100(c.under), from}})
+			forms[sim.Margin].Band(band(c.margin)), forms[sim.Margin].Band(band(scaled(c.margin, float64(len(c.seasons))))), Of100(c.under.Last), Of100(c.under.Throughout), c.harvest(c.under.First), c.harvest(c.under.Stays)}})
 	}
 	return t
+}
+
+// harvest is the year of a season in words; "never" for none.
+func (c *contender) harvest(season int) string {
+	if season < 0 {
+		return "never"
+	}
+	return fmt.Sprint(c.seasons[season].HarvestYear)
 }
 
 // differences write differences of a metric.

@@ -17,7 +17,7 @@ func compareSentences(all []*contender, threshold float64) []string {
 	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
 	out := []string{
 		fmt.Sprintf("Fewest heads at the end: %s, %s per m²%s; under %s in %s of 100 runs.", fewest.Name,
-			forms[sim.Heads].Value(median(fewest.last)), rangeOf(forms[sim.Heads], fewest.last), shortest(threshold), Of100(fewest.under)),
+			forms[sim.Heads].Value(median(fewest.last)), rangeOf(forms[sim.Heads], fewest.last), shortest(threshold), Of100(fewest.under.Last)),
 		fmt.Sprintf("Best margin: %s, %s %s%s.", richest.Name, pounds(median(richest.margin)), money, rangeOf(forms[sim.Margin], richest.margin))}
 	if fewest != richest {
 		paid := difference(richest.margin, fewest.margin)
@@ -67,7 +67,7 @@ func compareWarnings(all []*contender) []Warning {
 	seen := map[string]bool{}
 	for _, c := range all {
 		for _, w := range forecastWarnings(c.Run, c.seasons) {
-			if (w.Code == "resistance" || w.Code == "cover-not-modelled") && !seen[w.Code] {
+			if (w.Code == "resistance" || w.Code == "cover-not-modelled" || w.Code == "return-not-met") && !seen[w.Code] {
 				seen[w.Code] = true
 				out = append(out, Warning{Code: w.Code, Text: w.Text})
 			}

@@ -147,7 +147,7 @@ func (s *sweep) warnings() []Warning {
 	var out []Warning
 	run := Run{Calendar: s.Calendar, Outcome: s.Outcomes[0], Replicates: s.Replicates, Starter: s.Starter}
 	for _, w := range forecastWarnings(run, []season{summarise(run, s.Season)}) {
-		if w.Code == "resistance" || w.Code == "starter-plan" {
+		if w.Code == "resistance" || w.Code == "starter-plan" || w.Code == "return-not-met" {
 			out = append(out, Warning{Code: w.Code, Text: w.Text})
 		}
 	}

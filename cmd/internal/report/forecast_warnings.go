@@ -13,6 +13,7 @@ import (
 // What is worth a warning.
 const (
 	oftenNotDrilled = 0.10 // share of runs in which the planned crop was not drilled
+	unmetShare      = 0.01 // share of runs whose values do not fit the weed's cycle
 	diedOutShare    = 0.01 // share of runs without seed or plant
 	wideStart       = 10.0 // 95 % over 5 % point of the seedbank at the start
 	looseTail       = 1.3  // factor by which a 95 % point may be off (95 % interval)
@@ -27,7 +28,7 @@ func forecastWarnings(r Run, seasons []season) []Warning {
 	for i, s := range seasons {
 		out = appendIf(out, notDrilled(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
-	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r))
+	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), unmet(r))
 }
 
 func appendIf(list []Warning, more ...*Warning) []Warning {
@@ -148,3 +149,14 @@ func resistance(r Run) *Warning {
 }
 
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// unmet tells of a weed whose values cannot return what it is said to return.
+func unmet(r Run) *Warning {
+	n := r.Outcome.Unmet()
+	if float64(n) < unmetShare*float64(r.Replicates) || n == 0 {
+		return nil
+	}
+	weed := r.Calendar.Weed
+	return &Warning{Code: "return-not-met", Text: fmt.Sprintf("In %s of 100 runs no values were found with which %s returns what it is known to, about %s seeds a year for one shed (return_target); those runs multiply it otherwise. If a library of your own changes the weed, change its return_target with it.",
+		Of100(float64(n)/float64(r.Replicates)), spoken(weed.Name), shortest(weed.Value("return_target").Central))}
+}

@@ -125,8 +125,9 @@ var unbarred = []struct{ name, words string }{
 	{"growth plough", "seed returned per seed shed and year without control, ploughed yearly"},
 	{"kill to stand still plough", "kill needed to stand still at a steady rain, ploughed yearly"},
 	{"plough never inverted before", "fall in plants by the first plough in a field never inverted before"},
-	{"week before 25 September", "fall in plants by drilling on 25 instead of 18 September (less than in the weeks after, as published)"},
-	{"week after 31 October", "fall in plants by drilling on 7 November instead of 31 October (published: more than in the weeks before)"},
+	{"31 October, counted 15 February", "fall in plants, drilled 31 October against 25 September, counted on 15 February"},
+	{"before, counted 1 April", "fall in the week before 25 September over the mean weekly fall, counted on 1 April"},
+	{"after, counted 1 April", "fall in the week after 31 October over the mean weekly fall, counted on 1 April (published: more than 1)"},
 }
 
 // plain is the table of what is shown without a bar.

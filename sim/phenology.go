@@ -72,11 +72,32 @@ func (w *Worker) count() {
 	w.stand.Thin(&w.u.weed.Plant, w.m.areaM2)
 	w.stand.Count(&w.plants, &w.tally)
 	w.values[Plants] = w.perM2(w.stand.Plants())
+	w.competing = w.competes()
+}
+
+// competes is the density of the counted plants that the yield loss counts.
+func (w *Worker) competes() float64 {
 	up := w.crop.Up
 	if up == 0 {
-		up = w.today
+		up = w.countOn
 	}
-	w.competing = w.stand.Competing(&w.u.weed.Plant, up, w.m.areaM2)
+	return w.stand.Competing(&w.u.weed.Plant, up, w.countOn, w.m.areaM2)
+}
+
+// relieve takes off the yield loss what plants that were killed after the count
+// will no longer cost: they compete from the count to the end of June, and as
+// much on every day (assumed). before is what competed before they were killed.
+func (w *Worker) relieve(before float64) {
+	end := date.Of(w.year(), time.June, 30)
+	if left := end - w.today; left > 0 && before > 0 {
+		w.competing -= (before - w.competes()) * float64(left) / float64(end-w.countOn)
+	}
+}
+
+// afterCount tells whether the season's plants have been counted, so that what dies
+// from now on is to be taken off the loss.
+func (w *Worker) afterCount() bool {
+	return w.active && w.season < len(w.m.seasons) && w.countOn != 0 && w.today > w.countOn && w.closeOn == 0
 }
 
 // formHeads draws the heads of the stand on 1 June.

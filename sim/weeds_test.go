@@ -19,27 +19,19 @@ import (
 // give, each with the figure measured when it was written down. The test fails
 // when one comes back into its range or moves by more than a tenth unnoticed.
 var weedGaps = map[string]float64{
-	// Spring-ready seed ripens over weeks and a mild spring is long; the source is
-	// of continental springs, where all comes up at once.
+	// The source is of continental springs, where all comes up at once; the UK
+	// monthly course, recalled, takes nine weeks, as here. In the climate of New
+	// York the model gives 7 weeks in the single year.
 	"wild-oat spring_weeks": 9.5,
-	// A third of a ploughed-in cohort lives on each year here, a little too much.
-	"wild-oat buried_left_3_years": 0.083,
-	// Shedding follows the date, set for winter crops; a later crop meets it later.
-	"wild-oat shed_spring_barley": 0.83,
 	// Canadian crops are cut at maturity in another calendar; the UK values, which
 	// are recalled, contradict it.
-	"wild-oat shed_spring_wheat": 0.91,
-	// Seed that escapes germination at depth dies at 0.72 a year, from UK and Irish
-	// pages; the source is of warmer soil.
-	"italian-rye-grass buried_left_540_days": 0.069,
-	// The crop's factor on heads is one for all weeds, set on black-grass.
+	"wild-oat shed_spring_wheat": 0.83,
+	// The crop's factor on heads is one for all weeds, set on black-grass; the
+	// source is one trial.
 	"italian-rye-grass hybrid_barley_heads": 0.50,
 	// Plants were netted one by one and perhaps chosen large; here all that stand
 	// on 10 June are counted, late ones too.
-	"black-grass seeds_per_netted_plant": 304,
-	"black-grass seeds_per_plant":        304,
-	// The source is of plants in general; wheat at 350 seeds holds them to a little less.
-	"sterile-brome seeds_per_plant": 193,
+	"black-grass seeds_per_netted_plant": 330,
 }
 
 // weedKinds are the weeds of the library.
@@ -50,13 +42,16 @@ var weedKinds = []string{"black-grass", "italian-rye-grass", "wild-oat", "steril
 // The bands are the ranges of the sources; where a source gives one figure, the
 // range judged plausible when the default was set, or else a factor of two. Figures used to set a default are checked
 // too (a default must give back what it was set from) but are no validation.
-// Seeds are fixed; means over 100 replicates, half or a quarter of them for banks, have standard errors of a few per cent.
+// Seeds are fixed; means over 100 replicates, half or a quarter of them for banks and
+// four times as many for plants, have standard errors of a few per cent. The table is
+// shown in README.md.
 func TestWeeds(t *testing.T) {
 	if testing.Short() {
 		t.Skip("the weeds' figures take some seconds")
 	}
 	got := measureWeeds(t, 100)
 	free, set, gaps := 0, 0, 0
+	table := "| weed | figure | published | accepted | this version | verdict |\n|---|---|---|---|---|---|\n"
 	for _, r := range weedRows(t) {
 		name := r.weed + " " + r.figure
 		x, ok := got[name]
@@ -73,24 +68,38 @@ func TestWeeds(t *testing.T) {
 		case known && math.Abs(x/gap-1) > 0.1:
 			t.Errorf("%s, a gap of %.3g, is %.3g now: look again", name, gap, x)
 		case known:
-			verdict, gaps = "GAP", gaps+1
+			verdict, gaps = "**gap**", gaps+1
 		case !in:
-			verdict = "FAILS"
+			verdict = "**fails**"
 			t.Errorf("%s: %.4g, accepted %.3g…%.3g (%s)", name, x, r.low, r.high, r.source)
 		case r.set:
-			verdict, set = "used to set", set+1
+			verdict, set = "used to set a default; not counted", set+1
 		default:
 			free++
 		}
 		t.Logf("%-48s %8.3f  published %-10s %s", name, x, r.published, verdict)
+		table += fmt.Sprintf("| %s | %s: %s | %s | %s | %.2g %s | %s |\n", r.weed, r.figure, r.protocol, r.published, r.accepted(), x, r.unit, verdict)
 	}
+	readmeBlock(t, "weeds", table)
 	t.Logf("%d figures not used to set a default in range, %d used, %d gaps", free, set, gaps)
 }
 
 type weedRow struct {
 	weed, figure, published, source string
+	unit, protocol                  string
 	low, high                       float64
 	set                             bool
+}
+
+// accepted is the range in words.
+func (r *weedRow) accepted() string {
+	switch {
+	case math.IsInf(r.high, 1):
+		return fmt.Sprintf("at least %g", r.low)
+	case r.low == r.high:
+		return fmt.Sprint(r.low)
+	}
+	return fmt.Sprintf("%g…%g", r.low, r.high)
 }
 
 func weedRows(t *testing.T) (all []weedRow) {
@@ -105,7 +114,7 @@ func weedRows(t *testing.T) (all []weedRow) {
 		t.Fatal(err)
 	}
 	for _, r := range rows[1:] {
-		x := weedRow{weed: r[0], figure: r[1], published: r[2], source: r[7], set: r[6] == "yes"}
+		x := weedRow{weed: r[0], figure: r[1], published: r[2], source: r[7], unit: r[5], protocol: r[8], set: r[6] == "yes"}
 		if x.low, err = strconv.ParseFloat(r[3], 64); err != nil {
 			t.Fatal(err)
 		}
@@ -167,7 +176,7 @@ func measureWeeds(t *testing.T, n int) map[string]float64 {
 		weedBank(t, n/2, weed, put)
 		weedBurial(t, n/2, weed, put)
 		weedDepth(t, n/4, weed, put)
-		weedPlants(t, n, weed, put)
+		weedPlants(t, 4*n, weed, put)
 	}
 	got["italian-rye-grass before_black-grass"] = share(half[1], half[0])
 	got["italian-rye-grass sheds_after_black-grass"] = share(unshed[0], unshed[1])
@@ -311,7 +320,7 @@ func weedDepth(t *testing.T, n int, weed string, put func(string, float64)) {
 // weedPlants is fecundity, and heads in one crop against another.
 func weedPlants(t *testing.T, n int, weed string, put func(string, float64)) {
 	lib := trialLibrary(t)
-	few := "start: 2026-08-01, heads_per_m2: 1, trend: 1"
+	few := "start: 2026-08-01, heads_per_m2: 0.2, trend: 1"
 	wheat := plot(lib, weed, few, sown("winter-wheat", "25 Sep", "tine-drill", disc))
 	m := model(t, wheat)
 	autumn, spring, err := m.Fecundity()

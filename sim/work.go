@@ -165,10 +165,21 @@ func (w *Worker) killPlants(k stand.Sizes) {
 	if before == 0 {
 		return
 	}
-	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k)
+	w.kill(k)
 	if w.formed {
 		w.removeHeads(1 - w.stand.Expected()/before)
 	}
+}
+
+// kill kills plants by size; those that were counted cost less yield from now on.
+func (w *Worker) kill(k stand.Sizes) {
+	if !w.afterCount() {
+		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k)
+		return
+	}
+	before := w.competes()
+	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k)
+	w.relieve(before)
 }
 
 // removeHeads takes a share of the heads away, or of the unshed seed once it is set.
@@ -248,7 +259,7 @@ func (w *Worker) inCrop(with int) {
 	u := &w.u.implements[with]
 	w.spend(u.Money.CostPerHa)
 	if k := u.InCrop.KillPlants; k > 0 {
-		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], stand.Sizes{Small: k, Main: k, Large: k})
+		w.kill(stand.Sizes{Small: k, Main: k, Large: k})
 	}
 	if w.formed {
 		w.removeHeads(u.InCrop.RemoveHeads)

@@ -34,13 +34,15 @@ func (p *Params) YieldLoss(d, factor float64) float64 {
 	return p.MaxLoss * min(lost, 1)
 }
 
-// Competing is the density that the yield loss counts: plants weighted by how
-// late they came up after the crop, Σ n·w, per m².
-func (s *Stand) Competing(p *Params, cropUp date.Day, areaM2 float64) float64 {
+// Competing is the density that the yield loss counts: plants to be expected of
+// those up by a day, weighted by how late they came up after the crop, Σ n·w, per m².
+func (s *Stand) Competing(p *Params, cropUp, by date.Day, areaM2 float64) float64 {
 	var d float64
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		d += float64(k.N) * math.Exp(-p.LatenessRate*float64(max(0, k.Up-cropUp)))
+		if k.Day <= by {
+			d += float64(k.N) * k.alive * math.Exp(-p.LatenessRate*float64(max(0, k.Up-cropUp)))
+		}
 	}
 	return d / areaM2
 }

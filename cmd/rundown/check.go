@@ -55,7 +55,7 @@ func runCheck(_ context.Context, env *environment, args []string) error {
 	if len(rest) == 0 {
 		return f.wrong("something is missing: rundown check PLAN", "")
 	}
-	plan, err := env.resolveWith(rest[0], o.library)
+	plan, err := env.resolve(rest[0], o.library)
 	if err != nil {
 		return err
 	}

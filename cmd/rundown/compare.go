@@ -27,6 +27,7 @@ type compareOptions struct {
 	runOptions
 	pastOption
 	threshold float64
+	library   string
 }
 
 func compareCommand() *command {
@@ -46,6 +47,7 @@ func compareFlags(c *command, o *compareOptions) *flagSet {
 	f := newFlags(c)
 	o.runOptions.add(f, 2000)
 	o.pastOption.add(f)
+	f.Var(place{&o.library}, "library", libraryUsage)
 	f.Var(number{&o.threshold, 0, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
 	return f
 }
@@ -65,7 +67,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	var models []*sim.Model
 	var wrong []string
 	for _, path := range paths {
-		plan, err := env.resolve(path)
+		plan, err := env.resolve(path, o.library)
 		if err != nil {
 			return err
 		}

@@ -39,6 +39,7 @@ type drillingOptions struct {
 	season   int
 	from, to day
 	every    days
+	library  string
 }
 
 func drillingCommand() *command {
@@ -63,6 +64,7 @@ func drillingFlags(c *command, o *drillingOptions) *flagSet {
 	f.Var(&o.every, "every", "step, as 5d")
 	o.runOptions.add(f, 2000)
 	o.pastOption.add(f)
+	f.Var(place{&o.library}, "library", libraryUsage)
 	return f
 }
 
@@ -83,7 +85,7 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	path := strings.Join(paths, "")
-	plan, err := env.resolve(path)
+	plan, err := env.resolve(path, o.library)
 	if err != nil {
 		return err
 	}

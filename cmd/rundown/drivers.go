@@ -33,10 +33,11 @@ drivers.json.`
 // driversOptions are the flags of drivers.
 type driversOptions struct {
 	runOptions
-	metric metricFlag
-	season int
-	sweep  sweepFlag
-	own    int
+	metric  metricFlag
+	season  int
+	sweep   sweepFlag
+	own     int
+	library string
 }
 
 func driversCommand() *command {
@@ -65,6 +66,7 @@ func driversFlags(c *command, o *driversOptions) *flagSet {
 	f.Var(whole{&o.replicates, 8, 65536}, "replicates", "rows of the design, each of some 20 runs; a power of two is best. With --sweep: runs at each point")
 	f.Var(seed{&o.seed}, "seed", "of the random numbers")
 	f.Var(whole{&o.jobs, 1, 1024}, "jobs", "runs at a time (one for each processor); it changes the time taken, never a number")
+	f.Var(place{&o.library}, "library", libraryUsage)
 	o.addOutput(f)
 	return f
 }
@@ -76,7 +78,10 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	plan, err := env.resolve(strings.Join(paths, ""))
+	if o.sweep.path != "" && f.Changed("values") {
+		return f.wrong("--values says how many values get an index of their own; --sweep gives none", "leave one of them out")
+	}
+	plan, err := env.resolve(strings.Join(paths, ""), o.library)
 	if err != nil {
 		return err
 	}

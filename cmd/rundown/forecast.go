@@ -67,7 +67,7 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	plan, err := env.resolveWith(strings.Join(rest, ""), o.library)
+	plan, err := env.resolve(strings.Join(rest, ""), o.library)
 	if err != nil {
 		return err
 	}

@@ -43,6 +43,10 @@ func TestOwnLibrary(t *testing.T) {
 		{"library --library poor", exitInput, `poor/weeds/black-grass.yaml:3:3: values has no key "seeds_per_hed"; did you mean "seeds_per_head"?`},
 		{"check plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
 		{"forecast plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
+		{"compare plan.yaml plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
+		{"drilling plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
+		{"drivers plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
+		{"compare plan.yaml plan.yaml --library own --json --replicates 4", 0, `"library_sha256"`},
 		{"forecast own.yaml --library own", exitInput, "own.yaml:1:10: the plan has a library of its own"},
 		{"check --schema --library own", exitUsage, "--schema stands alone"},
 	} {

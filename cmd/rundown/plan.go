@@ -29,14 +29,9 @@ type resolvedPlan struct {
 }
 
 // resolve reads a plan and everything it names; "" is the starter plan, "-"
-// standard input.
-func (env *environment) resolve(path string) (*resolvedPlan, error) {
-	return env.resolveWith(path, "")
-}
-
-// resolveWith does so with a user's own library laid over the program's, unless
-// dir is "".
-func (env *environment) resolveWith(path, dir string) (*resolvedPlan, error) {
+// standard input. A user's own library, in dir, is laid over the program's,
+// unless dir is "".
+func (env *environment) resolve(path, dir string) (*resolvedPlan, error) {
 	name, data, err := env.readPlan(path)
 	if err != nil {
 		return nil, err

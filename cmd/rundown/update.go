@@ -80,7 +80,7 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if o.posterior != "" && o.out != "" && filepath.Clean(filepath.Dir(o.posterior)) == filepath.Clean(o.out) && isUpdateFile(filepath.Base(o.posterior)) {
 		return f.wrong(fmt.Sprintf("--posterior %s is a file that --out writes too", o.posterior), "give it another name")
 	}
-	plan, err := env.resolveWith(paths[0], o.library)
+	plan, err := env.resolve(paths[0], o.library)
 	if err != nil {
 		return err
 	}

@@ -31,7 +31,7 @@ func (s *sweep) horizon() string {
 func (s *sweep) sentences() []string {
 	first, last := 0, len(s.Dates)-1
 	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
-	best := fmt.Sprintf("Best median margin over %s: planned for %s, %s %s.", s.horizon(), dayOfYear(s.Dates[s.best.Best]), pounds(s.best.Medians[s.best.Best]), s.money())
+	best := fmt.Sprintf("Best median margin over %s: planned for %s, %s %s%s.", s.horizon(), dayOfYear(s.Dates[s.best.Best]), pounds(s.best.Medians[s.best.Best]), s.money(), s.butMissed())
 	if s.best.From < s.best.To {
 		best += fmt.Sprintf(" From %s to %s these runs can tell no difference.", dayOfYear(s.Dates[s.best.From]), dayOfYear(s.Dates[s.best.To]))
 	}
@@ -42,8 +42,10 @@ func (s *sweep) sentences() []string {
 		best += " It is the last date that was tried: a later one may be better still."
 	}
 	out := []string{best}
-	if text := s.byFallback(); text != "" {
-		out = append(out, text)
+	for _, text := range []string{s.mostlySown(pounds), s.byFallback()} {
+		if text != "" {
+			out = append(out, text)
+		}
 	}
 	if s.Season < len(s.Calendar.Seasons)-1 {
 		alone := fmt.Sprintf("For that one season alone the best date is %s, %s %s/ha", dayOfYear(s.Dates[s.season.Best]), pounds(s.season.Medians[s.season.Best]), s.Calendar.Currency)
@@ -56,7 +58,7 @@ func (s *sweep) sentences() []string {
 		return forms[sim.Plants].Value(decide.Median(s.Outcomes[i].Column(sim.Plants, s.Season)))
 	}
 	out = append(out, fmt.Sprintf("Weed plants in the crop (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in %s of 100 runs.",
-		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), Of100(decide.Missed(s.Outcomes[first], s.Season)), Of100(decide.Missed(s.Outcomes[last], s.Season))))
+		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), Of100(s.missed(first)), Of100(s.missed(last))))
 	if len(s.Sides) > 0 {
 		out = append(out, s.crossing())
 	}
@@ -67,17 +69,40 @@ func (s *sweep) sentences() []string {
 // the fallback as of the crop.
 const oftenMissed = 0.2
 
-// byFallback says how much of the best date's gain is the fallback's; "" where
-// the crop nearly always goes in.
-func (s *sweep) byFallback() string {
-	at, best := s.planned(), s.best.Best
-	missed := decide.Missed(s.Outcomes[best], s.Season)
+// missed is the share of runs in which the crop planned for a date is not drilled.
+func (s *sweep) missed(date int) float64 { return decide.Missed(s.Outcomes[date], s.Season) }
+
+// butMissed says how often the crop fails to go in on the best date; "" where
+// it nearly always does.
+func (s *sweep) butMissed() string {
+	missed := s.missed(s.best.Best)
 	if missed < oftenMissed {
 		return ""
 	}
-	text := fmt.Sprintf("But planned for %s, %s cannot be drilled in time in %s of 100 runs, and %s.", dayOfYear(s.Dates[best]), s.crop, Of100(missed), s.fallback())
-	if at == best {
-		return text
+	return fmt.Sprintf("; but %s then goes in in %s of 100 runs only; in the others %s", s.crop, Of100(1-missed), s.fallback())
+}
+
+// mostlySown names the best of the dates on which the crop mostly goes in, where
+// that is another than the best of all.
+func (s *sweep) mostlySown(money func(float64) string) string {
+	at := -1
+	for i, m := range s.best.Medians {
+		if s.missed(i) < oftenMissed && (at < 0 || m > s.best.Medians[at]) {
+			at = i
+		}
+	}
+	if at < 0 || at == s.best.Best {
+		return ""
+	}
+	return fmt.Sprintf("Of the dates on which %s goes in in more than %.0f of 100 runs the best is %s, %s %s.", s.crop, 100*(1-oftenMissed), dayOfYear(s.Dates[at]), money(s.best.Medians[at]), s.money())
+}
+
+// byFallback says how much of the best date's gain is the fallback's; "" where
+// the crop nearly always goes in, or the best date is the planned one.
+func (s *sweep) byFallback() string {
+	at, best := s.planned(), s.best.Best
+	if at == best || s.missed(best) < oftenMissed {
+		return ""
 	}
 	var in, out []float64
 	then, now := s.Outcomes[best].Column(sim.Course, s.Season), s.Outcomes[at].Column(sim.Course, s.Season)
@@ -91,10 +116,10 @@ func (s *sweep) byFallback() string {
 		}
 	}
 	if len(in) == 0 || len(out) == 0 {
-		return text
+		return ""
 	}
 	gain := func(x []float64) string { return rounded(decide.Median(x), 1) }
-	return text + fmt.Sprintf(" Against %s its median gain is %s %s where it goes in, %s where it does not.", dayOfYear(s.Dates[at]), gain(in), s.money(), gain(out))
+	return fmt.Sprintf("Against %s the median gain of %s is %s %s where %s goes in, %s where it does not.", dayOfYear(s.Dates[at]), dayOfYear(s.Dates[best]), gain(in), s.money(), s.crop, gain(out))
 }
 
 // crossing says at which infestation two dates change places.

@@ -34,6 +34,8 @@ var seedQuantities = []Quantity{
 	{Key: "stimulus_fresh", Unit: "fraction", High: 1, Label: "share of fresh dormant seed made ready by a pass besides"},
 	{Key: "stimulus_moist_factor", Unit: "factor", High: 10, Label: "multiplier in moist soil on seed made ready by a pass"},
 	{Key: "stimulus_dry_factor", Unit: "factor", High: 10, Label: "multiplier in dry soil on seed made ready by a pass"},
+	{Key: "stimulus_moist_above", Unit: "fraction", High: 2, Label: "water of the top soil, of field capacity, above which it is moist for a pass"},
+	{Key: "stimulus_dry_below", Unit: "fraction", High: 1, Label: "evaporation factor Kr of the surface below which it is dry for a pass"},
 	{Key: "secondary_dormancy_date", Unit: "date", Low: 1, High: 365, Label: "date at which ready seed turns dormant again at half the full rate"},
 	{Key: "secondary_dormancy_autumn_date", Unit: "date", Low: 1, High: 365, Label: "date at which autumn-ready seed turns dormant again at half the full rate"},
 	{Key: "secondary_dormancy_scale", Unit: "d", Low: 0.5, High: 60, Label: "scale of the curves by which ready seed turns dormant again"},

@@ -177,14 +177,7 @@ func (c *cycle) work(i int, work *refWork, r *seedbank.Rates, p *seedbank.Params
 		if t.after != i {
 			continue
 		}
-		stimulus := 1.0
-		if t.topFC > 0.7 {
-			stimulus = p.StimulusMoist
-		}
-		if t.kr < 0.3 {
-			stimulus = p.StimulusDry
-		}
-		c.till(t.unit, stimulus, r, p)
+		c.till(t.unit, p.Stimulus(t.topFC, t.kr), r, p)
 	}
 }
 

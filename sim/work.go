@@ -218,7 +218,7 @@ func (w *Worker) till(with int, good bool) {
 	moist := w.u.weed.Plant.Regrowth(w.water.TopRel)
 	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
 	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill})
-	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: 1, Places: u.places,
+	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: w.u.weed.Seed.Stimulus(w.water.TopRel, w.water.Kr), Places: u.places,
 		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
 	var mixed [seedbank.Layers][seedbank.Layers]float64
 	if u.bypass != nil {
@@ -236,13 +236,6 @@ func (w *Worker) till(with int, good bool) {
 			}
 		}
 		pass.Move = &mixed
-	}
-	s := &w.u.weed.Seed
-	if w.water.TopRel > 0.7 {
-		pass.Stimulus = s.StimulusMoist
-	}
-	if w.water.Kr < 0.3 {
-		pass.Stimulus = s.StimulusDry
 	}
 	w.bank.Till(&w.rates, &pass)
 	if p.Stirs0to5 >= 0.7 {

@@ -36,6 +36,8 @@ type Params struct {
 	StimulusFresh       float64 `lib:"stimulus_fresh" unit:"fraction"`
 	StimulusMoist       float64 `lib:"stimulus_moist_factor" unit:"factor"`
 	StimulusDry         float64 `lib:"stimulus_dry_factor" unit:"factor"`
+	MoistAboveFC        float64 `lib:"stimulus_moist_above" unit:"fraction"` // water of the top, of field capacity
+	DryBelowKr          float64 `lib:"stimulus_dry_below" unit:"fraction"`   // Kr of the surface
 	ReturnDate          float64 `lib:"secondary_dormancy_date" unit:"date"`
 	ReturnAutumnDate    float64 `lib:"secondary_dormancy_autumn_date" unit:"date"`
 	ReturnScaleD        float64 `lib:"secondary_dormancy_scale" unit:"d"`
@@ -52,4 +54,16 @@ type Params struct {
 	ReturnTargetSD float64 `lib:"return_target_sd" unit:"ln"`
 	OldShareTarget float64 `lib:"old_share_target" unit:"fraction"`
 	OldShareSD     float64 `lib:"old_share_target_sd" unit:"fraction"`
+}
+
+// Stimulus is the factor on what a pass makes ready: topFC is the water of the
+// top of the soil in field capacities, kr the Kr of its surface.
+func (p *Params) Stimulus(topFC, kr float64) float64 {
+	switch {
+	case kr < p.DryBelowKr:
+		return p.StimulusDry
+	case topFC > p.MoistAboveFC:
+		return p.StimulusMoist
+	}
+	return 1
 }

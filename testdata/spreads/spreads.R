@@ -1,6 +1,6 @@
 # Bounds of 26 classes of each law that uncertain values are drawn from, and the
 # chance of each class: the quantile functions of R, which share no code with the
-# project. Beta takes the shapes of the library that are most skewed and most used;
+# project. Beta takes shapes of the library and two that are harder, (2, 2) and (0.5, 30);
 # the normal is cut at 0 and 1. Out: spreads.csv. Run in this folder: Rscript spreads.R
 p <- c(1e-4, 1e-3, 0.01, seq(0.05, 0.95, 0.05), 0.99, 0.999, 1 - 1e-4)
 rows <- data.frame()

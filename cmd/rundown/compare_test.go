@@ -212,4 +212,10 @@ func TestCompareText(t *testing.T) {
 			t.Errorf("the text does not say %q:\n%s", want, got.stdout)
 		}
 	}
+	if err := os.WriteFile("copy.yaml", text, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if got := run(t, "compare", "wheat.yaml", "copy.yaml", "--replicates", "8"); !strings.Contains(got.stdout, "The plans cannot be told apart") || strings.Contains(got.stdout, "best on both") {
+		t.Errorf("a plan against its copy:\n%s", got.stdout)
+	}
 }

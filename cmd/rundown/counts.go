@@ -37,7 +37,7 @@ func countsCommand() *command {
 
 func countsFlags(c *command, o *countsOptions) *flagSet {
 	f := newFlags(c)
-	f.Var(place{&o.compare}, "compare", "what to compare: zone")
+	f.Var(word{&o.compare}, "compare", "what to compare: zone")
 	f.Var(number{&o.level, 0.5, 0.999}, "level", "confidence of the intervals (0.9)")
 	o.addOutput(f)
 	return f

@@ -201,6 +201,15 @@ func readCSV(t *testing.T, file string) [][]string {
 	return rows
 }
 
+// The seedbank of the last June is set against that of the first season of the same
+// crop: wheat against wheat, not wheat against barley.
+func TestForecastSetsLikeAgainstLike(t *testing.T) {
+	got := run(t, "forecast", filepath.Join("..", "..", "examples", "wild-oat.yaml"), "--replicates", "20")
+	if text := strings.Join(strings.Fields(got.stdout), " "); !strings.Contains(text, "in 2028, the first year of winter wheat,") || !strings.Contains(text, "It ends lower than in 2028 in") {
+		t.Errorf("exit %d, %s\n%s", got.code, got.stderr, got.stdout)
+	}
+}
+
 // The text fits every width from 60 columns, holds no colour in a pipe, and
 // never goes without its cautions.
 func TestForecastText(t *testing.T) {

@@ -223,6 +223,11 @@ func TestUpdateWarns(t *testing.T) {
 		if strings.Join(codes, " ") != c.code {
 			t.Errorf("%s: warnings %v, want %q", c.why, v.Warnings, c.code)
 		}
+		text := run(t, "update", "plan.yaml", "c.csv", "--replicates", "100").stdout
+		beyond := c.code == "outside-forecast"
+		if strings.Contains(text, "\n\n- A count lies beyond the model") != beyond || beyond && strings.Contains(text, "better known") {
+			t.Errorf("%s: what comes first is\n%s", c.why, text)
+		}
 	}
 }
 

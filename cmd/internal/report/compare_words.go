@@ -13,6 +13,9 @@ import (
 
 func compareSentences(all []*contender, threshold float64) []string {
 	fewest, richest := leaders(all)
+	if alike(all) {
+		return []string{"The plans cannot be told apart: heads at the end and margin are the same in every run."}
+	}
 	money := all[0].Calendar.Currency + "/ha a year"
 	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
 	out := []string{
@@ -26,6 +29,13 @@ func compareSentences(all []*contender, threshold float64) []string {
 		out = append(out, fmt.Sprintf("%s is best on both counts.", sentence(fewest.Name)))
 	}
 	return append(out, dominated(all, fewest, richest)...)
+}
+
+// alike tells whether every plan ends as the first, run by run.
+func alike(all []*contender) bool {
+	return !slices.ContainsFunc(all, func(c *contender) bool {
+		return !slices.Equal(c.last, all[0].last) || !slices.Equal(c.margin, all[0].margin)
+	})
 }
 
 // dominated names the plans that another beats on both counts by the medians.
@@ -98,7 +108,7 @@ func unsettled(all []*contender) []Warning {
 		for _, x := range q.contests {
 			settle := "more than a million would be needed to tell: take them as equal"
 			if x.Needed > 0 {
-				settle = fmt.Sprintf("about %s would settle it", rounded(float64(x.Needed), 1000))
+				settle = fmt.Sprintf("about %s would settle it in half of such comparisons", rounded(float64(x.Needed), 1000))
 			}
 			out = append(out, Warning{Code: "ranking-within-error", Text: fmt.Sprintf("Whether %s or %s more often has %s is within the error of %s runs; %s.",
 				all[x.Better].Name, all[x.Worse].Name, q.what, rounded(float64(all[0].Replicates), 1), settle)})

@@ -33,7 +33,7 @@ func (s *sweep) page(r *Report) *Page {
 		Main:     &r.Pictures[0],
 		Keys: []KeyNumber{
 			{Name: "Best median margin", Value: dayOfYear(s.Dates[best.Best]), Range: ""},
-			{Name: "As good, as far as these runs can tell", Value: dayOfYear(s.Dates[best.From]) + " to " + dayOfYear(s.Dates[best.To])},
+			{Name: "As good, as far as these runs can tell", Value: s.span(&best)},
 			{Name: "Planned", Value: dayOfYear(c.Seasons[s.Season].Courses[0].Drill.On)},
 		},
 		Chapters: []Chapter{
@@ -69,13 +69,13 @@ func (s *sweep) dateVerdict() Verdict {
 	write := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
 	earned := fmt.Sprintf("%s %s over %s", write(best.Medians[best.Best]), s.money(), s.horizon())
 	if at == best.Best {
-		return Verdict{"The planned date is best", fmt.Sprintf(": %s, with a median margin of %s; from %s to %s these runs can tell no difference.",
-			s.Dates[at].Short(), earned, dayOfYear(s.Dates[best.From]), dayOfYear(s.Dates[best.To]))}
+		return Verdict{"The planned date is best", fmt.Sprintf(": %s, with a median margin of %s; %s is as good, within 1 %% or the error of these runs.",
+			s.Dates[at].Short(), earned, s.span(&best))}
 	}
 	a, b := s.onward[best.Best], s.onward[at]
 	gain, more := band(decide.Differences(a, b)), decide.Wins(a, b)
-	return Verdict{fmt.Sprintf("%s is %s to earn more", dayOfYear(s.Dates[best.Best]), likelihood(more, s.Replicates)), fmt.Sprintf(" than %s: the best median margin of all dates, %s, which is %s more%s, and more in %s of 100 runs.",
-		dayOfYear(s.Dates[at]), earned, write(gain.P50), nineInTen(write(gain.P05), write(gain.P95)), Of100(more))}
+	return Verdict{fmt.Sprintf("%s is %s to earn more", dayOfYear(s.Dates[best.Best]), likelihood(more, s.Replicates)), fmt.Sprintf(" than %s%s: the best median margin of all dates, %s, which is %s more%s, and more in %s of 100 runs.",
+		dayOfYear(s.Dates[at]), s.tooLate(", though "), earned, write(gain.P50), nineInTen(write(gain.P05), write(gain.P95)), Of100(more))}
 }
 
 // missedVerdict says what the best date risks and what it does to the weed.

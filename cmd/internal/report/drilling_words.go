@@ -31,9 +31,9 @@ func (s *sweep) horizon() string {
 func (s *sweep) sentences() []string {
 	first, last := 0, len(s.Dates)-1
 	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
-	best := fmt.Sprintf("Best median margin over %s: planned for %s, %s %s%s.", s.horizon(), dayOfYear(s.Dates[s.best.Best]), pounds(s.best.Medians[s.best.Best]), s.money(), s.butMissed())
+	best := fmt.Sprintf("Best median margin over %s: planned for %s%s, %s %s%s.", s.horizon(), dayOfYear(s.Dates[s.best.Best]), s.tooLate(", "), pounds(s.best.Medians[s.best.Best]), s.money(), s.butMissed())
 	if s.best.From < s.best.To {
-		best += fmt.Sprintf(" From %s to %s these runs can tell no difference.", dayOfYear(s.Dates[s.best.From]), dayOfYear(s.Dates[s.best.To]))
+		best += fmt.Sprintf(" From %s it is as good, within 1 %% or the error of these runs.", s.span(&s.best))
 	}
 	switch s.best.Best {
 	case first:
@@ -49,7 +49,10 @@ func (s *sweep) sentences() []string {
 	}
 	if s.Season < len(s.Calendar.Seasons)-1 {
 		alone := fmt.Sprintf("For that one season alone the best date is %s, %s %s/ha", dayOfYear(s.Dates[s.season.Best]), pounds(s.season.Medians[s.season.Best]), s.Calendar.Currency)
-		if s.season.Best < s.best.Best {
+		if s.season.From < s.season.To {
+			alone += ", and " + s.span(&s.season) + " is as good"
+		}
+		if s.season.To < s.best.From {
 			alone += "; the later date pays in the seasons after it, by the seed it did not let return"
 		}
 		out = append(out, alone+".")
@@ -68,6 +71,21 @@ func (s *sweep) sentences() []string {
 // oftenMissed is the share of runs from which on a date is as much a choice of
 // the fallback as of the crop.
 const oftenMissed = 0.2
+
+// span is the flat part of an optimum in words: 30 Oct to 19 Nov.
+func (s *sweep) span(o *decide.Optimum) string {
+	return dayOfYear(s.Dates[o.From]) + " to " + dayOfYear(s.Dates[o.To])
+}
+
+// tooLate says, after a lead, that the best date is after the last day on which the
+// plan would still drill; "" where it is not.
+func (s *sweep) tooLate(lead string) string {
+	latest := s.Calendar.Seasons[s.Season].Courses[0].Drill.Latest
+	if s.Dates[s.best.Best] <= latest {
+		return ""
+	}
+	return lead + "after the plan's latest day, " + dayOfYear(latest)
+}
 
 // missed is the share of runs in which the crop planned for a date is not drilled.
 func (s *sweep) missed(date int) float64 { return decide.Missed(s.Outcomes[date], s.Season) }

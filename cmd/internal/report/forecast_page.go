@@ -85,7 +85,7 @@ func forecastStacks(r Run, seasons []season) (weed, crop, money *figure.Bands) {
 
 func seedVerdict(r Run, seasons []season) Verdict {
 	form := forms[sim.SeedbankJune]
-	first, last := seasons[0], seasons[len(seasons)-1]
+	last := seasons[len(seasons)-1]
 	end := last.bands[sim.SeedbankJune]
 	spread := nineInTen(form.Value(end.P05), form.Value(end.P95))
 	if len(seasons) == 1 {
@@ -98,9 +98,7 @@ func seedVerdict(r Run, seasons []season) Verdict {
 		return Verdict{sentence(likelihood(p, r.Replicates)) + " to " + word, fmt.Sprintf(": after harvest there is %s seed in the soil than at the start in %s of 100 runs; on 30 June there are %s per m²%s.",
 			map[string]string{"run down": "less", "build up": "more"}[word], Of100(p), form.Value(end.P50), spread)}
 	}
-	began, ended := r.Outcome.Column(sim.SeedbankJune, 0), r.Outcome.Column(sim.SeedbankJune, len(seasons)-1)
-	lower := share(len(began), func(k int) bool { return ended[k] < began[k] })
-	higher := share(len(began), func(k int) bool { return ended[k] > began[k] })
+	first, lower, higher := bankTrend(r, seasons)
 	moves := fmt.Sprintf("from %s per m² in June %d to %s in June %d%s", form.Value(first.bands[sim.SeedbankJune].P50), first.HarvestYear, form.Value(end.P50), last.HarvestYear, spread)
 	switch {
 	case lower == 0 && higher == 0:

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rundown/params/date"
@@ -55,16 +56,35 @@ func forecastSentences(r Run, seasons []season) []string {
 }
 
 func seedbankSentence(r Run, seasons []season) string {
-	first, last := seasons[0], seasons[len(seasons)-1]
+	last := seasons[len(seasons)-1]
 	form := forms[sim.SeedbankJune]
 	end := middleAndRange(form, last.bands[sim.SeedbankJune], last.HarvestYear)
 	if len(seasons) == 1 {
 		return "Seed in the soil per m² on 30 June: " + end + "."
 	}
-	began, ended := r.Outcome.Column(sim.SeedbankJune, 0), r.Outcome.Column(sim.SeedbankJune, len(seasons)-1)
-	lower := share(len(began), func(k int) bool { return ended[k] < began[k] })
-	return fmt.Sprintf("Seed in the soil per m² on 30 June: %s in %d, %s. It ends lower than it began in %s of 100 runs.",
-		form.Value(first.bands[sim.SeedbankJune].P50), first.HarvestYear, end, Of100(lower))
+	first, lower, _ := bankTrend(r, seasons)
+	begun := fmt.Sprint(first.HarvestYear)
+	if first.HarvestYear != seasons[0].HarvestYear {
+		begun += ", the first year of " + spoken(first.crop)
+	}
+	return fmt.Sprintf("Seed in the soil per m² on 30 June: %s in %s, %s. It ends lower than in %d in %s of 100 runs.",
+		form.Value(first.bands[sim.SeedbankJune].P50), begun, end, first.HarvestYear, Of100(lower))
+}
+
+// bankTrend sets the seedbank of the last June against that of the first season of
+// the same crop, since a June in one crop says little against a June in another; of
+// the first season where the crop comes once. It gives that season and the shares
+// of runs that end lower and higher.
+func bankTrend(r Run, seasons []season) (first season, lower, higher float64) {
+	last := len(seasons) - 1
+	at := slices.IndexFunc(seasons, func(s season) bool { return s.crop == seasons[last].crop })
+	if at == last {
+		at = 0
+	}
+	began, ended := r.Outcome.Column(sim.SeedbankJune, at), r.Outcome.Column(sim.SeedbankJune, last)
+	lower = share(len(began), func(k int) bool { return ended[k] < began[k] })
+	higher = share(len(began), func(k int) bool { return ended[k] > began[k] })
+	return seasons[at], lower, higher
 }
 
 // middleAndRange spells a band out: 620 in 2032 (nine runs in ten: 15 to 21,000).

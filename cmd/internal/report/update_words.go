@@ -9,12 +9,28 @@ import (
 )
 
 func (u *updated) sentences() []string {
-	a, b := u.stateVerdict(), u.futureVerdict()
-	out := []string{a.Word + a.Text, b.Word + b.Text, u.seedSentence(), u.movedSentence(), u.methodSentence()}
+	var out []string
+	for _, v := range u.verdicts() {
+		out = append(out, v.Word+v.Text)
+	}
+	out = append(out, u.seedSentence(), u.movedSentence(), u.methodSentence())
 	if u.Posterior != "" {
 		out = append(out, fmt.Sprintf("'rundown forecast', 'compare' and 'drilling' go on from here with --posterior %s.", u.Posterior))
 	}
 	return out
+}
+
+// verdicts are the answer. Where a count lies beyond what the model can give, that
+// comes first, and nothing is called better known.
+func (u *updated) verdicts() []Verdict {
+	for i := range u.Counts {
+		if w := u.outside(i); len(w) > 0 {
+			future := u.futureVerdict()
+			future.Word = "What follows is not to be relied on"
+			return []Verdict{{"A count lies beyond the model", ": " + w[0].Text}, u.stateVerdict(), future}
+		}
+	}
+	return []Verdict{u.stateVerdict(), u.futureVerdict()}
 }
 
 // within is a middle and a 90 % range: 29 (21 to 39).

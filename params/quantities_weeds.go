@@ -82,4 +82,5 @@ var plantQuantities = []Quantity{
 	{Key: "yield_loss_max", Unit: "fraction", Low: 0.01, High: 1, Label: "yield lost at very high density"},
 	{Key: "patchiness_k", Unit: "number", Low: 0.01, High: 100, Label: "patchiness: gamma shape of density over the field (small is patchy)"},
 	{Key: "lateness_rate", Unit: "1/d", High: 1, Label: "fall of competition per day of emergence after the crop"},
+	{Key: "competes_until", Unit: "date", Low: 121, High: 365, Label: "date until which plants cost the crop yield, from the count on and as much on every day"},
 }

@@ -36,7 +36,7 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 			seedbank.AutumnReady: ready * p.AutumnShare, seedbank.SpringReady: ready * (1 - p.AutumnShare)}
 	}
 	plant := &weed.Plant
-	shed := shedding{mean: shedMean(refYear, plant.ShedDate), sd: plant.ShedSDD}
+	shed := shedding{mean: onDate(refYear, plant.ShedDate), sd: plant.ShedSDD}
 	season := &r.season
 	at := r.position(p)
 	fallen := 0.0

@@ -18,8 +18,9 @@ func (s *shedding) share(day float64) float64 {
 	return 0.5 * math.Erfc((s.mean-day-0.5)/(s.sd*math.Sqrt2))
 }
 
-// shedMean is the middle of a year's shedding by the date of a common year (1–365).
-func shedMean(year int, yearDay float64) float64 {
+// onDate is the day of a year that a date of a common year (1–365) names, from 1
+// March on, fractions kept.
+func onDate(year int, yearDay float64) float64 {
 	return float64(date.Of(year, time.July, 1)) + yearDay - 182
 }
 
@@ -85,12 +86,12 @@ func (w *Worker) competes() float64 {
 }
 
 // relieve takes off the yield loss what plants that were killed after the count
-// will no longer cost: they compete from the count to the end of June, and as
+// will no longer cost: they compete from the count to a date of the weed's, and as
 // much on every day (assumed). before is what competed before they were killed.
 func (w *Worker) relieve(before float64) {
-	end := date.Of(w.year(), time.June, 30)
-	if left := end - w.today; left > 0 && before > 0 {
-		w.competing -= (before - w.competes()) * float64(left) / float64(end-w.countOn)
+	end := onDate(w.year(), w.u.weed.Plant.CompetesTo)
+	if left := end - float64(w.today); left > 0 && before > 0 {
+		w.competing -= (before - w.competes()) * left / (end - float64(w.countOn))
 	}
 }
 
@@ -139,7 +140,7 @@ func (w *Worker) setSeed() {
 // startShedding sets the year's shedding curve and the dormancy of its rain.
 func (w *Worker) startShedding(year int, late float64) {
 	p := &w.u.weed.Plant
-	w.shed = shedding{mean: shedMean(year, p.ShedDate) + late + w.normal(year, effectShedding, 0, p.ShedYearSDD), sd: p.ShedSDD}
+	w.shed = shedding{mean: onDate(year, p.ShedDate) + late + w.normal(year, effectShedding, 0, p.ShedYearSDD), sd: p.ShedSDD}
 	w.fresh = w.nonDormant(year)
 }
 

@@ -32,4 +32,5 @@ type Params struct {
 	MaxLoss      float64 `lib:"yield_loss_max" unit:"fraction"`                // A
 	PatchinessK  float64 `lib:"patchiness_k" unit:"number"`
 	LatenessRate float64 `lib:"lateness_rate" unit:"1/d"`
+	CompetesTo   float64 `lib:"competes_until" unit:"date"`
 }

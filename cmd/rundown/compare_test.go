@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -169,6 +170,7 @@ func TestCompareFiles(t *testing.T) {
 	if got["threshold_heads_per_m2"] != 25.0 || !strings.Contains(fmt.Sprint(got["warnings"]), "plans-differ-in-length") {
 		t.Errorf("threshold %v, warnings %v", got["threshold_heads_per_m2"], got["warnings"])
 	}
+	comparedToTheCommonEnd(t, got)
 	f, err := os.Open("out/compare.csv")
 	if err != nil {
 		t.Fatal(err)
@@ -181,6 +183,41 @@ func TestCompareFiles(t *testing.T) {
 	for _, r := range rows[1:] { // the first plan against itself
 		if r[0] == "wheat" && r[4] == "difference" && r[6] != "0" {
 			t.Fatalf("the first plan differs from itself: %v", r)
+		}
+	}
+}
+
+// comparedToTheCommonEnd checks that plans of five, four and five seasons are set
+// against each other at the fourth harvest, and that margins so far are sums.
+func comparedToTheCommonEnd(t *testing.T, got map[string]any) {
+	t.Helper()
+	if got["compared_to_harvest"] != 2030.0 {
+		t.Errorf("compared to harvest %v, the shortest plan ends in 2030", got["compared_to_harvest"])
+	}
+	mean := func(q any) float64 { return q.(map[string]any)["mean"].(float64) }
+	for _, p := range got["plans"].([]any) {
+		plan := p.(map[string]any)
+		sum := 0.0
+		for i, s := range plan["seasons"].([]any) {
+			season := s.(map[string]any)
+			if sum += mean(season["margin_per_ha"]); math.Abs(sum-mean(season["cumulative_margin_per_ha"])) > 1e-6 {
+				t.Errorf("%v, season %d: mean margins add up to %v, so far %v", plan["name"], i+1, sum, season["cumulative_margin_per_ha"])
+			}
+			if i != 3 {
+				continue
+			}
+			for whole, at := range map[string]string{"cumulative_margin_per_ha": "cumulative_margin_per_ha", "better": "better"} {
+				if fmt.Sprint(plan[whole]) != fmt.Sprint(season[at]) {
+					t.Errorf("%v: %s is %v, in the season compared %v", plan["name"], whole, plan[whole], season[at])
+				}
+			}
+			heads := season["difference"].(map[string]any)["heads_per_m2"]
+			if end := plan["final_heads_difference"].(map[string]any)["difference"]; fmt.Sprint(end) != fmt.Sprint(heads) {
+				t.Errorf("%v: difference of heads %v, in the season compared %v", plan["name"], end, heads)
+			}
+			if math.Abs(4*mean(plan["mean_margin_per_ha"])-sum) > 1e-6 {
+				t.Errorf("%v: mean margin %v, the first four add up to %v", plan["name"], plan["mean_margin_per_ha"], sum)
+			}
 		}
 	}
 }
@@ -206,8 +243,8 @@ func TestCompareText(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := run(t, "compare", "wheat.yaml", "near.yaml", "spring.yaml", "--replicates", "8")
-	for _, want := range []string{"Far Piece: 3 plans compared", "Fewest heads at the end: spring", "is within the error of 8 runs;", "Where each plan leads", "Against wheat, run by run",
-		"Control from all causes", "needed", "Heads, season by season", "Margin, season by season", "less wheat", "Pairing worth"} {
+	for _, want := range []string{"Far Piece: 3 plans compared", "Fewest heads at harvest 2030: spring", "is within the error of 8 runs;", "Where each plan leads", "Against wheat, run by run",
+		"Control from all causes", "needed", "Heads, season by season", "Margin, season by season", "Margin so far", "How often better than wheat", "less wheat", "Pairing worth"} {
 		if !strings.Contains(strings.Join(strings.Fields(got.stdout), " "), want) {
 			t.Errorf("the text does not say %q:\n%s", want, got.stdout)
 		}

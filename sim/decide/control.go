@@ -58,6 +58,21 @@ func MeanMargin(o *ensemble.Outcome, from int) []float64 {
 	return out
 }
 
+// MarginSoFar is the margin per ha summed over the seasons up to each, by season and
+// replicate.
+func MarginSoFar(o *ensemble.Outcome) [][]float64 {
+	out := make([][]float64, o.Model.Seasons())
+	for i := range out {
+		out[i] = make([]float64, o.Replicates)
+		for k, x := range o.Column(sim.Margin, i) {
+			if out[i][k] = x; i > 0 {
+				out[i][k] += out[i-1][k]
+			}
+		}
+	}
+	return out
+}
+
 // Under says how a metric keeps under a limit.
 type Under struct {
 	Last       float64 // share of runs that are under it in the last season
@@ -66,10 +81,10 @@ type Under struct {
 	Stays      int     // first season from which on every median is; −1: never
 }
 
-// KeepsUnder reckons how a metric keeps under a limit.
-func KeepsUnder(o *ensemble.Outcome, m sim.Metric, limit float64) Under {
+// KeepsUnder reckons how a metric keeps under a limit in the first seasons of an outcome.
+func KeepsUnder(o *ensemble.Outcome, m sim.Metric, limit float64, first int) Under {
 	var seasons [][]float64
-	for i := range o.Model.Seasons() {
+	for i := range first {
 		seasons = append(seasons, o.Column(m, i))
 	}
 	return keepsUnder(seasons, limit)

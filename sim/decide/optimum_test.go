@@ -35,6 +35,25 @@ func TestFlatPart(t *testing.T) {
 	if e := decide.MedianError(columns[3], columns[2]); e < 20 || e > 100 {
 		t.Errorf("the medians of 60 unpaired runs have an error of %.1f, expected about 45", e)
 	}
+	// So the date 20 below the best (within its error, beyond 1 %) is as good, and
+	// the one 100 below is not.
+	columns[3], columns[1] = shifted(columns[3], 500), shifted(columns[1], 480)
+	for _, i := range []int{2, 4, 5, 6} {
+		columns[i] = shifted(columns[i], 490)
+	}
+	columns[0] = shifted(columns[0], 400)
+	if o := decide.Best(columns); o.Best != 3 || o.From != 1 || o.To != 6 {
+		t.Errorf("with few unpaired runs best %d, flat from %d to %d; expected 3, 1 to 6", o.Best, o.From, o.To)
+	}
+}
+
+// shifted is x moved so that its median is at m.
+func shifted(x []float64, m float64) []float64 {
+	by := m - decide.Median(x)
+	for k := range x {
+		x[k] += by
+	}
+	return x
 }
 
 // The 95 % interval of a difference of medians holds the true one in 95 of 100

@@ -15,28 +15,36 @@ const CompareFormat = "rundown.compare/1"
 // compared are the metrics whose paired differences are reported.
 var compared = []sim.Metric{sim.Plants, sim.Heads, sim.SeedReturn, sim.SeedbankJune, sim.Yield, sim.Margin}
 
-// contender is one plan of a comparison, against the first.
+// contender is one plan of a comparison, against the first. Plans are ranked by
+// what they have at the end: the last harvest that all of them have.
 type contender struct {
 	Run
 	seasons    []season
-	margin     []float64      // mean yearly margin, by replicate
-	last       []float64      // heads at the last harvest, by replicate
-	bank       []float64      // seed on the last 30 June, by replicate
-	difference [][]Band       // by season and compared metric, this plan less the first; seasons that both have
-	perYear    Band           // difference of the mean yearly margin
-	better     decide.Chances // than the first plan, at the last harvest
-	under      decide.Under   // how heads keep under the threshold
-	control    []Band         // share of the seedlings that did not live to head
-	needed     []Band         // share that would have held the seedbank still
-	ratio      float64        // variance ratio of log heads at the last harvest, 0: no difference
-	ratioMoney float64        // and of the mean yearly margin
+	end        int              // season of the end
+	soFar      [][]float64      // margin up to a season, by season and replicate
+	margin     []float64        // mean yearly margin to the end, by replicate
+	last       []float64        // heads at the end, by replicate
+	bank       []float64        // seed on the last 30 June before the end, by replicate
+	difference [][]Band         // by season and compared metric, this plan less the first; seasons that both have
+	sumLess    []Band           // difference of the margin so far, by season
+	better     []decide.Chances // than the first plan, by season: heads of the season, margin so far
+	perYear    Band             // difference of the mean yearly margin
+	under      decide.Under     // how heads keep under the threshold to the end
+	control    []Band           // share of the seedlings that did not live to head
+	needed     []Band           // share that would have held the seedbank still
+	ratio      float64          // variance ratio of log heads at the last harvest, 0: no difference
+	ratioMoney float64          // and of the mean yearly margin
 }
 
 // Compare assembles the report of plans under common random numbers.
 func Compare(runs []Run, threshold float64) *Report {
 	all := make([]*contender, len(runs))
+	end := len(runs[0].Calendar.Seasons) - 1
+	for _, r := range runs {
+		end = min(end, len(r.Calendar.Seasons)-1)
+	}
 	for i, r := range runs {
-		all[i] = newContender(r, threshold)
+		all[i] = newContender(r, end, threshold)
 		all[i].against(all[0])
 	}
 	warnings := compareWarnings(all)
@@ -44,7 +52,7 @@ func Compare(runs []Run, threshold float64) *Report {
 		Title:     fmt.Sprintf("%s: %d plans compared", runs[0].Calendar.Name, len(runs)),
 		Subtitle:  forecastSubtitle(runs[0]) + " Every plan meets the same weather, seasons and luck.",
 		Sentences: compareSentences(all, threshold),
-		Tables:    slices.Concat([]Table{planTable(all, threshold), differenceTable(all), controlTable(all)}, headsBySeason(all), marginBySeason(all)),
+		Tables:    slices.Concat([]Table{planTable(all, threshold), differenceTable(all), controlTable(all)}, headsBySeason(all), marginBySeason(all), betterBySeason(all)),
 		Pictures:  comparePictures(all, threshold),
 		Warnings:  warnings,
 		Cautions:  Cautions(),
@@ -55,18 +63,31 @@ func Compare(runs []Run, threshold float64) *Report {
 	return r
 }
 
-func newContender(r Run, threshold float64) *contender {
-	c := &contender{Run: r, margin: decide.MeanMargin(r.Outcome, 0)}
-	n := len(r.Calendar.Seasons)
-	for i := range n {
+func newContender(r Run, end int, threshold float64) *contender {
+	c := &contender{Run: r, end: end, soFar: decide.MarginSoFar(r.Outcome)}
+	c.margin = scaled(c.soFar[end], 1/float64(end+1))
+	for i := range r.Calendar.Seasons {
 		c.seasons = append(c.seasons, summarise(r, i))
 		gone, needed := decide.Controls(r.Outcome, i)
 		c.control, c.needed = append(c.control, band(gone)), append(c.needed, band(needed))
 	}
-	c.last = r.Outcome.Column(sim.Heads, n-1)
-	c.bank = r.Outcome.Column(sim.SeedbankJune, n-1)
-	c.under = decide.KeepsUnder(r.Outcome, sim.Heads, threshold)
+	c.last = r.Outcome.Column(sim.Heads, end)
+	c.bank = r.Outcome.Column(sim.SeedbankJune, end)
+	c.under = decide.KeepsUnder(r.Outcome, sim.Heads, threshold, end+1)
 	return c
+}
+
+// unequal tells whether plans end in different years.
+func unequal(all []*contender) bool {
+	return slices.ContainsFunc(all, func(c *contender) bool { return len(c.seasons) != len(all[0].seasons) })
+}
+
+// atTheEnd names the end of a comparison.
+func atTheEnd(all []*contender) string {
+	if unequal(all) {
+		return fmt.Sprintf("at harvest %d", all[0].seasons[all[0].end].HarvestYear)
+	}
+	return "at the end"
 }
 
 // leaders are the plan with the fewest heads at the end and that with the best
@@ -92,9 +113,10 @@ func (c *contender) against(first *contender) {
 			row = append(row, difference(c.Outcome.Column(m, i), first.Outcome.Column(m, i)))
 		}
 		c.difference = append(c.difference, row)
+		c.sumLess = append(c.sumLess, difference(c.soFar[i], first.soFar[i]))
+		c.better = append(c.better, decide.Better(c.Outcome.Column(sim.Heads, i), c.soFar[i], first.Outcome.Column(sim.Heads, i), first.soFar[i]))
 	}
 	c.perYear = difference(c.margin, first.margin)
-	c.better = decide.Better(c.last, c.margin, first.last, first.margin)
 	c.ratio = decide.VarianceRatio(decide.Logs(c.last), decide.Logs(first.last))
 	c.ratioMoney = decide.VarianceRatio(c.margin, first.margin)
 }

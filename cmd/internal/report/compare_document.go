@@ -8,7 +8,7 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/sim/decide"
 )
 
 func compareDocument(all []*contender, threshold float64, warnings []Warning) Object {
@@ -17,13 +17,14 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 		var seasons []Object
 		for i, s := range c.seasons {
 			o := seasonObject(s)
-			o = append(o, Member{"control", c.control[i]}, Member{"control_to_stand_still", c.needed[i]})
+			o = append(o, Member{"cumulative_margin_per_ha", band(c.soFar[i])}, Member{"control", c.control[i]}, Member{"control_to_stand_still", c.needed[i]})
 			if i < len(c.difference) {
 				d := Object{}
 				for k, m := range compared {
 					d = append(d, Member{sim.Metrics[m].Name, c.difference[i][k]})
 				}
-				o = append(o, Member{"difference", d})
+				d = append(d, Member{"cumulative_margin_per_ha", c.sumLess[i]})
+				o = append(o, Member{"difference", d}, Member{"better", chances(c.better[i])})
 			}
 			seasons = append(seasons, o)
 		}
@@ -36,11 +37,11 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 		plans = append(plans, Object{
 			{"name", c.Name},
 			{"plan_sha256", c.Provenance.PlanSHA256},
-			{"mean_margin_per_ha", Band(ensemble.Summarise(c.margin))},
-			{"cumulative_margin_per_ha", Band(ensemble.Summarise(scaled(c.margin, float64(len(c.seasons)))))},
+			{"mean_margin_per_ha", band(c.margin)},
+			{"cumulative_margin_per_ha", band(c.soFar[c.end])},
 			{"mean_margin_difference", Object{{"difference", c.perYear}}},
 			{"final_heads_difference", Object{{"difference", difference(c.last, all[0].last)}}},
-			{"better", Object{{"fewer_heads", c.better.Fewer}, {"more_margin", c.better.More}, {"both", c.better.Both}}},
+			{"better", chances(c.better[c.end])},
 			{"under_threshold", c.under.Last},
 			{"under_threshold_throughout", c.under.Throughout},
 			{"median_first_under", year(c.under.First)},
@@ -60,9 +61,14 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 		{"provenance", first.Provenance.Object()},
 		{"units", units(first.Calendar)},
 		{"threshold_heads_per_m2", threshold},
+		{"compared_to_harvest", first.seasons[first.end].HarvestYear},
 		{"warnings", warningObjects(warnings)},
 		{"plans", plans},
 	}, first.Outcome)
+}
+
+func chances(x decide.Chances) Object {
+	return Object{{"fewer_heads", x.Fewer}, {"more_margin", x.More}, {"both", x.Both}}
 }
 
 // ratioValue is null where two plans do not differ.
@@ -86,14 +92,21 @@ func CompareCSV(w io.Writer, runs []Run) error {
 	out := csv.NewWriter(w)
 	_ = out.Write([]string{"plan", "season", "metric", "unit", "kind", "quantile", "value"}) // errors come at Error below
 	first := runs[0]
+	sums := decide.MarginSoFar(first.Outcome)
 	for _, r := range runs {
+		soFar := decide.MarginSoFar(r.Outcome)
 		for i := range r.Calendar.Seasons {
 			year := strconv.Itoa(r.Calendar.Seasons[i].HarvestYear)
 			for _, m := range compared {
-				bandRows(out, []string{r.Name, year, sim.Metrics[m].Name, unit(r.Calendar, m), "band"}, Band(ensemble.Summarise(r.Outcome.Column(m, i))))
+				bandRows(out, []string{r.Name, year, sim.Metrics[m].Name, unit(r.Calendar, m), "band"}, band(r.Outcome.Column(m, i)))
 				if i < len(first.Calendar.Seasons) {
 					bandRows(out, []string{r.Name, year, sim.Metrics[m].Name, unit(r.Calendar, m), "difference"}, difference(r.Outcome.Column(m, i), first.Outcome.Column(m, i)))
 				}
+			}
+			lead := []string{r.Name, year, "cumulative_margin_per_ha", unit(r.Calendar, sim.Margin)}
+			bandRows(out, append(lead, "band"), band(soFar[i]))
+			if i < len(sums) {
+				bandRows(out, append(lead, "difference"), difference(soFar[i], sums[i]))
 			}
 		}
 	}
@@ -123,14 +136,8 @@ func comparePictures(all []*contender, threshold float64) []Picture {
 		c.Title = title
 		return c
 	}
-	longest := first
-	for _, c := range all {
-		if len(c.seasons) > len(longest.seasons) {
-			longest = c
-		}
-	}
 	var years []int
-	for _, s := range longest.seasons {
+	for _, s := range longestOf(all).seasons {
 		years = append(years, s.HarvestYear)
 	}
 	act := &figure.Threshold{Value: threshold, Name: "act above " + shortest(threshold)}
@@ -153,9 +160,10 @@ func comparePictures(all []*contender, threshold float64) []Picture {
 	}
 	cost := titled(first.Calendar.Name + ": what a cleaner field costs")
 	cost.Note = "Down is cleaner, right earns more. " + noPromise
+	year := first.seasons[first.end].HarvestYear
 	d := &figure.Decision{Caption: cost,
-		X: figure.Scale{Name: "Margin, mean of the seasons", Unit: money + " a year", Kind: figure.Linear},
-		Y: figure.Scale{Name: "Seed in the soil, last 30 June", Unit: "per m²", Kind: figure.Log}}
+		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: money + " a year", Kind: figure.Linear},
+		Y: figure.Scale{Name: fmt.Sprintf("Seed in the soil, 30 June %d", year), Unit: "per m²", Kind: figure.Log}}
 	for _, c := range all {
 		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(c.margin), Y: spreadOf(c.bank)}
 		for k := range c.margin {

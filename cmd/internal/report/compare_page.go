@@ -26,11 +26,11 @@ func comparePage(all []*contender, r *Report) *Page {
 		plans.Pictures = append(plans.Pictures, calendarPictures(q.Run, q.seasons)...)
 	}
 	words := []string{"What is compared between two plans is the difference run by run, since both meet the same weather: it is known better than either band."}
-	if slices.ContainsFunc(all, func(q *contender) bool { return len(q.seasons) != len(first.seasons) }) {
-		words = append(words, "The plans differ in length; each is taken at its own end.")
+	if unequal(all) {
+		words = append(words, fmt.Sprintf("The plans differ in length; they are set against each other %s, the last that all of them have.", atTheEnd(all)))
 	}
 	p.Chapters = []Chapter{
-		{ID: "outcome", Title: "Where each plan leads", Words: words, Tables: tables[:2]},
+		{ID: "outcome", Title: "Where each plan leads", Words: words, Tables: slices.Concat(tables[:2], betterBySeason(all))},
 		plans,
 		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the medians of the others."}, Pictures: pictures[:2], Tables: headsBySeason(all)},
 		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were really done."}, Pictures: pictures[2 : len(pictures)-1], Tables: append(marginBySeason(all), costsOf(all))},
@@ -75,8 +75,8 @@ func cleanestVerdict(all []*contender) Verdict {
 		}
 	}
 	wins /= float64(len(best.last))
-	return Verdict{fmt.Sprintf("%s is %s to be the cleanest", sentence(spoken(best.Name)), likelihood(wins, all[0].Replicates)), fmt.Sprintf(": %s heads per m² at the end%s, the fewest of all plans in %s of 100 runs.",
-		forms[sim.Heads].Value(median(best.last)), rangeOf(forms[sim.Heads], best.last), Of100(wins))}
+	return Verdict{fmt.Sprintf("%s is %s to be the cleanest", sentence(spoken(best.Name)), likelihood(wins, all[0].Replicates)), fmt.Sprintf(": %s heads per m² %s%s, the fewest of all plans in %s of 100 runs.",
+		forms[sim.Heads].Value(median(best.last)), atTheEnd(all), rangeOf(forms[sim.Heads], best.last), Of100(wins))}
 }
 
 // costVerdict sets the cleanest plan against the one that earns most.

@@ -14,12 +14,12 @@ import (
 func compareSentences(all []*contender, threshold float64) []string {
 	fewest, richest := leaders(all)
 	if alike(all) {
-		return []string{"The plans cannot be told apart: heads at the end and margin are the same in every run."}
+		return []string{"The plans cannot be told apart: heads " + atTheEnd(all) + " and margin are the same in every run."}
 	}
 	money := all[0].Calendar.Currency + "/ha a year"
 	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
 	out := []string{
-		fmt.Sprintf("Fewest heads at the end: %s, %s per m²%s; under %s in %s of 100 runs.", fewest.Name,
+		fmt.Sprintf("Fewest heads %s: %s, %s per m²%s; under %s in %s of 100 runs.", atTheEnd(all), fewest.Name,
 			forms[sim.Heads].Value(median(fewest.last)), rangeOf(forms[sim.Heads], fewest.last), shortest(threshold), Of100(fewest.under.Last)),
 		fmt.Sprintf("Best margin: %s, %s %s%s.", richest.Name, pounds(median(richest.margin)), money, rangeOf(forms[sim.Margin], richest.margin))}
 	if fewest != richest {
@@ -70,9 +70,9 @@ func rangeOf(f Form, x []float64) string {
 
 func compareWarnings(all []*contender) []Warning {
 	out := unsettled(all)
-	if slices.ContainsFunc(all, func(c *contender) bool { return len(c.seasons) != len(all[0].seasons) }) {
+	if unequal(all) {
 		out = append(out, Warning{Code: "plans-differ-in-length",
-			Text: "The plans differ in length: each is taken at its own end and its margin as the mean of its own seasons. Season by season they are compared as far as both go."})
+			Text: fmt.Sprintf("The plans differ in length: they are set against each other %s, the last that all of them have, with the margins up to then. Later seasons stand in the tables by season only.", atTheEnd(all))})
 	}
 	seen := map[string]bool{}
 	for _, c := range all {
@@ -104,7 +104,7 @@ func unsettled(all []*contender) []Warning {
 	for _, q := range []struct {
 		contests []decide.Contest
 		what     string
-	}{{decide.Unsettled(last, true), "fewer heads at the end"}, {decide.Unsettled(margin, false), "more margin"}} {
+	}{{decide.Unsettled(last, true), "fewer heads " + atTheEnd(all)}, {decide.Unsettled(margin, false), "more margin"}} {
 		for _, x := range q.contests {
 			settle := "more than a million would be needed to tell: take them as equal"
 			if x.Needed > 0 {

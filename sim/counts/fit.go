@@ -15,6 +15,11 @@ type Fit struct {
 }
 
 // Estimate fits quadrats. level is the confidence level, 0.9 say.
+//
+// The signed roots of the likelihood ratio of the mean and of k are read as
+// Student's t with n − 1 degrees of freedom, n quadrats and one density fitted, as
+// Compare reads that of a ratio; TestCoverage measures how well that does. A single
+// quadrat has no interval.
 func Estimate(q []Quadrat, level float64) Fit {
 	f := Fit{Quadrats: len(q), Level: level, VarToMean: math.NaN()}
 	if len(q) == 0 {
@@ -36,11 +41,12 @@ func Estimate(q []Quadrat, level float64) Fit {
 	}
 	k, top := bestK(c)
 	m := meanGiven(c, k)
-	z := normalAt(level)
-	f.MeanPerM2.Value = m
-	f.MeanPerM2.Low, f.MeanPerM2.High = ends(m, func(x float64) float64 { _, l := bestKAt(c, x); return l }, top-z*z/2, m*1e-9, m*1e9)
-	f.K.Value = k
-	f.K.Low, f.K.High = ends(k, func(k float64) float64 { return logLik(c, meanGiven(c, k), k) }, top-z*z/2, leastK, mostK)
+	f.MeanPerM2, f.K = Interval{m, 0, math.Inf(1)}, Interval{k, 0, math.Inf(1)}
+	if len(q) > 1 {
+		t := student(quadrats - 1).Quantile((1 + level) / 2)
+		f.MeanPerM2.Low, f.MeanPerM2.High = ends(m, func(x float64) float64 { _, l := bestKAt(c, x); return l }, top-t*t/2, m*1e-9, m*1e9)
+		f.K.Low, f.K.High = ends(k, func(k float64) float64 { return logLik(c, meanGiven(c, k), k) }, top-t*t/2, leastK, mostK)
+	}
 	if k >= mostK*0.99 {
 		f.K.Value = math.Inf(1)
 	}

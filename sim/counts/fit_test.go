@@ -132,7 +132,7 @@ func TestSetsOfR(t *testing.T) {
 	if _, err := exec.LookPath("Rscript"); err != nil || testing.Short() {
 		t.Skip("needs Rscript with MASS, lme4 and fitdistrplus (testdata/counts/reference.R)")
 	}
-	r := reference(t)
+	r, ran := reference(t), 0
 	for _, name := range []string{"quine", "grouseticks", "toxocara"} {
 		c := exec.Command("Rscript", "reference.R", "data", name)
 		c.Dir = referenceFolder
@@ -141,6 +141,7 @@ func TestSetsOfR(t *testing.T) {
 			t.Logf("%s: R does not have it: %v", name, err)
 			continue
 		}
+		ran++
 		var q []Quadrat
 		for _, line := range strings.Fields(string(out)) {
 			q = append(q, Quadrat{1, int(parse(t, line))})
@@ -152,6 +153,9 @@ func TestSetsOfR(t *testing.T) {
 			near(t, name+": upper end of the mean", f.MeanPerM2.High, high)
 			near(t, name+": lower end of k", f.K.Low, want["k_low"])
 		}
+	}
+	if ran == 0 {
+		t.Error("R is here, but has none of the sets: install r-cran-mass")
 	}
 }
 
@@ -179,6 +183,14 @@ func TestNothingFound(t *testing.T) {
 	}
 	if !math.IsNaN(f.K.Value) || f.Empty != 1 || f.Needed(0.2) != 0 {
 		t.Errorf("nothing found: %+v", f)
+	}
+}
+
+// A single quadrat does not show how patchy the weed is: its mean has no interval.
+func TestOneQuadrat(t *testing.T) {
+	f := Estimate(ones(0, 0, 0, 1), 0.9)
+	if f.MeanPerM2.Value != 3 || f.MeanPerM2.Low != 0 || !math.IsInf(f.MeanPerM2.High, 1) || f.K.Low != 0 || !math.IsInf(f.K.High, 1) {
+		t.Errorf("one quadrat with three plants: %+v", f)
 	}
 }
 

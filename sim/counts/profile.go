@@ -70,6 +70,3 @@ func highest(f func(float64) float64) (k, l float64) {
 	k = at((lo + hi) / 2)
 	return k, f(k)
 }
-
-// normalAt is the standard normal deviate z with P(|Z| ≤ z) = level.
-func normalAt(level float64) float64 { return math.Sqrt2 * math.Erfinv(level) }

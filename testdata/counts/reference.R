@@ -33,7 +33,7 @@ ends <- function(f, at, level, lo, hi) c(uniroot(function(x) f(exp(x)) - level, 
 
 fit <- function(set, d, level) {
   t <- topk(function(k) profk(d, k)); k <- exp(t$maximum); m <- mgiven(d, k)
-  drop <- t$objective - qchisq(level, 1) / 2
+  drop <- t$objective - qt((1 + level) / 2, nrow(d) - 1)^2 / 2 # the root as Student's t
   me <- exp(ends(function(x) topk(function(k) loglik(d, x, k))$objective, m, drop, m / 50, m * 50))
   ke <- exp(ends(function(x) profk(d, x), k, drop, k / 50, min(k * 200, 9e3)))
   for (v in list(c("mean", m), c("mean_low", me[1]), c("mean_high", me[2]), c("k", k), c("k_low", ke[1]), c("k_high", ke[2]), c("twice_log_likelihood", 2 * t$objective)))

@@ -105,6 +105,14 @@ func leaders(all []*contender) (cleanest, richest *contender) {
 	return cleanest, richest
 }
 
+// yearly is the unit of the margin to the end, the mean of the seasons up to it.
+func yearly(all []*contender) string {
+	if all[0].end == 0 {
+		return all[0].Calendar.Currency + "/ha"
+	}
+	return all[0].Calendar.Currency + "/ha a year"
+}
+
 // against fills the paired comparison with the first plan.
 func (c *contender) against(first *contender) {
 	for i := range min(len(c.seasons), len(first.seasons)) {

@@ -162,7 +162,7 @@ func comparePictures(all []*contender, threshold float64) []Picture {
 	cost.Note = "Down is cleaner, right earns more. " + noPromise
 	year := first.seasons[first.end].HarvestYear
 	d := &figure.Decision{Caption: cost,
-		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: money + " a year", Kind: figure.Linear},
+		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: yearly(all), Kind: figure.Linear},
 		Y: figure.Scale{Name: fmt.Sprintf("Seed in the soil, 30 June %d", year), Unit: "per m²", Kind: figure.Log}}
 	for _, c := range all {
 		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(c.margin), Y: spreadOf(c.bank)}

@@ -82,7 +82,7 @@ func cleanestVerdict(all []*contender) Verdict {
 // costVerdict sets the cleanest plan against the one that earns most.
 func costVerdict(all []*contender) Verdict {
 	clean, rich := leaders(all)
-	money := all[0].Calendar.Currency + "/ha a year"
+	money := yearly(all)
 	write := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
 	earned := fmt.Sprintf("%s %s%s", write(median(rich.margin)), money, rangeOf(forms[sim.Margin], rich.margin))
 	if clean == rich {

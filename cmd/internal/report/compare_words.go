@@ -16,7 +16,7 @@ func compareSentences(all []*contender, threshold float64) []string {
 	if alike(all) {
 		return []string{"The plans cannot be told apart: heads " + atTheEnd(all) + " and margin are the same in every run."}
 	}
-	money := all[0].Calendar.Currency + "/ha a year"
+	money := yearly(all)
 	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
 	out := []string{
 		fmt.Sprintf("Fewest heads %s: %s, %s per m²%s; under %s in %s of 100 runs.", atTheEnd(all), fewest.Name,

@@ -38,7 +38,7 @@ type Counts struct {
 	from    Provenance
 }
 
-// countGroup is the quadrats of one kind, date and zone.
+// countGroup is the quadrats of one date, kind and zone.
 type countGroup struct {
 	day   date.Day
 	zone  string
@@ -48,7 +48,7 @@ type countGroup struct {
 	fit   counts.Fit
 }
 
-// CountsOf groups rows by kind, date and zone and fits each group.
+// CountsOf groups rows by date, kind and zone and fits each group.
 func CountsOf(rows []CountRow, level float64, compare bool, name string, from Provenance) *Counts {
 	c := &Counts{name: name, level: level, compare: compare, from: from}
 	for _, r := range rows {
@@ -62,7 +62,7 @@ func CountsOf(rows []CountRow, level float64, compare bool, name string, from Pr
 		c.groups[i].rows = append(c.groups[i].rows, counts.Quadrat{AreaM2: r.AreaM2, N: r.N})
 	}
 	slices.SortStableFunc(c.groups, func(a, b countGroup) int {
-		return cmp.Or(strings.Compare(a.kind, b.kind), cmp.Compare(a.day, b.day), cmp.Compare(a.depth, b.depth), strings.Compare(a.zone, b.zone))
+		return cmp.Or(cmp.Compare(a.day, b.day), strings.Compare(a.kind, b.kind), cmp.Compare(a.depth, b.depth), strings.Compare(a.zone, b.zone))
 	})
 	for i := range c.groups {
 		c.groups[i].fit = counts.Estimate(c.groups[i].rows, level)
@@ -111,7 +111,7 @@ func (g *countGroup) label() string {
 func (g *countGroup) sentence() string {
 	m := g.fit.MeanPerM2
 	if m.Value == 0 {
-		return fmt.Sprintf("%s: none in %s, %s m² in all. There may still be up to %s per m².", g.label(), plural(g.fit.Quadrats, "quadrat"), shortest(math.Round(g.fit.AreaM2*100)/100), upTo(m.High))
+		return fmt.Sprintf("%s: none in %s, %s m² in all. There may still be up to %s per m² (%s %% sure).", g.label(), plural(g.fit.Quadrats, "quadrat"), shortest(math.Round(g.fit.AreaM2*100)/100), upTo(m.High), brief(50*(1+g.fit.Level), 3))
 	}
 	return fmt.Sprintf("%s: %s per m² (%s to %s) from %s.", g.label(), density.Value(m.Value), density.Value(m.Low), upTo(m.High), plural(g.fit.Quadrats, "quadrat"))
 }
@@ -243,6 +243,12 @@ func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, mo
 	}
 	text := where + fmt.Sprintf("%s has %s times the density of %s (%s to %s).", cleaner.zone, upTo(ratio.Value), other.zone, upTo(ratio.Low), upTo(ratio.High))
 	switch {
+	case ratio.Value == 0 && math.IsInf(ratio.High, 1):
+		text = where + fmt.Sprintf("nothing was found in %s, some in %s.", cleaner.zone, other.zone)
+	case ratio.Value == 0:
+		text = where + fmt.Sprintf("nothing was found in %s; its density is at most %s times that of %s (%s %% sure).", cleaner.zone, upTo(ratio.High), other.zone, brief(50*(1+cleaner.fit.Level), 3))
+	}
+	switch {
 	case more == 0:
 		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
 	case more > 0 && n < counts.FewestToSettle:
@@ -256,12 +262,21 @@ func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, mo
 
 func (c *Counts) pictures() []Picture {
 	var pictures []Picture
-	for i := 0; i < len(c.groups); {
-		kind := c.groups[i].kind
+	var kinds []string
+	for _, g := range c.groups {
+		if !slices.Contains(kinds, g.kind) {
+			kinds = append(kinds, g.kind)
+		}
+	}
+	slices.Sort(kinds)
+	for _, kind := range kinds {
 		f := &figure.Counts{Caption: figure.Caption{Title: c.name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.", Provenance: c.from.line()},
 			Y: figure.Scale{Name: sentence(spoken(kind)), Unit: "per m²", Kind: figure.Linear}}
-		for ; i < len(c.groups) && c.groups[i].kind == kind; i++ {
+		for i := range c.groups {
 			g := &c.groups[i]
+			if g.kind != kind {
+				continue
+			}
 			group := figure.CountGroup{Date: g.day.Short(), Zone: g.zone, Mean: figure.Interval{Value: g.fit.MeanPerM2.Value, Low: g.fit.MeanPerM2.Low, High: g.fit.MeanPerM2.High}}
 			for _, q := range g.rows {
 				group.Counts = append(group.Counts, float64(q.N)/q.AreaM2)

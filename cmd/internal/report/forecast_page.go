@@ -122,10 +122,10 @@ func headsVerdict(r Run, seasons []season) Verdict {
 			form.Value(b.P50), last.HarvestYear, spread, shortest(limit), Of100(over))}
 	}
 	if counted := r.Calendar.Heads; counted != nil && counted.Central > 0 {
-		now := counted.Central
+		now := counted.Quantile(0.5)
 		fewer := share(len(heads), func(k int) bool { return heads[k] < now })
-		return Verdict{sentence(likelihood(fewer, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than the %s counted before the start in %s of 100 runs.",
-			form.Value(b.P50), last.HarvestYear, spread, brief(now, 3), Of100(fewer))}
+		return Verdict{sentence(likelihood(fewer, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than the %s before the start in %s of 100 runs.",
+			form.Value(b.P50), last.HarvestYear, spread, startWords(counted), Of100(fewer))}
 	}
 	return Verdict{"", fmt.Sprintf("Heads at harvest %d: %s per m²%s.", last.HarvestYear, form.Value(b.P50), spread)}
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"rundown/params"
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim"
@@ -111,6 +112,14 @@ func share(n int, holds func(k int) bool) float64 {
 	return float64(count) / float64(n)
 }
 
+// startWords are the heads before the start: a count, or a guess with its range.
+func startWords(v *params.Value) string {
+	if v.Spread.Kind == params.Fixed {
+		return brief(v.Central, 3) + " counted"
+	}
+	return fmt.Sprintf("about %s (%s to %s)", brief(v.Quantile(0.5), 2), brief(v.Quantile(0.05), 2), brief(v.Quantile(0.95), 2))
+}
+
 func headsSentence(r Run, seasons []season) string {
 	worst := seasons[0]
 	for _, s := range seasons {
@@ -122,7 +131,7 @@ func headsSentence(r Run, seasons []season) string {
 	form := forms[sim.Heads]
 	text := "Heads per m²: "
 	if counted := r.Calendar.Heads; counted != nil {
-		text += brief(counted.Quantile(0.5), 3) + " counted before the start, "
+		text += startWords(counted) + " before the start, "
 	}
 	if worst.HarvestYear != last.HarvestYear {
 		text += fmt.Sprintf("%s in %d, the worst year, ", form.Value(worst.bands[sim.Heads].P50), worst.HarvestYear)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -56,7 +57,7 @@ func Update(r UpdateRun) *Report {
 		Remarks:   u.remarks(),
 		Pictures:  u.pictures(),
 		Warnings:  warnings,
-		Cautions:  Cautions(),
+		Cautions:  append(Cautions(), fmt.Sprintf("How it was done: %s. %s.", scheme, strings.Join(schemeReferences, "; "))),
 		Document:  u.document(warnings),
 		Plans:     append(plansOf(r.Run), r.CountsFile),
 	}

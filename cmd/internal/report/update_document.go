@@ -11,7 +11,7 @@ func (u *updated) document(warnings []Warning) Object {
 		{"format", UpdateFormat}, {"plan", u.Calendar.Name}, {"counts", u.CountsFile.Name}, {"seed", u.Seed}, {"replicates", u.Replicates},
 		{"version", u.Provenance.Version}, {"provenance", u.Provenance.Object()}, {"units", units(u.Calendar)}, {"warnings", warningObjects(warnings)},
 		{"last_count", u.Result.Posterior.Last.String()}, {"zones", u.Zones},
-		{"method", Object{{"name", "iterated batch importance sampling, tempered, with resample-move"}, {"references", schemeReferences}}},
+		{"method", Object{{"name", scheme}, {"references", schemeReferences}}},
 		{"effective_sample_size", Object{{"least", u.leastESS()}, {"end", u.Result.Effective}, {"families", u.Result.Families}}},
 		{"counted", u.countObjects()}, {"seasons", u.seasonObjects()}, {"moved", u.movedObjects()}, {"steps", u.stepObjects()},
 	}

@@ -65,7 +65,12 @@ func (u *updated) movedTable(page bool) Table {
 		Title:   "Uncertain values that the counts moved",
 		Keys:    2,
 		Columns: []Column{{Head: "", Right: true}, {Head: "Value"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true}, {Head: "± error", Right: true}, {Head: "Narrower", Unit: "%", Right: true}, {Head: "Evidence"}},
-		Legend:  fmt.Sprintf("Moved: of the mean, in standard deviations of what was thought before. Only shifts of more than %.1f of their standard errors are named; the rest may be the method's own noise.", u.errors(clear)),
+		Legend:  "Moved: of the mean, in standard deviations of what was thought before. ",
+	}
+	if bar := u.errors(clear); bar < 20 {
+		t.Legend += fmt.Sprintf("Only shifts of more than %.1f of their standard errors are named; the rest may be the method's own noise.", bar)
+	} else {
+		t.Legend += fmt.Sprintf("The histories descend from %s of the first: too few to tell a shift from the method's own noise, unless it is huge.", counted(u.Result.Families))
 	}
 	moved := u.moved()
 	if len(moved) > 0 && !page {

@@ -129,8 +129,8 @@ func (u *updated) leastESS() float64 {
 	return least
 }
 
-// scheme is how the counts were let in, with its sources.
-const scheme = "iterated batch importance sampling (Chopin 2002, Biometrika 89:539–552), tempered (Del Moral, Doucet & Jasra 2006), with resample-move (Gilks & Berzuini 2001)"
+// scheme is how the counts were let in.
+const scheme = "iterated batch importance sampling, tempered, with resample-move"
 
 // schemeReferences are the scheme's sources in full.
 var schemeReferences = []string{
@@ -148,8 +148,8 @@ func (u *updated) methodSentence() string {
 			drawn++
 		}
 	}
-	return fmt.Sprintf("Of %s histories, the effective sample size was at least %s on the way and is %s at the end by weight, less by descent: they were drawn anew and moved %s, and come from %s of the first. Scheme: %s.",
-		counted(u.Replicates), counted(int(u.leastESS())), counted(int(u.Result.Effective+0.5)), times(drawn), counted(u.Result.Families), scheme)
+	return fmt.Sprintf("Of %s histories, the effective sample size was at least %s on the way and is %s at the end by weight, less by descent: they were drawn anew and moved %s, and come from %s of the first.",
+		counted(u.Replicates), counted(int(u.leastESS())), counted(int(u.Result.Effective+0.5)), times(drawn), counted(u.Result.Families))
 }
 
 func times(n int) string {
@@ -193,7 +193,7 @@ func (u *updated) warnings() []Warning {
 	if u.Result.Families < fewFamilies || u.leastESS() < fewEffective {
 		out = append(out, Warning{Code: "few-histories", Text: fmt.Sprintf("The histories at the end descend from %d of %s, with an effective sample size that fell to %s: bands and shifts are rough. More --replicates make them steadier.", u.Result.Families, counted(u.Replicates), counted(int(u.leastESS())))})
 	}
-	for _, s := range u.Result.Steps {
+	for _, s := range u.Result.Steps { // told once
 		if s.Drawn && s.Values < stuck && s.Luck < stuck {
 			out = append(out, Warning{Code: "histories-stuck", Text: "Hardly any history could be moved after drawing anew: the bands may be too narrow."})
 			break

@@ -60,10 +60,18 @@ func TestUpdateAndGoOn(t *testing.T) {
 		t.Errorf("%v runs go on from 60 histories", f["replicates"])
 	}
 	goneOn := f["posterior"].(map[string]any)["counted"].([]any)
+	if len(goneOn) != 3 {
+		t.Fatalf("%d counts are gone on from, there are 3", len(goneOn))
+	}
 	for i, kind := range []string{"seed", "plants", "heads"} {
 		a, b := v["counted"].([]any)[i].(map[string]any), goneOn[i].(map[string]any)
 		if b["kind"] != kind || i > 0 && !reflect.DeepEqual(a["after"], b["per_m2"]) {
 			t.Errorf("count %d of %s: the update has %v, the forecast that goes on %v", i+1, kind, a["after"], b["per_m2"])
+		}
+		// Of cores the update has what germinates, a share of 0.3 to 0.9 of the seed.
+		shown, seed := a["after"].(map[string]any)["mean"].(float64), b["per_m2"].(map[string]any)["mean"].(float64)
+		if i == 0 && !(shown > 0.3*seed && shown < 0.9*seed) {
+			t.Errorf("count %d: %v seedlings from cores per m² of %v seeds", i+1, shown, seed)
 		}
 	}
 	for i, s := range v["seasons"].([]any) {
@@ -79,7 +87,7 @@ func TestUpdateAndGoOn(t *testing.T) {
 			t.Errorf("season %d: before the counts heads are %v, in a forecast %v", i+1, then["heads_per_m2"], before["seasons"].([]any)[i])
 		}
 	}
-	c := document(t, schema["compare"], "compare plan.yaml later.yaml --json --posterior p.json --replicates 40")
+	c := document(t, schema["compare"], "compare plan.yaml later.yaml --json --posterior p.json --replicates 60")
 	plans := c["plans"].([]any)
 	first := func(p any) any {
 		return p.(map[string]any)["seasons"].([]any)[0].(map[string]any)["heads_per_m2"]
@@ -87,7 +95,12 @@ func TestUpdateAndGoOn(t *testing.T) {
 	if !reflect.DeepEqual(first(plans[0]), first(plans[1])) {
 		t.Errorf("plans that part after the count differ before it: %v, %v", first(plans[0]), first(plans[1]))
 	}
-	d := document(t, schema["drilling"], "drilling plan.yaml --json --posterior p.json --replicates 20 --every 14d")
+	d := document(t, schema["drilling"], "drilling plan.yaml --json --posterior p.json --replicates 60 --every 28d")
+	for name, v := range map[string]map[string]any{"compare": c, "drilling": d} {
+		if then := v["posterior"].(map[string]any)["counted"]; !reflect.DeepEqual(then, any(goneOn)) {
+			t.Errorf("%s has on the days of the counts %v, the forecast %v", name, then, goneOn)
+		}
+	}
 	if d["season"] != 2028.0 || d["crossover"] != nil || d["posterior"] == nil {
 		t.Errorf("season %v, crossover %v, posterior %v", d["season"], d["crossover"], d["posterior"])
 	}

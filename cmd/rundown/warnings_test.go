@@ -52,6 +52,12 @@ func TestForecastWarnings(t *testing.T) {
 				t.Errorf("%s: the text lacks the note %q", c.why, w.Text)
 			}
 		}
+		// Facts of the trade (common practice, no source) of which the model has no number.
+		for _, word := range []string{"slugs", "rolling", "nitrogen"} {
+			if named := strings.Contains(text, word); named != slices.Contains(c.has, "cover-not-modelled") {
+				t.Errorf("%s: %s named: %v", c.why, word, named)
+			}
+		}
 		for _, code := range c.has {
 			if !slices.Contains(codes, code) {
 				t.Errorf("%s: %v lacks %s", c.why, codes, code)

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"rundown/sim"
 	"rundown/sim/decide"
@@ -148,7 +149,7 @@ func betterBySeason(all []*contender) []Table {
 			cells := []string{c.Name, line.name}
 			for i := range shared {
 				if i < len(c.better) {
-					cells = append(cells, Of100(line.of(c.better[i])))
+					cells = append(cells, strings.NewReplacer("fewer than ", "<", "more than ", ">").Replace(Of100(line.of(c.better[i]))))
 				} else {
 					cells = append(cells, "–")
 				}

@@ -217,4 +217,15 @@ func growth(t *testing.T, n int, got map[string]float64) {
 		}
 		got["growth "+k], got["old share "+k], got["kill to stand still "+k] = r, old, 1-1/r
 	}
+	// And as a field would show it: heads of a harvest over those of the one before.
+	wheat := sown("winter-wheat", "25 Sep", "tine-drill", disc)
+	o := run(t, n, nil, trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 0.01", wheat+wheat))[0]
+	var factor []float64
+	for k, first := range o.Column(sim.Heads, 0) {
+		factor = append(factor, o.Column(sim.Heads, 1)[k]/first)
+	}
+	slices.Sort(factor)
+	for name, q := range map[string]float64{"low": 0.05, "median": 0.5, "high": 0.95} {
+		got["growth of heads, "+name] = ensemble.Quantile(factor, q)
+	}
 }

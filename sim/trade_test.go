@@ -54,29 +54,45 @@ func watchDaily(from, to date.Day, every int, what ...sim.Quantity) (w []sim.Wat
 	return w
 }
 
-// In February–March a field under a cover is wetter at the surface and drier at
-// depth than bare ground, strongest when the cover was sown by early September and
-// stands until March; the same direction, weaker, when it was sown in mid-October
-// and is killed in late winter. Looked at the day before each is killed. Margins, in
-// field capacity: the early cover 0.02 wetter on top and 0.002 drier below, the
-// late one 0.001 and 0.0003.
+// In February–March a field under a living cover is wetter at the surface and
+// drier at depth than bare ground, strongest when the cover was sown by early
+// September and stands until March; the same direction, weaker, when it was sown in
+// mid-October and is killed in late winter. Looked at every week from 1 February
+// until the day before each is killed. Margins, in field capacity: the early cover
+// 0.01 wetter on top and 0.0003 drier below on every one of the days, and 0.02 and
+// 0.004 on the last; the late one 0.001 and 0.0003 on every day. How small the
+// deficits at depth are is told in README.md.
 func TestCoverWetsTheSurfaceAndDriesTheSubsoil(t *testing.T) {
-	w := []sim.Watch{
-		{Day: date.Of(2027, 2, 19), What: sim.WatchTopWater}, {Day: date.Of(2027, 2, 19), What: sim.WatchLowerWater},
-		{Day: date.Of(2027, 3, 15), What: sim.WatchTopWater}, {Day: date.Of(2027, 3, 15), What: sim.WatchLowerWater},
+	var days []date.Day
+	for d := date.Of(2027, 2, 1); d <= date.Of(2027, 3, 15); d += 7 {
+		days = append(days, d)
+	}
+	var w []sim.Watch
+	for _, d := range days {
+		w = append(w, sim.Watch{Day: d, What: sim.WatchTopWater}, sim.Watch{Day: d, What: sim.WatchLowerWater})
 	}
 	o := run(t, tradeRuns, w, springBarley("clay", ""), springBarley("clay", early), springBarley("clay", late))
 	against := func(i, watch int) float64 { return mean(o[i].Watched(watch)) - mean(o[0].Watched(watch)) }
-	earlyTop, earlyLow, lateTop, lateLow := against(1, 2), against(1, 3), against(2, 0), against(2, 1)
-	t.Logf("against bare ground, of field capacity: sown early top %+.4f, lower %+.4f; sown late %+.4f, %+.4f", earlyTop, earlyLow, lateTop, lateLow)
-	if earlyTop < 0.02 || earlyLow > -0.002 {
-		t.Errorf("an early cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below", earlyTop, earlyLow)
+	var earlyTop, earlyLow float64
+	for k, d := range days {
+		earlyTop, earlyLow = against(1, 2*k), against(1, 2*k+1)
+		lateTop, lateLow := against(2, 2*k), against(2, 2*k+1)
+		t.Logf("%v, against bare ground, of field capacity: sown early top %+.4f, lower %+.4f; sown late %+.4f, %+.4f", d, earlyTop, earlyLow, lateTop, lateLow)
+		if earlyTop < 0.01 || earlyLow > -0.0003 {
+			t.Errorf("%v: an early cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below", d, earlyTop, earlyLow)
+		}
+		if d >= date.Of(2027, 2, 20) { // killed
+			continue
+		}
+		if lateTop < 0.001 || lateLow > -0.0003 {
+			t.Errorf("%v: a late cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below", d, lateTop, lateLow)
+		}
+		if lateTop >= earlyTop {
+			t.Errorf("%v: the late cover is not the weaker on top: %+.4f against %+.4f", d, lateTop, earlyTop)
+		}
 	}
-	if lateTop < 0.001 || lateLow > -0.0003 {
-		t.Errorf("a late cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below", lateTop, lateLow)
-	}
-	if lateTop >= earlyTop || lateLow <= earlyLow {
-		t.Errorf("the late cover is not the weaker: top %+.4f against %+.4f, lower %+.4f against %+.4f", lateTop, earlyTop, lateLow, earlyLow)
+	if earlyTop < 0.02 || earlyLow > -0.004 {
+		t.Errorf("before it is killed an early cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground", earlyTop, earlyLow)
 	}
 }
 

@@ -31,8 +31,8 @@ func (s *Soil) Day(st *State, rainMM, meanC, et0MM float64, g Ground) {
 	t := 0.0
 	if g.Kcb > 0 {
 		want := g.Kcb * et0MM
-		fromTop := s.uptake(want*s.p.RootsInTop, top-s.topWP, s.perTopEasy)
 		fromLow := s.uptake(want-want*s.p.RootsInTop, low-s.lowWP, s.perLowEasy)
+		fromTop := s.uptake(want-fromLow, top-s.topWP, s.perTopEasy) // its own share and what the lower store owes
 		top -= fromTop
 		low -= fromLow
 		t = fromTop + fromLow

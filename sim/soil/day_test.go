@@ -56,6 +56,31 @@ func TestDrainage(t *testing.T) {
 	near(t, "left in sand", st.TopMM-s.topFC, 0, 1e-9)
 }
 
+// A canopy over moist ground transpires Kcb·ET0, 0.65 of it from the lower store;
+// where that is at wilting point the top gives it all, and where both are, nothing.
+func TestRootsMakeUp(t *testing.T) {
+	p := clay()
+	p.CapillaryRise = 0
+	s := New(p)
+	full := Ground{Living: 1, Kcb: 1.1}
+	for _, c := range []struct {
+		why       string
+		low, top  float64 // store at the start, mm
+		transpire float64 // mm of an ET0 of 2
+		fromLow   float64
+	}{
+		{"both moist", s.lowFC, s.topFC, 2.2, 2.2 * (1 - p.RootsInTop)},
+		{"a dry subsoil", s.lowWP, s.topFC, 2.2, 0},
+		{"a dry topsoil", s.lowFC, s.topWP, 2.2 * (1 - p.RootsInTop), 2.2 * (1 - p.RootsInTop)},
+		{"both dry", s.lowWP, s.topWP, 0, 0},
+	} {
+		st := State{TopMM: c.top, LowerMM: c.low}
+		s.Day(&st, 0, 10, 2, full)
+		near(t, c.why+": transpired", st.TranspirationMM, c.transpire, 1e-9)
+		near(t, c.why+": of it from the lower store", c.low-st.LowerMM, c.fromLow, 1e-9)
+	}
+}
+
 func TestWaterlogging(t *testing.T) {
 	s := New(clay())
 	st := s.Start()

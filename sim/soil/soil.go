@@ -6,7 +6,9 @@
 //     eqs 71, 73, 74), with water kept as the mean of the ground, covered and
 //     bare alike, so that the balance closes. Dead residue cuts what the energy
 //     allows (the second bound of eq. 71), not what a dry surface lets through.
-//   - Transpiration: Kcb·ET0 with the stress coefficient Ks of eq. 84.
+//   - Transpiration: Kcb·ET0 with the stress coefficient Ks of eq. 84, most of it
+//     from the lower store; roots take from the top what that cannot give (uptake
+//     made up from where there is water: Jarvis 1989, J. Hydrol. 107:57, from memory).
 //   - Water above field capacity drains by a share a day; what the top cannot
 //     hold runs off. Below it, a share a day of what the top store lacks against
 //     the lower rises into it (assumed; without it the surface of heavy land

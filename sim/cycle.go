@@ -2,6 +2,7 @@ package sim
 
 import (
 	"rundown/params/date"
+	"rundown/sim/decay"
 	"rundown/sim/seedbank"
 	"rundown/sim/stand"
 )
@@ -98,15 +99,15 @@ func (c *cycle) step(i int, s *refStep, at position, r *seedbank.Rates) {
 	p, day := &r.P, r.On(s.mid)
 	back, backAutumn := s.days*day.Back, s.days*day.BackAutumn
 	hazard := s.summer*p.SurfaceDeath + s.dryness*p.SurfaceDeathDry + (s.days-s.summer)*p.SurfaceDeathWinter
-	dormant := seedbank.Decay(hazard)
+	dormant := decay.Left(hazard)
 	for l := range c.depth {
 		switch l {
 		case seedbank.Depth0to5:
 			hazard = r.Buried() * s.days
-			dormant = seedbank.Decay(hazard)
+			dormant = decay.Left(hazard)
 		}
 		second := r.K * s.warm(at, l)
-		left := seedbank.Decay(second)
+		left := decay.Left(second)
 		q := r.Q[l]
 		a.Meet(second*day.Old, hazard, backAutumn, second, left, 0)
 		b.Meet(second*day.Spring, hazard, back, second, left, 0)

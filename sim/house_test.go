@@ -15,7 +15,8 @@ var rooms = map[string][]string{
 	"params":              {"params/date", "params/sheet"},
 	"rotations":           {"params", "params/date", "params/sheet"},
 	"sim/random":          {},
-	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
+	"sim/decay":           {},
+	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
 	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},
@@ -36,7 +37,7 @@ func mayImport(p string) ([]string, bool) {
 	name, ok := strings.CutPrefix(p, "sim/")
 	switch {
 	case ok && slices.Contains(parts, name):
-		return []string{"sim/random", "params/date"}, true
+		return []string{"sim/random", "sim/decay", "params/date"}, true
 	case ok && slices.Contains(uses, name):
 		allowed := []string{"sim", "sim/random", "params", "params/date"}
 		for _, u := range uses {

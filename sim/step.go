@@ -85,17 +85,7 @@ func (w *Worker) settle() {
 // step is the step since a clock was last closed, and closes it.
 func (w *Worker) step(at *seedbank.Exposure) (seedbank.Step, *seedbank.Exposure) {
 	x := &w.since
-	x.Days = w.sum.Days - at.Days
-	if x.Days > 0 {
-		for l := range x.Warmth {
-			x.Warmth[l] = w.sum.Warmth[l] - at.Warmth[l]
-			x.Unripe[l] = w.sum.Unripe[l] - at.Unripe[l]
-			x.UnripeFresh[l] = w.sum.UnripeFresh[l] - at.UnripeFresh[l]
-			x.Spring[l] = w.sum.Spring[l] - at.Spring[l]
-		}
-		x.Surface = w.sum.Surface - at.Surface
-		x.Back = w.sum.Back - at.Back
-		x.BackAutumn = w.sum.BackAutumn - at.BackAutumn
+	if x.Since(&w.sum, at); x.Days > 0 {
 		*at = w.sum
 	}
 	return seedbank.Step{Rates: &w.rates, Since: x, Quick: w.quick, Fecundity: 1}, x

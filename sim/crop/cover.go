@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rundown/params/date"
+	"rundown/sim/decay"
 )
 
 // Cover is a cover crop, living and then dead.
@@ -45,13 +46,13 @@ func (c *Cover) Day(p *CoverParams, meanC, minC, light float64, today date.Day) 
 		return
 	}
 	if c.heat == 0 {
-		c.foot = 1 / (1 + math.Exp(p.HalfCoverCd/p.SlopeCd))
+		c.foot = decay.Logistic(-p.HalfCoverCd / p.SlopeCd)
 		c.scale = p.MaxCover / (1 - c.foot)
 	}
 	c.heat += meanC * light
 	// A logistic in thermal time since sowing, less its foot so that bare
 	// ground starts at zero.
-	g := 1 / (1 + math.Exp((p.HalfCoverCd-c.heat)/p.SlopeCd))
+	g := decay.Logistic((c.heat - p.HalfCoverCd) / p.SlopeCd)
 	c.Ground = c.scale * (g - c.foot)
 }
 
@@ -60,11 +61,24 @@ func (c *Cover) Day(p *CoverParams, meanC, minC, light float64, today date.Day) 
 // ground^(1/(1 + h/2)), h the height of a cover, 0.4 m (assumed; little hangs on it),
 // which makes the power 5/6.
 func (c *Cover) Transpires(p *CoverParams) float64 {
-	if c.Ground <= 0 {
+	x := c.Ground * powerSteps
+	i := int(x)
+	if x <= 0 {
 		return 0
 	}
-	return p.Kcb * c.Ground / math.Cbrt(math.Sqrt(c.Ground))
+	return p.Kcb * (power[i] + (x-float64(i))*(power[i+1]-power[i]))
 }
+
+// power is x^(5/6) over 0 to 1 in straight pieces: within 1e-4 at the barest, 5e-6
+// from a hundredth of the ground on.
+var power = func() (t [powerSteps + 2]float64) {
+	for i := range t {
+		t[i] = math.Pow(float64(i)/powerSteps, 5.0/6)
+	}
+	return t
+}()
+
+const powerSteps = 1024
 
 // Destroy kills the cover; its residue shades the ground until it has rotted.
 func (c *Cover) Destroy(today date.Day) {

@@ -91,7 +91,7 @@ func TestCover(t *testing.T) {
 	}
 	// FAO-56 eq. 76 the other way round: fc = (Kcb/Kcmax)^(1 + 0.5 h), h 0.4 m, with Kcmin 0.
 	p.Kcb = 1.05
-	if got := math.Pow(early.Transpires(p)/1.05, 1.2); math.Abs(got-early.Ground) > 1e-12 {
+	if got := math.Pow(early.Transpires(p)/1.05, 1.2); math.Abs(got-early.Ground) > 1e-5 { // by table
 		t.Errorf("Kcb of %.3f belongs to a ground cover of %.3f, not %.3f", early.Transpires(p), got, early.Ground)
 	}
 	if k := early.Keeps(p); k <= 0 || k > p.EmergenceLoss {

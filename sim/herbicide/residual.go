@@ -9,7 +9,11 @@
 // because the tail of emergence is shorter and the soil moister.
 package herbicide
 
-import "math"
+import (
+	"math"
+
+	"rundown/sim/decay"
+)
 
 // Active is one active of a programme, with its values for a replicate.
 type Active struct {
@@ -25,7 +29,7 @@ func (p *Active) Set(base float64) {
 }
 
 // Days8C is what days at a mean soil temperature (°C) count for in days at 8 °C.
-func (p *Active) Days8C(days, tempC float64) float64 { return days * math.Exp(p.lnQ10*(tempC-8)/10) }
+func (p *Active) Days8C(days, tempC float64) float64 { return days * decay.Exp(p.lnQ10*(tempC-8)/10) }
 
 // Application is a residual programme in the soil.
 type Application struct {
@@ -85,7 +89,7 @@ func (a *Application) Step(days, tempC float64) float64 {
 		if p.lnQ10 != q10 { // actives mostly share one Q10
 			older, q10 = p.Days8C(days, tempC), p.lnQ10
 		}
-		half := decay(p.slope * older)
+		half := decay.Left(p.slope * older)
 		odds := a.odds[i] * half
 		a.odds[i] = odds * half
 		a.age[i] += older
@@ -102,18 +106,9 @@ func (a *Application) Step(days, tempC float64) float64 {
 func (a *Application) dries() {
 	dry := a.dryness()
 	for i := range a.Actives {
-		a.drier[i] = math.Exp(a.Actives[i].DryEffect * dry)
+		a.drier[i] = decay.Exp(a.Actives[i].DryEffect * dry)
 	}
 	a.settled = a.days >= dryDays
-}
-
-// decay is e^−x for x ≥ 0; by its series, with an error below 1e-9, for the small x of a step.
-func decay(x float64) float64 {
-	if x > 0.4 {
-		return math.Exp(-x)
-	}
-	x2 := x * x
-	return (1 - x) + x2*((1.0/2-x*(1.0/6))+x2*((1.0/24-x*(1.0/120))+x2*(1.0/720-x*(1.0/5040))))
 }
 
 // spentHalfLives is how many half-lives leave too little to matter.

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"rundown/sim/decay"
 	"rundown/sim/random"
 )
 
@@ -174,9 +175,9 @@ func TestSeedlingsAreMultinomial(t *testing.T) {
 	start.At[Depth0to5][AutumnReady] = 1
 	// What is expected, of pools: ready seed through in the first step; in the second that, and sprouted seed.
 	second := rates.K * 90
-	f := ReadyFates(second, rates.buried*7, 0, second, Decay(second), 0)
+	f := ReadyFates(second, rates.buried*7, 0, second, decay.Left(second), 0)
 	p1 := 0.6 * f.Through
-	p2 := 0.6 * ((1-f.Leave)*f.Through + f.Sprout*(1-Decay(second)))
+	p2 := 0.6 * ((1-f.Leave)*f.Through + f.Sprout*(1-decay.Left(second)))
 	var got [n + 1][n + 1]float64
 	for k := range trials {
 		b := new(Bank)

@@ -1,6 +1,6 @@
 package seedbank
 
-import "math"
+import "rundown/sim/decay"
 
 // Exposure is what seed has met, summed over days. Differences of two
 // exposures describe a step.
@@ -18,30 +18,50 @@ type Exposure struct {
 // Warm adds a day's moisture-weighted thermal time and what it does to seed in
 // each state of after-ripening. temp is the temperature of each layer, top and
 // low the factor of water potential in the two stores, kr that of the surface,
-// whose skin dries first; delay is that of the fresh rain.
+// whose skin dries first; delay is that of the fresh rain. The two deepest layers
+// have one temperature and one store: only the first of them is summed.
 func (x *Exposure) Warm(r *Rates, day int, delay float64, temp *[Layers]float64, top, low, kr float64) {
-	h := [Layers]float64{r.Warmth(temp[Surface], top*kr), r.Warmth(temp[Depth0to5], top), r.Warmth(temp[Depth5to10], top),
-		r.Warmth(temp[Depth10to15], low), r.Warmth(temp[Depth15to20], low)}
-	x.Warmth.add(&h, 1)
+	h0, h1, h2, h3 := r.Warmth(temp[Surface], top*kr), r.Warmth(temp[Depth0to5], top), r.Warmth(temp[Depth5to10], top), r.Warmth(temp[Depth10to15], low)
+	x.Warmth.add(h0, h1, h2, h3, 1)
 	if day < newYear { // later all autumn-ready seed is ripe
-		x.Unripe.add(&h, 1-r.OldRipe[day])
-		x.UnripeFresh.add(&h, 1-r.FreshRipe(day, delay))
+		x.Unripe.add(h0, h1, h2, h3, 1-r.OldRipe[day])
+		x.UnripeFresh.add(h0, h1, h2, h3, 1-r.FreshRipe(day, delay))
 	}
 	if spring := r.Spring[day]; spring > 0 {
-		x.Spring.add(&h, spring)
+		x.Spring.add(h0, h1, h2, h3, spring)
 	}
+}
+
+// Since makes x what seed met between two sums, at the earlier of them.
+func (x *Exposure) Since(sum, at *Exposure) {
+	x.Days = sum.Days - at.Days
+	if x.Days <= 0 {
+		return
+	}
+	x.Warmth.less(&sum.Warmth, &at.Warmth)
+	x.Unripe.less(&sum.Unripe, &at.Unripe)
+	x.UnripeFresh.less(&sum.UnripeFresh, &at.UnripeFresh)
+	x.Spring.less(&sum.Spring, &at.Spring)
+	x.Surface = sum.Surface - at.Surface
+	x.Back = sum.Back - at.Back
+	x.BackAutumn = sum.BackAutumn - at.BackAutumn
 }
 
 // ByLayer is one number for each layer.
 type ByLayer [Layers]float64
 
-// add adds a factor times h.
-func (x *ByLayer) add(h *[Layers]float64, by float64) {
-	x[0] += h[0] * by
-	x[1] += h[1] * by
-	x[2] += h[2] * by
-	x[3] += h[3] * by
-	x[4] += h[4] * by
+// add adds a factor times the numbers of all layers but the last.
+func (x *ByLayer) add(h0, h1, h2, h3, by float64) {
+	x[0] += h0 * by
+	x[1] += h1 * by
+	x[2] += h2 * by
+	x[3] += h3 * by
+}
+
+// less makes x a difference; the last layer's is that of the one above.
+func (x *ByLayer) less(a, b *ByLayer) {
+	x[0], x[1], x[2], x[3] = a[0]-b[0], a[1]-b[1], a[2]-b[2], a[3]-b[3]
+	x[4] = x[3]
 }
 
 // Fates are the shares of a ready pool at the end of a step; they add up to 1.
@@ -71,11 +91,11 @@ func (f *Fates) Meet(a, m, s, b, left, keep float64) {
 		return
 	}
 	if t == m { // death alone
-		d := Died(m)
+		d := decay.Gone(m)
 		*f = Fates{Leave: d, Die: d}
 		return
 	}
-	stay := Decay(t)
+	stay := decay.Left(t)
 	leave := 1 - stay
 	if t < 1e-5 { // 1 − e^−t keeps no digits here
 		leave = t - t*t/2
@@ -102,31 +122,4 @@ func (f *Fates) Meet(a, m, s, b, left, keep float64) {
 	f.Sleep += keep * germ
 	f.Sprout = (1 - keep) * sprout
 	f.Through = (1 - keep) * (germ - sprout)
-}
-
-// Decay is e^−x for x ≥ 0, with an error below 1e-13: 2^(−n/16) from a table
-// and a power of two, times a polynomial for the rest, in a third of the time of math.Exp.
-func Decay(x float64) float64 {
-	if x > 700 {
-		return 0
-	}
-	n := uint64(x*(16/math.Ln2) + 0.5)
-	r := float64(n)*(math.Ln2/16) - x // within ±ln2/32
-	r2 := r * r
-	p := (1 + r) + r2*((1.0/2+r*(1.0/6))+r2*(1.0/24+r*(1.0/120)))
-	return p * sixteenths[n&15] * math.Float64frombits((1023-n>>4)<<52)
-}
-
-// sixteenths are 2^(−n/16).
-var sixteenths = [16]float64{
-	1, 0.95760328069857365, 0.91700404320467123, 0.87812608018664974, 0.84089641525371454, 0.80524516597462716, 0.77110541270397041, 0.73841307296974967,
-	0.70710678118654752, 0.67712777346844637, 0.64841977732550484, 0.62092890603674203, 0.59460355750136054, 0.56939431737834583, 0.54525386633262883, 0.52213689121370692,
-}
-
-// Died is the share of a pool that a summed hazard kills.
-func Died(hazard float64) float64 {
-	if hazard < 1e-5 {
-		return hazard - hazard*hazard/2
-	}
-	return 1 - Decay(hazard)
 }

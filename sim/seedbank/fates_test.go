@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"rundown/sim/decay"
 )
 
 // Steps of any length agree: the fates of one long step are those of many
@@ -14,12 +16,12 @@ func TestStepsOfAnyLengthAgree(t *testing.T) {
 	for range 500 {
 		a, m, s, b := 3*r.Float64(), r.Float64(), 0.5*r.Float64(), 3*r.Float64()
 		keep := 0.5 * r.Float64()
-		whole := ReadyFates(a, m, s, b, Decay(b), keep)
+		whole := ReadyFates(a, m, s, b, decay.Left(b), keep)
 		const n = 7
 		ready, sprouted := 1.0, 0.0
 		var die, sleep, through float64
-		step := ReadyFates(a/n, m/n, s/n, b/n, Decay(b/n), keep)
-		left := Decay(b / n)
+		step := ReadyFates(a/n, m/n, s/n, b/n, decay.Left(b/n), keep)
+		left := decay.Left(b / n)
 		for range n {
 			die += ready * step.Die
 			sleep += ready * step.Sleep
@@ -68,14 +70,9 @@ func TestFatesLimits(t *testing.T) {
 		{"equal rates", 0.4, 0, 0, 0.4, 0, 0.4 * math.Exp(-0.4)},
 		{"germination with no second stage", 0.7, 0, 0, 0, 0, 1 - math.Exp(-0.7)},
 	} {
-		f := ReadyFates(x.a, x.m, x.s, x.b, Decay(x.b), 0)
+		f := ReadyFates(x.a, x.m, x.s, x.b, decay.Left(x.b), 0)
 		if math.Abs(f.Die-x.die) > 1e-9*max(x.die, 1e-6)+1e-15 || math.Abs(f.Sprout-x.sprouted) > 1e-9 {
 			t.Errorf("%s: dead %v, sprouted %v; expected %v, %v", x.name, f.Die, f.Sprout, x.die, x.sprouted)
-		}
-	}
-	for x := 0.0; x < 0.2; x += 0.001 {
-		if got := Decay(x); math.Abs(got-math.Exp(-x)) > 3e-11 {
-			t.Fatalf("Decay(%v) is %.15f, expected %.15f", x, got, math.Exp(-x))
 		}
 	}
 }

@@ -1,5 +1,7 @@
 package seedbank
 
+import "rundown/sim/decay"
+
 // passage is how the seed of one layer passes through a step: shares of each
 // class of seed, nothing for classes on the other clock.
 type passage struct {
@@ -46,7 +48,7 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 	}
 	x := s.Since
 	second := s.K * x.Warmth[l]
-	left := Decay(second)
+	left := decay.Left(second)
 	hazard := s.hazard(l)
 	p.through = 1 - left
 	g := [Ages]float64{1, s.G[l], 0}

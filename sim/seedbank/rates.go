@@ -1,6 +1,10 @@
 package seedbank
 
-import "math"
+import (
+	"math"
+
+	"rundown/sim/decay"
+)
 
 // erlangMedian is the median of an Erlang-2 law of unit rate: the time at which
 // half of the ready seed is through when each stage runs at rate 1.
@@ -65,16 +69,16 @@ func (r *Rates) Set(p *Params) {
 // Tabulate fills the tables of the year of a replicate whose values are set.
 func (r *Rates) Tabulate() {
 	p := &r.P
-	decay(&r.unripe, SeedbankDay(p.AutumnRipe), p.AutumnRipeScaleD)
+	falling(&r.unripe, SeedbankDay(p.AutumnRipe), p.AutumnRipeScaleD)
 	for d := range r.unripe {
 		if d >= newYear {
 			r.unripe[d] = 0
 		}
 		r.OldRipe[d] = 1 / (1 + r.unripe[d])
 	}
-	decay(&r.Spring, SeedbankDay(p.SpringRipe), p.SpringRipeScaleD)
-	decay(&r.Back, SeedbankDay(p.ReturnDate), p.ReturnScaleD)
-	decay(&r.BackAutumn, SeedbankDay(p.ReturnAutumnDate), p.ReturnScaleD)
+	falling(&r.Spring, SeedbankDay(p.SpringRipe), p.SpringRipeScaleD)
+	falling(&r.Back, SeedbankDay(p.ReturnDate), p.ReturnScaleD)
+	falling(&r.BackAutumn, SeedbankDay(p.ReturnAutumnDate), p.ReturnScaleD)
 	for d := range r.Spring {
 		r.Spring[d] = ripeness(1 / (1 + r.Spring[d]))
 		r.Back[d] = hazardOf(p.ReturnRate / (1 + r.Back[d]))
@@ -106,11 +110,7 @@ func logistic(x float64) float64 {
 	if x < -12 {
 		return 0
 	}
-	if x < 0 {
-		e := Decay(-x)
-		return e / (1 + e)
-	}
-	return 1 / (1 + Decay(x))
+	return decay.Logistic(x)
 }
 
 // hazardOf is a hazard per day, or nothing where it would take less than a
@@ -131,9 +131,9 @@ func ripeness(r float64) float64 {
 	return r
 }
 
-// decay fills a table with e^(−(d − centre)/scale) by a recurrence, the
+// falling fills a table with e^(−(d − centre)/scale) by a recurrence, the
 // exponentials of a logistic in the date.
-func decay(t *[yearDays]float64, centre, scale float64) {
+func falling(t *[yearDays]float64, centre, scale float64) {
 	x, f := math.Exp(centre/scale), math.Exp(-1/scale)
 	for d := range t {
 		t[d] = x

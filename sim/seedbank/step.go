@@ -1,5 +1,7 @@
 package seedbank
 
+import "rundown/sim/decay"
+
 // Step is a step of time that is to be closed: what seed met in it, and what
 // steers its fates.
 type Step struct {
@@ -62,7 +64,7 @@ func (b *Bank) closeSlow(s *Step, from, to int) {
 		b.passages(s, p[upper:to], upper, Quick{true, true}, true)
 	}
 	for l := from; l < to; l++ {
-		p[l].dormant = Died(s.hazard(l))
+		p[l].dormant = decay.Gone(s.hazard(l))
 	}
 	b.pass(s, p[from:to], from)
 }

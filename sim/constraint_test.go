@@ -76,13 +76,14 @@ func sixSeasons(t testing.TB, m *sim.Model, n int, spread string) [][]float64 {
 // thousand-fold (90 % band) with parameters drawn freely; what is known of the yearly
 // cycle (seed returned per seed shed, old share of plants) must bring that below a hundredfold,
 // and leave the median where the central values have it, within a factor of
-// 1.3 (six seasons multiply what is amiss in one).
+// 1.3 (six seasons multiply what is amiss in one; it comes out some 10 % low, more
+// than chance).
 func TestConstraintTamesTheSpread(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes a second or two")
 	}
 	m := model(t, controlled(t))
-	n := 600
+	n := 3000
 	width, median := map[string]float64{}, map[string]float64{}
 	table := "| parameters | median | nine in ten between | ratio |\n|---|---|---|---|\n"
 	for _, s := range spreads {
@@ -93,7 +94,7 @@ func TestConstraintTamesTheSpread(t *testing.T) {
 		t.Logf("%-11s heads/m² after six seasons: median %.3g, nine in ten between %.3g and %.3g (%.0f-fold)", s, q.P50, q.P05, q.P95, width[s])
 	}
 	readmeBlock(t, "bands", table+"\n")
-	if width["free"] < 1000 {
+	if width["free"] < 2000 {
 		t.Errorf("free parameters spread heads only %.0f-fold", width["free"])
 	}
 	if width["constrained"] > 100 {

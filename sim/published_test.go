@@ -54,10 +54,10 @@ func outcomes(t *testing.T) []outcome {
 // gaps are outcomes that this version does not reproduce, recorded with what it
 // gives; the test fails if one of them comes back into its range unnoticed.
 var gaps = map[string]bool{
-	// 0.31 on good ploughing: the 5 % that the plough leaves on top and the 2 % that
-	// bypasses it still weigh in a bank that a fast-growing weed keeps young.
+	// 0.33: uncontrolled, the weed grows sixfold a year under the plough here, and a
+	// growing bank is young. At a steady rain it is 0.25.
 	"plough_fresh_share": true,
-	// 0.49: no mechanism here makes seed on the surface of undisturbed soil fare as
+	// 0.48: no mechanism here makes seed on the surface of undisturbed soil fare as
 	// well as seed stirred in; the grey sources may speak of fields, not of plots.
 	"direct_against_shallow": true,
 }
@@ -67,7 +67,10 @@ func TestPublished(t *testing.T) {
 		t.Skip("published outcomes take some seconds")
 	}
 	got := measure(t, 400)
-	readmeBlock(t, "published", judge(t, got)+"\n"+plain(got))
+	table := judge(t, got) + "\n" + plain(got)
+	t.Log("\n" + table)
+	readmeBlock(t, "published", table)
+	readmeBlock(t, "weekly", weekly(got))
 }
 
 // judge holds what was measured against what is published and returns the
@@ -86,7 +89,7 @@ func judge(t *testing.T, got map[string]float64) string {
 		verdict := "in range"
 		in := x >= o.low && x <= o.high
 		switch {
-		case o.set:
+		case o.set && in:
 			verdict = "used to set a default; not counted"
 		case gaps[o.name] && in:
 			t.Errorf("%s is back in its range with %.3g: take it off the gaps", o.name, x)
@@ -128,9 +131,30 @@ var unbarred = []struct{ name, words string }{
 	{"growth plough", "seed returned per seed shed and year without control, ploughed yearly"},
 	{"kill to stand still plough", "kill needed to stand still at a steady rain, ploughed yearly"},
 	{"plough never inverted before", "fall in plants by the first plough in a field never inverted before"},
+	{"plough_fresh_share, steady", "share of plants from fresh seed, ploughed well every year, at a steady rain (the gap above is of a weed that grows)"},
+	{"lowest of the trials", "lowest of the eight shares of fresh seed in the trials above"},
+	{"highest of the trials", "highest of them"},
 	{"31 October, counted 15 February", "fall in plants, drilled 31 October against 25 September, counted on 15 February"},
 	{"before, counted 1 April", "fall in the week before 25 September over the mean weekly fall, counted on 1 April"},
 	{"after, counted 1 April", "fall in the week after 31 October over the mean weekly fall, counted on 1 April (published: more than 1)"},
+}
+
+// weekly is the table of how the fall in plants changes with the drilling date.
+func weekly(got map[string]float64) string {
+	var b strings.Builder
+	b.WriteString("| fewer plants, in the week to |")
+	for _, d := range drillings[1:] {
+		fmt.Fprintf(&b, " %s |", d)
+	}
+	b.WriteString("\n|---|" + strings.Repeat("---|", len(drillings)-1) + "\n")
+	for _, count := range []string{"15 February", "1 April"} {
+		fmt.Fprintf(&b, "| counted on %s |", count)
+		for _, d := range drillings[1:] {
+			fmt.Fprintf(&b, " %.1f %% |", 100*got["week to "+d+", "+count])
+		}
+		b.WriteString("\n")
+	}
+	return b.String()
 }
 
 // plain is the table of what is shown without a bar.

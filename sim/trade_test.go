@@ -17,7 +17,7 @@ import (
 
 // The facts of the trade tested here are common practice, no source: what
 // farmers and advisers on heavy land say. Each is a test of direction with the
-// margin that it states; sizes nobody has measured.
+// margin that it states, set after the first results had been seen; sizes nobody has measured.
 
 // springBarley is a season of spring barley, shallowly worked in August, with a
 // cover (or none), sprayed off before the cover is sown and before drilling.
@@ -58,10 +58,11 @@ func watchDaily(from, to date.Day, every int, what ...sim.Quantity) (w []sim.Wat
 // drier at depth than bare ground, strongest when the cover was sown by early
 // September and stands until March; the same direction, weaker, when it was sown in
 // mid-October and is killed in late winter. Looked at every week from 1 February
-// until the day before each is killed. Margins, in field capacity: the early cover
-// 0.01 wetter on top and 0.0003 drier below on every one of the days, and 0.02 and
-// 0.004 on the last; the late one 0.001 and 0.0003 on every day. How small the
-// deficits at depth are is told in README.md.
+// until the day before each is killed, in 1,000 years. Margins, in field capacity:
+// the early cover 0.01 wetter on top and 0.0005 drier below on every one of the days,
+// and 0.02 and 0.004 on the last; the late one 0.001 and 0.0005 on every day, less
+// than the early one by 0.0001 from 8 February on (a week before they are alike at
+// depth). How small the deficits at depth are is told in README.md.
 func TestCoverWetsTheSurfaceAndDriesTheSubsoil(t *testing.T) {
 	var days []date.Day
 	for d := date.Of(2027, 2, 1); d <= date.Of(2027, 3, 15); d += 7 {
@@ -71,24 +72,24 @@ func TestCoverWetsTheSurfaceAndDriesTheSubsoil(t *testing.T) {
 	for _, d := range days {
 		w = append(w, sim.Watch{Day: d, What: sim.WatchTopWater}, sim.Watch{Day: d, What: sim.WatchLowerWater})
 	}
-	o := run(t, tradeRuns, w, springBarley("clay", ""), springBarley("clay", early), springBarley("clay", late))
+	o := run(t, 1000, w, springBarley("clay", ""), springBarley("clay", early), springBarley("clay", late))
 	against := func(i, watch int) float64 { return mean(o[i].Watched(watch)) - mean(o[0].Watched(watch)) }
 	var earlyTop, earlyLow float64
 	for k, d := range days {
 		earlyTop, earlyLow = against(1, 2*k), against(1, 2*k+1)
 		lateTop, lateLow := against(2, 2*k), against(2, 2*k+1)
 		t.Logf("%v, against bare ground, of field capacity: sown early top %+.4f, lower %+.4f; sown late %+.4f, %+.4f", d, earlyTop, earlyLow, lateTop, lateLow)
-		if earlyTop < 0.01 || earlyLow > -0.0003 {
+		if earlyTop < 0.01 || earlyLow > -0.0005 {
 			t.Errorf("%v: an early cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below", d, earlyTop, earlyLow)
 		}
 		if d >= date.Of(2027, 2, 20) { // killed
 			continue
 		}
-		if lateTop < 0.001 || lateLow > -0.0003 {
+		if lateTop < 0.001 || lateLow > -0.0005 {
 			t.Errorf("%v: a late cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below", d, lateTop, lateLow)
 		}
-		if lateTop >= earlyTop {
-			t.Errorf("%v: the late cover is not the weaker on top: %+.4f against %+.4f", d, lateTop, earlyTop)
+		if lateTop >= earlyTop || (d >= date.Of(2027, 2, 8) && lateLow < earlyLow+0.0001) {
+			t.Errorf("%v: the late cover is not the weaker: top %+.4f against %+.4f, lower %+.4f against %+.4f", d, lateTop, earlyTop, lateLow, earlyLow)
 		}
 	}
 	if earlyTop < 0.02 || earlyLow > -0.004 {
@@ -98,7 +99,8 @@ func TestCoverWetsTheSurfaceAndDriesTheSubsoil(t *testing.T) {
 
 // firstWorkable is, by replicate, the first day from 1 February on which the
 // ground carries a drill, counted from 1 January.
-func firstWorkable(o *ensemble.Outcome, w []sim.Watch) []float64 {
+func firstWorkable(t *testing.T, o *ensemble.Outcome, w []sim.Watch) []float64 {
+	t.Helper()
 	var first []float64
 	for r := range o.Replicates {
 		day := math.NaN()
@@ -106,6 +108,9 @@ func firstWorkable(o *ensemble.Outcome, w []sim.Watch) []float64 {
 			if o.Watched(k)[r] == 1 {
 				day = float64(w[k].Day - date.Of(2027, 1, 1) + 1)
 			}
+		}
+		if math.IsNaN(day) {
+			t.Fatalf("replicate %d: the ground carries no drill before June", r)
 		}
 		first = append(first, day)
 	}
@@ -126,7 +131,7 @@ func TestFirstWorkableDay(t *testing.T) {
 	o := run(t, tradeRuns, w, springBarley("clay", ""), springBarley("clay", lateShot), springBarley("clay", earlyShot), springBarley("clay", early),
 		springBarley("sandy-loam", ""), springBarley("loamy-sand", ""))
 	day := func(i int) (median, average float64) {
-		x := firstWorkable(o[i], w)
+		x := firstWorkable(t, o[i], w)
 		return x[len(x)/2], mean(x)
 	}
 	bare, last := day(0)
@@ -189,7 +194,9 @@ func TestFlushSprayedOffAndWeedsInTheCover(t *testing.T) {
 // often sown (within 5 in 100 years), and its yield on the mean within 2 %; season by
 // season and field by field the effect is wide around zero (nine in ten within a range of at least 8
 // points), for slugs and nitrogen, which no parameter and no metric names:
-// they are a warning of the report.
+// they are a warning of the report, whose words TestForecastWarnings of cmd/rundown
+// looks for. How many plants stand is the same by construction: the model has no
+// process by which a cover thins the crop.
 func TestCropAfterTheCover(t *testing.T) {
 	o := run(t, 2*tradeRuns, nil, springBarley("clay", ""), springBarley("clay", lateShot))
 	sown := func(i int) float64 {

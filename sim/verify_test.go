@@ -191,7 +191,7 @@ func TestVerifyBands(t *testing.T) {
 		width[s], median[s] = hi[5]/lo[5], mid[5]
 	}
 	ratio := median["constrained"] / median["frozen"]
-	right := width["free"] >= 1000 && width["constrained"] <= 100 && math.Abs(math.Log(ratio)) <= math.Log(1.5)
+	right := width["free"] >= 2000 && width["constrained"] <= 100 && math.Abs(math.Log(ratio)) <= math.Log(1.3)
 	p.write(t, dir, "constraint-ribbon.svg", right, fmt.Sprintf("%.0f-fold free, %.0f-fold constrained, %.0f-fold frozen; constrained median %.2f of the frozen", width["free"], width["constrained"], width["frozen"], ratio))
 }
 

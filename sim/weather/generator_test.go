@@ -39,7 +39,7 @@ func TestGeneratorGivesWhatIsAsked(t *testing.T) {
 		near(t, "mean rain", got.RainMM[m], c.RainMM[m], z*1.15*c.RainYearSD[m]/root)
 		near(t, "wet days", got.WetDays[m], c.WetDays[m], z*math.Sqrt(r.wetDayVariance(n))/root)
 		// A sample sd has a relative error of 1/√(2n); rain totals are skewed,
-		// which widens it (kurtosis of 6 at most: √(5/4) times as much again).
+		// which widens it (kurtosis of 5.5 at most: √((5.5 − 1)/2) = 1.5 times as much).
 		near(t, "sd of Tmax between years", got.TmaxYearSD[m]/c.TmaxYearSD[m], 1, z/math.Sqrt(2*years))
 		near(t, "sd of Tmin between years", got.TminYearSD[m]/c.TminYearSD[m], 1, z/math.Sqrt(2*years))
 		low := 1 - z*1.5/math.Sqrt(2*years)

@@ -36,6 +36,7 @@ func (w *Worker) openSeason() {
 	w.before.Waited, w.after.Waited = 0, 0
 	if s := &w.m.seasons[w.season]; s.standsOn && !w.standing {
 		w.course = len(s.courses) - 1 // the ley never established
+		w.strayed = true
 	}
 	w.startCourse(w.today)
 }

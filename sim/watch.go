@@ -25,6 +25,7 @@ const (
 	WatchTopWater   // water of the top store over field capacity
 	WatchLowerWater
 	WatchWorkable // 1 where the ground carries a drill
+	WatchStrayed  // 1 where a planned crop of this season or an earlier one was not drilled in time
 )
 
 // Watch asks for a quantity at the end of a day.
@@ -70,6 +71,11 @@ func (w *Worker) lookAtGround(q Quantity) float64 {
 		return w.water.TopRel
 	case WatchLowerWater:
 		return w.water.LowerRel
+	case WatchStrayed:
+		if w.strayed {
+			return 1
+		}
+		return 0
 	}
 	if w.m.soil.Workable(&w.water, w.sky.Days.RainMM[w.i], w.u.soil.WorkableDrill+w.bears()) {
 		return 1

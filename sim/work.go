@@ -83,6 +83,7 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 	case w.today > c.until:
 		w.before.Waited++
 		w.course++
+		w.strayed = true
 		w.startCourse(w.today)
 	case !g.Fit[fieldwork.Drilling]:
 		w.before.Waited++

@@ -79,6 +79,7 @@ type theRest struct {
 
 	// The season.
 	season, course     int
+	strayed            bool       // from the plan: a course that was planned could not be kept to
 	crops              *cropUnit  // of the course
 	covers             *coverUnit // of the season; nil for none
 	crop               crop.Crop

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"strings"
 
@@ -79,7 +80,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 			return &unfinished{what: path + " cannot be run", cause: err}
 		}
 		models = append(models, model)
-		runs = append(runs, report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: from(past, provenance(plan, f, paths)), Past: past})
+		runs = append(runs, report.Run{Name: apart(planName(path), runs), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: from(past, provenance(plan, f, paths)), Past: past})
 	}
 	if len(wrong) > 0 {
 		return &inputError{text: strings.Join(wrong, "\n")}
@@ -105,6 +106,20 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	return env.publish(ctx, found, &o.runOptions, "compare", runs[0].ProvenanceDocument("compare"), map[string]func(io.Writer) error{
 		"compare.csv": func(w io.Writer) error { return report.CompareCSV(w, runs) },
 	})
+}
+
+// apart is a name that no plan before has: the second plan of a name is NAME (2).
+func apart(name string, before []report.Run) string {
+	n := 1
+	for _, r := range before {
+		if r.Name == name || strings.HasPrefix(r.Name, name+" (") {
+			n++
+		}
+	}
+	if n == 1 {
+		return name
+	}
+	return fmt.Sprintf("%s (%d)", name, n)
 }
 
 // threshold is the plan's own, or else what the library says of the last crop.

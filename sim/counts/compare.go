@@ -51,7 +51,11 @@ func Compare(side, other []Quadrat, level float64) Ratio {
 		return Ratio{Interval: Interval{e.ratio, 0, math.Inf(1)}, Cleaner: 0.5, MoreNeeded: -1}
 	}
 	t := student(e.freedom()).Quantile((1 + level) / 2)
-	fall, least, most := e.top-t*t/2, leastRatio*e.start, mostRatio*e.start
+	drop := t * t / 2
+	if e.ratio == 0 || math.IsInf(e.ratio, 1) { // at the end of the scale: that all are empty has what is left of the level
+		drop = math.Max(drop, -math.Log((1-level)/2))
+	}
+	fall, least, most := e.top-drop, leastRatio*e.start, mostRatio*e.start
 	low, high := 0.0, math.Inf(1)
 	if e.ratio > 0 {
 		if x := edge(math.Min(e.ratio, most), 0.5, e.profile, fall, least, most); x > least {
@@ -63,7 +67,22 @@ func Compare(side, other []Quadrat, level float64) Ratio {
 			high = x
 		}
 	}
+	switch {
+	case e.ratio == 0:
+		high = math.Max(high, emptyAgainst(side, other, level))
+	case math.IsInf(e.ratio, 1):
+		low = math.Min(low, 1/emptyAgainst(other, side, level))
+	}
 	return Ratio{Interval: Interval{e.ratio, low, high}, Cleaner: e.cleaner(), MoreNeeded: e.more()}
+}
+
+// emptyAgainst is the upper limit of an empty side's density by NoneUpper, as
+// patchy as the other side at least, over what the other is likeliest to have: a
+// ratio never says more of an empty side than its own limit does.
+func emptyAgainst(empty, other []Quadrat, level float64) float64 {
+	c := cells(other)
+	k, _ := bestK(c)
+	return NoneUpper(empty, math.Min(k, AssumedK), level) / meanGiven(c, k)
 }
 
 // evidence is what the quadrats of two sides say of the ratio of their densities.

@@ -49,6 +49,25 @@ func TestCompare(t *testing.T) {
 	}
 }
 
+// A ratio never says more of an empty side than that side's own limit does (by
+// NoneUpper: the rule of three where even), and the other way round the same.
+func TestEmptySide(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 9))
+	for _, n := range []int{6, 24, 200} {
+		for _, k := range []float64{0.3, 2, 1e5} {
+			none, some := draw(r, n, 0.25, 0, 1), draw(r, n, 0.25, 24, k)
+			x, back := Compare(none, some, 0.9), Compare(some, none, 0.9)
+			mean := Estimate(some, 0.9).MeanPerM2.Value
+			if least := NoneUpper(none, 1e5, 0.9) / mean; x.Value != 0 || x.High < least {
+				t.Errorf("%d quadrats, k %g: at most %.4f times the density, the rule of three says %.4f", n, k, x.High, least)
+			}
+			if math.Abs(back.Low*x.High-1) > 1e-6 || !math.IsInf(back.High, 1) {
+				t.Errorf("%d quadrats, k %g: %+v, the other way %+v", n, k, x, back)
+			}
+		}
+	}
+}
+
 // With as many further quadrats as were asked for, most like trials are settled:
 // half of them, when the ratio is as it was found. 100 trials know a half to
 // 5 %: the bar is four of those.

@@ -61,5 +61,9 @@ func (f *Fit) Needed(share float64) int {
 	if mu <= 0 {
 		return 0
 	}
-	return int(math.Ceil((1/mu + 1/f.K.Value) / (share * share))) // 1/∞ is 0
+	k := f.K.Value
+	if f.Quadrats < FewestToSettle {
+		k = min(k, AssumedK)
+	}
+	return int(math.Ceil((1/mu + 1/k) / (share * share))) // 1/∞ is 0
 }

@@ -6,10 +6,9 @@
 // quadrat (Anscombe 1949, Biometrics 5:165–173; weed seedlings: Johnson et al.
 // 1996, Weed Science 44:555–559). Estimates are maximum likelihood. Intervals
 // of the mean, of k and of a ratio of two sides are profile likelihood: the values
-// whose best likelihood, with the others free, is within half a chi-square
-// quantile of the best of all (Venzon & Moolgavkar 1988, Appl. Stat. 37:87–94),
-// half a squared Student's t for a ratio (Compare), so that zeros are taken for
-// what they are.
+// whose best likelihood, with the others free, is within half a squared quantile
+// of Student's t of the best of all (Venzon & Moolgavkar 1988, Appl. Stat. 37:87–94,
+// with chi-square), so that zeros are taken for what they are.
 package counts
 
 import (

@@ -100,6 +100,21 @@ func TestUnsettled(t *testing.T) {
 	}
 }
 
+// The plan with the better median may lose in most runs: that is told too.
+func TestMedianAgainstRuns(t *testing.T) {
+	x, y := make([]float64, 1000), make([]float64, 1000)
+	for k := range x {
+		x[k] = float64(k)
+		if y[k] = x[k] + 1; k >= 300 && k < 600 {
+			y[k] = x[k] - 200 // lower about the middle only
+		}
+	}
+	got := decide.Unsettled([][]float64{x, y}, false)
+	if len(got) != 1 || got[0].Better != 0 || !got[0].Against || got[0].Wins != 0.3 {
+		t.Errorf("%+v, expected the first better by the median and in 0.3 of runs", got)
+	}
+}
+
 // A share of wins of 0.51 needs (1.96·0.5/0.01)² = 9,604 runs, in thousands 10,000.
 func TestNeeded(t *testing.T) {
 	x, y := make([]float64, 1000), make([]float64, 1000)

@@ -8,11 +8,13 @@ import (
 )
 
 // Contest is two plans that stand next to each other in a ranking and cannot
-// be told apart by the replicates that were run.
+// be told apart by the replicates that were run, or of which the one with the
+// worse median is the better more often.
 type Contest struct {
 	Better, Worse int     // indices of the plans, by their medians
 	Wins          float64 // share of replicates in which the first is better, ties half
 	Needed        int     // replicates that would settle it if the share is as found; 0: more than MostNeeded
+	Against       bool    // it is settled, but the other way than by the medians: the worse wins more often
 }
 
 // MostNeeded is the number of replicates beyond which two plans are as good as
@@ -25,7 +27,8 @@ const z95 = 1.96
 // Unsettled ranks plans by their medians (ascending when fewer is better, else
 // descending) and returns the neighbours of the ranking whose order the sign
 // test does not tell from chance: the 95 % interval of the share of wins, at its
-// widest, holds ½. Plans that never differ are equal, not unsettled.
+// widest, holds ½; and those which it tells the other way. Plans that never differ
+// are equal, not unsettled.
 func Unsettled(columns [][]float64, fewer bool) []Contest {
 	medians := make([]float64, len(columns))
 	order := make([]int, len(columns))
@@ -52,8 +55,11 @@ func Unsettled(columns [][]float64, fewer bool) []Contest {
 			wins = 1 - wins
 		}
 		n := float64(len(columns[a]))
-		if d := math.Abs(wins - 0.5); d < z95*0.5/math.Sqrt(n) {
-			out = append(out, Contest{a, b, wins, needed(d)})
+		switch d := math.Abs(wins - 0.5); {
+		case d < z95*0.5/math.Sqrt(n):
+			out = append(out, Contest{Better: a, Worse: b, Wins: wins, Needed: needed(d)})
+		case wins < 0.5:
+			out = append(out, Contest{Better: a, Worse: b, Wins: wins, Against: true})
 		}
 	}
 	return out

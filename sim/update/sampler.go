@@ -15,9 +15,10 @@ type particle struct {
 	from int       // index of the particle of the prior that it descends from
 
 	// Filled by a run.
-	known float64   // log weight of what is known of the values together, at most 0
-	fit   []float64 // log likelihood of the counts, by date
-	seen  []float64 // what was watched, by count
+	known   float64   // log weight of what is known of the values together, at most 0
+	fit     []float64 // log likelihood of the counts, by date
+	seen    []float64 // what was watched, by count
+	strayed bool      // from the plan, by the last count
 }
 
 // Tuning. A date is let in as far as the effective sample size stays above

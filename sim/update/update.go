@@ -1,6 +1,7 @@
 // Package update corrects a forecast by what was counted in the field.
 //
-// Replicates of the forecast are particles. Counts come in date by date and
+// The plan says what was done until the last count: replicates that could not drill
+// a planned crop in time are set aside. Replicates of the forecast are particles. Counts come in date by date and
 // weigh them by the negative binomial likelihood of the quadrats, given what the
 // model's field had on that day: iterated batch importance sampling (Chopin
 // 2002, Biometrika 89:539–552). Where a date leaves few particles that count, it
@@ -60,6 +61,7 @@ type Result struct {
 	Steps     []Step  // of letting the dates in
 	Effective float64 // effective sample size at the end
 	Families  int     // particles of the prior from which those at the end descend
+	Strayed   float64 // share of the prior that did not grow a planned crop by the last count, and so was set aside
 }
 
 // Run lets counts, in order of date, correct the forecast of a model.
@@ -79,6 +81,11 @@ func Run(ctx context.Context, m *sim.Model, c []Count, o Options) (*Result, erro
 	}
 	r := &Result{Seen: make([]Seen, len(c))}
 	prior := slices.Clone(s.particles)
+	for i := range prior {
+		if prior[i].strayed {
+			r.Strayed += 1 / float64(len(prior))
+		}
+	}
 	for i := range c {
 		r.Seen[i].PriorTail, r.Seen[i].Expected = u.tail(i, prior, make([]float64, len(prior)), 0)
 		r.Seen[i].Counted = counts.Estimate(c[i].Quadrats, bandLevel)
@@ -103,6 +110,9 @@ type field struct {
 	evidence []*evidence
 	dates    []date.Day // of counts, each once
 	watches  []sim.Watch
+	asked    []sim.Watch // of a run: the watches, and on every date whether the plan was kept to
+	at       []int       // of each count in that
+	strayed  []int       // of each date in that
 	options  Options
 	values   int // uncertain values of the model; the share that germinates comes after them
 
@@ -116,7 +126,11 @@ func newField(m *sim.Model, c []Count, o Options) *field {
 		f.watches = append(f.watches, c[i].Watch)
 		if d := c[i].Watch.Day; len(f.dates) == 0 || f.dates[len(f.dates)-1] != d {
 			f.dates = append(f.dates, d)
+			f.strayed = append(f.strayed, len(f.asked))
+			f.asked = append(f.asked, sim.Watch{Day: d, What: sim.WatchStrayed})
 		}
+		f.at = append(f.at, len(f.asked))
+		f.asked = append(f.asked, c[i].Watch)
 	}
 	return f
 }
@@ -160,9 +174,13 @@ func probability(z float64) float64 {
 	return math.Min(math.Max(math.Erfc(-z/math.Sqrt2)/2, 0x1p-53), 1-0x1p-53)
 }
 
+// unplanned is the log likelihood of a run that did not grow a planned crop by the
+// date of a count: the plan says what was done until then, so there is none.
+const unplanned = -1000
+
 // replicates runs particles to the last count and weighs what is seen.
 func (f *field) replicates(ctx context.Context, p []particle, values func(w *sim.Worker, r int, theta []float64)) error {
-	o := ensemble.Options{Replicates: len(p), Seed: f.options.Seed, Jobs: f.options.Jobs, Watches: f.watches}
+	o := ensemble.Options{Replicates: len(p), Seed: f.options.Seed, Jobs: f.options.Jobs, Watches: f.asked}
 	o.Case = func(w *sim.Worker, r int, theta []float64) sim.Luck {
 		w.Until, w.Turn = f.last(), sim.Turn{}
 		values(w, r, theta)
@@ -175,12 +193,18 @@ func (f *field) replicates(ctx context.Context, p []particle, values func(w *sim
 	}
 	for r := range p {
 		p[r].seen, p[r].fit = make([]float64, len(f.counts)), make([]float64, len(f.dates))
+		for d, at := range f.strayed {
+			p[r].strayed = out[0].Watched(at)[r] == 1
+			if p[r].strayed {
+				p[r].fit[d] = unplanned
+			}
+		}
 		d := 0
 		for i := range f.counts {
 			if f.watches[i].Day != f.dates[d] {
 				d++
 			}
-			p[r].seen[i] = out[0].Watched(i)[r]
+			p[r].seen[i] = out[0].Watched(f.at[i])[r]
 			if math.IsNaN(p[r].seen[i]) {
 				return fmt.Errorf("the model sees nothing on %v: the count is outside the plan", f.watches[i].Day)
 			}

@@ -24,7 +24,7 @@ func compareSentences(all []*contender, threshold float64) []string {
 		fmt.Sprintf("Best margin: %s, %s %s%s.", richest.Name, pounds(median(richest.margin)), money, rangeOf(forms[sim.Margin], richest.margin))}
 	if fewest != richest {
 		paid := difference(richest.margin, fewest.margin)
-		out = append(out, fmt.Sprintf("The cleaner field costs %s %s in margin against %s%s.", pounds(paid.P50), money, richest.Name, nineInTen(pounds(paid.P05), pounds(paid.P95))))
+		out = append(out, fmt.Sprintf("Fewest heads cost %s %s in margin against %s%s.", pounds(paid.P50), money, richest.Name, nineInTen(pounds(paid.P05), pounds(paid.P95))))
 	} else {
 		out = append(out, fmt.Sprintf("%s is best on both counts.", sentence(fewest.Name)))
 	}
@@ -38,7 +38,8 @@ func alike(all []*contender) bool {
 	})
 }
 
-// dominated names the plans that another beats on both counts by the medians.
+// dominated names the plans that another beats by the medians in heads, seed in the soil
+// and margin: in the decision picture it stands below and to the right.
 func dominated(all []*contender, fewest, richest *contender) []string {
 	var out []string
 	for _, c := range all {
@@ -46,9 +47,9 @@ func dominated(all []*contender, fewest, richest *contender) []string {
 			continue // the sentence before says so
 		}
 		for _, o := range all {
-			if median(o.last) < median(c.last) && median(o.margin) > median(c.margin) {
+			if median(o.last) < median(c.last) && median(o.bank) < median(c.bank) && median(o.margin) > median(c.margin) {
 				b := decide.Better(o.last, o.margin, c.last, c.margin)
-				out = append(out, fmt.Sprintf("%s has both more heads and less margin than %s by the medians, in the same run in %s of 100.", sentence(c.Name), o.Name, Of100(b.Both)))
+				out = append(out, fmt.Sprintf("%s has more heads, more seed in the soil and less margin than %s by the medians; heads and margin both in %s of 100 runs.", sentence(c.Name), o.Name, Of100(b.Both)))
 				break
 			}
 		}
@@ -83,10 +84,10 @@ func compareWarnings(all []*contender) []Warning {
 			}
 		}
 	}
-	const lead = "Planned crops that could not be drilled in time, in how many of 100 runs:"
+	const lead = "So many of 100 runs could not drill a planned crop in time:"
 	for _, c := range all {
 		if missed := missedCrops(c); missed != "" {
-			out = append(out, Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("In %s, crops could not be drilled in time, in how many of 100 runs: %s.", c.Name, missed),
+			out = append(out, Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("So many of 100 runs of %s could not drill a planned crop in time: %s.", c.Name, missed),
 				Lead: lead, Detail: c.Name + ": " + missed})
 		}
 	}
@@ -106,6 +107,11 @@ func unsettled(all []*contender) []Warning {
 		what     string
 	}{{decide.Unsettled(last, true), "fewer heads " + atTheEnd(all)}, {decide.Unsettled(margin, false), "more margin"}} {
 		for _, x := range q.contests {
+			if x.Against {
+				out = append(out, Warning{Code: "median-against-runs", Text: fmt.Sprintf("By the medians %s has %s than %s, but run by run %s has in %s of 100: look at both.",
+					all[x.Better].Name, q.what, all[x.Worse].Name, all[x.Worse].Name, Of100(1-x.Wins))})
+				continue
+			}
 			settle := "more than a million would be needed to tell: take them as equal"
 			if x.Needed > 0 {
 				settle = fmt.Sprintf("about %s would settle it in half of such comparisons", rounded(float64(x.Needed), 1000))

@@ -137,7 +137,7 @@ func (c *Counts) table() Table {
 }
 
 func kWords(k counts.Interval) string {
-	if math.IsNaN(k.Value) {
+	if math.IsNaN(k.Value) || k.Low == 0 && math.IsInf(k.High, 1) {
 		return "–"
 	}
 	write := func(x float64) string {

@@ -76,7 +76,7 @@ func (s *sweep) sidesTable() Table {
 		if i < len(levels) {
 			name = levels[i] + ", " + name
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{name, dayOfYear(s.Dates[b.Best]), good, forms[sim.Margin].Value(rounded10(b.Medians[b.Best]))}})
+		t.Rows = append(t.Rows, Row{Cells: []string{name, s.tried(b.Best), good, forms[sim.Margin].Value(rounded10(b.Medians[b.Best]))}})
 	}
 	return t
 }

@@ -31,6 +31,9 @@ func (s *sweep) horizon() string {
 func (s *sweep) sentences() []string {
 	first, last := 0, len(s.Dates)-1
 	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
+	if s.best.From == 0 && s.best.To == last && last > 0 {
+		return s.alike(pounds)
+	}
 	best := fmt.Sprintf("Best median margin over %s: planned for %s%s, %s %s%s.", s.horizon(), dayOfYear(s.Dates[s.best.Best]), s.tooLate(", "), pounds(s.best.Medians[s.best.Best]), s.money(), s.butMissed())
 	if s.best.From < s.best.To {
 		best += fmt.Sprintf(" From %s it is as good, within 1 %% or the error of these runs.", s.span(&s.best))
@@ -48,7 +51,7 @@ func (s *sweep) sentences() []string {
 		}
 	}
 	if s.Season < len(s.Calendar.Seasons)-1 {
-		alone := fmt.Sprintf("For that one season alone the best date is %s, %s %s/ha", dayOfYear(s.Dates[s.season.Best]), pounds(s.season.Medians[s.season.Best]), s.Calendar.Currency)
+		alone := fmt.Sprintf("For that one season alone the best date is %s, %s %s/ha", s.tried(s.season.Best), pounds(s.season.Medians[s.season.Best]), s.Calendar.Currency)
 		if s.season.From < s.season.To {
 			alone += ", and " + s.span(&s.season) + " is as good"
 		}
@@ -57,6 +60,30 @@ func (s *sweep) sentences() []string {
 		}
 		out = append(out, alone+".")
 	}
+	return s.weedAndCrossing(out)
+}
+
+// tried is a date, with a word where it is the first or the last of the sweep: beyond
+// it nothing is known.
+func (s *sweep) tried(i int) string {
+	switch i {
+	case 0:
+		return dayOfYear(s.Dates[i]) + ", the first tried"
+	case len(s.Dates) - 1:
+		return dayOfYear(s.Dates[i]) + ", the last tried"
+	}
+	return dayOfYear(s.Dates[i])
+}
+
+// alike are the sentences of a sweep whose dates are all as good.
+func (s *sweep) alike(pounds func(float64) string) []string {
+	return s.weedAndCrossing([]string{fmt.Sprintf("These runs cannot tell the dates apart: from %s the median margin over %s is %s %s or so, within 1 %% or the error.",
+		s.span(&s.best), s.horizon(), pounds(s.best.Medians[s.best.Best]), s.money())})
+}
+
+// weedAndCrossing adds what the dates do to the weed, and where early and late change places.
+func (s *sweep) weedAndCrossing(out []string) []string {
+	first, last := 0, len(s.Dates)-1
 	plants := func(i int) string {
 		return forms[sim.Plants].Value(decide.Median(s.Outcomes[i].Column(sim.Plants, s.Season)))
 	}
@@ -137,7 +164,8 @@ func (s *sweep) byFallback() string {
 		return ""
 	}
 	gain := func(x []float64) string { return rounded(decide.Median(x), 1) }
-	return fmt.Sprintf("Against %s the median gain of %s is %s %s where %s goes in, %s where it does not.", dayOfYear(s.Dates[at]), dayOfYear(s.Dates[best]), gain(in), s.money(), s.crop, gain(out))
+	return fmt.Sprintf("Run by run the median gain of %s over %s is %s %s (not the difference of two medians): %s where %s goes in, %s where it does not.", dayOfYear(s.Dates[best]), dayOfYear(s.Dates[at]),
+		gain(decide.Differences(s.onward[best], s.onward[at])), s.money(), gain(in), s.crop, gain(out))
 }
 
 // crossing says at which infestation two dates change places.

@@ -31,7 +31,7 @@ func (u *updated) countsTable() Table {
 			kind += fmt.Sprintf(", %s cm", shortest(c.Watch.DepthCM))
 		}
 		t.Rows = append(t.Rows, Row{Cells: []string{c.Watch.Day.Short(), kind, counted(s.Counted.Quadrats),
-			density.Value(m.Value) + " (" + density.Value(m.Low) + "–" + density.Value(m.High) + ")", density.Band(Band(s.Prior)), density.Band(Band(s.Posterior)), Of100(s.PriorTail)}})
+			ratioWords(m, "–"), density.Band(Band(s.Prior)), density.Band(Band(s.Posterior)), Of100(s.PriorTail)}})
 	}
 	return t
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rundown/sim"
+	"rundown/sim/counts"
 )
 
 func (u *updated) sentences() []string {
@@ -25,9 +26,12 @@ func (u *updated) sentences() []string {
 func (u *updated) verdicts() []Verdict {
 	for i := range u.Counts {
 		if w := u.outside(i); len(w) > 0 {
+			c, s := u.last()
+			state := fmt.Sprintf(": on %s the model's field has %s %s per m² with these counts; the quadrats alone say %s.",
+				c.Watch.Day.Short(), within(density, Band(s.Posterior)), countKinds[c.Kind][1], quadratsSay(s.Counted.MeanPerM2))
 			future := u.futureVerdict()
 			future.Word = "What follows is not to be relied on"
-			return []Verdict{{"A count lies beyond the model", ": " + w[0].Text}, u.stateVerdict(), future}
+			return []Verdict{{"A count lies beyond the model", ": " + w[0].Text}, {"Model and field stand apart", state}, future}
 		}
 	}
 	return []Verdict{u.stateVerdict(), u.futureVerdict()}
@@ -44,6 +48,9 @@ func fromTo(low, high string) string {
 	}
 	return " (" + low + " to " + high + ")"
 }
+
+// quadratsSay is a density with its interval, as far as it has one.
+func quadratsSay(x counts.Interval) string { return upTo(x.Value) + fromTo(upTo(x.Low), upTo(x.High)) }
 
 // direction says how a quantity stands to what was expected of it.
 func direction(before, after Band) string {
@@ -62,7 +69,7 @@ func (u *updated) stateVerdict() Verdict {
 	before, after := Band(s.Prior), Band(s.Posterior)
 	return Verdict{direction(before, after), fmt.Sprintf(": on %s there were %s %s per m²%s; the forecast had %s, the quadrats alone say %s.",
 		c.Watch.Day.Short(), density.Value(after.P50), countKinds[c.Kind][1], nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before),
-		density.Value(s.Counted.MeanPerM2.Value)+fromTo(density.Value(s.Counted.MeanPerM2.Low), density.Value(s.Counted.MeanPerM2.High)))}
+		quadratsSay(s.Counted.MeanPerM2))}
 }
 
 // futureVerdict is what that makes of the heads at the plan's end.
@@ -70,8 +77,8 @@ func (u *updated) futureVerdict() Verdict {
 	n := len(u.after) - 1
 	before, after := u.before[n].bands[sim.Heads], u.after[n].bands[sim.Heads]
 	word := "Heads at the plan's end are as open as before"
-	if r := narrower(before, after); r > 0.1 {
-		word = "Heads at the plan's end are better known"
+	if r := narrower(before, after); r > 0.2 && u.Result.Families >= fewFamilies {
+		word = "Heads at the plan's end are better known, for their size"
 	}
 	return Verdict{word, fmt.Sprintf(": %s per m² at harvest %d%s, where the forecast had %s. %s", density.Value(after.P50), u.after[n].HarvestYear,
 		nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before), factors(before, after))}
@@ -148,14 +155,16 @@ func (u *updated) methodSentence() string {
 			drawn++
 		}
 	}
-	return fmt.Sprintf("Of %s histories, the effective sample size was at least %s on the way and is %s at the end by weight, less by descent: they were drawn anew and moved %s, and come from %s of the first.",
-		counted(u.Replicates), counted(int(u.leastESS())), counted(int(u.Result.Effective+0.5)), times(drawn), counted(u.Result.Families))
+	drew := "None had to be drawn anew"
+	if drawn > 0 {
+		drew = fmt.Sprintf("They were drawn anew and moved %s, and come from %s of the first: bands rest on so many lines", times(drawn), counted(u.Result.Families))
+	}
+	return fmt.Sprintf("Of %s histories, the effective sample size was at least %s on the way and is %s at the end by weight. %s.",
+		counted(u.Replicates), counted(int(u.leastESS())), counted(int(u.Result.Effective+0.5)), drew)
 }
 
 func times(n int) string {
 	switch n {
-	case 0:
-		return "never"
 	case 1:
 		return "once"
 	case 2:
@@ -170,7 +179,7 @@ func times(n int) string {
 const (
 	far          = 1.0 / 500
 	fewQuadrats  = 10
-	fewFamilies  = 20
+	fewFamilies  = 30
 	fewEffective = 50
 	stuck        = 0.02 // share of moves taken
 )
@@ -189,6 +198,9 @@ func (u *updated) warnings() []Warning {
 	}
 	if len(u.LeftOut) > 0 {
 		out = append(out, Warning{Code: "zones-left-out", Text: fmt.Sprintf("Left out: the zones %s.", strings.Join(u.LeftOut, ", "))})
+	}
+	if u.Result.Strayed >= 0.05 {
+		out = append(out, Warning{Code: "histories-set-aside", Text: fmt.Sprintf("In %s of 100 runs of the forecast a planned crop could not be drilled in time. The plan says what was done until the last count, so those runs are set aside; with your own weather in the plan fewer would be.", Of100(u.Result.Strayed))})
 	}
 	if u.Result.Families < fewFamilies || u.leastESS() < fewEffective {
 		out = append(out, Warning{Code: "few-histories", Text: fmt.Sprintf("The histories at the end descend from %d of %s, with an effective sample size that fell to %s: bands and shifts are rough. More --replicates make them steadier.", u.Result.Families, counted(u.Replicates), counted(int(u.leastESS())))})

@@ -216,6 +216,7 @@ func TestUpdateWarns(t *testing.T) {
 		{"an ordinary count", many("2027-04-12", "all", "plants", 2, 12), ""},
 		{"thousands of plants", many("2027-04-12", "all", "plants", 2000, 12), "outside-forecast"},
 		{"heads in December", many("2026-12-10", "all", "heads", 3, 12), "outside-forecast"},
+		{"one quadrat", many("2027-04-12", "all", "plants", 2, 1), "few-quadrats"},
 		{"three quadrats", many("2027-04-12", "all", "plants", 2, 3), "few-quadrats"},
 		{"two zones", many("2027-04-12", "north", "plants", 2, 12) + many("2027-04-12", "south", "plants", 3, 12), "zones-together"},
 	} {
@@ -237,6 +238,9 @@ func TestUpdateWarns(t *testing.T) {
 			t.Errorf("%s: warnings %v, want %q", c.why, v.Warnings, c.code)
 		}
 		text := run(t, "update", "plan.yaml", "c.csv", "--replicates", "100").stdout
+		if strings.Contains(text, "NaN") {
+			t.Errorf("%s: the text has NaN:\n%s", c.why, text)
+		}
 		beyond := c.code == "outside-forecast"
 		if strings.Contains(text, "\n\n- A count lies beyond the model") != beyond || beyond && strings.Contains(text, "better known") {
 			t.Errorf("%s: what comes first is\n%s", c.why, text)

@@ -124,7 +124,15 @@ func (s *sweep) butMissed() string {
 	if missed < oftenMissed {
 		return ""
 	}
-	return fmt.Sprintf("; but %s then goes in in %s of 100 runs only; in the others %s", s.crop, Of100(1-missed), s.fallback())
+	return fmt.Sprintf("; but %s then goes in in %s of 100 runs only; in the others %s", s.crop, rest(missed), s.fallback())
+}
+
+// rest is what a share leaves of 100, as rounded beside it.
+func rest(share float64) string {
+	if n := math.Round(100 * share); n > 0 && n < 100 {
+		return fmt.Sprint(100 - int(n))
+	}
+	return Of100(1 - share)
 }
 
 // mostlySown names the best of the dates on which the crop mostly goes in, where

@@ -41,15 +41,18 @@ func (u *updated) page(r *Report) *Page {
 			"Left of each mark what the forecast expected of the field that day, right of it what is thought now; the mark is what the quadrats say by themselves, with their 90 % interval. What is thought now lies between the two, nearer to the one that is surer."},
 			Pictures: r.Pictures[1:2], Leading: r.Tables[:1]},
 		{ID: "seasons", Title: "Season by season", Words: []string{
-			"Seasons that are over changed because the field's own past is known better; those to come because they begin elsewhere. The weather and luck of the future are as open as before.", r.Sentences[2]},
+			"Seasons that are over changed because the field's own past is known better; those to come because they begin elsewhere. The weather and luck of the future are as open as before.", u.seedSentence()},
 			Tables: r.Tables[1:2]},
-		{ID: "moved", Title: "What was learnt", Words: []string{r.Sentences[3],
+		{ID: "moved", Title: "What was learnt", Words: []string{u.movedSentence(),
 			"Counts tell what this field has better than why it has it: much that could explain a count moves together, a little each. A wide interval here is no fault."},
 			Pictures: r.Pictures[2:3], Tables: []Table{u.movedTable(true)}},
 		planChapter(after, u.after),
-		{ID: "method", Title: "How it was done", Words: []string{r.Sentences[4],
+		{ID: "method", Title: "How it was done", Words: []string{u.methodSentence(),
 			"Every history is a run of the model with values and luck of its own. Histories are weighed by how likely they make the quadrats (negative binomial, with how patchy the weed is left open), drawn anew where few carry the weight, and moved so that they do not all become one. An effective sample size is how many equal histories would tell as much."},
 			Tables: []Table{u.stepsTable()}},
+	}
+	if text := u.disagreeing(); text != "" {
+		p.Chapters[0].Words = append(p.Chapters[0].Words, text)
 	}
 	if stop < len(r.Sentences) {
 		p.Chapters[1].Words = append(p.Chapters[1].Words, r.Sentences[stop])

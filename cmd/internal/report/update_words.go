@@ -14,11 +14,30 @@ func (u *updated) sentences() []string {
 	for _, v := range u.verdicts() {
 		out = append(out, v.Word+v.Text)
 	}
+	if text := u.disagreeing(); text != "" {
+		out = append(out, text)
+	}
 	out = append(out, u.seedSentence(), u.movedSentence(), u.methodSentence())
 	if u.Posterior != "" {
 		out = append(out, fmt.Sprintf("'rundown forecast', 'compare' and 'drilling' go on from here with --posterior %s.", u.Posterior))
 	}
 	return out
+}
+
+// disagreeing names the counts whose own range and the range after all counts have
+// nothing in common; "" for none.
+func (u *updated) disagreeing() string {
+	var names []string
+	for i := range u.Counts {
+		m, after := u.Result.Seen[i].Counted.MeanPerM2, u.Result.Seen[i].Posterior
+		if m.High < after.P05 || m.Low > after.P95 {
+			names = append(names, u.label(i))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Model and quadrats still disagree after all counts on: %s.", strings.Join(names, "; "))
 }
 
 // verdicts are the answer. Where a count lies beyond what the model can give, that
@@ -67,7 +86,7 @@ func direction(before, after Band) string {
 func (u *updated) stateVerdict() Verdict {
 	c, s := u.last()
 	before, after := Band(s.Prior), Band(s.Posterior)
-	return Verdict{direction(before, after), fmt.Sprintf(": on %s there were %s %s per m²%s; the forecast had %s, the quadrats alone say %s.",
+	return Verdict{direction(before, after), fmt.Sprintf(": on %s the model now puts %s %s per m²%s; the forecast had %s, the quadrats alone say %s.",
 		c.Watch.Day.Short(), density.Value(after.P50), countKinds[c.Kind][1], nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before),
 		quadratsSay(s.Counted.MeanPerM2))}
 }
@@ -77,10 +96,15 @@ func (u *updated) futureVerdict() Verdict {
 	n := len(u.after) - 1
 	before, after := u.before[n].bands[sim.Heads], u.after[n].bands[sim.Heads]
 	word := "Heads at the plan's end are as open as before"
-	if r := narrower(before, after); r > 0.2 && u.Result.Families >= fewFamilies {
+	switch r := narrower(before, after); {
+	case r > 0.2 && u.Result.Families >= fewFamilies:
 		word = "Heads at the plan's end are better known, for their size"
+	case r > 0.2:
+		word = "Heads at the plan's end look better known, on few histories"
+	case r < -0.2:
+		word = "Heads at the plan's end are less certain than before"
 	}
-	return Verdict{word, fmt.Sprintf(": %s per m² at harvest %d%s, where the forecast had %s. %s", density.Value(after.P50), u.after[n].HarvestYear,
+	return Verdict{word, fmt.Sprintf(": %s heads per m² at harvest %d%s, where the forecast had %s. %s", density.Value(after.P50), u.after[n].HarvestYear,
 		nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before), factors(before, after))}
 }
 

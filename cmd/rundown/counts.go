@@ -56,6 +56,11 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 	if o.level == 0 {
 		o.level = 0.9
 	}
+	if o.out != "" {
+		if err := notOver([]string{filepath.Join(o.out, "counts.csv")}, paths); err != nil {
+			return err
+		}
+	}
 	rows, text, err := readCounts(paths[0], anyDay)
 	if err != nil {
 		return err

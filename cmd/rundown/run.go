@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"os"
 	"path/filepath"
 	"runtime/debug"
 	"slices"
@@ -129,6 +130,22 @@ func textOrJSON(env *environment, r *report.Report, o *runOptions) ([]byte, erro
 	var b bytes.Buffer
 	err := r.Text(&b, env.out)
 	return b.Bytes(), err
+}
+
+// notOver refuses to write over files that a command reads.
+func notOver(targets, read []string) error {
+	for _, target := range targets {
+		there, err := os.Stat(target)
+		if err != nil {
+			continue // nothing to write over
+		}
+		for _, path := range read {
+			if info, err := os.Stat(path); err == nil && os.SameFile(there, info) {
+				return &usageError{text: fmt.Sprintf("%s is read and would be written over; give another folder or name", target)}
+			}
+		}
+	}
+	return nil
 }
 
 // writeFiles writes files into a folder, all or none of each, in order.

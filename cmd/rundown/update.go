@@ -80,6 +80,18 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if o.posterior != "" && o.out != "" && filepath.Clean(filepath.Dir(o.posterior)) == filepath.Clean(o.out) && isUpdateFile(filepath.Base(o.posterior)) {
 		return f.wrong(fmt.Sprintf("--posterior %s is a file that --out writes too", o.posterior), "give it another name")
 	}
+	var targets []string
+	if o.posterior != "" {
+		targets = append(targets, o.posterior)
+	}
+	if o.out != "" {
+		for _, name := range []string{"update.csv", "counted.csv", "moved.csv"} {
+			targets = append(targets, filepath.Join(o.out, name))
+		}
+	}
+	if err := notOver(targets, paths); err != nil {
+		return err
+	}
 	plan, err := env.resolve(paths[0], o.library)
 	if err != nil {
 		return err

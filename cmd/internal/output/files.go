@@ -58,6 +58,9 @@ func (s *Set) Stage(ctx context.Context, name string, write func(io.Writer) erro
 	if info, err := os.Lstat(final); err == nil && info.IsDir() {
 		return fmt.Errorf("%s is a folder; a file of that name was to be written", final)
 	}
+	if info, err := os.Stat(final); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("%s is no ordinary file; it is left alone", final)
+	}
 	temporary, err := writeTemporary(ctx, final, write)
 	if err != nil {
 		return err

@@ -85,8 +85,10 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 		targets = append(targets, o.posterior)
 	}
 	if o.out != "" {
-		for _, name := range []string{"update.csv", "counted.csv", "moved.csv"} {
-			targets = append(targets, filepath.Join(o.out, name))
+		for _, path := range paths {
+			if name := filepath.Base(path); isUpdateFile(name) {
+				targets = append(targets, filepath.Join(o.out, name))
+			}
 		}
 	}
 	if err := notOver(targets, paths); err != nil {

@@ -256,6 +256,12 @@ func TestInputIsNotWrittenOver(t *testing.T) {
 			t.Errorf("%s: exit %d, %s", args, got.code, got.stderr)
 		}
 	}
+	if err := os.WriteFile("counted.csv", []byte(smallCounts), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if got := run(t, "update", "plan.yaml", "counted.csv", "--replicates", "20", "--out", "."); got.code != exitUsage || !strings.Contains(got.stderr, "counted.csv is read") {
+		t.Errorf("exit %d, %s", got.code, got.stderr)
+	}
 	plan, _ := os.ReadFile("plan.yaml")
 	if text, err := os.ReadFile("counts.csv"); err != nil || string(text) != smallCounts || string(plan) != smallPlan {
 		t.Error("an input is no longer what it was")

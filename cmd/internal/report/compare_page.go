@@ -52,12 +52,7 @@ func costsOf(all []*contender) Table {
 // cleanestVerdict names the plan with the lowest median of heads at its end, and
 // says how often it is the cleanest of all.
 func cleanestVerdict(all []*contender) Verdict {
-	best := all[0]
-	for _, c := range all {
-		if median(c.last) < median(best.last) {
-			best = c
-		}
-	}
+	best, _ := leaders(all)
 	wins := 0.0
 	for k := range best.last {
 		least, ties := true, 1.0

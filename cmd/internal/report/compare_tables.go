@@ -131,6 +131,7 @@ func betterBySeason(all []*contender) []Table {
 		Columns: []Column{{Head: "Plan"}, {Head: "Has"}},
 		Legend:  "Fewer heads at that harvest; more margin, added up from the first season to that harvest. A tie counts half.",
 	}
+	compact := strings.NewReplacer("fewer than ", "<", "more than ", ">")
 	shared := 0 // seasons
 	for _, c := range all[1:] {
 		shared = max(shared, len(c.better))
@@ -149,7 +150,7 @@ func betterBySeason(all []*contender) []Table {
 			cells := []string{c.Name, line.name}
 			for i := range shared {
 				if i < len(c.better) {
-					cells = append(cells, strings.NewReplacer("fewer than ", "<", "more than ", ">").Replace(Of100(line.of(c.better[i]))))
+					cells = append(cells, compact.Replace(Of100(line.of(c.better[i]))))
 				} else {
 					cells = append(cells, "–")
 				}

@@ -229,7 +229,7 @@ func (u *updated) warnings() []Warning {
 	if u.Result.Families < fewFamilies || u.leastESS() < fewEffective {
 		out = append(out, Warning{Code: "few-histories", Text: fmt.Sprintf("The histories at the end descend from %d of %s, with an effective sample size that fell to %s: bands and shifts are rough. More --replicates make them steadier.", u.Result.Families, counted(u.Replicates), counted(int(u.leastESS())))})
 	}
-	for _, s := range u.Result.Steps { // told once
+	for _, s := range u.Result.Steps {
 		if s.Drawn && s.Values < stuck && s.Luck < stuck {
 			out = append(out, Warning{Code: "histories-stuck", Text: "Hardly any history could be moved after drawing anew: the bands may be too narrow."})
 			break

@@ -2,7 +2,6 @@ package rotations_test
 
 import (
 	"bytes"
-	"errors"
 	"io"
 	"path/filepath"
 	"testing"
@@ -11,12 +10,14 @@ import (
 	"rundown/rotations"
 )
 
-// FuzzPlan: whatever a file holds, it is a calendar or a list of mistakes. A
-// calendar keeps the rules of plans and, written out, is read again.
+// FuzzPlan: whatever a plan and the weather record that it may name hold, they
+// are a calendar or a list of mistakes. A calendar keeps the rules of plans and,
+// written out, is read again.
 func FuzzPlan(f *testing.F) {
+	weather := contents(f, filepath.Join(plans, "weather.csv"))
 	for _, folder := range []string{"ok", "err"} {
 		for _, file := range files(f, folder) {
-			f.Add(contents(f, file))
+			f.Add(contents(f, file), weather)
 		}
 	}
 	examples, err := filepath.Glob("../examples/*.yaml")
@@ -24,11 +25,11 @@ func FuzzPlan(f *testing.F) {
 		f.Fatalf("no examples: %v", err)
 	}
 	for _, file := range examples {
-		f.Add(contents(f, file))
+		f.Add(contents(f, file), weather)
 	}
-	f.Add(rotations.Starter())
+	f.Add(rotations.Starter(), []byte(nil))
 	lib := library(f)
-	f.Fuzz(func(t *testing.T, data []byte) {
+	f.Fuzz(func(t *testing.T, data, weather []byte) {
 		if bytes.Contains(data, []byte("library")) {
 			t.Skip() // would read folders of this disk
 		}
@@ -41,7 +42,7 @@ func FuzzPlan(f *testing.F) {
 			said(t, &m)
 			return
 		}
-		p.Open = func(string) (io.ReadCloser, error) { return nil, errors.New("no files here") }
+		p.Open = func(string) (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(weather)), nil }
 		c := p.Resolve(lib, &m)
 		said(t, &m)
 		if (c == nil) == (m.Len() == 0) {
@@ -56,6 +57,9 @@ func FuzzPlan(f *testing.F) {
 			t.Fatal(err)
 		}
 		q := rotations.Read("plan.yaml", text.Bytes(), &m)
+		if q != nil {
+			q.Open = p.Open
+		}
 		if q == nil || q.Resolve(lib, &m) == nil {
 			t.Fatalf("written out, refused:\n%s\n%s", m.Error(), text.String())
 		}

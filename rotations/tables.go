@@ -48,7 +48,7 @@ func planTable() *sheet.Table {
 func fieldTable() *sheet.Table {
 	return &sheet.Table{Name: "the field", Keys: []sheet.Key{
 		{Name: "name", Kind: sheet.Text, Doc: "name of the field"},
-		{Name: "area_ha", Kind: sheet.Number, Unit: "ha", Above: true, High: 10000, Required: true, Doc: "area; weeds are counted in whole plants on it"},
+		{Name: "area_ha", Kind: sheet.Number, Unit: "ha", Low: 0.0001, High: 10000, Required: true, Doc: "area; weeds are counted in whole plants on it"},
 		{Name: "soil", Kind: sheet.Name, Library: "soils", Required: true, Doc: "soil; rundown library soils"},
 		{Name: "climate", Kind: sheet.OneOf, Doc: "climate; rundown library climates", Forms: []sheet.Key{
 			{Kind: sheet.Name, Library: "climates"},

@@ -35,7 +35,7 @@ func checkFlags(c *command, o *checkOptions) *flagSet {
 	return f
 }
 
-func runCheck(_ context.Context, env *environment, args []string) error {
+func runCheck(ctx context.Context, env *environment, args []string) error {
 	var o checkOptions
 	f := checkFlags(checkCommand(), &o)
 	rest, err := f.read(env, args, 0, 1)
@@ -55,7 +55,7 @@ func runCheck(_ context.Context, env *environment, args []string) error {
 	if len(rest) == 0 {
 		return f.wrong("something is missing: rundown check PLAN", "")
 	}
-	plan, err := env.resolve(rest[0], o.library)
+	plan, err := env.resolve(ctx, rest[0], o.library)
 	if err != nil {
 		return err
 	}

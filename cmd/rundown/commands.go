@@ -36,7 +36,7 @@ type environment struct {
 // Main runs the program and returns its exit code.
 func Main(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	env := &environment{
-		stdin: stdin, stdout: stdout, stderr: stderr,
+		stdin: stdin, stdout: heeding{ctx, stdout}, stderr: stderr,
 		out: output.Look(stdout, os.Getenv), err: output.Look(stderr, os.Getenv),
 	}
 	return env.explain(ctx, env.dispatch(ctx, args))

@@ -60,7 +60,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	past, err := o.past(f, &o.runOptions)
+	past, err := o.past(ctx, f, &o.runOptions)
 	if err != nil {
 		return err
 	}
@@ -68,7 +68,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	var models []*sim.Model
 	var wrong []string
 	for _, path := range paths {
-		plan, err := env.resolve(path, o.library)
+		plan, err := env.resolve(ctx, path, o.library)
 		if err != nil {
 			return err
 		}

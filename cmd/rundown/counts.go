@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 
 	"rundown/cmd/internal/report"
@@ -61,7 +60,7 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 			return err
 		}
 	}
-	rows, text, err := readCounts(paths[0], anyDay)
+	rows, text, err := readCounts(ctx, paths[0], anyDay)
 	if err != nil {
 		return err
 	}
@@ -95,18 +94,16 @@ func anyDay(date.Day) string { return "" }
 
 // readCounts reads a file of counts, and its text; every bad row is a mistake with
 // its line, and so is a date of which wrong says what is wrong with it.
-func readCounts(path string, wrong func(date.Day) string) ([]report.CountRow, []byte, error) {
-	file, err := os.Open(path)
-	if err != nil {
-		return nil, nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+func readCounts(ctx context.Context, path string, wrong func(date.Day) string) ([]report.CountRow, []byte, error) {
+	text, err := heed(ctx, func() ([]byte, error) { return readFile(path, largestCounts) })
+	if ctx.Err() != nil {
+		return nil, nil, ctx.Err()
 	}
-	defer file.Close()
-	text, err := io.ReadAll(io.LimitReader(file, largestCounts+1))
 	if err != nil {
 		return nil, nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
 	}
 	if len(text) > largestCounts {
-		return nil, nil, &inputError{fmt.Sprintf("%s is larger than %d MiB", path, largestCounts>>20), "split it by field"}
+		return nil, nil, tooLarge(path, largestCounts, "split it by field")
 	}
 	rows, err := parseCounts(path, text, wrong)
 	return rows, text, err

@@ -80,12 +80,12 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	past, err := o.past(f, &o.runOptions)
+	past, err := o.past(ctx, f, &o.runOptions)
 	if err != nil {
 		return err
 	}
 	path := strings.Join(paths, "")
-	plan, err := env.resolve(path, o.library)
+	plan, err := env.resolve(ctx, path, o.library)
 	if err != nil {
 		return err
 	}

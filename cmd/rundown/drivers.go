@@ -81,7 +81,7 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 	if o.sweep.path != "" && f.Changed("values") {
 		return f.wrong("--values says how many values get an index of their own; --sweep gives none", "leave one of them out")
 	}
-	plan, err := env.resolve(strings.Join(paths, ""), o.library)
+	plan, err := env.resolve(ctx, strings.Join(paths, ""), o.library)
 	if err != nil {
 		return err
 	}

@@ -63,11 +63,11 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if o.replicatesCSV && o.out == "" {
 		return f.wrong("--replicates-csv needs --out, the folder to write it to", "")
 	}
-	past, err := o.past(f, &o.runOptions)
+	past, err := o.past(ctx, f, &o.runOptions)
 	if err != nil {
 		return err
 	}
-	plan, err := env.resolve(strings.Join(rest, ""), o.library)
+	plan, err := env.resolve(ctx, strings.Join(rest, ""), o.library)
 	if err != nil {
 		return err
 	}

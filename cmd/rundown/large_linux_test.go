@@ -41,7 +41,7 @@ func TestVeryManyReplicates(t *testing.T) {
 		most := 10*x.n*int64(sim.MetricCount)/1024 + 50*1024
 		t.Logf("%s replicates of %s, %d replicate-seasons: %v, processor %v, %d MB (at most %d)", x.replicates, x.plan, x.n, time.Since(began).Round(time.Second),
 			(c.ProcessState.UserTime() + c.ProcessState.SystemTime()).Round(time.Second), usage.Maxrss/1024, most/1024)
-		if usage.Maxrss > most {
+		if int64(usage.Maxrss) > most {
 			t.Errorf("%s replicates: %d kB of memory, at most %d", x.replicates, usage.Maxrss, most)
 		}
 		if names := strings.Join(listing(t, "out"), " "); !strings.Contains(names, "forecast.json") || strings.Contains(names, ".part") {

@@ -38,7 +38,7 @@ func libraryFlags(c *command, o *libraryOptions) *flagSet {
 	return f
 }
 
-func runLibrary(_ context.Context, env *environment, args []string) error {
+func runLibrary(ctx context.Context, env *environment, args []string) error {
 	var o libraryOptions
 	f := libraryFlags(libraryCommand(), &o)
 	rest, err := f.read(env, args, 0, 2)
@@ -48,15 +48,9 @@ func runLibrary(_ context.Context, env *environment, args []string) error {
 	if o.json && o.grades {
 		return f.wrong("--json and --grades do not go together", "the JSON holds the grade of every value")
 	}
-	library, err := params.Load()
+	library, err := heed(ctx, func() (*params.Library, error) { return openLibrary(o.library) })
 	if err != nil {
-		return &unfinished{what: "the library cannot be loaded", cause: err}
-	}
-	if o.library != "" {
-		mistakes := &sheet.Mistakes{}
-		if library.Overlay(o.library, mistakes); mistakes.Len() > 0 {
-			return &planMistakes{mistakes: mistakes}
-		}
+		return err
 	}
 	var entries []*params.Entry
 	if len(rest) > 0 || o.json || o.grades { // the list of kinds needs none of them read
@@ -76,6 +70,22 @@ func runLibrary(_ context.Context, env *environment, args []string) error {
 		return err
 	}
 	return env.print(b.Bytes())
+}
+
+// openLibrary is the program's library with a user's own, in dir, laid over it;
+// "": none.
+func openLibrary(dir string) (*params.Library, error) {
+	library, err := params.Load()
+	if err != nil {
+		return nil, &unfinished{what: "the library cannot be loaded", cause: err}
+	}
+	if dir != "" {
+		mistakes := &sheet.Mistakes{}
+		if library.Overlay(dir, mistakes); mistakes.Len() > 0 {
+			return nil, &planMistakes{mistakes: mistakes}
+		}
+	}
+	return library, nil
 }
 
 func libraryReport(library *params.Library, entries []*params.Entry, named []string, o libraryOptions) *report.Report {

@@ -11,7 +11,11 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	heard := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) { // as it is under nohup
+		heard = append(heard, syscall.SIGHUP)
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), heard...)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
 	os.Exit(Main(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

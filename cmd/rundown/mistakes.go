@@ -30,7 +30,11 @@ func (e *planMistakes) source(file string) []byte {
 	if b, ok := e.sources[file]; ok {
 		return b
 	}
-	b, err := os.ReadFile(file) // for display only: nothing is shown when it cannot be read
+	// For display only: nothing is shown of what cannot be read, or not twice.
+	if info, err := os.Stat(file); err != nil || !info.Mode().IsRegular() {
+		return nil
+	}
+	b, err := readFile(file, sheet.MaxCSVBytes)
 	if err != nil {
 		return nil
 	}

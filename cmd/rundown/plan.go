@@ -1,13 +1,13 @@
 package main
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"rundown/cmd/internal/report"
@@ -15,10 +15,6 @@ import (
 	"rundown/params/sheet"
 	"rundown/rotations"
 )
-
-// largestPlan is what is read of a plan: one byte more than the reader of
-// plans accepts, so that it can refuse.
-const largestPlan = 1<<20 + 1
 
 // resolvedPlan is a plan ready to run.
 type resolvedPlan struct {
@@ -30,8 +26,12 @@ type resolvedPlan struct {
 
 // resolve reads a plan and everything it names; "" is the starter plan, "-"
 // standard input. A user's own library, in dir, is laid over the program's,
-// unless dir is "".
-func (env *environment) resolve(path, dir string) (*resolvedPlan, error) {
+// unless dir is "". An interruption ends the reading.
+func (env *environment) resolve(ctx context.Context, path, dir string) (*resolvedPlan, error) {
+	return heed(ctx, func() (*resolvedPlan, error) { return env.resolveAll(path, dir) })
+}
+
+func (env *environment) resolveAll(path, dir string) (*resolvedPlan, error) {
 	name, data, err := env.readPlan(path)
 	if err != nil {
 		return nil, err
@@ -73,10 +73,10 @@ func (env *environment) readPlan(path string) (name string, data []byte, err err
 	case "":
 		return "starter.yaml", rotations.Starter(), nil
 	case "-":
-		data, err = io.ReadAll(io.LimitReader(env.stdin, largestPlan))
+		data, err = io.ReadAll(io.LimitReader(env.stdin, sheet.MaxBytes+1))
 		name = "standard-input"
 	default:
-		data, err = readFile(path)
+		data, err = readFile(path, sheet.MaxBytes)
 		name = path
 	}
 	if errors.Is(err, fs.ErrNotExist) {
@@ -86,13 +86,4 @@ func (env *environment) readPlan(path string) (name string, data []byte, err err
 		return "", nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
 	}
 	return name, data, nil
-}
-
-func readFile(path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, largestPlan))
 }

@@ -1,11 +1,10 @@
 package main
 
 import (
-	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"rundown/cmd/internal/report"
@@ -24,29 +23,39 @@ func (o *pastOption) add(f *flagSet) {
 // past reads the posterior asked for and sets what of the run follows from it:
 // the seed, which made every history, and as many runs as there are histories,
 // unless told otherwise. nil: none was asked for.
-func (o *pastOption) past(f *flagSet, run *runOptions) (*report.Past, error) {
+func (o *pastOption) past(ctx context.Context, f *flagSet, run *runOptions) (*report.Past, error) {
 	if o.posterior == "" {
 		return nil, nil
 	}
 	if f.Changed("seed") {
 		return nil, f.wrong("--seed and --posterior do not go together: the histories have the seed that made them", "leave --seed out")
 	}
-	data, err := os.ReadFile(o.posterior)
+	past, err := heed(ctx, func() (*report.Past, error) { return readPast(o.posterior) })
+	if err != nil {
+		return nil, err
+	}
+	run.seed = past.Posterior.Seed
+	if !f.Changed("replicates") {
+		run.replicates = len(past.Posterior.Particles)
+	}
+	return past, nil
+}
+
+func readPast(path string) (*report.Past, error) {
+	data, err := readFile(path, particles.MaxBytes)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, &inputError{fmt.Sprintf("%s: there is no such file", o.posterior), "'rundown update PLAN COUNTS --posterior " + o.posterior + "' writes it"}
+		return nil, &inputError{fmt.Sprintf("%s: there is no such file", path), "'rundown update PLAN COUNTS --posterior " + path + "' writes it"}
 	case err != nil:
-		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", o.posterior, plainCause(err))}
+		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+	case len(data) > particles.MaxBytes:
+		return nil, tooLarge(path, particles.MaxBytes, "is it the file that 'rundown update' wrote?")
 	}
-	p, err := particles.Read(bytes.NewReader(data))
+	p, err := particles.Read(data)
 	if err != nil {
-		return nil, &inputError{text: fmt.Sprintf("%s: %v", o.posterior, err)}
+		return nil, &inputError{text: fmt.Sprintf("%s: %v", path, err)}
 	}
-	run.seed = p.Seed
-	if !f.Changed("replicates") {
-		run.replicates = len(p.Particles)
-	}
-	return &report.Past{File: o.posterior, SHA256: sha256Of(data), Posterior: p}, nil
+	return &report.Past{File: path, SHA256: sha256Of(data), Posterior: p}, nil
 }
 
 // from adds the posterior, where there is one, to what a result is made from.

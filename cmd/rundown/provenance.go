@@ -1,6 +1,7 @@
 package main
 
 import (
+	"path/filepath"
 	"slices"
 
 	"github.com/spf13/pflag"
@@ -29,13 +30,21 @@ func provenance(plan *resolvedPlan, f *flagSet, files []string) report.Provenanc
 	return p
 }
 
-// arguments are those of a call that can change a number.
+// arguments are those of a call that can change a number. Of files only the names
+// are kept: in which folder they lie changes nothing.
 func arguments(f *flagSet, files []string) []string {
-	out := append([]string{f.command.name}, files...)
+	out := []string{f.command.name}
+	for _, file := range files {
+		out = append(out, filepath.Base(file))
+	}
 	f.VisitAll(func(flag *pflag.Flag) {
 		written := flag.Name == "posterior" && f.command.name == "update" // elsewhere it is read
 		if !written && !slices.Contains(notInProvenance, flag.Name) {
-			out = append(out, "--"+flag.Name+"="+flag.Value.String())
+			value := flag.Value.String()
+			if flag.Value.Type() == (place{}).Type() && value != "" {
+				value = filepath.Base(value)
+			}
+			out = append(out, "--"+flag.Name+"="+value)
 		}
 	})
 	return out

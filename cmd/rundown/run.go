@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime/debug"
@@ -50,15 +51,17 @@ func (env *environment) run(ctx context.Context, models []*sim.Model, o *runOpti
 
 // runAs does so and says in the bar what is run.
 func (env *environment) runAs(ctx context.Context, what string, models []*sim.Model, o *runOptions, with ensemble.Options) ([]*ensemble.Outcome, error) {
-	progress := output.NewProgress(env.stderr, env.err, what)
 	with.Seed, with.Jobs = o.seed, o.jobs
 	if with.Replicates == 0 {
 		with.Replicates = o.replicates
 	}
+	if err := fits(models, with.Replicates); err != nil {
+		return nil, err
+	}
+	progress := output.NewProgress(env.stderr, env.err, what)
 	if !o.quiet {
 		with.Progress = progress.Update
 	}
-	saveMemory(models, with.Replicates)
 	outcomes, err := ensemble.Run(ctx, models, with)
 	progress.Clear()
 	if err != nil {
@@ -67,18 +70,32 @@ func (env *environment) runAs(ctx context.Context, what string, models []*sim.Mo
 	return outcomes, nil
 }
 
-// saveMemory has garbage collected sooner when results are large. The runs
-// themselves make none, but the report's does otherwise double the memory.
-func saveMemory(models []*sim.Model, replicates int) {
-	const large = 16 << 20
-	values := 0
-	for _, m := range models {
-		values += int(sim.MetricCount) * m.Seasons() * replicates
+// What results may take of the memory, and from where on garbage is collected
+// sooner: the runs themselves make none, but the report's does otherwise double
+// the memory.
+const (
+	largest = min(4<<30, math.MaxInt/2+1) // bytes; 1 GiB for a process of 32 bits
+	large   = 16 << 20
+)
+
+// fits refuses results that would not go into the memory, before any run.
+func fits(models []*sim.Model, replicates int) error {
+	need := ensemble.Bytes(models, replicates, 0)
+	if need > largest {
+		seasons := 0
+		for _, m := range models {
+			seasons += m.Seasons()
+		}
+		return &usageError{text: fmt.Sprintf("%d replicates of %d seasons in all would take %.1f GiB of memory; at most %.0f are taken", replicates, seasons, gib(need), gib(largest)),
+			hint: fmt.Sprintf("give --replicates %d or fewer", largest/ensemble.Bytes(models, 1, 0))}
 	}
-	if 8*values > large {
+	if need > large {
 		debug.SetGCPercent(15)
 	}
+	return nil
 }
+
+func gib(bytes int64) float64 { return float64(bytes) / (1 << 30) }
 
 // pageFile is the page to hand over, the same name for every command.
 const pageFile = "report.html"

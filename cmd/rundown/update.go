@@ -77,6 +77,9 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if o.replicates < leastHistories {
 		return f.wrong(fmt.Sprintf("--replicates %d are too few to weigh; give at least %d", o.replicates, leastHistories), "")
 	}
+	if o.replicates > particles.MaxParticles {
+		return f.wrong(fmt.Sprintf("--replicates %d are more histories than can be kept; give at most %d", o.replicates, particles.MaxParticles), "")
+	}
 	if o.posterior != "" && o.out != "" && filepath.Clean(filepath.Dir(o.posterior)) == filepath.Clean(o.out) && isUpdateFile(filepath.Base(o.posterior)) {
 		return f.wrong(fmt.Sprintf("--posterior %s is a file that --out writes too", o.posterior), "give it another name")
 	}
@@ -94,11 +97,11 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err := notOver(targets, paths); err != nil {
 		return err
 	}
-	plan, err := env.resolve(paths[0], o.library)
+	plan, err := env.resolve(ctx, paths[0], o.library)
 	if err != nil {
 		return err
 	}
-	rows, text, err := readCountsFor(paths[1], plan.calendar)
+	rows, text, err := readCountsFor(ctx, paths[1], plan.calendar)
 	if err != nil {
 		return err
 	}
@@ -173,9 +176,9 @@ func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report
 }
 
 // readCountsFor reads counts for a plan; a date outside it is a mistake with its line.
-func readCountsFor(path string, c *rotations.Calendar) ([]report.CountRow, []byte, error) {
+func readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]report.CountRow, []byte, error) {
 	end := c.Seasons[len(c.Seasons)-1].End
-	return readCounts(path, func(d date.Day) string {
+	return readCounts(ctx, path, func(d date.Day) string {
 		if d < c.Start || d > end {
 			return fmt.Sprintf("%v is outside the plan, which goes from %v to %v; leave the line out, or start the plan earlier", d, c.Start, end)
 		}

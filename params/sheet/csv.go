@@ -13,6 +13,12 @@ import (
 // MaxCSVBytes is the largest CSV file that is read.
 const MaxCSVBytes = 50 << 20
 
+// How many columns a heading may have, and how many bytes a line.
+const (
+	mostCSVColumns = 1000
+	mostCSVLine    = 1 << 16
+)
+
 // mostCSVMistakes is after how many mistakes the reading of a CSV file ends.
 const mostCSVMistakes = 50
 
@@ -36,7 +42,7 @@ type Row struct {
 func ReadCSV(file string, r io.Reader, c Columns, m *Mistakes, use func(*Row)) {
 	before := m.Len()
 	limited := &io.LimitedReader{R: r, N: MaxCSVBytes + 1}
-	in := bufio.NewReader(limited)
+	in := bufio.NewReader(&linewise{r: limited})
 	if b, err := in.Peek(3); err == nil && string(b) == "\ufeff" {
 		_, _ = in.Discard(3) // three bytes are there: Peek has just shown them
 	}
@@ -89,14 +95,45 @@ func counted(n int, what string) string {
 // once the heading has been read.
 func csvError(file string, err error, m *Mistakes) {
 	var parse *csv.ParseError
+	var long *longLine
 	switch {
 	case errors.Is(err, io.EOF):
 		return
 	case errors.As(err, &parse):
 		m.Add(Place{file, parse.Line, parse.Column}, "a quotation mark is out of place; put a value that holds one, or a comma, in quotation marks and double it inside")
+	case errors.As(err, &long):
+		m.Add(Place{File: file, Line: long.number}, "the line is longer than %d kB; is it the right file?", mostCSVLine>>10)
 	default:
 		m.Add(Place{File: file}, "cannot be read: %v", err)
 	}
+}
+
+// linewise passes lines on and ends at one that is too long to be a row, so that
+// none of it need be kept.
+type linewise struct {
+	r    io.Reader
+	line int // lines passed
+	at   int // bytes of the line that is being passed
+}
+
+// longLine is the end of reading at a line that is too long.
+type longLine struct{ number int }
+
+func (e *longLine) Error() string { return fmt.Sprintf("line %d is too long", e.number) }
+
+func (l *linewise) Read(b []byte) (int, error) {
+	n, err := l.r.Read(b)
+	for _, c := range b[:n] {
+		l.at++
+		if c == '\n' {
+			l.line++
+			l.at = 0
+		}
+		if l.at > mostCSVLine {
+			return 0, &longLine{l.line + 1}
+		}
+	}
+	return n, err
 }
 
 // find looks for the columns in the heading line.
@@ -110,6 +147,10 @@ func (c *Columns) find(file string, head []string, m *Mistakes) (at []int, ok bo
 				return nil, false
 			}
 		}
+	}
+	if len(head) > mostCSVColumns {
+		m.Add(place, "the heading has %d columns; at most %d are read", len(head), mostCSVColumns)
+		return nil, false
 	}
 	names := make([]string, len(head))
 	for i, h := range head {

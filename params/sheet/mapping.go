@@ -61,7 +61,13 @@ func (p *Mapping) Get(key string) *Value {
 func (p *Mapping) Has(key string) bool { return p.Get(key) != nil }
 
 // Said tells whether a key was written at all, even if its value was a mistake.
-func (p *Mapping) Said(key string) bool { return p != nil && slices.Contains(p.Names, key) }
+func (p *Mapping) Said(key string) bool {
+	if p == nil {
+		return false
+	}
+	_, ok := p.values[key]
+	return ok
+}
 
 // Text is the text under a key, "" when absent.
 func (p *Mapping) Text(key string) string {
@@ -113,8 +119,9 @@ func (p *Mapping) set(key string, v *Value) {
 	if p.values == nil {
 		p.values = map[string]*Value{}
 	}
-	if !slices.Contains(p.Names, key) {
+	if _, ok := p.values[key]; !ok {
 		p.Names = append(p.Names, key)
+		p.values[key] = nil
 	}
 	if v != nil {
 		p.values[key] = v

@@ -45,15 +45,23 @@ type Mistake struct {
 func (m Mistake) String() string { return m.Place.String() + ": " + m.Text }
 
 // Mistakes collects mistakes. The zero value is empty and ready.
-type Mistakes struct{ list []Mistake }
+type Mistakes struct {
+	list []Mistake
+	said map[Mistake]bool
+}
 
 // Add notes a mistake; the same text at the same place is kept once. Control
 // characters, which files may hold and terminals obey, are written out.
 func (m *Mistakes) Add(place Place, format string, args ...any) {
 	x := Mistake{place, visible(fmt.Sprintf(format, args...))}
-	if !slices.Contains(m.list, x) {
-		m.list = append(m.list, x)
+	if m.said[x] {
+		return
 	}
+	if m.said == nil {
+		m.said = map[Mistake]bool{}
+	}
+	m.said[x] = true
+	m.list = append(m.list, x)
 }
 
 func visible(s string) string {

@@ -110,6 +110,7 @@ func (b *builder) node(y *yaml.Node, depth int) *Node {
 // pairs fills a map. Of a key written twice the first counts and the second is
 // a mistake; 2 and "2" are one key.
 func (b *builder) pairs(n *Node, y *yaml.Node, depth int) {
+	given := map[string]int{} // key → its line
 	for i := 0; i+1 < len(y.Content); i += 2 {
 		k := b.node(y.Content[i], depth+1)
 		if k.Text == "<<" && y.Content[i].Tag == "!!merge" {
@@ -125,10 +126,11 @@ func (b *builder) pairs(n *Node, y *yaml.Node, depth int) {
 			b.refuse(k.Place, "found an empty key; expected a word before the colon")
 			continue
 		}
-		if first, _ := n.Value(k.Text); first != nil {
-			b.m.Add(k.Place, "the key %s stands here a second time; it was first given at line %d", quote(k.Text), first.Place.Line)
+		if first, ok := given[k.Text]; ok {
+			b.m.Add(k.Place, "the key %s stands here a second time; it was first given at line %d", quote(k.Text), first)
 			continue
 		}
+		given[k.Text] = k.Place.Line
 		n.Keys = append(n.Keys, k)
 		n.Values = append(n.Values, v)
 	}

@@ -145,6 +145,8 @@ func plainly(what string) string {
 		{"could not find expected ':'", `a key without a colon after it`},
 		{"unexpected end of stream", `a quotation mark is not closed`},
 		{"cannot start any token", `text that begins with a sign YAML keeps for itself; put it in quotation marks`},
+		{"exceeded max depth", `lists or mappings opened one in another without end; is it the right file?`},
+		{"did not find expected node content", `a value is missing, or a list or mapping is not closed`},
 		{"block sequence entries are not allowed", `a list begins on the same line as its key; begin it on the next line`},
 	} {
 		if strings.Contains(what, s.has) {

@@ -1,8 +1,8 @@
 package ensemble_test
 
 import (
+	"bytes"
 	"context"
-	"errors"
 	"io"
 	"os"
 	"path/filepath"
@@ -16,10 +16,15 @@ import (
 	"rundown/sim/simtest"
 )
 
-// FuzzRun: a plan that is accepted can be run, with a ledger that balances, or
-// is refused because its start cannot be counted.
+// FuzzRun: a plan that is accepted with the weather record that it may name can be
+// run, with a ledger that balances, or is refused because its start cannot be
+// counted.
 func FuzzRun(f *testing.F) {
 	const up = "../.."
+	weather, err := os.ReadFile(filepath.Join(up, filepath.FromSlash("testdata/plans/weather.csv")))
+	if err != nil {
+		f.Fatal(err)
+	}
 	for _, pattern := range []string{"testdata/plans/ok/*.yaml", "testdata/plans/err/*.yaml", "examples/*.yaml"} {
 		files, err := filepath.Glob(filepath.Join(up, filepath.FromSlash(pattern)))
 		if err != nil || len(files) == 0 {
@@ -30,12 +35,12 @@ func FuzzRun(f *testing.F) {
 			if err != nil {
 				f.Fatal(err)
 			}
-			f.Add(data)
+			f.Add(data, weather)
 		}
 	}
-	f.Add(rotations.Starter())
+	f.Add(rotations.Starter(), []byte(nil))
 	lib := simtest.Library(f)
-	f.Fuzz(func(t *testing.T, data []byte) {
+	f.Fuzz(func(t *testing.T, data, weather []byte) {
 		if strings.Contains(string(data), "library") {
 			t.Skip() // would read folders of this disk
 		}
@@ -44,7 +49,7 @@ func FuzzRun(f *testing.F) {
 		if p == nil {
 			return
 		}
-		p.Open = func(string) (io.ReadCloser, error) { return nil, errors.New("no files here") }
+		p.Open = func(string) (io.ReadCloser, error) { return io.NopCloser(bytes.NewReader(weather)), nil }
 		c := p.Resolve(lib, &m)
 		if c == nil || len(c.Seasons) > 8 {
 			return

@@ -18,14 +18,15 @@ import (
 // Format names the file that a posterior is kept in. A reader takes no other.
 const Format = "rundown.posterior/1"
 
-// Limits of what is read: far beyond what an update writes.
+// Limits of what is kept and read. A particle takes 2 to 4 kB of a file.
 const (
-	largestFile   = 1 << 30
-	mostParticles = 1_000_000
-	// A file's weights are shortest-exact, their sum is not: this is how far it
-	// may be from 1.
-	weightsSlack = 1e-9
+	MaxBytes     = 256 << 20
+	MaxParticles = 50_000
 )
+
+// A file's weights are shortest-exact, their sum is not: this is how far it
+// may be from 1.
+const weightsSlack = 1e-9
 
 // Origin says what a posterior was made from.
 type Origin struct {
@@ -98,10 +99,9 @@ func (p *Posterior) Write(w io.Writer) error {
 // Read reads what Write wrote. It takes nothing else: an unknown key, a number
 // that is none, weights that do not add up to 1 and a file that ends early are
 // errors that say where.
-func Read(r io.Reader) (*Posterior, error) {
-	data, err := io.ReadAll(io.LimitReader(r, largestFile))
-	if err != nil {
-		return nil, err
+func Read(data []byte) (*Posterior, error) {
+	if len(data) > MaxBytes {
+		return nil, fmt.Errorf("it is larger than %d MiB", MaxBytes>>20)
 	}
 	var named struct {
 		Format *string `json:"format"`
@@ -193,8 +193,8 @@ func (p *Posterior) takeHeader(h *header) (err error) {
 }
 
 func (p *Posterior) takeParticles(lines []particleLine) error {
-	if len(lines) == 0 || len(lines) > mostParticles {
-		return fmt.Errorf("it has %d particles, expected 1 to %d", len(lines), mostParticles)
+	if len(lines) == 0 || len(lines) > MaxParticles {
+		return fmt.Errorf("it has %d particles, expected 1 to %d", len(lines), MaxParticles)
 	}
 	sum := 0.0
 	for i, x := range lines {

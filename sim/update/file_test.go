@@ -66,7 +66,7 @@ func TestPosteriorReplays(t *testing.T) {
 	m := model(t, shortPlan)
 	r := shortUpdate(t, m, 60, 3)
 	text := written(t, &r.Posterior)
-	p, err := Read(strings.NewReader(text))
+	p, err := Read([]byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -167,11 +167,11 @@ func tiny() string {
 
 // Whatever is wrong with a file is said, with its place.
 func TestReadRefuses(t *testing.T) {
-	if _, err := Read(strings.NewReader(tiny())); err != nil {
+	if _, err := Read([]byte(tiny())); err != nil {
 		t.Fatalf("%v in\n%s", err, tiny())
 	}
 	for _, c := range refusals(t) {
-		_, err := Read(strings.NewReader(c.text))
+		_, err := Read([]byte(c.text))
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, expected %q", c.why, err, c.want)
 		}
@@ -220,7 +220,8 @@ func refusals(t testing.TB) []refusal {
 // reads again.
 func FuzzPosterior(f *testing.F) {
 	f.Add([]byte(tiny()))
-	real := shortUpdate(f, model(f, shortPlan), 5, 1).Posterior
+	m := model(f, shortPlan)
+	real := shortUpdate(f, m, 5, 1).Posterior
 	f.Add([]byte(written(f, &real)))
 	for _, c := range refusals(f) {
 		f.Add([]byte(c.text))
@@ -229,7 +230,7 @@ func FuzzPosterior(f *testing.F) {
 	f.Add([]byte(`{"format":"rundown.posterior/1","particles":[{}]}`))
 	f.Add([]byte("[null]"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		p, err := Read(bytes.NewReader(data))
+		p, err := Read(data)
 		if err != nil {
 			if err.Error() == "" {
 				t.Error("an error without a word")
@@ -256,7 +257,16 @@ func FuzzPosterior(f *testing.F) {
 				t.Errorf("particle %d of %d", k, len(p.Particles))
 			}
 		}
-		again, err := Read(strings.NewReader(written(t, p)))
+		if p.Fits(m) == "" { // then it can be gone on from
+			o, err := ensemble.Run(context.Background(), []*sim.Model{m}, p.Options(3, m))
+			if err != nil {
+				t.Fatalf("it fits, but no run goes on from it: %v", err)
+			}
+			if share := p.Departed(o[0]); !(share >= 0 && share <= 1) {
+				t.Errorf("%v of the histories departed", share)
+			}
+		}
+		again, err := Read([]byte(written(t, p)))
 		if err != nil || written(t, again) != written(t, p) {
 			t.Errorf("what was read does not read again: %v", err)
 		}

@@ -126,3 +126,11 @@ func assumedTable(r Run, shown []mover) Table {
 
 // counted is a number of things, with commas between thousands.
 func counted(n int) string { return Form{Digits: 9, Least: 1}.Value(float64(n)) }
+
+// runsOf says how many runs were made.
+func runsOf(n int) string {
+	if n == 1 {
+		return "1 run"
+	}
+	return counted(n) + " runs"
+}

@@ -62,7 +62,7 @@ func (s *sweep) sidesTable() Table {
 		unit = "times the plan's seedbank"
 	}
 	t := Table{
-		Title:   "The best date by infestation (" + Form{Digits: 9, Least: 1}.Value(float64(s.SideReplicates)) + " runs each)",
+		Title:   "The best date by infestation (" + runsOf(s.SideReplicates) + " each)",
 		Keys:    1,
 		Columns: []Column{{Head: "Infestation", Unit: unit}, {Head: "Best date"}, {Head: "As good"}, {Head: "Margin", Unit: s.money(), Right: true}},
 	}

@@ -35,9 +35,8 @@ func forecastTitle(r Run) string {
 
 func forecastSubtitle(r Run) string {
 	c := r.Calendar
-	runs := Form{Digits: 9, Least: 1}.Value(float64(r.Replicates))
-	return fmt.Sprintf("%s ha, %s, %s, from %s. %s runs, seed %d.",
-		shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(), runs, r.Seed) + r.Past.words()
+	return fmt.Sprintf("%s ha, %s, %s, from %s. %s, seed %d.",
+		shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(), runsOf(r.Replicates), r.Seed) + r.Past.words()
 }
 
 func weather(c *rotations.Calendar) string {
@@ -133,7 +132,7 @@ func headsSentence(r Run, seasons []season) string {
 	if counted := r.Calendar.Heads; counted != nil {
 		text += startWords(counted) + " before the start, "
 	}
-	if worst.HarvestYear != last.HarvestYear {
+	if worst.HarvestYear != last.HarvestYear && worst.bands[sim.Heads].P50 > 0 {
 		text += fmt.Sprintf("%s in %d, the worst year, ", form.Value(worst.bands[sim.Heads].P50), worst.HarvestYear)
 	}
 	text += middleAndRange(form, last.bands[sim.Heads], last.HarvestYear)

@@ -1,0 +1,72 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"time"
+)
+
+// heed does work that cannot be told to stop, such as a read that waits for
+// its other end. When ctx ends it returns at once and leaves the work behind, to
+// end with the program; the work must therefore write nothing.
+func heed[T any](ctx context.Context, work func() (T, error)) (T, error) {
+	type result struct {
+		value T
+		err   error
+	}
+	done := make(chan result, 1)
+	go func() {
+		value, err := work()
+		done <- result{value, err}
+	}()
+	select {
+	case r := <-done:
+		return r.value, r.err
+	case <-ctx.Done():
+		var none T
+		return none, ctx.Err()
+	}
+}
+
+// heeding is a stream that may be held up for ever, as a pipe is that nobody
+// reads. When ctx ends it waits a moment and then gives up.
+type heeding struct {
+	ctx context.Context
+	to  io.Writer
+}
+
+// moment is what a stream is given after an interruption.
+const moment = 500 * time.Millisecond
+
+// errHeldUp is output that was still held up a moment after an interruption.
+var errHeldUp = errors.New("interrupted before all of it was taken")
+
+func (h heeding) Write(b []byte) (int, error) {
+	patience, stop := context.WithCancelCause(context.WithoutCancel(h.ctx))
+	defer stop(nil)
+	defer context.AfterFunc(h.ctx, func() { time.AfterFunc(moment, func() { stop(errHeldUp) }) })()
+	n, err := heed(patience, func() (int, error) { return h.to.Write(b) })
+	if context.Cause(patience) == errHeldUp {
+		err = errHeldUp
+	}
+	return n, err
+}
+
+// readFile reads a file, but no more than one byte over the most that is taken
+// of its kind, so that its reader can refuse it: a device or a pipe may never end.
+func readFile(path string, most int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, most+1))
+}
+
+// tooLarge is the refusal of a file that is larger than what is taken of its kind.
+func tooLarge(path string, most int64, hint string) error {
+	return &inputError{fmt.Sprintf("%s is larger than %d MiB", path, most>>20), hint}
+}

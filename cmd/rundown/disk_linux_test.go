@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"testing"
@@ -35,17 +36,23 @@ func mount(t *testing.T, at, options string, flags uintptr) {
 // A disk that is really full: exit code 4, the file that did not fit by name,
 // nothing new left, and what was there stays.
 func TestTinyDisk(t *testing.T) {
-	inFolder(t, map[string]string{"plan.yaml": smallPlan, "other.yaml": smallPlan})
+	writingFolder(t)
 	mount(t, "disk", "size=32k", 0)
 	if err := os.WriteFile("disk/bands.csv", []byte("earlier"), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	before := strings.Join(listing(t, "disk"), " ")
-	for args, want := range map[string]string{
-		"forecast plan.yaml --replicates 5 --out disk":                filepath.Join("disk", "bands.png") + " cannot be written: no space left on device",
-		"forecast plan.yaml --replicates 5 --out disk/deep/er":        filepath.Join("disk", "deep", "er", "bands.png") + " cannot be written: no space left on device",
-		"compare plan.yaml other.yaml --replicates 5 --out disk/deep": " cannot be written: no space left on device",
-	} {
+	const full = " cannot be written: no space left on device"
+	told := map[string]string{
+		"forecast plan.yaml --replicates 5 --out disk":                                    filepath.Join("disk", "bands.png") + full,
+		"forecast plan.yaml --replicates 5 --out disk/deep/er":                            filepath.Join("disk", "deep", "er", "bands.png") + full,
+		"update plan.yaml counts.csv --replicates 20 --posterior disk/past.json":          filepath.Join("disk", "past.json") + full,
+		"update plan.yaml counts.csv --replicates 20 --posterior disk/p.json --out whole": filepath.Join("disk", "p.json") + full,
+	}
+	for _, line := range writing {
+		told[line+" --out disk/deep"] = full
+	}
+	for args, want := range told {
 		got := run(t, strings.Fields(args)...)
 		if got.code != exitUnfinished || !strings.Contains(got.stderr, want) || got.stdout != "" {
 			t.Errorf("%s: exit %d, stdout %q, stderr %q; want exit 4 and %q", args, got.code, got.stdout, got.stderr, want)
@@ -57,13 +64,16 @@ func TestTinyDisk(t *testing.T) {
 			t.Errorf("%s: the earlier file holds %q", args, b)
 		}
 	}
+	if names := listing(t, "."); slices.Contains(names, "whole") {
+		t.Errorf("an update whose posterior does not fit left %v", names)
+	}
 }
 
 // A folder that nothing can be written to: exit code 4 and what could not be
 // made or written by name. Root may write where permissions forbid it, so
 // that a read-only file system stands in for it there.
 func TestReadOnlyFolder(t *testing.T) {
-	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	writingFolder(t)
 	reason := "permission denied"
 	if os.Getuid() == 0 {
 		mount(t, "locked", "size=1m", syscall.MS_RDONLY)
@@ -71,11 +81,16 @@ func TestReadOnlyFolder(t *testing.T) {
 	} else if err := os.Mkdir("locked", 0o555); err != nil {
 		t.Fatal(err)
 	}
-	for args, want := range map[string]string{
-		"forecast plan.yaml --replicates 5 --out locked":     filepath.Join("locked", "bands.csv") + " cannot be written: " + reason,
-		"forecast plan.yaml --replicates 5 --out locked/out": "the folder " + filepath.Join("locked", "out") + " cannot be made: " + reason,
-		"new locked/plan.yaml":                               filepath.Join("locked", "plan.yaml") + " cannot be written: " + reason,
-	} {
+	told := map[string]string{
+		"forecast plan.yaml --replicates 5 --out locked":                           filepath.Join("locked", "bands.csv") + " cannot be written: " + reason,
+		"forecast plan.yaml --replicates 5 --out locked/out":                       "the folder " + filepath.Join("locked", "out") + " cannot be made: " + reason,
+		"new locked/plan.yaml":                                                     filepath.Join("locked", "plan.yaml") + " cannot be written: " + reason,
+		"update plan.yaml counts.csv --replicates 20 --posterior locked/past.json": filepath.Join("locked", "past.json") + " cannot be written: " + reason,
+	}
+	for _, line := range writing {
+		told[line+" --out locked"] = " cannot be written: " + reason
+	}
+	for args, want := range told {
 		got := run(t, strings.Fields(args)...)
 		if got.code != exitUnfinished || !strings.Contains(got.stderr, want) || got.stdout != "" {
 			t.Errorf("%s: exit %d, stdout %q, stderr %q; want exit 4 and %q", args, got.code, got.stdout, got.stderr, want)

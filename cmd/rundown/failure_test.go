@@ -92,6 +92,25 @@ func TestInterrupted(t *testing.T) {
 	}
 }
 
+// What would not go into the memory is refused before any run, with a number
+// that would.
+func TestTooLargeForTheMemory(t *testing.T) {
+	inFolder(t, map[string]string{"long.yaml": smallPlan + "repeat: 30\n"})
+	for args, want := range map[string]string{
+		"forecast long.yaml --replicates 1000000 --out out":                   "rundown: 1000000 replicates of 60 seasons in all would take 10.7 GiB of memory; at most 4 are taken\nhint: give --replicates 372827 or fewer\n'rundown help' shows how it is used\n",
+		"compare long.yaml long.yaml long.yaml --replicates 200000 --out out": "rundown: 200000 replicates of 180 seasons in all would take 6.4 GiB of memory; at most 4 are taken\nhint: give --replicates 124275 or fewer\n'rundown help' shows how it is used\n",
+		"update long.yaml long.yaml --replicates 50001":                       "rundown: --replicates 50001 are more histories than can be kept; give at most 50000\n'rundown help update' shows how it is used\n",
+	} {
+		got := run(t, strings.Fields(args)...)
+		if got.code != exitUsage || got.stderr != want || got.stdout != "" {
+			t.Errorf("%s: exit %d, stdout %q, stderr %q; want exit 2 and %q", args, got.code, got.stdout, got.stderr, want)
+		}
+	}
+	if names := listing(t, "."); len(names) != 1 {
+		t.Errorf("left behind: %v", names)
+	}
+}
+
 // child runs the program as a process of its own.
 func child(t *testing.T, limit string, args ...string) *exec.Cmd {
 	t.Helper()

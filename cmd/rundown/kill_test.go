@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"flag"
 	"fmt"
@@ -23,12 +24,13 @@ var kills = flag.Int("kills", 3, "how often TestKill ends the program while it w
 // that it writes when it is not: once before, and once anew with another seed.
 type killing struct {
 	command   string
-	args      []string // without the seed
+	args      []string // without what makes the files differ
+	vary      string   // that, before the number of a run; "": the seed
 	old, anew map[string][sha256.Size]byte
 	spent     time.Duration // by a whole run
 }
 
-// Ended at a random moment by SIGINT, SIGTERM or SIGKILL, the program leaves
+// Ended at a random moment by SIGINT, SIGTERM, SIGHUP or SIGKILL, the program leaves
 // every file either the old one or the new one, whole; what is not its own stays. A
 // run that says that it was interrupted has written nothing, one that ended well
 // everything, and after a signal that can be heard no temporary file stays. The
@@ -40,14 +42,17 @@ func TestKill(t *testing.T) {
 	case testing.Short():
 		t.Skip("builds the program and runs it several times")
 	}
-	inFolder(t, map[string]string{"plan.yaml": smallPlan, "other.yaml": strings.Replace(smallPlan, "winter-wheat", "spring-oats", 1),
-		"counts.csv": "date,zone,kind,quadrat_m2,count\n2027-06-14,all,heads,1,30\n2027-06-14,all,heads,1,12\n"})
+	updateFolder(t)
 	binary := buildProgram(t)
 	all := []*killing{
-		{command: "forecast", args: []string{"forecast", "plan.yaml", "--replicates", "40", "--out", "out"}},
-		{command: "compare", args: []string{"compare", "plan.yaml", "other.yaml", "--replicates", "40", "--out", "out"}},
-		{command: "update", args: []string{"update", "plan.yaml", "counts.csv", "--replicates", "40", "--out", "out", "--posterior", "out/posterior.json"}},
+		{command: "forecast", args: strings.Fields("forecast plan.yaml --replicates 40 --out out")},
+		{command: "compare", args: strings.Fields("compare plan.yaml later.yaml --replicates 40 --out out")},
+		{command: "update", args: strings.Fields("update plan.yaml counts.csv --replicates 40 --out out --posterior out/posterior.json")},
+		{command: "counts", args: strings.Fields("counts counts.csv --out out"), vary: "--level=0.8"},
+		{command: "drivers", args: strings.Fields("drivers plan.yaml --replicates 8 --values 1 --out out")},
+		{command: "drilling", args: strings.Fields("drilling plan.yaml --every 40d --replicates 10 --out out")},
 	}
+	all = all[:min(len(all), *kills)]
 	for _, k := range all {
 		k.old, _ = k.whole(t, binary, 1)
 		k.anew, k.spent = k.whole(t, binary, 2)
@@ -56,12 +61,14 @@ func TestKill(t *testing.T) {
 	seen := map[string]int{}
 	for i := range *kills {
 		k := all[i%len(all)]
-		signal := []os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGKILL}[rng.IntN(3)]
+		signal := []os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP, syscall.SIGKILL}[rng.IntN(4)]
 		after := time.Duration(rng.Float64() * 1.1 * float64(k.spent))
 		seen[k.endOnce(t, binary, signal, after)]++
 	}
-	t.Logf("of %d runs: %v; a whole forecast takes %v and writes %d files, a comparison %v and %d, an update %v and %d", *kills, seen,
-		all[0].spent, len(all[0].anew), all[1].spent, len(all[1].anew), all[2].spent, len(all[2].anew))
+	for _, k := range all {
+		t.Logf("a whole %s takes %v and writes %d files", k.command, k.spent.Round(time.Millisecond), len(k.anew))
+	}
+	t.Logf("of %d runs: %v", *kills, seen)
 }
 
 // buildProgram builds the program itself, for runs that must not be those of the
@@ -80,7 +87,7 @@ func buildProgram(t testing.TB) string {
 
 func (k *killing) start(t *testing.T, binary string, seed int) (*exec.Cmd, *bytes.Buffer) {
 	t.Helper()
-	c := exec.Command(binary, append(k.args[:len(k.args):len(k.args)], "--seed", fmt.Sprint(seed))...)
+	c := exec.Command(binary, append(k.args[:len(k.args):len(k.args)], cmp.Or(k.vary, "--seed=")+fmt.Sprint(seed))...)
 	said := &bytes.Buffer{}
 	c.Stderr = said
 	if err := c.Start(); err != nil {

@@ -67,6 +67,28 @@ func listing(t *testing.T, dir string) []string {
 	return names
 }
 
+// writing are all commands that write a folder, as small as they can be, for
+// the folder that writingFolder makes.
+var writing = []string{
+	"forecast plan.yaml --replicates 30 --replicates-csv",
+	"forecast plan.yaml --posterior past.json",
+	"compare plan.yaml later.yaml --replicates 30",
+	"drilling plan.yaml --every 40d --replicates 10",
+	"drivers plan.yaml --replicates 8 --values 1",
+	"drivers plan.yaml --replicates 8 --sweep weeds/black-grass/viability=0.5:0.9:0.2",
+	"update plan.yaml counts.csv --replicates 20",
+	"counts counts.csv",
+}
+
+// writingFolder moves the test to a folder with what the commands of writing read.
+func writingFolder(t *testing.T) {
+	t.Helper()
+	updateFolder(t)
+	if got := run(t, strings.Fields("update plan.yaml counts.csv --replicates 20 --quiet --posterior past.json")...); got.code != exitDone {
+		t.Fatalf("exit %d, %s", got.code, got.stderr)
+	}
+}
+
 // smallPlan is a two-season plan that runs fast; its field is invented.
 const smallPlan = `field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}
 weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}

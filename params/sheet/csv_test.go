@@ -45,6 +45,9 @@ func TestCSV(t *testing.T) {
 		{"a hole", "date,count\n2026-08-01,\n", columns(), "", `f:2:12: nothing stands in the column "count"; expected a whole number from 0 to 99`},
 		{"a short line", "date,count\n2026-08-01\n", columns(), "", "f:2: the line has 1 value; the heading has 2"},
 		{"a stray quotation mark", "date,count\n2026-08-01,3\"\n", columns(), "", "f:2:13: a quotation mark is out of place; put a value that holds one, or a comma, in quotation marks and double it inside"},
+		{"more columns than any file has", "date,count" + strings.Repeat(",x", 999) + "\n", columns(), "", "f:1: the heading has 1001 columns; at most 1000 are read"},
+		{"a heading without end", "date,count" + strings.Repeat("x", mostCSVLine) + "\n", columns(), "", "f:1: the line is longer than 64 kB; is it the right file?"},
+		{"a line without end", "date,count\n2026-08-01,1\n2026-08-02,\"" + strings.Repeat("x", mostCSVLine) + "\n", columns(), "2 2026-08-01 1;", "f:3: the line is longer than 64 kB; is it the right file?"},
 		{"a comma inside quotation marks", "date,count,note\n2026-08-01,3,\"a, b\"\n", columns(), "2 2026-08-01 3;", ""},
 	} {
 		rows, mistakes := readCSV(c.text, c.columns)

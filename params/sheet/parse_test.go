@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -26,6 +27,7 @@ func TestParseRefuses(t *testing.T) {
 		{"a control character", "a: \x00\n", "f:1:4: found the control character U+0000; a plan is plain text"},
 		{"a key that is a list", "[1, 2]: 3\n", "f:1:1: found a list as a key; expected a word"},
 		{"an empty key", "~: 3\n", "f:1:1: found an empty key; expected a word before the colon"},
+		{"nested beyond what YAML is read to", strings.Repeat("[", 20_000), "f:1: cannot be read as YAML from here on: lists or mappings opened one in another without end; is it the right file?"},
 		{"nested without end", strings.Repeat("[", 40) + strings.Repeat("]", 40), "f:1:22: nested more than 20 deep; a plan needs no more than six"},
 	} {
 		var m Mistakes
@@ -44,6 +46,21 @@ func TestParseSize(t *testing.T) {
 	m = Mistakes{}
 	if Parse("f", append([]byte("a: 1\n#"), bytes.Repeat([]byte("x"), MaxBytes-6)...), &m) == nil {
 		t.Errorf("a file of 1 MiB was refused: %v", m.Error())
+	}
+}
+
+// A mapping of very many keys is read in a time that grows with their number, not
+// its square: squared, this takes half a minute.
+func TestVeryManyKeys(t *testing.T) {
+	const n = 70_000
+	var text strings.Builder
+	for i := range n {
+		fmt.Fprintf(&text, "k%d: 1\n", i)
+	}
+	var m Mistakes
+	Read(Parse("f", []byte(text.String()), &m), farm(), &m)
+	if m.Len() < n {
+		t.Errorf("of %d unknown keys %d are told", n, m.Len())
 	}
 }
 

@@ -31,6 +31,7 @@ type environment struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	out, err       output.Terminal // what the two streams can show
+	results        int64           // bytes of memory that the runs so far were given
 }
 
 // Main runs the program and returns its exit code.

@@ -55,7 +55,7 @@ func (env *environment) runAs(ctx context.Context, what string, models []*sim.Mo
 	if with.Replicates == 0 {
 		with.Replicates = o.replicates
 	}
-	if err := fits(models, with.Replicates); err != nil {
+	if err := env.room(models, with.Replicates); err != nil {
 		return nil, err
 	}
 	progress := output.NewProgress(env.stderr, env.err, what)
@@ -70,18 +70,20 @@ func (env *environment) runAs(ctx context.Context, what string, models []*sim.Mo
 	return outcomes, nil
 }
 
-// What results may take of the memory, and from where on garbage is collected
-// sooner: the runs themselves make none, but the report's does otherwise double
-// the memory.
+// What the results of a command may take of the memory, and from where on garbage
+// is collected sooner: the runs themselves make none, but the report's does
+// otherwise double the memory.
 const (
 	largest = min(4<<30, math.MaxInt/2+1) // bytes; 1 GiB for a process of 32 bits
 	large   = 16 << 20
 )
 
-// fits refuses results that would not go into the memory, before any run.
-func fits(models []*sim.Model, replicates int) error {
+// room refuses results that would not go into the memory, before any run, and
+// otherwise sets what the program may take: a quarter more than its results, and
+// what it takes without any.
+func (env *environment) room(models []*sim.Model, replicates int) error {
 	need := ensemble.Bytes(models, replicates, 0)
-	if need > largest {
+	if env.results+need > largest {
 		seasons := 0
 		for _, m := range models {
 			seasons += m.Seasons()
@@ -89,8 +91,10 @@ func fits(models []*sim.Model, replicates int) error {
 		return &usageError{text: fmt.Sprintf("%d replicates of %d seasons in all would take %.1f GiB of memory; at most %.0f are taken", replicates, seasons, gib(need), gib(largest)),
 			hint: fmt.Sprintf("give --replicates %d or fewer", largest/ensemble.Bytes(models, 1, 0))}
 	}
-	if need > large {
+	env.results += need
+	if env.results > large {
 		debug.SetGCPercent(15)
+		debug.SetMemoryLimit(env.results + env.results/4 + 40<<20)
 	}
 	return nil
 }

@@ -155,6 +155,11 @@ func (l *Library) take(s *source, m *sheet.Mistakes) {
 		return
 	}
 	if old := l.entry(s.kind, e.Name, m); old != nil {
+		for key := range e.Values { // mistakes are put in order of their places
+			if at, ok := s.words[withoutSpread+key]; ok && old.Values[key] != nil && old.Values[key].Spread.Kind != Fixed {
+				m.Add(at, "%s has a spread in the library and none here; write spread: fixed if it is known exactly, or how far it may be off, as spread: {lognormal: 1.3}", key)
+			}
+		}
 		e = old.under(e)
 	}
 	for _, q := range Quantities(s.kind) {

@@ -70,6 +70,9 @@ func (r *reader) readWords(e *Entry, p *sheet.Mapping) {
 	}
 }
 
+// withoutSpread begins the word of a value that was given without a spread.
+const withoutSpread = "without spread "
+
 // value reads one quantity; nil after a mistake.
 func (r *reader) value(e *Entry, q Quantity, p *sheet.Value) *Value {
 	central, grade, source := p.Map.Get("value"), p.Map.Get("grade"), p.Map.Get("source")
@@ -99,6 +102,8 @@ func (r *reader) value(e *Entry, q Quantity, p *sheet.Value) *Value {
 	before := r.m.Len()
 	if s := p.Map.Get("spread"); s != nil {
 		v.Spread = r.spread(s)
+	} else if !p.Map.Said("spread") {
+		r.words[withoutSpread+q.Key] = p.Place
 	}
 	v.Spread.PerEvent = p.Map.Text("drawn") == "per-event"
 	r.checkSpread(v, central.Place)

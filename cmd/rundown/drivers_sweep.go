@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -136,6 +137,25 @@ func (env *environment) sweep(ctx context.Context, f *flagSet, model *sim.Model,
 	})
 }
 
+// whyNot says why a value of the library is not drawn; "" where the library has none of that path.
+func whyNot(library *params.Library, path string) string {
+	parts := strings.Split(path, "/")
+	if len(parts) != 3 || !slices.Contains(params.Kinds, parts[0]) {
+		return ""
+	}
+	e := library.Find(parts[0], parts[1])
+	if e == nil || e.Value(parts[2]) == nil {
+		return ""
+	}
+	switch v := e.Value(parts[2]); {
+	case v.Spread.PerEvent:
+		return ": it is drawn anew with every pass or spray"
+	case v.Spread.Kind == params.Fixed:
+		return ": the library holds it fixed; a library of your own can give it a spread"
+	}
+	return ": nothing in this plan uses it"
+}
+
 // swept is the value that is to be moved, if it can be.
 func swept(f *flagSet, run report.Run, s *sweepFlag) (*params.Value, error) {
 	space := run.Calendar.Space
@@ -149,7 +169,7 @@ func swept(f *flagSet, run report.Run, s *sweepFlag) (*params.Value, error) {
 		if near := sheet.Nearest(s.path, paths); near != "" {
 			hint = fmt.Sprintf("did you mean %s?", near)
 		}
-		return nil, f.wrong(fmt.Sprintf("%s is not among the values that this plan draws once for each run", s.path), hint)
+		return nil, f.wrong(fmt.Sprintf("%s is not among the values that this plan draws once for each run%s", s.path, whyNot(run.Calendar.Library, s.path)), hint)
 	}
 	v := space.Values[at]
 	if s.low < v.Low || s.high > v.High {

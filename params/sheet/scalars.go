@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"slices"
@@ -132,6 +133,7 @@ func numberHint(text string, k *Key) string {
 var (
 	looksFull = regexp.MustCompile(`^[0-9]{4}-`)
 	turned    = regexp.MustCompile(`^([A-Za-z]+) ([0-9]{1,2})$`)
+	inDigits  = regexp.MustCompile(`^([0-9]{1,2})[./-]([0-9]{1,2})[./-]([0-9]{4})$`)
 	withYear  = regexp.MustCompile(`^([0-9]{1,2}) ([A-Za-z]+) ([0-9]{4})$`)
 )
 
@@ -166,6 +168,20 @@ func dateHint(text string, k Kind) string {
 	if f := turned.FindStringSubmatch(text); f != nil && k != FullDate {
 		if a, err := date.ParseAnnual(f[2] + " " + f[1]); err == nil {
 			return ": write " + a.String()
+		}
+	}
+	if f := inDigits.FindStringSubmatch(text); f != nil && k != AnnualDate {
+		first, _ := strconv.Atoi(f[1]) // all digits, so there is no error
+		second, _ := strconv.Atoi(f[2])
+		var tries []string
+		for _, x := range [][2]int{{second, first}, {first, second}} { // day first is the commoner
+			try := fmt.Sprintf("%s-%02d-%02d", f[3], x[0], x[1])
+			if _, err := date.ParseDay(try); err == nil && !slices.Contains(tries, try) {
+				tries = append(tries, try)
+			}
+		}
+		if len(tries) > 0 {
+			return ": write " + strings.Join(tries, " or ")
 		}
 	}
 	if f := withYear.FindStringSubmatch(text); f != nil {

@@ -28,7 +28,31 @@ func compareSentences(all []*contender, threshold float64) []string {
 	} else {
 		out = append(out, fmt.Sprintf("%s is best on both counts.", sentence(fewest.Name)))
 	}
+	if text := cropsThere(all); text != "" {
+		out = append(out, text)
+	}
 	return append(out, dominated(all, fewest, richest)...)
+}
+
+// cropsThere names the crops that the plans have at the end where they differ:
+// heads hang on the crop that they stand in. "": they do not.
+func cropsThere(all []*contender) string {
+	var crops []string
+	in := map[string][]string{}
+	for _, c := range all {
+		crop := spoken(c.Calendar.Seasons[c.end].Courses[0].Crop.Name)
+		if in[crop] == nil {
+			crops = append(crops, crop)
+		}
+		in[crop] = append(in[crop], c.Name)
+	}
+	if len(crops) < 2 {
+		return ""
+	}
+	for i, crop := range crops {
+		crops[i] = crop + " in " + strings.Join(in[crop], ", ")
+	}
+	return fmt.Sprintf("The crops of harvest %d differ, and heads with them: %s. Seed in the soil is the fairer measure.", all[0].seasons[all[0].end].HarvestYear, strings.Join(crops, "; "))
 }
 
 // alike tells whether every plan ends as the first, run by run.

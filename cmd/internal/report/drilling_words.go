@@ -36,7 +36,7 @@ func (s *sweep) sentences() []string {
 	}
 	best := fmt.Sprintf("Best median margin over %s: planned for %s%s, %s %s%s.", s.horizon(), dayOfYear(s.Dates[s.best.Best]), s.tooLate(", "), pounds(s.best.Medians[s.best.Best]), s.money(), s.butMissed())
 	if s.best.From < s.best.To {
-		best += fmt.Sprintf(" From %s it is as good, within 1 %% or the error of these runs.", s.span(&s.best))
+		best += fmt.Sprintf(" From %s it is as good, within 1 %% or the error of these runs%s.", s.span(&s.best), s.missedInSpan())
 	}
 	switch s.best.Best {
 	case first:
@@ -125,6 +125,15 @@ func (s *sweep) butMissed() string {
 		return ""
 	}
 	return fmt.Sprintf("; but %s then goes in in %s of 100 runs only; in the others %s", s.crop, rest(missed), s.fallback())
+}
+
+// missedInSpan says how often the crop goes in on the last of the dates that are as
+// good as the best; "" where nearly always, or where it is said of the best itself.
+func (s *sweep) missedInSpan() string {
+	if s.missed(s.best.Best) >= oftenMissed || s.missed(s.best.To) < oftenMissed {
+		return ""
+	}
+	return fmt.Sprintf("; planned for the last of them, %s goes in in %s of 100 runs only", s.crop, rest(s.missed(s.best.To)))
 }
 
 // rest is what a share leaves of 100, as rounded beside it.

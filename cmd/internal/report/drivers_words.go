@@ -26,9 +26,16 @@ func (f *found) splitSentence() string {
 		}
 		parts = append(parts, f.name(b)+verb+percentBand(f.x.First[b]))
 	}
+	over, shown := "", 0.0
+	for _, b := range f.fourKinds() {
+		shown += math.Max(0, f.x.First[b].Value)
+	}
+	if shown > 1.005 {
+		over = fmt.Sprintf(" The shares are estimates, each for itself, and add up to %s %%: more rows would bring them together.", percentOf(shown))
+	}
 	sum := f.x.SumFirst(f.fourKinds())
 	return fmt.Sprintf("Of the spread of %s at harvest %d, %s; acting together they make %s (95 %% intervals in brackets).",
-		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(drivers.Estimate{Value: 1 - sum.Value, Low: 1 - sum.High, High: 1 - sum.Low}))
+		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(drivers.Estimate{Value: 1 - sum.Value, Low: 1 - sum.High, High: 1 - sum.Low})) + over
 }
 
 // percentBand is an index as a share with its interval: 48 % (41–55).

@@ -136,12 +136,13 @@ func headsSentence(r Run, seasons []season) string {
 		text += fmt.Sprintf("%s in %d, the worst year, ", form.Value(worst.bands[sim.Heads].P50), worst.HarvestYear)
 	}
 	text += middleAndRange(form, last.bands[sim.Heads], last.HarvestYear)
-	if limit := r.Calendar.ThresholdPer; limit > 0 {
-		heads := r.Outcome.Column(sim.Heads, len(seasons)-1)
-		over := share(len(heads), func(k int) bool { return heads[k] > limit })
-		text += fmt.Sprintf(", above the action threshold of %s in %s of 100 runs", shortest(limit), Of100(over))
+	limit, whose := r.Calendar.ThresholdPer, "the action threshold of %s"
+	if crop := r.Calendar.Seasons[len(seasons)-1].Courses[0].Crop; limit == 0 {
+		limit, whose = crop.Value("heads_threshold").Central, "the library's threshold of %s for "+spoken(crop.Name)
 	}
-	return text + "."
+	heads := r.Outcome.Column(sim.Heads, len(seasons)-1)
+	over := share(len(heads), func(k int) bool { return heads[k] > limit })
+	return text + fmt.Sprintf(", above "+whose+" in %s of 100 runs.", shortest(limit), Of100(over))
 }
 
 func marginSentence(r Run, seasons []season) string {

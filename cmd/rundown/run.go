@@ -79,8 +79,8 @@ const (
 )
 
 // room refuses results that would not go into the memory, before any run, and
-// otherwise sets what the program may take: a quarter more than its results, and
-// what it takes without any.
+// otherwise sets what the program may take: an eighth more than its results, and
+// what it takes without any; its code is on top of that.
 func (env *environment) room(models []*sim.Model, replicates int) error {
 	need := ensemble.Bytes(models, replicates, 0)
 	if env.results+need > largest {
@@ -94,7 +94,7 @@ func (env *environment) room(models []*sim.Model, replicates int) error {
 	env.results += need
 	if env.results > large {
 		debug.SetGCPercent(15)
-		debug.SetMemoryLimit(env.results + env.results/4 + 40<<20)
+		debug.SetMemoryLimit(env.results + env.results/8 + 28<<20)
 	}
 	return nil
 }

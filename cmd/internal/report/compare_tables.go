@@ -19,7 +19,7 @@ func planTable(all []*contender, threshold float64) Table {
 		Keys:  1,
 		Columns: []Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(all), Unit: "per m²", Band: true}, {Head: "Seed in soil", Unit: fmt.Sprintf("per m², 30 June %d", all[0].seasons[all[0].end].HarvestYear), Band: true},
 			{Head: "Margin", Unit: yearly(all), Band: true}, {Head: "Margin in all", Unit: money, Band: true},
-			{Head: sentence(atTheEnd(all)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true}, {Head: "Median under", Unit: "first in", Right: true}, {Head: "and stays", Unit: "from", Right: true}},
+			{Head: sentence(atTheEnd(all)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true}, {Head: "First under " + shortest(threshold), Unit: "by the median", Right: true}, {Head: "Under it for good", Unit: "by the median, from", Right: true}},
 		Legend: howToRead,
 	}
 	for _, c := range all {
@@ -50,7 +50,7 @@ func differenceTable(all []*contender) Table {
 		Title: "Against " + all[0].Name + ", run by run",
 		Keys:  1,
 		Columns: []Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(all), Unit: "per m², difference", Band: true}, {Head: "Margin", Unit: yearly(all) + ", difference", Band: true},
-			{Head: "Fewer heads", Unit: "of 100 runs", Right: true}, {Head: "More margin", Unit: "of 100 runs", Right: true}, {Head: "Both", Unit: "of 100 runs", Right: true},
+			{Head: "Fewer heads", Unit: "of 100 runs", Right: true}, {Head: "More margin", Unit: "of 100 runs", Right: true}, {Head: "Both at once", Unit: "of 100 runs", Right: true},
 			{Head: "Pairing worth", Unit: "times the runs", Right: true}},
 		Legend: "Pairing worth: so many times as many runs would be needed to know the difference in heads (on a log scale) as well, if the plans did not meet the same luck.",
 	}

@@ -220,7 +220,7 @@ func TestOwnLibrary(t *testing.T) {
 	}
 	plan := []byte("library: own\n" + field + weed + "seasons: [{crop: fallow}]\n")
 	lib := library(t)
-	write("name: black-grass\nvalues:\n  seeds_per_head: {value: 90, grade: assumed, source: assumed}\n")
+	write("name: black-grass\nvalues:\n  seeds_per_head: {value: 90, spread: fixed, grade: assumed, source: assumed}\n")
 	c, m := resolve("ok", filepath.Join(dir, "plan.yaml"), plan, lib)
 	if c == nil {
 		t.Fatal(m.Error())

@@ -148,7 +148,7 @@ func ownLibrary(t *testing.T, e *params.Entry, key string, x float64) (lib *para
 	if err := os.MkdirAll(filepath.Dir(file), 0o777); err != nil {
 		t.Fatal(err)
 	}
-	text := fmt.Sprintf("name: %s\nvalues:\n  %s: {value: %s, grade: assumed, source: own}\n", e.Name, key, number)
+	text := fmt.Sprintf("name: %s\nvalues:\n  %s: {value: %s, spread: fixed, grade: assumed, source: own}\n", e.Name, key, number)
 	if err := os.WriteFile(file, []byte(text), 0o666); err != nil {
 		t.Fatal(err)
 	}

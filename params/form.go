@@ -97,7 +97,8 @@ func spreadForm() *sheet.Table {
 		numbers(Triangular, 3, "low, mode, high"),
 		numbers(Range, 2, "low, high; likeliest at the value"),
 		numbers(Stated, 2, "low, high; shown, not drawn"),
-	}}
+	}, Instead: map[string]string{"low": `"range", as in range: [120, 190]`, "high": `"range", as in range: [120, 190]`,
+		"sd": `"normal", as in normal: 12`, "gsd": `"lognormal", as in lognormal: 1.3`}}
 }
 
 // gradeWords are the grades as files write them, best first.

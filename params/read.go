@@ -129,7 +129,7 @@ func (r *reader) spread(p *sheet.Value) Spread {
 	if len(p.Map.Names) != 1 {
 		if len(p.Map.Names) > 1 {
 			r.m.Add(p.Place, "found the spreads %s together; expected one of them", strings.Join(p.Map.Names, " and "))
-		} else {
+		} else if len(p.Node.Keys) == 0 { // else what stands there has been noted
 			r.m.Add(p.Place, "found an empty spread; expected one of: %s", strings.Join(spreadWords[:], ", "))
 		}
 		return Spread{}

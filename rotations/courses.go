@@ -39,7 +39,7 @@ func (r *resolver) coverDays(c *Cover, p *sheet.Mapping, sp *span) {
 	}
 	switch {
 	case c.Sow < sp.open || c.Sow > sp.end:
-		r.m.Add(sow.Place, "the sowing of the cover on %s falls outside %s", c.Sow.Short(), sp.bounds())
+		r.m.Add(sow.Place, "the sowing of the cover on %s falls outside %s", c.Sow.Short(), sp.boundsFor(c.Sow))
 	case sp.drill != nil && c.Destroy > sp.drill.On:
 		r.m.Add(destroy.Place, "the cover sown on %s is destroyed on %s, after %s is drilled on %s; destroy it by then", c.Sow.Short(), c.Destroy.Short(), sp.crop.Name, sp.drill.On.Short())
 	case c.Destroy > sp.end:

@@ -37,6 +37,18 @@ func (s *span) bounds() string {
 	return fmt.Sprintf("%s, which lasts from %s to %s", s.name(), s.open.Short(), s.end.Short())
 }
 
+// boundsFor is bounds, and a word where a day that was looked for in the season
+// is just before it a year earlier, which is what was meant then.
+func (s *span) boundsFor(on date.Day) string {
+	const near = 60
+	year, month, day := on.Date()
+	before := date.Of(year-1, month, day)
+	if gap := s.open - before; gap > 0 && gap <= near {
+		return fmt.Sprintf("%s; %s is too early by %d days", s.bounds(), before.Short(), gap)
+	}
+	return s.bounds()
+}
+
 // usual tells whether a value comes from the usual practice.
 func (s *span) usual(at sheet.Place) bool { return at.File != s.file }
 

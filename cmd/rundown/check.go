@@ -64,6 +64,9 @@ func runCheck(ctx context.Context, env *environment, args []string) error {
 		if err := plan.calendar.WriteFull(&b); err != nil {
 			return err
 		}
+		for _, caution := range report.Cautions() {
+			fmt.Fprintf(&b, "# %s\n", caution)
+		}
 		return env.print(b.Bytes())
 	}
 	if err := report.Understood(plan.calendar).Text(&b, env.out); err != nil {

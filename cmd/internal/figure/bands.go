@@ -30,8 +30,8 @@ func (f *Bands) inWords() string {
 	for _, q := range f.Panels {
 		if n := min(len(q.Bands), len(f.Seasons)); n > 0 && finite(q.Bands[n-1].P50) {
 			v := q.Bands[n-1]
-			out = append(out, fmt.Sprintf("%s %s at the end: median %s, 90 %% range %s to %s.",
-				q.Name, q.Unit, short(v.P50), short(v.P05), short(v.P95)))
+			out = append(out, fmt.Sprintf("%s at the end: median %s, 90 %% range %s to %s.",
+				strings.TrimSpace(q.Name+" "+q.Unit), q.write(v.P50), q.write(v.P05), q.write(v.P95)))
 		}
 	}
 	return strings.Join(out, " ")

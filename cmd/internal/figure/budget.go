@@ -34,7 +34,7 @@ type flow struct {
 var (
 	budgetIn = []flow{
 		{"in the soil at the start", mix(Slate.colour(), white, 0.30), func(s *BudgetSeason) float64 { return s.Start }},
-		{"shed by the weed", Vermilion.colour(), func(s *BudgetSeason) float64 { return s.Shed }},
+		{"set by the weed", Vermilion.colour(), func(s *BudgetSeason) float64 { return s.Shed }},
 		{"brought in", Purple.colour(), func(s *BudgetSeason) float64 { return s.BroughtIn }},
 	}
 	budgetOut = []flow{

@@ -21,6 +21,13 @@ func shaky(v *params.Value) bool { return v.Grade == params.Assumed || v.Grade =
 // assumedChapter says which uncertain values of a plan went most with its
 // results, those that rest on judgement or memory first.
 func assumedChapter(r Run) *Chapter {
+	c := &Chapter{ID: "assumed", Title: "What was assumed", Short: "Assumed"}
+	if r.Past != nil {
+		values := r.Calendar.Space.Values
+		c.Words = []string{fmt.Sprintf("This plan uses %d values that nobody knows exactly. They came with the histories that the counts left, which drew them, and are not ranked here: the page of the update names those that the counts moved. By the grade of their evidence: %s.",
+			len(values), gradesOf(values))}
+		return c
+	}
 	list, runs := movers(r)
 	if len(list) == 0 {
 		return nil
@@ -37,7 +44,7 @@ func assumedChapter(r Run) *Chapter {
 			better = append(better, m)
 		}
 	}
-	c := &Chapter{ID: "assumed", Title: "What was assumed", Short: "Assumed", Words: assumedWords(list, runs, len(weak)+len(better))}
+	c.Words = assumedWords(r.Calendar.Space.Values, runs, len(weak)+len(better))
 	if shown := append(weak, better...); len(shown) > 0 {
 		c.Pictures = []Picture{{"assumed", assumedPicture(r, shown, runs)}}
 		c.Tables = []Table{assumedTable(r, shown)}
@@ -45,10 +52,11 @@ func assumedChapter(r Run) *Chapter {
 	return c
 }
 
-func assumedWords(list []mover, runs, shown int) []string {
+// gradesOf counts values by the grade of their evidence, in words.
+func gradesOf(values []*params.Value) string {
 	count := map[params.Grade]int{}
-	for _, m := range list {
-		count[m.Grade]++
+	for _, v := range values {
+		count[v.Grade]++
 	}
 	var grades []string
 	for _, g := range gradeWords {
@@ -56,8 +64,12 @@ func assumedWords(list []mover, runs, shown int) []string {
 			grades = append(grades, fmt.Sprintf("%d %s (%s)", n, g.grade, g.means))
 		}
 	}
+	return strings.Join(grades, "; ")
+}
+
+func assumedWords(values []*params.Value, runs, shown int) []string {
 	words := []string{fmt.Sprintf("This plan uses %d values that nobody knows exactly; every run draws each of them anew. By the grade of their evidence: %s.",
-		len(list), strings.Join(grades, "; "))}
+		len(values), gradesOf(values))}
 	if shown == 0 {
 		return append(words, fmt.Sprintf("With %s runs none of them stands out from chance; ask for more --replicates to see which matter.", counted(runs)))
 	}

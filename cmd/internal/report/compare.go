@@ -90,12 +90,13 @@ func atTheEnd(all []*contender) string {
 	return "at the end"
 }
 
-// leaders are the plan with the fewest heads at the end and that with the best
-// margin, by their medians.
+// leaders are the plan that is cleanest at the end and that with the best margin,
+// by their medians.
 func leaders(all []*contender) (cleanest, richest *contender) {
+	m := measureOf(all)
 	cleanest, richest = all[0], all[0]
 	for _, c := range all {
-		if median(c.last) < median(cleanest.last) {
+		if median(m.of(c)) < median(m.of(cleanest)) {
 			cleanest = c
 		}
 		if median(c.margin) > median(richest.margin) {

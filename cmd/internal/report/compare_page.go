@@ -15,7 +15,7 @@ func comparePage(all []*contender, r *Report) *Page {
 	decision := pictures[len(pictures)-1]
 	p := &Page{
 		Field:    fieldLine(first.Run),
-		Question: fmt.Sprintf("Which of %d plans leaves the fewest heads of %s, and what does it cost?", len(all), c.Weed.Name),
+		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(all), measureOf(all).noun, c.Weed.Name),
 		Answer:   []Verdict{cleanestVerdict(all), costVerdict(all)},
 		Main:     &decision,
 		Assumed:  assumedChapter(first.Run),
@@ -49,19 +49,21 @@ func costsOf(all []*contender) Table {
 	return costTable(all[0].Calendar.Currency, names, plans...)
 }
 
-// cleanestVerdict names the plan with the lowest median of heads at its end, and
-// says how often it is the cleanest of all.
+// cleanestVerdict names the plan with the lowest median at the end, and says how
+// often it is the cleanest of all.
 func cleanestVerdict(all []*contender) Verdict {
 	best, _ := leaders(all)
+	m := measureOf(all)
+	of := m.of(best)
 	wins := 0.0
-	for k := range best.last {
+	for k := range of {
 		least, ties := true, 1.0
 		for _, c := range all {
-			switch {
+			switch other := m.of(c); {
 			case c == best:
-			case c.last[k] < best.last[k]:
+			case other[k] < of[k]:
 				least = false
-			case c.last[k] == best.last[k]:
+			case other[k] == of[k]:
 				ties++
 			}
 		}
@@ -69,9 +71,9 @@ func cleanestVerdict(all []*contender) Verdict {
 			wins += 1 / ties
 		}
 	}
-	wins /= float64(len(best.last))
-	return Verdict{fmt.Sprintf("%s is %s to be the cleanest", sentence(spoken(best.Name)), likelihood(wins, all[0].Replicates)), fmt.Sprintf(": %s heads per m² %s%s, the fewest of all plans in %s of 100 runs.",
-		forms[sim.Heads].Value(median(best.last)), atTheEnd(all), rangeOf(forms[sim.Heads], best.last), Of100(wins))}
+	wins /= float64(len(of))
+	return Verdict{fmt.Sprintf("%s is %s to be the cleanest", sentence(spoken(best.Name)), likelihood(wins, all[0].Replicates)), fmt.Sprintf(": %s %s %s%s, the least of all plans in %s of 100 runs.",
+		m.form.Value(median(of)), m.amount, m.at, rangeOf(m.form, of), Of100(wins))}
 }
 
 // costVerdict sets the cleanest plan against the one that earns most.

@@ -19,7 +19,7 @@ func planTable(all []*contender, threshold float64) Table {
 		Keys:  1,
 		Columns: []Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(all), Unit: "per m²", Band: true}, {Head: "Seed in soil", Unit: fmt.Sprintf("per m², 30 June %d", all[0].seasons[all[0].end].HarvestYear), Band: true},
 			{Head: "Margin", Unit: yearly(all), Band: true}, {Head: "Margin in all", Unit: money, Band: true},
-			{Head: sentence(atTheEnd(all)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true}, {Head: "First under " + shortest(threshold), Unit: "by the median", Right: true}, {Head: "Under it for good", Unit: "by the median, from", Right: true}},
+			{Head: sentence(atTheEnd(all)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true}, {Head: "First under " + shortest(threshold), Unit: "by the median", Right: true}, {Head: "Under it to the end", Unit: "by the median, from", Right: true}},
 		Legend: howToRead,
 	}
 	for _, c := range all {
@@ -73,7 +73,7 @@ func controlTable(all []*contender) Table {
 		Keys:    2,
 		Columns: []Column{{Head: "Plan"}, {Head: "Of 100 seedlings"}},
 		Legend: "Medians. Gone: of 100 seedlings that came up in the season, how many did not live to head, killed by sprays, residues and tillage or dead of frost and crowding. " +
-			"Needed: how many had to go for the seed shed to replace no more than the seed used up in the season, if seed is in proportion to the plants left (1 − 1/growth).",
+			"Needed: how many had to go for the seed shed to replace no more than the seed used up in the season, if seed is in proportion to the plants left (1 − 1/growth). Seed that is mown, pulled or carried off counts as used up; 0: no seedling had to go for that.",
 	}
 	for _, s := range longest.seasons {
 		t.Columns = append(t.Columns, Column{Head: fmt.Sprint(s.HarvestYear), Right: true})

@@ -12,47 +12,33 @@ import (
 )
 
 func compareSentences(all []*contender, threshold float64) []string {
+	m := measureOf(all)
 	fewest, richest := leaders(all)
 	if alike(all) {
 		return []string{"The plans cannot be told apart: heads " + atTheEnd(all) + " and margin are the same in every run."}
 	}
 	money := yearly(all)
 	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
+	under := ""
+	if m.at == atTheEnd(all) { // heads, which a threshold is of
+		under = fmt.Sprintf("; under %s in %s of 100 runs", shortest(threshold), Of100(fewest.under.Last))
+	}
 	out := []string{
-		fmt.Sprintf("Fewest heads %s: %s, %s per m²%s; under %s in %s of 100 runs.", atTheEnd(all), fewest.Name,
-			forms[sim.Heads].Value(median(fewest.last)), rangeOf(forms[sim.Heads], fewest.last), shortest(threshold), Of100(fewest.under.Last)),
+		fmt.Sprintf("%s %s: %s, %s per m²%s%s.", sentence(m.least), m.at, fewest.Name,
+			m.form.Value(median(m.of(fewest))), rangeOf(m.form, m.of(fewest)), under),
 		fmt.Sprintf("Best margin: %s, %s %s%s.", richest.Name, pounds(median(richest.margin)), money, rangeOf(forms[sim.Margin], richest.margin))}
 	if fewest != richest {
 		paid := difference(richest.margin, fewest.margin)
-		out = append(out, fmt.Sprintf("Fewest heads cost %s %s in margin against %s%s.", pounds(paid.P50), money, richest.Name, nineInTen(pounds(paid.P05), pounds(paid.P95))))
+		out = append(out, fmt.Sprintf("The %s cost %s %s in margin against %s%s.", m.least, pounds(paid.P50), money, richest.Name, nineInTen(pounds(paid.P05), pounds(paid.P95))))
 	} else {
 		out = append(out, fmt.Sprintf("%s is best on both counts.", sentence(fewest.Name)))
 	}
-	if text := cropsThere(all); text != "" {
-		out = append(out, text)
+	for _, text := range []string{closeBehind(all, m, fewest, richest, money), cropsThere(all)} {
+		if text != "" {
+			out = append(out, text)
+		}
 	}
 	return append(out, dominated(all, fewest, richest)...)
-}
-
-// cropsThere names the crops that the plans have at the end where they differ:
-// heads hang on the crop that they stand in. "": they do not.
-func cropsThere(all []*contender) string {
-	var crops []string
-	in := map[string][]string{}
-	for _, c := range all {
-		crop := spoken(c.Calendar.Seasons[c.end].Courses[0].Crop.Name)
-		if in[crop] == nil {
-			crops = append(crops, crop)
-		}
-		in[crop] = append(in[crop], c.Name)
-	}
-	if len(crops) < 2 {
-		return ""
-	}
-	for i, crop := range crops {
-		crops[i] = crop + " in " + strings.Join(in[crop], ", ")
-	}
-	return fmt.Sprintf("The crops of harvest %d differ, and heads with them: %s. Seed in the soil is the fairer measure.", all[0].seasons[all[0].end].HarvestYear, strings.Join(crops, "; "))
 }
 
 // alike tells whether every plan ends as the first, run by run.
@@ -121,15 +107,16 @@ func compareWarnings(all []*contender) []Warning {
 // unsettled says where a ranking is within Monte Carlo error, and how many runs
 // would settle it.
 func unsettled(all []*contender) []Warning {
+	m := measureOf(all)
 	var last, margin [][]float64
 	for _, c := range all {
-		last, margin = append(last, c.last), append(margin, c.margin)
+		last, margin = append(last, m.of(c)), append(margin, c.margin)
 	}
 	var out []Warning
 	for _, q := range []struct {
 		contests []decide.Contest
 		what     string
-	}{{decide.Unsettled(last, true), "fewer heads " + atTheEnd(all)}, {decide.Unsettled(margin, false), "more margin"}} {
+	}{{decide.Unsettled(last, true), m.less}, {decide.Unsettled(margin, false), "more margin"}} {
 		for _, x := range q.contests {
 			if x.Against {
 				out = append(out, Warning{Code: "median-against-runs", Text: fmt.Sprintf("By the medians %s has %s than %s, but run by run %s has in %s of 100: look at both.",

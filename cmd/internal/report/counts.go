@@ -252,8 +252,8 @@ func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, mo
 	case more == 0:
 		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
 	case more > 0 && n < counts.FewestToSettle:
-		return text + fmt.Sprintf(" The counts lean to it (%d %%), but fewer than %d quadrats a side do not settle it: they do not show how patchy the weed is. About %s more on each side would, in half of such trials.",
-			int(100*sure), counts.FewestToSettle, quadrats.Value(float64(more)))
+		return text + fmt.Sprintf(" The counts lean to %s being the cleaner (%d %%), but fewer than %d quadrats a side settle nothing: they do not show how patchy the weed is. Count about %s more on each side; that settles it in half of such cases.",
+			cleaner.zone, int(100*sure), counts.FewestToSettle, quadrats.Value(float64(more)))
 	case more > 0:
 		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %s more quadrats on each side would settle it in half of such trials.", int(100*sure), quadrats.Value(float64(more)))
 	}

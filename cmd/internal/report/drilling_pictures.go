@@ -70,10 +70,15 @@ func (s *sweep) plannedName(at int) string {
 	return dayOfYear(s.Dates[at])
 }
 
+// ofRuns says what the bands are of.
+func (s *sweep) ofRuns() string {
+	return "Yield is of the runs that grew " + s.crop + ", all else of every run, whatever it grew. " + noPromise
+}
+
 // figure is an empty picture of the sweep with some panels.
 func (s *sweep) figure(what string, panels ...figure.Panel) *figure.Sweep {
 	f := &figure.Sweep{
-		Caption: figure.Caption{Title: s.Calendar.Name + ": " + what, Subtitle: forecastSubtitle(s.Run), Note: noPromise, Provenance: provenanceLine(s.Run)},
+		Caption: figure.Caption{Title: s.Calendar.Name + ": " + what, Subtitle: forecastSubtitle(s.Run), Note: s.ofRuns(), Provenance: provenanceLine(s.Run)},
 		X:       figure.Scale{Name: "Drilling planned for", Kind: figure.Dates}, Panels: panels,
 		Marks: []figure.Mark{{Value: float64(s.Dates[s.best.Best]), Name: "best"}},
 	}
@@ -85,7 +90,7 @@ func (s *sweep) figure(what string, panels ...figure.Panel) *figure.Sweep {
 	}
 	if s.best.From < s.best.To {
 		f.From, f.To = float64(s.Dates[s.best.From]), float64(s.Dates[s.best.To])
-		f.Note = "Shaded: dates as good as the best. " + noPromise
+		f.Note = "Shaded: dates as good as the best. " + s.ofRuns()
 	}
 	return f
 }

@@ -180,7 +180,7 @@ func (s *sweep) byFallback() string {
 	if len(in) == 0 || len(out) == 0 {
 		return ""
 	}
-	gain := func(x []float64) string { return rounded(decide.Median(x), 1) }
+	gain := func(x []float64) string { return forms[sim.Margin].Value(rounded10(decide.Median(x))) }
 	return fmt.Sprintf("Run by run the median gain of %s over %s is %s %s (not the difference of two medians): %s where %s goes in, %s where it does not.", dayOfYear(s.Dates[best]), dayOfYear(s.Dates[at]),
 		gain(decide.Differences(s.onward[best], s.onward[at])), s.money(), gain(in), s.crop, gain(out))
 }

@@ -129,7 +129,7 @@ func headsSentence(r Run, seasons []season) string {
 	last := seasons[len(seasons)-1]
 	form := forms[sim.Heads]
 	text := "Heads per m²: "
-	if counted := r.Calendar.Heads; counted != nil {
+	if counted := r.Calendar.Heads; counted != nil && r.Past == nil { // the histories of counts know better
 		text += startWords(counted) + " before the start, "
 	}
 	if worst.HarvestYear != last.HarvestYear && worst.bands[sim.Heads].P50 > 0 {

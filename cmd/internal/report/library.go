@@ -47,11 +47,19 @@ func LibraryKinds(l *params.Library) *Report {
 
 // LibraryEntries lists the entries of a kind.
 func LibraryEntries(kind string, entries []*params.Entry) *Report {
-	r := &Report{Title: sentence(kind) + ": " + kindWords[kind]}
+	r := &Report{Title: sentence(kind) + ": " + kindWords[kind], Cautions: cautionsOf(kind)}
 	for _, e := range entries {
 		r.Terms = append(r.Terms, Term{withCode(e), e.About})
 	}
 	return r
+}
+
+// cautionsOf are those that belong beside the entries of a kind.
+func cautionsOf(kind string) []string {
+	if kind == "herbicides" || kind == "implements" {
+		return Cautions()[1:]
+	}
+	return nil
 }
 
 func withCode(e *params.Entry) string {
@@ -84,7 +92,7 @@ func LibraryEntry(e *params.Entry) *Report {
 	t := Table{Keys: 1, Columns: []Column{
 		{Head: "Key"}, {Head: "Value", Right: true}, {Head: "Nine in ten"}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source", Right: true},
 	}}
-	r := &Report{Title: withCode(e), Subtitle: e.About}
+	r := &Report{Title: withCode(e), Subtitle: e.About, Cautions: cautionsOf(e.Kind)}
 	for _, key := range sortedKeys(e.Text) {
 		r.Sentences = append(r.Sentences, key+": "+e.Text[key])
 	}

@@ -135,7 +135,7 @@ func unsettled(all []*contender) []Warning {
 }
 
 // missedCrops are a plan's crops that often miss their season: winter wheat
-// 2027–2032 20 to 24.
+// 20 to 24 (2027–2032).
 func missedCrops(c *contender) string {
 	var names []string
 	years, shares := map[string][]int{}, map[string][]float64{}
@@ -152,11 +152,10 @@ func missedCrops(c *contender) string {
 	var parts []string
 	for _, n := range names {
 		low, high := Of100(slices.Min(shares[n])), Of100(slices.Max(shares[n]))
-		text := fmt.Sprintf("%s %s %s", spoken(n), yearRanges(years[n]), low)
 		if low != high {
-			text += " to " + high
+			low += " to " + high
 		}
-		parts = append(parts, text)
+		parts = append(parts, fmt.Sprintf("%s %s (%s)", spoken(n), low, yearRanges(years[n])))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rundown/sim"
 	"rundown/sim/decide"
@@ -32,7 +33,7 @@ func (s *sweep) page(r *Report) *Page {
 		Answer:   []Verdict{s.dateVerdict(), s.missedVerdict()},
 		Main:     &r.Pictures[0],
 		Keys: []KeyNumber{
-			{Name: "Best median margin", Value: dayOfYear(s.Dates[best.Best]), Range: ""},
+			{Name: "Best median margin" + s.goesIn(best.Best), Value: dayOfYear(s.Dates[best.Best])},
 			{Name: "As good, as far as these runs can tell", Value: s.span(&best)},
 			{Name: "Planned", Value: dayOfYear(c.Seasons[s.Season].Courses[0].Drill.On)},
 		},
@@ -41,6 +42,9 @@ func (s *sweep) page(r *Report) *Page {
 				Pictures: r.Pictures[1:2], Tables: r.Tables[:2]},
 		},
 		Assumed: assumedChapter(planned),
+	}
+	if at := s.usable(); at >= 0 && at != best.Best {
+		p.Keys = slices.Insert(p.Keys, 0, KeyNumber{Name: fmt.Sprintf("Best that goes in in more than %.0f of 100 runs", 100*(1-oftenMissed)), Value: dayOfYear(s.Dates[at])})
 	}
 	if len(s.Sides) > 0 {
 		p.Chapters = append(p.Chapters, Chapter{ID: "infestation", Title: "At other infestations", Words: []string{
@@ -72,15 +76,30 @@ func (s *sweep) dateVerdict() Verdict {
 		return Verdict{"The planned date is best", fmt.Sprintf(": %s, with a median margin of %s; %s is as good, within 1 %% or the error of these runs.",
 			s.Dates[at].Short(), earned, s.span(&best))}
 	}
+	if usable := s.usable(); usable >= 0 && s.missed(best.Best) >= oftenMissed {
+		return Verdict{fmt.Sprintf("%s is the best date on which %s mostly goes in", dayOfYear(s.Dates[usable]), s.crop), fmt.Sprintf(": %s %s over %s. Planned for %s%s, the median is higher, %s, but %s then goes in in %s of 100 runs only; in the others %s.",
+			write(best.Medians[usable]), s.money(), s.horizon(), dayOfYear(s.Dates[best.Best]), s.tooLate(", "), write(best.Medians[best.Best]), s.crop, rest(s.missed(best.Best)), s.fallback())}
+	}
 	a, b := s.onward[best.Best], s.onward[at]
 	gain, more := band(decide.Differences(a, b)), decide.Wins(a, b)
 	return Verdict{fmt.Sprintf("%s is %s to earn more", dayOfYear(s.Dates[best.Best]), likelihood(more, s.Replicates)), fmt.Sprintf(" than %s%s: the best median margin of all dates, %s, which is %s more%s, and more in %s of 100 runs.",
 		dayOfYear(s.Dates[at]), s.tooLate(", though "), earned, write(gain.P50), nineInTen(write(gain.P05), write(gain.P95)), Of100(more))}
 }
 
-// missedVerdict says what the best date risks and what it does to the weed.
+// goesIn says beside a date how often the crop goes in, where it often does not.
+func (s *sweep) goesIn(date int) string {
+	if s.missed(date) < oftenMissed {
+		return ""
+	}
+	return fmt.Sprintf("; %s goes in in %s of 100 runs only", s.crop, rest(s.missed(date)))
+}
+
+// missedVerdict says what the date of the first verdict risks and what it does to the weed.
 func (s *sweep) missedVerdict() Verdict {
 	at, best := s.planned(), s.best.Best
+	if usable := s.usable(); usable >= 0 && s.missed(best) >= oftenMissed {
+		best = usable
+	}
 	missed := decide.Missed(s.Outcomes[best], s.Season)
 	heads := func(i int) string {
 		return forms[sim.Heads].Value(decide.Median(s.Outcomes[i].Column(sim.Heads, s.Season)))

@@ -147,16 +147,23 @@ func rest(share float64) string {
 // mostlySown names the best of the dates on which the crop mostly goes in, where
 // that is another than the best of all.
 func (s *sweep) mostlySown(money func(float64) string) string {
+	at := s.usable()
+	if at < 0 || at == s.best.Best {
+		return ""
+	}
+	return fmt.Sprintf("Of the dates on which %s goes in in more than %.0f of 100 runs the best is %s, %s %s.", s.crop, 100*(1-oftenMissed), dayOfYear(s.Dates[at]), money(s.best.Medians[at]), s.money())
+}
+
+// usable is the best of the dates on which the crop mostly goes in; -1 where
+// there is none.
+func (s *sweep) usable() int {
 	at := -1
 	for i, m := range s.best.Medians {
 		if s.missed(i) < oftenMissed && (at < 0 || m > s.best.Medians[at]) {
 			at = i
 		}
 	}
-	if at < 0 || at == s.best.Best {
-		return ""
-	}
-	return fmt.Sprintf("Of the dates on which %s goes in in more than %.0f of 100 runs the best is %s, %s %s.", s.crop, 100*(1-oftenMissed), dayOfYear(s.Dates[at]), money(s.best.Medians[at]), s.money())
+	return at
 }
 
 // byFallback says how much of the best date's gain is the fallback's; "" where

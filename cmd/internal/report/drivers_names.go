@@ -82,6 +82,53 @@ func unitAfter(unit string) string {
 // of 80 columns has room for.
 const longestName = 28
 
+// shortNames are names cut to what a table has room for. Where two come out alike,
+// what they do not share is kept instead.
+func shortNames(names []string) []string {
+	out := make([]string, len(names))
+	times := map[string]int{}
+	for i, n := range names {
+		out[i] = shortened(n)
+		times[out[i]]++
+	}
+	for i, n := range names {
+		if times[out[i]] < 2 {
+			continue
+		}
+		var others []string
+		for k, o := range names {
+			if k != i && shortened(o) == shortened(n) {
+				others = append(others, o)
+			}
+		}
+		out[i] = apartFrom(n, others)
+	}
+	return out
+}
+
+// apartFrom is the first word of a name and those of its words that another name
+// lacks, cut to what a table has room for.
+func apartFrom(name string, others []string) string {
+	words := strings.Fields(name)
+	var own []string
+	for _, w := range words[1:] {
+		w = strings.Trim(w, "(),")
+		for _, o := range others {
+			if !strings.Contains(" "+strings.NewReplacer("(", "", ")", "", ",", "").Replace(o)+" ", " "+w+" ") {
+				own = append(own, w)
+				break
+			}
+		}
+	}
+	short := strings.TrimRight(words[0], ",") + "…"
+	for i, w := range own {
+		if longer := short + " " + w; i == 0 || len([]rune(longer)) <= longestName {
+			short = longer
+		}
+	}
+	return string([]rune(short)[:min(longestName, len([]rune(short)))])
+}
+
 // shortened is a name with its middle left out where it is long: how it begins
 // and ends tells it from others. What it is of, in brackets, is left out first.
 func shortened(name string) string {

@@ -46,6 +46,7 @@ func (f *found) scaleWords() string {
 func (f *found) splitVerdict() string {
 	a := f.Analysis
 	unknown, luck := f.x.First[a.Block(drivers.Parameters)], f.x.First[a.Block(drivers.Luck)]
+	_, _, all := f.shares(f.x)
 	verdict := "Not knowing and luck weigh about the same"
 	switch {
 	case unknown.Low > luck.High:
@@ -54,7 +55,7 @@ func (f *found) splitVerdict() string {
 		verdict = "Luck weighs more than not knowing"
 	}
 	return fmt.Sprintf("%s: of the variance between runs, the values that nobody knows exactly make %s by themselves, weather, seasons and chance %s; the rest they make together (95 %% intervals in brackets).",
-		verdict, percentBand(unknown), percentBand(luck))
+		verdict, percentBand(unknown.Value/all, unknown.Low, unknown.High), percentBand(luck.Value/all, luck.Low, luck.High))
 }
 
 // leaderVerdict names the values that move the answer most and what they rest on.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"rundown/cmd/internal/figure"
@@ -77,23 +78,22 @@ func (f *found) split() *figure.Split {
 	}
 	s.Note = "By itself: the share of the variance that would go, on average, if that alone were known. What a spray or a pass does differs each time and counts as season effects. " + f.scaleWords()
 	together := figure.Part{Name: "acting together"}
-	var over []string
+	for _, b := range f.fourKinds() {
+		s.Parts = append(s.Parts, figure.Part{Name: f.name(b)})
+	}
+	var brought []string
 	for season, x := range f.Analysis.Seasons {
-		left := 1 - x.SumFirst(f.fourKinds()).Value
-		if left < -0.005 {
-			over = append(over, fmt.Sprint(f.year(season)))
+		kinds, left, all := f.shares(x)
+		for k := range kinds {
+			s.Parts[k].Amounts = append(s.Parts[k].Amounts, kinds[k])
 		}
 		together.Amounts = append(together.Amounts, left)
-	}
-	if len(over) > 0 {
-		s.Note += fmt.Sprintf(" In %s the estimates add up to more than 1 (too few rows) and the column is brought to 100 %%.", strings.Join(over, ", "))
-	}
-	for _, b := range f.fourKinds() {
-		part := figure.Part{Name: f.name(b)}
-		for _, x := range f.Analysis.Seasons {
-			part.Amounts = append(part.Amounts, x.First[b].Value)
+		if math.Abs(all-1) > 0.005 {
+			brought = append(brought, fmt.Sprint(f.year(season)))
 		}
-		s.Parts = append(s.Parts, part)
+	}
+	if len(brought) > 0 {
+		s.Note += fmt.Sprintf(" In %s estimates came out below 0 or above 1 (too few rows) and the column is brought to 100 %%.", strings.Join(brought, ", "))
 	}
 	s.Parts = append(s.Parts, together)
 	return s

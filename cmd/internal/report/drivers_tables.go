@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"encoding/csv"
 	"fmt"
 	"io"
@@ -25,12 +26,17 @@ func (f *found) indexTable(page bool) Table {
 		t.Columns = append(t.Columns, Column{Head: "Drawn", Unit: "middle (nine in ten)"})
 		t.Legend = readIndex
 	}
+	var names []string
+	for _, b := range f.shown() {
+		names = append(names, f.name(b))
+	}
+	names = shortNames(names)
 	for k, b := range f.shown() {
-		grade, name, drawn := string(f.grade(b)), shortened(f.name(b)), "–"
-		if grade == "" {
-			grade = "–"
+		grade, name, drawn := string(f.grade(b)), names[k], "–"
+		if f.Analysis.Blocks[b].Group == drivers.OneInput {
+			grade, drawn = cmp.Or(grade, "your plan"), drawnWords(f.input(b))
 		} else {
-			drawn = drawnWords(f.input(b))
+			grade = "–"
 		}
 		row := []string{fmt.Sprint(k + 1), name, grade, indexBand(f.x.Total[b]), indexBand(f.x.First[b])}
 		if page {

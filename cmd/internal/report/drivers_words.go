@@ -16,35 +16,49 @@ func (f *found) sentences() []string {
 	return []string{f.splitSentence(), f.leaders(), f.evidence(), f.together(), f.cost()}
 }
 
+// shares are what the four kinds make of a season's spread by themselves and what
+// they make together, brought to a sum of 1 as the picture is: estimates below 0 are 0.
+// all is what they added up to.
+func (f *found) shares(x *drivers.Indices) (kinds []float64, together, all float64) {
+	for _, b := range f.fourKinds() {
+		kinds = append(kinds, math.Max(0, x.First[b].Value))
+		all += kinds[len(kinds)-1]
+	}
+	together = math.Max(0, 1-x.SumFirst(f.fourKinds()).Value)
+	all += together
+	for i := range kinds {
+		kinds[i] /= all
+	}
+	return kinds, together / all, all
+}
+
 // splitSentence shares the spread among the four kinds, with 95 % intervals.
 func (f *found) splitSentence() string {
 	var parts []string
+	kinds, together, all := f.shares(f.x)
 	for k, b := range f.fourKinds() {
 		verb := " "
 		if k == 0 {
 			verb = " by itself makes "
 		}
-		parts = append(parts, f.name(b)+verb+percentBand(f.x.First[b]))
+		parts = append(parts, f.name(b)+verb+percentBand(kinds[k], f.x.First[b].Low, f.x.First[b].High))
 	}
-	over, shown := "", 0.0
-	for _, b := range f.fourKinds() {
-		shown += math.Max(0, f.x.First[b].Value)
-	}
-	if shown > 1.005 {
-		over = fmt.Sprintf(" The shares are estimates, each for itself, and add up to %s %%: more rows would bring them together.", percentOf(shown))
+	brought := ""
+	if math.Abs(all-1) > 0.005 {
+		brought = " They are brought to 100 % from estimates of which some are below 0: there are too few rows."
 	}
 	sum := f.x.SumFirst(f.fourKinds())
-	return fmt.Sprintf("Of the spread of %s at harvest %d, %s; acting together they make %s (95 %% intervals in brackets).",
-		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(drivers.Estimate{Value: 1 - sum.Value, Low: 1 - sum.High, High: 1 - sum.Low})) + over
+	return fmt.Sprintf("Of the spread of %s at harvest %d, %s; acting together they make %s (95 %% intervals in brackets).%s",
+		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(together, 1-sum.High, 1-sum.Low), brought)
 }
 
-// percentBand is an index as a share with its interval: 48 % (41–55).
-func percentBand(e drivers.Estimate) string {
-	return fmt.Sprintf("%s %% (%s–%s)", percentOf(e.Value), percentOf(e.Low), percentOf(e.High))
+// percentBand is a share with its interval, as far as it lies within 0 and 1: 48 % (41–55).
+func percentBand(value, low, high float64) string {
+	return fmt.Sprintf("%s %% (%s–%s)", percentOf(value), percentOf(low), percentOf(high))
 }
 
-// percentOf is a share in per cent; an estimate below 0 is 0.
-func percentOf(x float64) string { return fmt.Sprintf("%.0f", 100*math.Max(0, x)) }
+// percentOf is a share in per cent.
+func percentOf(x float64) string { return fmt.Sprintf("%.0f", 100*math.Min(1, math.Max(0, x))) }
 
 // leaders names what moves the answer most.
 func (f *found) leaders() string {
@@ -115,14 +129,25 @@ func (f *found) warnings() []Warning {
 	if len(f.doubts.Tied) > 0 {
 		out = append(out, f.orderOpen())
 	}
-	if len(f.doubts.Negative) > 0 {
-		var names []string
-		for _, b := range f.doubts.Negative {
-			names = append(names, f.name(b)+" "+index(f.x.First[b].Value))
-		}
-		out = append(out, Warning{Code: "negative-index", Text: fmt.Sprintf("A first-order index cannot be below 0, yet these are: %s. There are too few rows to tell them from 0.", strings.Join(names, "; "))})
+	if odd := f.impossible(); len(odd) > 0 {
+		out = append(out, Warning{Code: "negative-index", Text: fmt.Sprintf("A first-order index is at least 0 and at most its total, yet these are not: %s. There are too few rows to tell; that goes for every table and picture here.", strings.Join(odd, "; "))})
 	}
 	return out
+}
+
+// impossible names the first-order indices that cannot be what they come out as.
+func (f *found) impossible() []string {
+	var odd []string
+	for _, b := range f.doubts.Negative {
+		odd = append(odd, f.name(b)+" "+index(f.x.First[b].Value))
+	}
+	for _, b := range f.shown() {
+		first, total := index(f.x.First[b].Value), index(f.x.Total[b].Value)
+		if f.x.First[b].Value > f.x.Total[b].Value && f.x.First[b].Value > 0 && first != total {
+			odd = append(odd, fmt.Sprintf("%s %s above %s", f.name(b), first, total))
+		}
+	}
+	return odd
 }
 
 // orderOpen says which of the leading inputs cannot be put in order.

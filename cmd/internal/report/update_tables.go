@@ -76,11 +76,15 @@ func (u *updated) movedTable(page bool) Table {
 	if len(moved) > 0 && !page {
 		t.Legend += " What the numbered values are in full stands below."
 	}
-	for k, m := range moved[:min(movedRows, len(moved))] {
-		form, name := Form{Digits: 2, Least: 1e-6}, valueName(m.Value)
-		if !page {
-			name = shortened(name)
-		}
+	var names []string
+	for _, m := range moved[:min(movedRows, len(moved))] {
+		names = append(names, valueName(m.Value))
+	}
+	if !page {
+		names = shortNames(names)
+	}
+	for k, name := range names {
+		form, m := Form{Digits: 2, Least: 1e-6}, moved[k]
 		t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprint(k + 1), name, form.Band(Band(m.Prior)), form.Band(Band(m.Posterior)),
 			fmt.Sprintf("%+.2f", m.Shift), fmt.Sprintf("%.2f", m.Error), fmt.Sprintf("%.0f", 100*m.Narrowed), cmp.Or(string(m.Value.Grade), "your plan")}})
 	}

@@ -29,7 +29,11 @@ type Library struct {
 	waiting map[string]map[string]*source // what the program carries and nobody has asked for yet
 	sums    []string                      // path and SHA-256 of every file, in the order read
 	drafts  []draft                       // entries read and not yet checked
+	own     []string                      // the user's own files, as opened
 }
+
+// Own are the files of a user's own library that were laid over this one.
+func (l *Library) Own() []string { return l.own }
 
 // draft is an entry as read, with the places that its checks report.
 type draft struct {
@@ -136,7 +140,7 @@ func readAll(all []*source) {
 func (l *Library) add(kind, file, short string, data []byte, m *sheet.Mistakes) {
 	s := &source{kind: kind, file: file, short: short, data: data, form: Form(kind), user: true}
 	s.read()
-	l.sums = append(l.sums, sum(short, data))
+	l.sums, l.own = append(l.sums, sum(short, data)), append(l.own, file)
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.take(s, m)

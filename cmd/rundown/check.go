@@ -8,6 +8,7 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/params"
 	"rundown/rotations"
+	"rundown/sim"
 )
 
 type checkOptions struct {
@@ -58,6 +59,11 @@ func runCheck(ctx context.Context, env *environment, args []string) error {
 	plan, err := env.resolve(ctx, rest[0], o.library)
 	if err != nil {
 		return err
+	}
+	if c := plan.calendar; c.Record != nil || c.FitTo != nil || len(c.Library.Own()) > 0 { // what the program carries makes a model
+		if _, err := sim.New(c); err != nil {
+			return &unfinished{what: "the plan cannot be run", cause: err}
+		}
 	}
 	var b bytes.Buffer
 	if o.full {

@@ -32,6 +32,7 @@ type environment struct {
 	stdout, stderr io.Writer
 	out, err       output.Terminal // what the two streams can show
 	results        int64           // bytes of memory that the runs so far were given
+	inputs         []string        // files that were read, which no output may replace
 }
 
 // Main runs the program and returns its exit code.

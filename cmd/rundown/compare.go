@@ -49,7 +49,7 @@ func compareFlags(c *command, o *compareOptions) *flagSet {
 	o.runOptions.add(f, 2000)
 	o.pastOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
-	f.Var(number{&o.threshold, 0, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
+	f.Var(number{&o.threshold, 0.001, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
 	return f
 }
 
@@ -60,7 +60,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	past, err := o.past(ctx, f, &o.runOptions)
+	past, err := o.past(ctx, env, f, &o.runOptions)
 	if err != nil {
 		return err
 	}

@@ -141,7 +141,7 @@ func TestCompareRefuses(t *testing.T) {
 	}{
 		{"compare wheat.yaml", "something is missing: rundown compare PLAN PLAN …", exitUsage},
 		{"compare" + strings.Repeat(" wheat.yaml", 9), "is one argument too many", exitUsage},
-		{"compare wheat.yaml turn.yaml --threshold-heads -1", "--threshold-heads -1: expected a number from 0 to", exitUsage},
+		{"compare wheat.yaml turn.yaml --threshold-heads -1", "--threshold-heads -1: expected a number from 0.001 to", exitUsage},
 		{"compare wheat.yaml sand.yaml", "sand.yaml:1:44: field.soil is sandy-loam, but clay in wheat.yaml:1:44; plans that are compared share field, weed and start", exitInput},
 		{"compare wheat.yaml nothing.yaml", "nothing.yaml", exitInput},
 	} {

@@ -55,12 +55,7 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 	if o.level == 0 {
 		o.level = 0.9
 	}
-	if o.out != "" {
-		if err := notOver([]string{filepath.Join(o.out, "counts.csv")}, paths); err != nil {
-			return err
-		}
-	}
-	rows, text, err := readCounts(ctx, paths[0], anyDay)
+	rows, text, err := env.readCounts(ctx, paths[0], anyDay)
 	if err != nil {
 		return err
 	}
@@ -89,13 +84,27 @@ func countKeys() []sheet.Key {
 // largestCounts is what is read of a file of counts: some half a million quadrats.
 const largestCounts = 16 << 20
 
+// Of how many different things a file of counts may tell: groups, each with
+// a row of its own in the report, and of those the dates, kinds and depths that an
+// update lets in one by one.
+const (
+	mostGroups  = 2000
+	mostWatches = 400
+)
+
 // anyDay takes every date.
 func anyDay(date.Day) string { return "" }
 
 // readCounts reads a file of counts, and its text; every bad row is a mistake with
 // its line, and so is a date of which wrong says what is wrong with it.
-func readCounts(ctx context.Context, path string, wrong func(date.Day) string) ([]report.CountRow, []byte, error) {
-	text, err := heed(ctx, func() ([]byte, error) { return readFile(path, largestCounts) })
+func (env *environment) readCounts(ctx context.Context, path string, wrong func(date.Day) string) ([]report.CountRow, []byte, error) {
+	text, err := heed(ctx, func() ([]byte, error) {
+		if path == "-" {
+			return io.ReadAll(io.LimitReader(env.stdin, largestCounts+1))
+		}
+		return readFile(path, largestCounts)
+	})
+	env.inputs = append(env.inputs, path)
 	if ctx.Err() != nil {
 		return nil, nil, ctx.Err()
 	}
@@ -112,6 +121,16 @@ func readCounts(ctx context.Context, path string, wrong func(date.Day) string) (
 func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]report.CountRow, error) {
 	var m sheet.Mistakes
 	var rows []report.CountRow
+	type watch struct {
+		day   date.Day
+		kind  string
+		depth float64
+	}
+	type group struct {
+		watch
+		zone string
+	}
+	watches, groups := map[watch]bool{}, map[group]bool{}
 	sheet.ReadCSV(path, bytes.NewReader(text), sheet.Columns{Keys: countKeys()}, &m, func(row *sheet.Row) {
 		if !row.Good {
 			return
@@ -121,8 +140,19 @@ func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]repor
 		if row.Cells[5] != nil {
 			c.DepthCM = row.Cells[5].Number
 		}
-		if c.Kind == "core-seedlings" && c.DepthCM == 0 {
+		switch {
+		case c.Kind == "core-seedlings" && c.DepthCM == 0:
 			m.Add(row.Place, "core-seedlings need depth_cm, how deep the core was taken")
+		case c.Kind != "core-seedlings" && c.DepthCM != 0:
+			m.Add(row.Place, "depth_cm is for core-seedlings; leave it empty for %s", c.Kind)
+		}
+		w := watch{c.Day, c.Kind, c.DepthCM}
+		watches[w], groups[group{w, c.Zone}] = true, true
+		switch {
+		case len(watches) == mostWatches+1:
+			m.Add(row.Place, "the file tells of more than %d dates, kinds and depths; is it one field's?", mostWatches)
+		case len(groups) == mostGroups+1:
+			m.Add(row.Place, "the file tells of more than %d zones on their dates; is a column in the wrong place?", mostGroups)
 		}
 		if text := wrong(c.Day); text != "" {
 			m.Add(row.Place, "%s", text)

@@ -80,7 +80,7 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	past, err := o.past(ctx, f, &o.runOptions)
+	past, err := o.past(ctx, env, f, &o.runOptions)
 	if err != nil {
 		return err
 	}
@@ -91,6 +91,14 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	}
 	season, dates, err := o.sweep(plan.calendar, f, past)
 	if err != nil {
+		return err
+	}
+	seasons, sides := len(plan.calendar.Seasons), 0
+	if past == nil {
+		low, between := infestations(plan.calendar)
+		sides = len(low)*len(dates) + 2*len(between)
+	}
+	if err := roomFor(seasonBytes*int64(seasons*sides*sideReplicates), seasons*len(dates), o.replicates); err != nil {
 		return err
 	}
 	s := report.DrillingSweep{Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"rundown/params/sheet"
+	"rundown/sim"
 )
 
 // Exit codes.
@@ -75,6 +76,7 @@ func (env *environment) explain(ctx context.Context, err error) int {
 	var usage *usageError
 	var input *inputError
 	var mistakes *planMistakes
+	var refused *sim.Refusal
 	switch {
 	case err == nil || errors.Is(err, pflag.ErrHelp):
 		return exitDone
@@ -89,9 +91,12 @@ func (env *environment) explain(ctx context.Context, err error) int {
 	case errors.As(err, &mistakes):
 		env.showMistakes(mistakes)
 		return exitInput
+	case errors.As(err, &refused):
+		say("%s %s", env.err.Red("rundown:"), refused)
+		return exitInput
 	case errors.As(err, &input):
-		say("%s %s", env.err.Red("rundown:"), input.text)
-		hint(input.hint)
+		say("%s %s", env.err.Red("rundown:"), harmless(input.text))
+		hint(harmless(input.hint))
 		return exitInput
 	}
 	say("%s %s", env.err.Red("rundown:"), err)

@@ -63,7 +63,7 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if o.replicatesCSV && o.out == "" {
 		return f.wrong("--replicates-csv needs --out, the folder to write it to", "")
 	}
-	past, err := o.past(ctx, f, &o.runOptions)
+	past, err := o.past(ctx, env, f, &o.runOptions)
 	if err != nil {
 		return err
 	}

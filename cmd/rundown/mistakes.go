@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"rundown/params/sheet"
@@ -67,12 +68,22 @@ func snippet(source []byte, p sheet.Place) string {
 	return shown + strings.Repeat(" ", len(number)) + " | " + strings.Repeat(" ", start) + "^" + strings.Repeat("~", length-1) + "\n"
 }
 
-// printable keeps control characters of a file from reaching the terminal.
+// printable keeps control characters of a file from reaching the terminal, those
+// that turn the direction of writing too.
 func printable(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
+		if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) {
 			return ' '
 		}
 		return r
 	}, s)
+}
+
+// harmless is printable for a text of several lines.
+func harmless(s string) string {
+	lines := strings.Split(s, "\n")
+	for i, l := range lines {
+		lines[i] = printable(l)
+	}
+	return strings.Join(lines, "\n")
 }

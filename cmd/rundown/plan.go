@@ -22,13 +22,19 @@ type resolvedPlan struct {
 	sha256   string // of the file as written
 	text     report.PlanText
 	starter  bool // the embedded starter plan
+	read     []string
 }
 
 // resolve reads a plan and everything it names; "" is the starter plan, "-"
 // standard input. A user's own library, in dir, is laid over the program's,
 // unless dir is "". An interruption ends the reading.
 func (env *environment) resolve(ctx context.Context, path, dir string) (*resolvedPlan, error) {
-	return heed(ctx, func() (*resolvedPlan, error) { return env.resolveAll(path, dir) })
+	plan, err := heed(ctx, func() (*resolvedPlan, error) { return env.resolveAll(path, dir) })
+	if err != nil {
+		return nil, err
+	}
+	env.inputs = append(env.inputs, plan.read...)
+	return plan, nil
 }
 
 func (env *environment) resolveAll(path, dir string) (*resolvedPlan, error) {
@@ -46,6 +52,11 @@ func (env *environment) resolveAll(path, dir string) (*resolvedPlan, error) {
 	if plan == nil {
 		return nil, found
 	}
+	read, open := []string{name}, plan.Open
+	plan.Open = func(file string) (io.ReadCloser, error) {
+		read = append(read, file)
+		return open(file)
+	}
 	if dir != "" {
 		if own := plan.Root.Get("library"); own != nil {
 			return nil, &inputError{fmt.Sprintf("%s: the plan has a library of its own, %s, and --library gives %s", own.Place, own.Text, dir), "leave one of them out"}
@@ -59,7 +70,7 @@ func (env *environment) resolveAll(path, dir string) (*resolvedPlan, error) {
 	if calendar == nil || mistakes.Len() > 0 {
 		return nil, found
 	}
-	return &resolvedPlan{calendar, sha256Of(data), report.PlanText{Name: filepath.Base(name), Text: string(data)}, path == ""}, nil
+	return &resolvedPlan{calendar, sha256Of(data), report.PlanText{Name: filepath.Base(name), Text: string(data)}, path == "", append(read, calendar.Library.Own()...)}, nil
 }
 
 // sha256Of is the sum of a file's bytes in hexadecimal.

@@ -23,7 +23,7 @@ func (o *pastOption) add(f *flagSet) {
 // past reads the posterior asked for and sets what of the run follows from it:
 // the seed, which made every history, and as many runs as there are histories,
 // unless told otherwise. nil: none was asked for.
-func (o *pastOption) past(ctx context.Context, f *flagSet, run *runOptions) (*report.Past, error) {
+func (o *pastOption) past(ctx context.Context, env *environment, f *flagSet, run *runOptions) (*report.Past, error) {
 	if o.posterior == "" {
 		return nil, nil
 	}
@@ -34,6 +34,7 @@ func (o *pastOption) past(ctx context.Context, f *flagSet, run *runOptions) (*re
 	if err != nil {
 		return nil, err
 	}
+	env.inputs = append(env.inputs, o.posterior)
 	run.seed = past.Posterior.Seed
 	if !f.Changed("replicates") {
 		run.replicates = len(past.Posterior.Particles)

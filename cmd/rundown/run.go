@@ -76,27 +76,38 @@ func (env *environment) runAs(ctx context.Context, what string, models []*sim.Mo
 const (
 	largest = min(4<<30, math.MaxInt/2+1) // bytes; 1 GiB for a process of 32 bits
 	large   = 16 << 20
+
+	seasonBytes = 8 * int64(sim.MetricCount) // of a season's results in one replicate
 )
 
 // room refuses results that would not go into the memory, before any run, and
 // otherwise sets what the program may take: an eighth more than its results, and
 // what it takes without any; its code is on top of that.
 func (env *environment) room(models []*sim.Model, replicates int) error {
-	need := ensemble.Bytes(models, replicates, 0)
-	if env.results+need > largest {
-		seasons := 0
-		for _, m := range models {
-			seasons += m.Seasons()
-		}
-		return &usageError{text: fmt.Sprintf("%d replicates of %d seasons in all would take %.1f GiB of memory; at most %.0f are taken", replicates, seasons, gib(need), gib(largest)),
-			hint: fmt.Sprintf("give --replicates %d or fewer", largest/ensemble.Bytes(models, 1, 0))}
+	seasons := 0
+	for _, m := range models {
+		seasons += m.Seasons()
 	}
-	env.results += need
+	if err := roomFor(env.results, seasons, replicates); err != nil {
+		return err
+	}
+	env.results += ensemble.Bytes(models, replicates, 0)
 	if env.results > large {
 		debug.SetGCPercent(15)
 		debug.SetMemoryLimit(env.results + env.results/8 + 28<<20)
 	}
 	return nil
+}
+
+// roomFor refuses replicates of so many seasons in all beside what else is taken.
+func roomFor(taken int64, seasons, replicates int) error {
+	each := seasonBytes * int64(seasons)
+	need := taken + each*int64(replicates)
+	if need <= largest {
+		return nil
+	}
+	return &usageError{text: fmt.Sprintf("%d replicates of %d seasons in all would take %.1f GiB of memory; at most %.0f are taken", replicates, seasons, gib(need), gib(largest)),
+		hint: fmt.Sprintf("give --replicates %d or fewer", max(1, (largest-taken)/each))}
 }
 
 func gib(bytes int64) float64 { return float64(bytes) / (1 << 30) }
@@ -133,7 +144,7 @@ func (env *environment) publish(ctx context.Context, r *report.Report, o *runOpt
 		return err
 	}
 	if o.out != "" {
-		if err := writeFiles(ctx, o.out, names, files); err != nil {
+		if err := env.writeFiles(ctx, o.out, names, files); err != nil {
 			return err
 		}
 	}
@@ -169,8 +180,16 @@ func notOver(targets, read []string) error {
 	return nil
 }
 
-// writeFiles writes files into a folder, all or none of each, in order.
-func writeFiles(ctx context.Context, dir string, names []string, files map[string]func(io.Writer) error) error {
+// writeFiles writes files into a folder, all or none of each, in order, and none
+// over what the command has read.
+func (env *environment) writeFiles(ctx context.Context, dir string, names []string, files map[string]func(io.Writer) error) error {
+	var targets []string
+	for _, name := range names {
+		targets = append(targets, filepath.Join(dir, name))
+	}
+	if err := notOver(targets, env.inputs); err != nil {
+		return err
+	}
 	set, err := output.OpenSet(dir)
 	if err != nil {
 		return err

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -80,30 +81,24 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if o.replicates > particles.MaxParticles {
 		return f.wrong(fmt.Sprintf("--replicates %d are more histories than can be kept; give at most %d", o.replicates, particles.MaxParticles), "")
 	}
-	if o.posterior != "" && o.out != "" && filepath.Clean(filepath.Dir(o.posterior)) == filepath.Clean(o.out) && isUpdateFile(filepath.Base(o.posterior)) {
+	if o.posterior != "" && o.out != "" && sameFolder(filepath.Dir(o.posterior), o.out) && isUpdateFile(filepath.Base(o.posterior)) {
 		return f.wrong(fmt.Sprintf("--posterior %s is a file that --out writes too", o.posterior), "give it another name")
-	}
-	var targets []string
-	if o.posterior != "" {
-		targets = append(targets, o.posterior)
-	}
-	if o.out != "" {
-		for _, path := range paths {
-			if name := filepath.Base(path); isUpdateFile(name) {
-				targets = append(targets, filepath.Join(o.out, name))
-			}
-		}
-	}
-	if err := notOver(targets, paths); err != nil {
-		return err
 	}
 	plan, err := env.resolve(ctx, paths[0], o.library)
 	if err != nil {
 		return err
 	}
-	rows, text, err := readCountsFor(ctx, paths[1], plan.calendar)
+	rows, text, err := env.readCountsFor(ctx, paths[1], plan.calendar)
 	if err != nil {
 		return err
+	}
+	if o.posterior != "" {
+		if err := notOver([]string{o.posterior}, env.inputs); err != nil { // said before the runs
+			return err
+		}
+		if most := particles.MaxBytes / particles.Size(len(plan.calendar.Space.Values), len(rows)); o.replicates > most {
+			return f.wrong(fmt.Sprintf("--replicates %d histories of this plan and these counts are more than a file may hold; give at most %d", o.replicates, most), "")
+		}
 	}
 	model, err := sim.New(plan.calendar)
 	if err != nil {
@@ -176,9 +171,9 @@ func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report
 }
 
 // readCountsFor reads counts for a plan; a date outside it is a mistake with its line.
-func readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]report.CountRow, []byte, error) {
+func (env *environment) readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]report.CountRow, []byte, error) {
 	end := c.Seasons[len(c.Seasons)-1].End
-	return readCounts(ctx, path, func(d date.Day) string {
+	return env.readCounts(ctx, path, func(d date.Day) string {
 		if d < c.Start || d > end {
 			return fmt.Sprintf("%v is outside the plan, which goes from %v to %v; leave the line out, or start the plan earlier", d, c.Start, end)
 		}
@@ -236,6 +231,18 @@ func (w word) Set(s string) error {
 	}
 	*w.to = s
 	return nil
+}
+
+// sameFolder tells whether two paths lead to one folder, which need not be there yet.
+func sameFolder(a, b string) bool {
+	x, errA := os.Stat(a)
+	y, errB := os.Stat(b)
+	if errA == nil && errB == nil {
+		return os.SameFile(x, y)
+	}
+	wholeA, errA := filepath.Abs(a)
+	wholeB, errB := filepath.Abs(b)
+	return errA == nil && errB == nil && wholeA == wholeB
 }
 
 // isUpdateFile tells whether update itself writes a file of that name with --out.

@@ -248,26 +248,6 @@ func TestUpdateWarns(t *testing.T) {
 	}
 }
 
-// What a command reads is not written over.
-func TestInputIsNotWrittenOver(t *testing.T) {
-	updateFolder(t)
-	for _, args := range []string{"counts counts.csv --out .", "update plan.yaml counts.csv --replicates 20 --posterior plan.yaml", "update plan.yaml counts.csv --replicates 20 --posterior ./counts.csv"} {
-		if got := run(t, strings.Fields(args)...); got.code != exitUsage || !strings.Contains(got.stderr, "is read and would be written over") {
-			t.Errorf("%s: exit %d, %s", args, got.code, got.stderr)
-		}
-	}
-	if err := os.WriteFile("counted.csv", []byte(smallCounts), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	if got := run(t, "update", "plan.yaml", "counted.csv", "--replicates", "20", "--out", "."); got.code != exitUsage || !strings.Contains(got.stderr, "counted.csv is read") {
-		t.Errorf("exit %d, %s", got.code, got.stderr)
-	}
-	plan, _ := os.ReadFile("plan.yaml")
-	if text, err := os.ReadFile("counts.csv"); err != nil || string(text) != smallCounts || string(plan) != smallPlan {
-		t.Error("an input is no longer what it was")
-	}
-}
-
 // The histories are kept with the report or not at all.
 func TestPosteriorComesWithTheRest(t *testing.T) {
 	updateFolder(t)

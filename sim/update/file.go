@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 	"strings"
 
 	"rundown/params/date"
@@ -23,6 +24,10 @@ const (
 	MaxBytes     = 256 << 20
 	MaxParticles = 50_000
 )
+
+// Size is about how many bytes a particle of so many values and counts takes in a
+// file: a number has up to 22 digits and signs.
+func Size(values, counts int) int { return 22*(values+counts+1) + 100 }
 
 // A file's weights are shortest-exact, their sum is not: this is how far it
 // may be from 1.
@@ -58,10 +63,38 @@ type watchLine struct {
 
 // particleLine is one history.
 type particleLine struct {
-	Weight float64   `json:"weight"`
-	Luck   []uint32  `json:"luck"` // by random.Kind
-	Theta  []float64 `json:"theta"`
-	Seen   []float64 `json:"seen"`
+	Weight number   `json:"weight"`
+	Luck   []uint32 `json:"luck"` // by random.Kind
+	Theta  []number `json:"theta"`
+	Seen   []number `json:"seen"`
+}
+
+// number is a float64 that null is none of.
+type number float64
+
+func (n *number) UnmarshalJSON(text []byte) error {
+	x, err := strconv.ParseFloat(string(text), 64)
+	if err != nil || text[0] == '"' {
+		return fmt.Errorf("found %.40s where a number was expected", text)
+	}
+	*n = number(x)
+	return nil
+}
+
+func numbers(x []float64) []number {
+	out := make([]number, len(x))
+	for i, v := range x {
+		out[i] = number(v)
+	}
+	return out
+}
+
+func floats(x []number) []float64 {
+	out := make([]float64, len(x))
+	for i, v := range x {
+		out[i] = float64(v)
+	}
+	return out
 }
 
 // kinds are what can be counted, as files name it.
@@ -82,7 +115,7 @@ func (p *Posterior) Write(w io.Writer) error {
 	_, _ = out.Write(bytes.TrimSuffix(head, []byte("\n}"))) // errors come at Flush
 	_, _ = out.WriteString(",\n \"particles\": [\n")
 	for i, x := range p.Particles {
-		line, err := json.Marshal(particleLine{x.Weight, x.Luck[:], x.Theta, x.Seen})
+		line, err := json.Marshal(particleLine{number(x.Weight), x.Luck[:], numbers(x.Theta), numbers(x.Seen)})
 		if err != nil {
 			return fmt.Errorf("particle %d: %w", i+1, err)
 		}
@@ -143,6 +176,8 @@ func place(data []byte, err error) error {
 		return fmt.Errorf("line %d: the file ends early: it was cut short, or is still being written", line(int64(len(data))))
 	case errors.As(err, &syntax):
 		return fmt.Errorf("line %d: %s, where a number, text or list of JSON was expected (NaN and infinities are no numbers here)", line(syntax.Offset), syntax)
+	case errors.As(err, &kind) && kind.Field == "":
+		return fmt.Errorf("it is no posterior: it holds %s, expected a file that 'rundown update PLAN COUNTS --posterior FILE' wrote", kind.Value)
 	case errors.As(err, &kind):
 		return fmt.Errorf("line %d: %s is %s, expected %s", line(kind.Offset), kind.Field, kind.Value, kind.Type)
 	}
@@ -212,7 +247,7 @@ func (p *Posterior) takeParticles(lines []particleLine) error {
 			return bad("luck has %d numbers, expected %d", len(x.Luck), random.Kinds)
 		}
 		for k, s := range x.Seen {
-			if !(s >= 0) || math.IsInf(s, 0) {
+			if !(s >= 0) || math.IsInf(float64(s), 0) {
 				return bad("seen[%d] is %g, expected a density", k, s)
 			}
 		}
@@ -221,8 +256,8 @@ func (p *Posterior) takeParticles(lines []particleLine) error {
 				return bad("luck[%d] is %d, expected below %d", k, l, uint32(futures))
 			}
 		}
-		sum += x.Weight
-		p.Particles = append(p.Particles, Particle{x.Weight, sim.Luck(x.Luck), x.Theta, x.Seen})
+		sum += float64(x.Weight)
+		p.Particles = append(p.Particles, Particle{float64(x.Weight), sim.Luck(x.Luck), floats(x.Theta), floats(x.Seen)})
 	}
 	if math.Abs(sum-1) > weightsSlack {
 		return fmt.Errorf("the weights of the particles add up to %.12g, expected 1", sum)

@@ -55,10 +55,11 @@ func OpenSet(dir string) (*Set, error) {
 // context ends, the temporary file is removed and the error names the file.
 func (s *Set) Stage(ctx context.Context, name string, write func(io.Writer) error) error {
 	final := filepath.Join(s.dir, name)
-	if info, err := os.Lstat(final); err == nil && info.IsDir() {
+	switch info, err := os.Lstat(final); {
+	case err != nil: // nothing to replace, or the writing will tell
+	case info.IsDir():
 		return fmt.Errorf("%s is a folder; a file of that name was to be written", final)
-	}
-	if info, err := os.Stat(final); err == nil && !info.Mode().IsRegular() {
+	case !info.Mode().IsRegular(): // a device, a pipe, or a link to who knows what
 		return fmt.Errorf("%s is no ordinary file; it is left alone", final)
 	}
 	temporary, err := writeTemporary(ctx, final, write)

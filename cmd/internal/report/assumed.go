@@ -71,7 +71,7 @@ func assumedWords(values []*params.Value, runs, shown int) []string {
 	words := []string{fmt.Sprintf("This plan uses %d values that nobody knows exactly; every run draws each of them anew. By the grade of their evidence: %s.",
 		len(values), gradesOf(values))}
 	if shown == 0 {
-		return append(words, fmt.Sprintf("With %s runs none of them stands out from chance; ask for more --replicates to see which matter.", counted(runs)))
+		return append(words, fmt.Sprintf("With %s none of them stands out from chance; ask for more --replicates to see which matter.", runsOf(runs)))
 	}
 	return append(words,
 		"Shown are those that went most with the results, first the ones that rest on judgement or memory: a better number there would help most. A mark right of the line means that more of it went with more seed, or more margin.",

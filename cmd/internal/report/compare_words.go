@@ -88,7 +88,7 @@ func compareWarnings(all []*contender) []Warning {
 	seen := map[string]bool{}
 	for _, c := range all {
 		for _, w := range forecastWarnings(c.Run, c.seasons) {
-			if (w.Code == "resistance" || w.Code == "cover-not-modelled" || w.Code == "return-not-met") && !seen[w.Code] {
+			if slices.Contains([]string{"resistance", "cover-not-modelled", "return-not-met", "few-histories"}, w.Code) && !seen[w.Code] {
 				seen[w.Code] = true
 				out = append(out, Warning{Code: w.Code, Text: w.Text})
 			}

@@ -197,7 +197,10 @@ func (c *Counts) ratios(r *Report) []Object {
 				{"ratio", ends(ratio)}, {"cleaner", sure}, {"more_quadrats", orNull(moreOf(q.MoreNeeded))}})
 		}
 	}
-	if len(t.Rows) > 0 {
+	if len(t.Rows) == 0 {
+		answers = []string{"There are no two zones counted on one date in one way, so there is nothing to compare."}
+		r.Sentences = append(answers, r.Sentences...)
+	} else {
 		r.Sentences = append(answers, r.Sentences...)
 		r.Tables = append(r.Tables, t)
 	}

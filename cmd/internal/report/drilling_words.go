@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rundown/rotations"
@@ -242,7 +243,7 @@ func (s *sweep) warnings() []Warning {
 	var out []Warning
 	run := Run{Calendar: s.Calendar, Outcome: s.Outcomes[0], Replicates: s.Replicates, Starter: s.Starter}
 	for _, w := range forecastWarnings(run, []season{summarise(run, s.Season)}) {
-		if w.Code == "resistance" || w.Code == "starter-plan" || w.Code == "return-not-met" {
+		if slices.Contains([]string{"resistance", "starter-plan", "return-not-met", "few-histories"}, w.Code) {
 			out = append(out, Warning{Code: w.Code, Text: w.Text})
 		}
 	}

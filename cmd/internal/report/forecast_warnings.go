@@ -28,7 +28,7 @@ func forecastWarnings(r Run, seasons []season) []Warning {
 	for i, s := range seasons {
 		out = appendIf(out, notDrilled(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
-	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), unmet(r))
+	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), unmet(r), r.fewHistories())
 }
 
 func appendIf(list []Warning, more ...*Warning) []Warning {
@@ -102,7 +102,7 @@ func looseTails(r Run, seasons []season) *Warning {
 		how = "hardly at all"
 	}
 	return &Warning{Code: "tails-uncertain",
-		Text: fmt.Sprintf("With %d runs the upper ends of the last bands are known %s; ask for more --replicates before leaning on them.", r.Replicates, how)}
+		Text: fmt.Sprintf("With %s the upper ends of the last bands are known %s; ask for more --replicates before leaning on them.", runsOf(r.Replicates), how)}
 }
 
 func startWide(first season) *Warning {

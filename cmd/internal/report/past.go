@@ -41,3 +41,30 @@ func (p *Past) with(o Object, outcome *ensemble.Outcome) Object {
 	return append(o, Member{"posterior", Object{{"counts", p.Posterior.Counts}, {"last_count", p.Posterior.Last.String()}, {"sha256", p.SHA256},
 		{"histories", len(p.Posterior.Particles)}, {"counted", counted}}})
 }
+
+// enoughHistories is how many histories of equal weight bands should rest on.
+const enoughHistories = 100
+
+// fewHistories warns of runs that go on from few histories: their pasts repeat,
+// however many runs there are.
+func (r Run) fewHistories() *Warning {
+	if r.Past == nil {
+		return nil
+	}
+	squares := 0.0
+	for _, x := range r.Past.Posterior.Particles {
+		squares += x.Weight * x.Weight
+	}
+	if worth := 1 / squares; worth < enoughHistories {
+		return &Warning{Code: "few-histories", Text: fmt.Sprintf("All runs go on from %s, worth %.0f of equal weight: however many runs are asked for, their pasts repeat, and the bands are narrower than what is known. 'rundown update' with more --replicates keeps more.",
+			histories(len(r.Past.Posterior.Particles)), worth)}
+	}
+	return nil
+}
+
+func histories(n int) string {
+	if n == 1 {
+		return "one history"
+	}
+	return counted(n) + " histories"
+}

@@ -17,7 +17,7 @@ var beyondSchema = map[string][]string{
 		"otherwise-too-early", "outside-season", "spray-after-drilling", "start-in-winter", "year-in-repeat",
 		"contact-before-drilling", "cover-destroyed-after-drilling", "cover-latest-too-late", "cover-outside-the-season", "drilling-wished-long-before",
 		"impossible-day-of-april", "impossible-full-date", "latest-before-its-date", "leap-day-in-a-full-date", "otherwise-rape-too-late", "ploughed-after-drilling",
-		"season-of-two-years", "spray-before-season", "spray-counted-too-far-back", "start-in-spring", "year-in-repeated-spray"},
+		"cover-a-few-days-early", "season-of-two-years", "spray-before-season", "spray-counted-too-far-back", "start-in-spring", "year-in-repeated-spray"},
 	"it is about what the library has, and what can be done with it": {"days-without-drilling", "fallow-drilled", "implement-of-another-kind",
 		"misspelt-crop", "norway", "otherwise-misspelt", "otherwise-of-fallow", "price-of-nothing", "price-out-of-limits", "residual-alone",
 		"resistance-group", "unknown-rotation", "unknown-weed", "wheat-for-years", "wrong-role",

@@ -131,6 +131,9 @@ func bandRows(out *csv.Writer, lead []string, b Band) {
 func comparePictures(all []*contender, threshold float64) []Picture {
 	first := all[0]
 	caption := figure.Caption{Subtitle: forecastSubtitle(first.Run), Note: noPromise, Provenance: provenanceLine(first.Run)}
+	if unequal(all) {
+		caption.Note = fmt.Sprintf("The number at the end of a curve is of that plan's last harvest; the plans are set against each other %s. %s", atTheEnd(all), noPromise)
+	}
 	titled := func(title string) figure.Caption {
 		c := caption
 		c.Title = title

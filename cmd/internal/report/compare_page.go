@@ -26,6 +26,12 @@ func comparePage(all []*contender, r *Report) *Page {
 		plans.Pictures = append(plans.Pictures, calendarPictures(q.Run, q.seasons)...)
 	}
 	words := []string{"What is compared between two plans is the difference run by run, since both meet the same weather: it is known better than either band."}
+	cleanest, richest := leaders(all)
+	for _, text := range []string{closeBehind(all, measureOf(all), cleanest, richest, yearly(all)), cropsThere(all)} {
+		if text != "" {
+			words = append(words, text)
+		}
+	}
 	if unequal(all) {
 		words = append(words, fmt.Sprintf("The plans differ in length; they are set against each other %s, the last that all of them have.", atTheEnd(all)))
 	}

@@ -88,7 +88,7 @@ func (s *sweep) weedAndCrossing(out []string) []string {
 	plants := func(i int) string {
 		return forms[sim.Plants].Value(decide.Median(s.Outcomes[i].Column(sim.Plants, s.Season)))
 	}
-	out = append(out, fmt.Sprintf("Weed plants in the crop (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in %s of 100 runs.",
+	out = append(out, fmt.Sprintf("Weed plants in whatever is grown (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in %s of 100 runs.",
 		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), Of100(s.missed(first)), Of100(s.missed(last))))
 	if len(s.Sides) > 0 {
 		out = append(out, s.crossing())

@@ -151,6 +151,12 @@ func TestFits(t *testing.T) {
 	if got := other.Fits(m); !strings.Contains(got, "particle 4 has") {
 		t.Errorf("a value out of limits: %q", got)
 	}
+	other = p
+	other.Paths = slices.Clone(p.Paths)
+	other.Paths[0] += "x"
+	if got := other.Fits(m); !strings.Contains(got, "is no value of the library: the file was changed") {
+		t.Errorf("a path that is none: %q", got)
+	}
 }
 
 // tiny is a small posterior, as text.

@@ -3,6 +3,7 @@ package update
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"rundown/params/date"
 	"rundown/sim"
@@ -134,6 +135,14 @@ func (p *Posterior) Fits(m *sim.Model) string {
 	}
 	if last := c.Seasons[len(c.Seasons)-1].End; p.Last >= last {
 		return fmt.Sprintf("the last count is of %v, and the plan ends on %v", p.Last, last)
+	}
+	for _, path := range p.Paths {
+		if kind, rest, ok := strings.Cut(path, "/"); ok {
+			name, key, _ := strings.Cut(rest, "/")
+			if e := c.Library.Find(kind, name); e == nil || e.Value(key) == nil {
+				return fmt.Sprintf("it holds %.80q, which is no value of the library: the file was changed", path)
+			}
+		}
 	}
 	for i, at := range p.places(m)[:len(c.Space.Values)] {
 		for k := range p.Particles {

@@ -64,6 +64,9 @@ func gradesOf(values []*params.Value) string {
 			grades = append(grades, fmt.Sprintf("%d %s (%s)", n, g.grade, g.means))
 		}
 	}
+	if n := count[""]; n > 0 {
+		grades = append(grades, fmt.Sprintf("%d from the plan itself", n))
+	}
 	return strings.Join(grades, "; ")
 }
 

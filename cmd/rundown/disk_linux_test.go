@@ -49,7 +49,7 @@ func TestTinyDisk(t *testing.T) {
 		"update plan.yaml counts.csv --replicates 20 --posterior disk/past.json":          filepath.Join("disk", "past.json") + full,
 		"update plan.yaml counts.csv --replicates 20 --posterior disk/p.json --out whole": filepath.Join("disk", "p.json") + full,
 	}
-	for _, line := range writing {
+	for _, line := range writing() {
 		told[line+" --out disk/deep"] = full
 	}
 	for args, want := range told {
@@ -87,7 +87,7 @@ func TestReadOnlyFolder(t *testing.T) {
 		"new locked/plan.yaml":                                                     filepath.Join("locked", "plan.yaml") + " cannot be written: " + reason,
 		"update plan.yaml counts.csv --replicates 20 --posterior locked/past.json": filepath.Join("locked", "past.json") + " cannot be written: " + reason,
 	}
-	for _, line := range writing {
+	for _, line := range writing() {
 		told[line+" --out locked"] = " cannot be written: " + reason
 	}
 	for args, want := range told {

@@ -67,9 +67,16 @@ func listing(t *testing.T, dir string) []string {
 	return names
 }
 
-// writing are all commands that write a folder, as small as they can be, for
-// the folder that writingFolder makes.
-var writing = []string{
+// writing are the commands that write a folder, in short runs the first two, as
+// small as they can be, for the folder that writingFolder makes.
+func writing() []string {
+	if testing.Short() {
+		return allWriting[:2]
+	}
+	return allWriting
+}
+
+var allWriting = []string{
 	"forecast plan.yaml --replicates 30 --replicates-csv",
 	"forecast plan.yaml --posterior past.json",
 	"compare plan.yaml later.yaml --replicates 30",

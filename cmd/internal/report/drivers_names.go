@@ -72,7 +72,7 @@ func drawnMiddle(x *drivers.Input) string {
 // unitAfter is a unit as it stands after a number; a share has none worth writing.
 func unitAfter(unit string) string {
 	switch unit {
-	case "", "date", "fraction", "number":
+	case "", "date", "fraction", "number", "factor":
 		return ""
 	}
 	return " " + unit

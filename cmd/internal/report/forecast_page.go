@@ -74,7 +74,7 @@ func forecastStacks(r Run, seasons []season) (weed, crop, money *figure.Bands) {
 		return &figure.Bands{Caption: figure.Caption{Title: r.Calendar.Name + ": " + title, Subtitle: forecastSubtitle(r), Provenance: provenanceLine(r)},
 			Seasons: strip(seasons), Panels: panels}
 	}
-	all := panels(r.Calendar, seasons)
+	all := panels(r, seasons)
 	loss := spreads(seasons, sim.YieldLoss)
 	return stack(r.Calendar.Weed.Name+" above the ground and in it", all[:2]...),
 		stack("the crop",
@@ -121,7 +121,13 @@ func headsVerdict(r Run, seasons []season) Verdict {
 		return Verdict{sentence(likelihood(over, r.Replicates)) + " to need action", fmt.Sprintf(": %s heads per m² at harvest %d%s, more than the %s above which you would act in %s of 100 runs.",
 			form.Value(b.P50), last.HarvestYear, spread, shortest(limit), Of100(over))}
 	}
-	if counted := r.Calendar.Heads; counted != nil && counted.Central > 0 {
+	if at := r.lastCounted(seasons); at >= 0 {
+		then := r.Outcome.Column(sim.Heads, at)
+		fewer := share(len(heads), func(k int) bool { return heads[k] < then[k] })
+		return Verdict{sentence(likelihood(fewer, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than in %d, when the field was last counted (%s), in %s of 100 runs.",
+			form.Value(b.P50), last.HarvestYear, spread, seasons[at].HarvestYear, form.Value(seasons[at].bands[sim.Heads].P50), Of100(fewer))}
+	}
+	if counted := r.Calendar.Heads; counted != nil && counted.Central > 0 && r.Past == nil {
 		now := counted.Quantile(0.5)
 		fewer := share(len(heads), func(k int) bool { return heads[k] < now })
 		return Verdict{sentence(likelihood(fewer, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than the %s before the start in %s of 100 runs.",

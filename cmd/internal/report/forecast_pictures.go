@@ -6,7 +6,6 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/params"
-	"rundown/rotations"
 	"rundown/sim"
 )
 
@@ -39,7 +38,7 @@ func budgetCaption(r Run) figure.Caption {
 func forecastPictures(r Run, seasons []season) []Picture {
 	caption := forecastCaption(r)
 	return []Picture{
-		{"bands", &figure.Bands{Caption: caption, Seasons: strip(seasons), Panels: panels(r.Calendar, seasons)}},
+		{"bands", &figure.Bands{Caption: caption, Seasons: strip(seasons), Panels: panels(r, seasons)}},
 		{"seed-budget", &figure.Budget{Caption: budgetCaption(r), Seasons: budgetSeasons(seasons)}},
 	}
 }
@@ -84,9 +83,10 @@ func strip(seasons []season) []figure.Season {
 	return out
 }
 
-func panels(c *rotations.Calendar, seasons []season) []figure.Panel {
+func panels(r Run, seasons []season) []figure.Panel {
+	c := r.Calendar
 	heads := figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: spreads(seasons, sim.Heads)}
-	if c.Heads != nil {
+	if c.Heads != nil && r.Past == nil { // the histories of counts know better
 		heads.Start = started(c.Heads)
 	}
 	if c.ThresholdPer > 0 {

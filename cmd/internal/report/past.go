@@ -68,3 +68,17 @@ func histories(n int) string {
 	}
 	return counted(n) + " histories"
 }
+
+// lastCounted is the season in which the field was last counted, of a run that goes on
+// from counts; -1 for none, and for the last season.
+func (r Run) lastCounted(seasons []season) int {
+	if r.Past == nil {
+		return -1
+	}
+	for i := range seasons[:len(seasons)-1] {
+		if r.Past.Posterior.Last <= r.Calendar.Seasons[i].End {
+			return i
+		}
+	}
+	return -1
+}

@@ -75,14 +75,8 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	if o.replicates < leastHistories {
-		return f.wrong(fmt.Sprintf("--replicates %d are too few to weigh; give at least %d", o.replicates, leastHistories), "")
-	}
-	if o.replicates > particles.MaxParticles {
-		return f.wrong(fmt.Sprintf("--replicates %d are more histories than can be kept; give at most %d", o.replicates, particles.MaxParticles), "")
-	}
-	if o.posterior != "" && o.out != "" && sameFolder(filepath.Dir(o.posterior), o.out) && isUpdateFile(filepath.Base(o.posterior)) {
-		return f.wrong(fmt.Sprintf("--posterior %s is a file that --out writes too", o.posterior), "give it another name")
+	if err := o.refused(f); err != nil {
+		return err
 	}
 	plan, err := env.resolve(ctx, paths[0], o.library)
 	if err != nil {
@@ -91,14 +85,6 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	rows, text, err := env.readCountsFor(ctx, paths[1], plan.calendar)
 	if err != nil {
 		return err
-	}
-	if o.posterior != "" {
-		if err := notOver([]string{o.posterior}, env.inputs); err != nil { // said before the runs
-			return err
-		}
-		if most := particles.MaxBytes / particles.Size(len(plan.calendar.Space.Values), len(rows)); o.replicates > most {
-			return f.wrong(fmt.Sprintf("--replicates %d histories of this plan and these counts are more than a file may hold; give at most %d", o.replicates, most), "")
-		}
 	}
 	model, err := sim.New(plan.calendar)
 	if err != nil {
@@ -110,27 +96,17 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if run.Counts, run.Zones, run.LeftOut = countsOf(rows, o.zone); len(run.Counts) == 0 {
 		return &inputError{fmt.Sprintf("%s has no counts of the zone %q", paths[1], o.zone), "its zones are " + strings.Join(run.LeftOut, ", ")}
 	}
+	if err := o.fits(f, env.inputs, len(plan.calendar.Space.Values), len(run.Counts)); err != nil {
+		return err
+	}
 	if err := env.letIn(ctx, model, &run, &o); err != nil {
 		return err
 	}
-	kept := func() error { return nil }
-	if o.posterior != "" {
-		p := &run.Result.Posterior
-		p.Origin = particles.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
-			Counts: run.CountsFile.Name, CountsSHA256: sha256Of(text), Past: plan.calendar.Past(p.Last)}
-		set, err := output.OpenSet(filepath.Dir(o.posterior))
-		if err != nil {
-			return err
-		}
-		defer set.Discard()
-		if err := set.Stage(ctx, filepath.Base(o.posterior), p.Write); err != nil {
-			return err
-		}
-		kept = func() error { // with the rest written, an interrupt comes too late
-			_, err := set.Commit(context.WithoutCancel(ctx))
-			return err
-		}
+	set, err := o.stage(ctx, plan, &run, text)
+	if err != nil {
+		return err
 	}
+	defer set.Discard()
 	if err := env.publish(ctx, report.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
 		"update.csv":  func(w io.Writer) error { return report.UpdateCSV(w, run) },
 		"counted.csv": func(w io.Writer) error { return report.CountedCSV(w, run) },
@@ -138,7 +114,54 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	}); err != nil {
 		return err
 	}
-	return kept()
+	_, err = set.Commit(context.WithoutCancel(ctx)) // with the rest written, an interrupt comes too late
+	return err
+}
+
+// refused is what is wrong with the flags themselves.
+func (o *updateOptions) refused(f *flagSet) error {
+	if o.replicates < leastHistories {
+		return f.wrong(fmt.Sprintf("--replicates %d are too few to weigh; give at least %d", o.replicates, leastHistories), "")
+	}
+	if o.replicates > particles.MaxParticles {
+		return f.wrong(fmt.Sprintf("--replicates %d are more histories than can be kept; give at most %d", o.replicates, particles.MaxParticles), "")
+	}
+	if o.posterior != "" && o.out != "" && sameFolder(filepath.Dir(o.posterior), o.out) && isUpdateFile(filepath.Base(o.posterior)) {
+		return f.wrong(fmt.Sprintf("--posterior %s is a file that --out writes too", o.posterior), "give it another name")
+	}
+	return nil
+}
+
+// fits refuses a posterior that would be written over what was read, or be larger
+// than is read again, before any run.
+func (o *updateOptions) fits(f *flagSet, inputs []string, values, counts int) error {
+	if o.posterior == "" {
+		return nil
+	}
+	if most := particles.MaxBytes / particles.Size(values, counts); o.replicates > most {
+		return f.wrong(fmt.Sprintf("--replicates %d histories of this plan and these counts are more than a file may hold; give at most %d", o.replicates, most), "")
+	}
+	return notOver([]string{o.posterior}, inputs)
+}
+
+// stage writes the histories beside their place, to take it when the rest is
+// written; where none are asked for the set is empty.
+func (o *updateOptions) stage(ctx context.Context, plan *resolvedPlan, run *report.UpdateRun, counts []byte) (*output.Set, error) {
+	if o.posterior == "" {
+		return &output.Set{}, nil
+	}
+	p := &run.Result.Posterior
+	p.Origin = particles.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
+		Counts: run.CountsFile.Name, CountsSHA256: sha256Of(counts), Past: plan.calendar.Past(p.Last)}
+	set, err := output.OpenSet(filepath.Dir(o.posterior))
+	if err != nil {
+		return nil, err
+	}
+	if err := set.Stage(ctx, filepath.Base(o.posterior), p.Write); err != nil {
+		set.Discard()
+		return nil, err
+	}
+	return set, nil
 }
 
 // letIn makes the forecast before, lets the counts in, and makes the forecast after.

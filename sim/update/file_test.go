@@ -280,3 +280,20 @@ func FuzzPosterior(f *testing.F) {
 		}
 	})
 }
+
+// A file is no larger than Size says, so that what is written can be read again.
+func TestSize(t *testing.T) {
+	p := shortUpdate(t, model(t, shortPlan), 20, 3).Posterior
+	lines := 0
+	for line := range strings.Lines(written(t, &p)) {
+		if strings.Contains(line, `"luck"`) {
+			lines++
+			if most := Size(len(p.Paths), len(p.Watches)); len(line) > most {
+				t.Errorf("a particle takes %d bytes, expected at most %d", len(line), most)
+			}
+		}
+	}
+	if lines != 20 {
+		t.Errorf("%d particles were looked at", lines)
+	}
+}

@@ -94,7 +94,7 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	seasons, sides := len(plan.calendar.Seasons), 0
-	if past == nil {
+	if past == nil && !clean(plan.calendar) {
 		low, between := infestations(plan.calendar)
 		sides = len(low)*len(dates) + 2*len(between)
 	}
@@ -128,6 +128,9 @@ func (env *environment) sweepDates(ctx context.Context, s *report.DrillingSweep,
 	if s.Past != nil { // whose infestation is what was counted
 		return cameTrue(s.Past, s.Outcomes)
 	}
+	if clean(s.Calendar) { // of nothing there is no more and no less
+		return nil
+	}
 	sides, between := infestations(s.Calendar)
 	if s.Sides, err = env.sideRuns(ctx, "runs at other infestations", s, sides, s.Dates, o); err != nil {
 		return err
@@ -146,6 +149,16 @@ func infestations(c *rotations.Calendar) (sides, between []float64) {
 		return []float64{0.1, 1, 10}, []float64{0, 0.0001, 0.0003, 0.001, 0.003, 0.01, 0.03}
 	}
 	return []float64{3, 58, 430}, []float64{0, 0.01, 0.03, 0.1, 0.3, 1, 10}
+}
+
+// clean tells whether a plan starts from a seedbank that it states as empty.
+func clean(c *rotations.Calendar) bool {
+	for _, v := range append(c.Seedbank[:], c.FreshPerM2) {
+		if v != nil && v.Central > 0 {
+			return false
+		}
+	}
+	return c.HasSeedbank
 }
 
 // sideRuns runs some dates at several infestations side by side.

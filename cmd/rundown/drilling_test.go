@@ -97,3 +97,16 @@ func TestDrillingFiles(t *testing.T) {
 		}
 	}
 }
+
+// Of an empty seedbank there is no more and no less: only the dates are swept.
+func TestDrillingOnCleanGround(t *testing.T) {
+	schema := schemaText(t, "drilling.json")
+	inFolder(t, map[string]string{"clean.yaml": strings.Replace(smallPlan, "heads_per_m2: 30", "seedbank_per_m2: {0-5: 0}", 1)})
+	v := document(t, schema, "drilling clean.yaml --every 30d --replicates 20 --json")
+	if n := len(v["infestations"].([]any)); n != 0 || len(v["dates"].([]any)) < 2 {
+		t.Errorf("%d infestations, %d dates", n, len(v["dates"].([]any)))
+	}
+	if got := run(t, strings.Fields("drilling clean.yaml --every 30d --replicates 20")...); strings.Contains(got.stdout, "infestation") {
+		t.Errorf("it speaks of infestations:\n%s", got.stdout)
+	}
+}

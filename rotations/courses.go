@@ -39,9 +39,9 @@ func (r *resolver) coverDays(c *Cover, p *sheet.Mapping, sp *span) {
 	}
 	switch {
 	case c.Sow < sp.open || c.Sow > sp.end:
-		r.m.Add(sow.Place, "the sowing of the cover on %s falls outside %s", c.Sow.Short(), sp.boundsFor(c.Sow))
+		r.m.Add(sow.Place, "the sowing of the cover on %s falls outside %s%s", c.Sow.Short(), sp.bounds(), sp.early(c.Sow))
 	case sp.drill != nil && c.Destroy > sp.drill.On:
-		r.m.Add(destroy.Place, "the cover sown on %s is destroyed on %s, after %s is drilled on %s; destroy it by then", c.Sow.Short(), c.Destroy.Short(), sp.crop.Name, sp.drill.On.Short())
+		r.m.Add(destroy.Place, "the cover sown on %s is destroyed on %s, after %s is drilled on %s; destroy it by then%s", c.Sow.Short(), c.Destroy.Short(), sp.crop.Name, sp.drill.On.Short(), sp.early(c.Sow))
 	case c.Destroy > sp.end:
 		r.m.Add(destroy.Place, "the destruction of the cover on %s falls outside %s", c.Destroy.Short(), sp.bounds())
 	case c.Destroy <= c.Sow:

@@ -152,9 +152,9 @@ func (r *resolver) onDate(op *Operation, v, dated *sheet.Value, list int, sp *sp
 	case on <= sp.after && sp.after >= sp.open:
 		return false // done before the alternative was turned to
 	case on < sp.open || on > sp.end:
-		return r.misfit(dated.Place, list, sp, "on %s falls outside %s", on.Short(), sp.boundsFor(on))
+		return r.misfit(dated.Place, list, sp, "on %s falls outside %s%s", on.Short(), sp.bounds(), sp.early(on))
 	case on > late:
-		return r.misfit(dated.Place, list, sp, "on %s comes after %s, the latest day for drilling %s; after drilling write days_after_drilling", on.Short(), sp.drill.Latest.Short(), sp.crop.Name)
+		return r.misfit(dated.Place, list, sp, "on %s comes after %s, the latest day for drilling %s; after drilling write days_after_drilling%s", on.Short(), sp.drill.Latest.Short(), sp.crop.Name, sp.early(on))
 	case l.planned && sp.drill != nil && on < sp.drill.On:
 		return r.misfit(dated.Place, list, sp, "on %s comes before %s is drilled on %s", on.Short(), sp.crop.Name, sp.drill.On.Short())
 	}

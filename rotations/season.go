@@ -37,16 +37,16 @@ func (s *span) bounds() string {
 	return fmt.Sprintf("%s, which lasts from %s to %s", s.name(), s.open.Short(), s.end.Short())
 }
 
-// boundsFor is bounds, and a word where a day that was looked for in the season
-// is just before it a year earlier, which is what was meant then.
-func (s *span) boundsFor(on date.Day) string {
+// early is a word about a day that was looked for in the season where the same day
+// a year earlier is just before it, which is what was meant then; "" elsewhere.
+func (s *span) early(on date.Day) string {
 	const near = 60
 	year, month, day := on.Date()
 	before := date.Of(year-1, month, day)
 	if gap := s.open - before; gap > 0 && gap <= near {
-		return fmt.Sprintf("%s; %s is too early by %d days", s.bounds(), before.Short(), gap)
+		return fmt.Sprintf("; %s is too early by %d days, for the season opens on %s", before.Short(), gap, s.open.Short())
 	}
-	return s.bounds()
+	return ""
 }
 
 // usual tells whether a value comes from the usual practice.

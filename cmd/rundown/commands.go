@@ -31,7 +31,7 @@ type environment struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	out, err       output.Terminal // what the two streams can show
-	results        int64           // bytes of memory that the runs so far were given
+	results        int64           // bytes of memory that histories and runs so far were given
 	inputs         []string        // files that were read, which no output may replace
 }
 

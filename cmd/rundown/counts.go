@@ -16,7 +16,8 @@ const countsAbout = `Reads quadrat counts from a CSV file with the heading
 date,zone,kind,quadrat_m2,count (kind: plants, heads or core-seedlings, the last with a
 column depth_cm) and says what they tell: per date and zone the mean density with
 its interval, how patchy the weed is, how many quadrats are empty, and how many
-would do. With --compare zone: how sure one can be that one side is cleaner.`
+would do. With --compare zone: how sure one can be that one side is cleaner.
+FILE may be - for standard input.`
 
 type countsOptions struct {
 	runOptions
@@ -61,8 +62,8 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 	}
 	from := build()
 	from.Arguments = arguments(f, paths)
-	from.Inputs = []report.Input{{Name: filepath.Base(paths[0]), SHA256: sha256Of(text)}}
-	from.Plan = report.PlanText{Name: filepath.Base(paths[0]), Text: string(text)}
+	from.Inputs = []report.Input{{Name: filepath.Base(inputName(paths[0])), SHA256: sha256Of(text)}}
+	from.Plan = report.PlanText{Name: filepath.Base(inputName(paths[0])), Text: string(text)}
 	c := report.CountsOf(rows, o.level, o.compare == "zone", planName(paths[0]), from)
 	return env.publish(ctx, c.Report(), &o.runOptions, "counts", c.Provenance(), map[string]func(io.Writer) error{
 		"counts.csv": c.CSV,
@@ -104,7 +105,9 @@ func (env *environment) readCounts(ctx context.Context, path string, wrong func(
 		}
 		return readFile(path, largestCounts)
 	})
-	env.inputs = append(env.inputs, path)
+	if path = inputName(path); path != standardInput {
+		env.inputs = append(env.inputs, path)
+	}
 	if ctx.Err() != nil {
 		return nil, nil, ctx.Err()
 	}
@@ -147,13 +150,12 @@ func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]repor
 			m.Add(row.Place, "depth_cm is for core-seedlings; leave it empty for %s", c.Kind)
 		}
 		w := watch{c.Day, c.Kind, c.DepthCM}
-		watches[w], groups[group{w, c.Zone}] = true, true
-		switch {
-		case len(watches) == mostWatches+1:
+		if !watches[w] && len(watches) == mostWatches {
 			m.Add(row.Place, "the file tells of more than %d dates, kinds and depths; is it one field's?", mostWatches)
-		case len(groups) == mostGroups+1:
+		} else if g := (group{w, c.Zone}); !groups[g] && len(groups) == mostGroups {
 			m.Add(row.Place, "the file tells of more than %d zones on their dates; is a column in the wrong place?", mostGroups)
 		}
+		watches[w], groups[group{w, c.Zone}] = true, true
 		if text := wrong(c.Day); text != "" {
 			m.Add(row.Place, "%s", text)
 		}

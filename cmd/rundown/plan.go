@@ -79,13 +79,24 @@ func sha256Of(data []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
+// standardInput is what standard input is called where files are named.
+const standardInput = "standard-input"
+
+// inputName is what an argument that names a file is called.
+func inputName(path string) string {
+	if path == "-" {
+		return standardInput
+	}
+	return path
+}
+
 func (env *environment) readPlan(path string) (name string, data []byte, err error) {
 	switch path {
 	case "":
 		return "starter.yaml", rotations.Starter(), nil
 	case "-":
 		data, err = io.ReadAll(io.LimitReader(env.stdin, sheet.MaxBytes+1))
-		name = "standard-input"
+		name = standardInput
 	default:
 		data, err = readFile(path, sheet.MaxBytes)
 		name = path

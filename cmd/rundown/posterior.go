@@ -35,12 +35,17 @@ func (o *pastOption) past(ctx context.Context, env *environment, f *flagSet, run
 		return nil, err
 	}
 	env.inputs = append(env.inputs, o.posterior)
+	p := past.Posterior
+	env.results += int64(len(p.Particles)) * 8 * int64(len(p.Paths)+len(p.Watches)+historyWords)
 	run.seed = past.Posterior.Seed
 	if !f.Changed("replicates") {
 		run.replicates = len(past.Posterior.Particles)
 	}
 	return past, nil
 }
+
+// historyWords is what a history takes besides its values and counts, in numbers.
+const historyWords = 16
 
 func readPast(path string) (*report.Past, error) {
 	data, err := readFile(path, particles.MaxBytes)

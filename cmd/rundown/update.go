@@ -78,6 +78,9 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err := o.refused(f); err != nil {
 		return err
 	}
+	if paths[0] == "-" && paths[1] == "-" {
+		return f.wrong("standard input cannot be plan and counts at once", "give one of them as a file")
+	}
 	plan, err := env.resolve(ctx, paths[0], o.library)
 	if err != nil {
 		return err
@@ -90,7 +93,7 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return &unfinished{what: "the plan cannot be run", cause: err}
 	}
-	run := report.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(paths[1]), Text: string(text)}, Posterior: o.posterior,
+	run := report.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(inputName(paths[1])), Text: string(text)}, Posterior: o.posterior,
 		Run: report.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
 	run.Provenance.Inputs = append(run.Provenance.Inputs, report.Input{Name: run.CountsFile.Name, SHA256: sha256Of(text)})
 	if run.Counts, run.Zones, run.LeftOut = countsOf(rows, o.zone); len(run.Counts) == 0 {
@@ -132,16 +135,22 @@ func (o *updateOptions) refused(f *flagSet) error {
 	return nil
 }
 
-// fits refuses a posterior that would be written over what was read, or be larger
-// than is read again, before any run.
+// fits refuses, before any run, outputs that would be written over what was read,
+// and a posterior larger than is read again.
 func (o *updateOptions) fits(f *flagSet, inputs []string, values, counts int) error {
+	var targets []string
+	for _, path := range inputs {
+		if name := filepath.Base(path); o.out != "" && isUpdateFile(name) {
+			targets = append(targets, filepath.Join(o.out, name))
+		}
+	}
 	if o.posterior == "" {
-		return nil
+		return notOver(targets, inputs)
 	}
 	if most := particles.MaxBytes / particles.Size(values, counts); o.replicates > most {
 		return f.wrong(fmt.Sprintf("--replicates %d histories of this plan and these counts are more than a file may hold; give at most %d", o.replicates, most), "")
 	}
-	return notOver([]string{o.posterior}, inputs)
+	return notOver(append(targets, o.posterior), inputs)
 }
 
 // stage writes the histories beside their place, to take it when the rest is

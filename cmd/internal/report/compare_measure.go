@@ -55,15 +55,16 @@ func cropsThere(all []*contender) string {
 // at most half as much again, by the medians.
 func closeBehind(all []*contender, m measure, cleanest, richest *contender, money string) string {
 	var best *contender
+	more := 0.0 // in margin, run by run
 	for _, c := range all {
-		nearly := median(m.of(c)) <= 1.5*median(m.of(cleanest)) && median(c.margin) > median(cleanest.margin)
-		if c != cleanest && c != richest && nearly && (best == nil || median(c.margin) > median(best.margin)) {
-			best = c
+		gain := rounded10(difference(c.margin, cleanest.margin).P50)
+		if c != cleanest && c != richest && median(m.of(c)) <= 1.5*median(m.of(cleanest)) && gain > more {
+			best, more = c, gain
 		}
 	}
 	if best == nil {
 		return ""
 	}
-	return fmt.Sprintf("%s comes close: %s %s, and %s %s more in margin than %s (medians).", sentence(best.Name), m.form.Value(median(m.of(best))), m.amount,
-		forms[sim.Margin].Value(rounded10(difference(best.margin, cleanest.margin).P50)), money, cleanest.Name)
+	return fmt.Sprintf("%s comes close: %s %s (median), and run by run %s %s more in margin than %s.", sentence(best.Name), m.form.Value(median(m.of(best))), m.amount,
+		forms[sim.Margin].Value(more), money, cleanest.Name)
 }

@@ -48,12 +48,19 @@ func (s *sweep) page(r *Report) *Page {
 	}
 	if len(s.Sides) > 0 {
 		p.Chapters = append(p.Chapters, Chapter{ID: "infestation", Title: "At other infestations", Words: []string{
-			"How heavy the infestation is moves the best date. Fewer runs were made here; the differences between dates are taken run by run, and so are known well enough.",
-			r.Sentences[told]},
+			"How heavy the infestation is moves the best date." + s.fewerRuns(), r.Sentences[told]},
 			Pictures: r.Pictures[2:], Tables: r.Tables[2:]})
 	}
 	p.Chapters = append(p.Chapters, planChapter(planned, seasons))
 	return p
+}
+
+// fewerRuns says that the other infestations had fewer runs, where they had.
+func (s *sweep) fewerRuns() string {
+	if s.SideReplicates == s.Replicates {
+		return ""
+	}
+	return " Fewer runs were made here; the differences between dates are taken run by run, and so are known well enough."
 }
 
 // planned is the date of the sweep nearest to the one in the plan.
@@ -72,18 +79,27 @@ func (s *sweep) dateVerdict() Verdict {
 	at, best := s.planned(), s.best
 	write := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
 	earned := fmt.Sprintf("%s %s over %s", write(best.Medians[best.Best]), s.money(), s.horizon())
-	if at == best.Best {
-		return Verdict{"The planned date is best", fmt.Sprintf(": %s, with a median margin of %s; %s is as good, within 1 %% or the error of these runs.",
-			s.Dates[at].Short(), earned, s.span(&best))}
-	}
-	if usable := s.usable(); usable >= 0 && s.missed(best.Best) >= oftenMissed {
-		return Verdict{fmt.Sprintf("%s is the best date on which %s mostly goes in", dayOfYear(s.Dates[usable]), s.crop), fmt.Sprintf(": %s %s over %s. Planned for %s%s, the median is higher, %s, but %s then goes in in %s of 100 runs only; in the others %s.",
+	if usable := s.lead(); usable != best.Best {
+		return Verdict{fmt.Sprintf("%s is the best date on which %s mostly goes in", dayOfYear(s.Dates[usable]), s.crop), fmt.Sprintf(": %s %s over %s. Planned for %s%s, the best median of all dates is %s, but %s then goes in in %s of 100 runs only; in the others %s.",
 			write(best.Medians[usable]), s.money(), s.horizon(), dayOfYear(s.Dates[best.Best]), s.tooLate(", "), write(best.Medians[best.Best]), s.crop, rest(s.missed(best.Best)), s.fallback())}
+	}
+	if at == best.Best {
+		return Verdict{"The planned date is best", fmt.Sprintf(": %s, with a median margin of %s%s; %s is as good, within 1 %% or the error of these runs.",
+			s.Dates[at].Short(), earned, s.goesIn(at), s.span(&best))}
 	}
 	a, b := s.onward[best.Best], s.onward[at]
 	gain, more := band(decide.Differences(a, b)), decide.Wins(a, b)
 	return Verdict{fmt.Sprintf("%s is %s to earn more", dayOfYear(s.Dates[best.Best]), likelihood(more, s.Replicates)), fmt.Sprintf(" than %s%s: the best median margin of all dates, %s, which is %s more%s, and more in %s of 100 runs.",
 		dayOfYear(s.Dates[at]), s.tooLate(", though "), earned, write(gain.P50), nineInTen(write(gain.P05), write(gain.P95)), Of100(more))}
+}
+
+// lead is the date that the page speaks for: the best, or where the crop often
+// does not go in then the best of those on which it mostly does.
+func (s *sweep) lead() int {
+	if usable := s.usable(); usable >= 0 && s.missed(s.best.Best) >= oftenMissed {
+		return usable
+	}
+	return s.best.Best
 }
 
 // goesIn says beside a date how often the crop goes in, where it often does not.
@@ -96,10 +112,7 @@ func (s *sweep) goesIn(date int) string {
 
 // missedVerdict says what the date of the first verdict risks and what it does to the weed.
 func (s *sweep) missedVerdict() Verdict {
-	at, best := s.planned(), s.best.Best
-	if usable := s.usable(); usable >= 0 && s.missed(best) >= oftenMissed {
-		best = usable
-	}
+	at, best := s.planned(), s.lead()
 	missed := decide.Missed(s.Outcomes[best], s.Season)
 	heads := func(i int) string {
 		return forms[sim.Heads].Value(decide.Median(s.Outcomes[i].Column(sim.Heads, s.Season)))

@@ -26,7 +26,7 @@ func (s *sweep) pictures() []Picture {
 		figure.Panel{Name: "Margin, " + s.horizon(), Unit: s.money(), Kind: figure.Linear, Hue: figure.Green, Bands: onward},
 		figure.Panel{Name: "Not drilled in time", Kind: figure.Percent, Hue: figure.Blue, Bands: missed})
 	parts := s.figure("what the drilling date changes",
-		figure.Panel{Name: "Weed plants in the crop", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.Plants)},
+		figure.Panel{Name: "Weed plants", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.Plants)},
 		figure.Panel{Name: "Seed returned", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.SeedReturn)},
 		figure.Panel{Name: "Yield lost to the date", Kind: figure.Percent, Hue: figure.Blue, Bands: spreadsOf(s.dateLoss)},
 		figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: s.spreads(sim.YieldLoss)},

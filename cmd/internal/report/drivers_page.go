@@ -54,8 +54,8 @@ func (f *found) splitVerdict() string {
 	case luck.Low > unknown.High:
 		verdict = "Luck weighs more than not knowing"
 	}
-	return fmt.Sprintf("%s: of the variance between runs, the values that nobody knows exactly make %s by themselves, weather, seasons and chance %s; the rest they make together (95 %% intervals in brackets).",
-		verdict, percentBand(unknown.Value/all, unknown.Low, unknown.High), percentBand(luck.Value/all, luck.Low, luck.High))
+	return fmt.Sprintf("%s: of the variance between runs, the values that nobody knows exactly make %s by themselves, weather, seasons and chance %s; the rest they make together (95 %% intervals in brackets).%s",
+		verdict, percentBand(unknown.Value/all, unknown.Low, unknown.High), percentBand(luck.Value/all, luck.Low, luck.High), brought(all))
 }
 
 // leaderVerdict names the values that move the answer most and what they rest on.

@@ -43,13 +43,17 @@ func (f *found) splitSentence() string {
 		}
 		parts = append(parts, f.name(b)+verb+percentBand(kinds[k], f.x.First[b].Low, f.x.First[b].High))
 	}
-	brought := ""
-	if math.Abs(all-1) > 0.005 {
-		brought = " They are brought to 100 % from estimates of which some are below 0: there are too few rows."
-	}
 	sum := f.x.SumFirst(f.fourKinds())
 	return fmt.Sprintf("Of the spread of %s at harvest %d, %s; acting together they make %s (95 %% intervals in brackets).%s",
-		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(together, 1-sum.High, 1-sum.Low), brought)
+		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(together, 1-sum.High, 1-sum.Low), brought(all))
+}
+
+// brought says that shares were brought to 100 %, and from what; "" where they were not.
+func brought(all float64) string {
+	if math.Abs(all-1) <= 0.005 {
+		return ""
+	}
+	return fmt.Sprintf(" They are brought to 100 %% from estimates that add up to %.0f %% where those below 0 are taken as 0: there are too few rows.", 100*all)
 }
 
 // percentBand is a share with its interval, as far as it lies within 0 and 1: 48 % (41–55).
@@ -96,6 +100,9 @@ func (f *found) evidence() string {
 // together says how much of the spread single inputs make each for itself.
 func (f *found) together() string {
 	sum := f.x.SumFirst(f.shown())
+	if sum.Value >= 1 {
+		return fmt.Sprintf("First-order indices of all the rows below add up to %s, which is more than there is: there are too few rows to say what inputs make together.", indexBand(sum))
+	}
 	return fmt.Sprintf("First-order indices of all the rows below add up to %s; what is missing to 1 is inputs acting together.", indexBand(sum))
 }
 

@@ -15,6 +15,18 @@ var seasonMetrics = []sim.Metric{
 	sim.Plants, sim.Heads, sim.SeedReturn, sim.SeedbankJune, sim.Seedbank, sim.YieldLoss, sim.Yield, sim.Margin,
 }
 
+// object is the threshold as JSON; null for none.
+func (a action) object() any {
+	if a.heads == 0 {
+		return nil
+	}
+	of := "library"
+	if a.own {
+		of = "plan"
+	}
+	return Object{{"heads_per_m2", a.heads}, {"of", of}, {"above", a.over}}
+}
+
 func forecastDocument(r Run, seasons []season, warnings []Warning) Object {
 	list := []Object{}
 	for _, s := range seasons {
@@ -30,6 +42,7 @@ func forecastDocument(r Run, seasons []season, warnings []Warning) Object {
 		{"units", units(r.Calendar)},
 		{"warnings", warningObjects(warnings)},
 		{"seasons", list},
+		{"threshold", actsAbove(r, seasons).object()},
 		{"extinct_fraction", seasons[len(seasons)-1].extinct},
 	}, r.Outcome)
 }

@@ -119,14 +119,41 @@ func startWords(v *params.Value) string {
 	return fmt.Sprintf("about %s (%s to %s)", brief(v.Quantile(0.5), 2), brief(v.Quantile(0.05), 2), brief(v.Quantile(0.95), 2))
 }
 
+// action is the density of heads from which on one would act, at the end.
+type action struct {
+	heads float64 // per m²; 0: none
+	own   bool    // of the plan, else of the library
+	over  float64 // share of runs above it
+}
+
+// actsAbove is the plan's threshold, or else what the library says of the last crop:
+// that is by loss of yield and seed returned, so that a ley or fallow has none.
+func actsAbove(r Run, seasons []season) action {
+	last := seasons[len(seasons)-1]
+	a := action{heads: r.Calendar.ThresholdPer, own: true}
+	if a.heads == 0 && last.shedsSeed() {
+		a.heads, a.own = last.Courses[0].Crop.Value("heads_threshold").Central, false
+	}
+	heads := r.Outcome.Column(sim.Heads, len(seasons)-1)
+	a.over = share(len(heads), func(k int) bool { return heads[k] > a.heads })
+	return a
+}
+
+// shedsSeed tells whether heads in the planned crop stand long enough to shed
+// their seed: a ley is mown and a fallow sprayed before.
+func (s *season) shedsSeed() bool {
+	crop := s.Courses[0].Crop
+	return crop.Text["season"] != "none" && crop.Text["perennial"] != "yes"
+}
+
 func headsSentence(r Run, seasons []season) string {
-	worst := seasons[0]
+	last := seasons[len(seasons)-1]
+	worst := last
 	for _, s := range seasons {
-		if s.bands[sim.Heads].P50 > worst.bands[sim.Heads].P50 {
+		if s.bands[sim.Heads].P50 > worst.bands[sim.Heads].P50 && s.shedsSeed() {
 			worst = s
 		}
 	}
-	last := seasons[len(seasons)-1]
 	form := forms[sim.Heads]
 	text := "Heads per m²: "
 	if counted := r.Calendar.Heads; counted != nil && r.Past == nil { // the histories of counts know better
@@ -136,13 +163,14 @@ func headsSentence(r Run, seasons []season) string {
 		text += fmt.Sprintf("%s in %d, the worst year, ", form.Value(worst.bands[sim.Heads].P50), worst.HarvestYear)
 	}
 	text += middleAndRange(form, last.bands[sim.Heads], last.HarvestYear)
-	limit, whose := r.Calendar.ThresholdPer, "the action threshold of %s"
-	if crop := r.Calendar.Seasons[len(seasons)-1].Courses[0].Crop; limit == 0 {
-		limit, whose = crop.Value("heads_threshold").Central, "the library's threshold of %s for "+spoken(crop.Name)
+	if a := actsAbove(r, seasons); a.heads > 0 {
+		whose := "the action threshold of " + shortest(a.heads)
+		if !a.own {
+			whose = fmt.Sprintf("the library's threshold of %s for %s", shortest(a.heads), spoken(last.crop))
+		}
+		text += fmt.Sprintf(", above %s in %s of 100 runs", whose, Of100(a.over))
 	}
-	heads := r.Outcome.Column(sim.Heads, len(seasons)-1)
-	over := share(len(heads), func(k int) bool { return heads[k] > limit })
-	return text + fmt.Sprintf(", above "+whose+" in %s of 100 runs.", shortest(limit), Of100(over))
+	return text + "."
 }
 
 func marginSentence(r Run, seasons []season) string {

@@ -19,7 +19,7 @@ const schemaFolder = "../../testdata/schema"
 // forecastKeys are the keys of forecast.json in their order, as the format
 // fixes them; an ellipsis stands for keys that depend on the plan or build.
 var (
-	forecastKeys = []string{"format", "plan", "seed", "replicates", "version", "provenance", "units", "warnings", "seasons", "extinct_fraction"}
+	forecastKeys = []string{"format", "plan", "seed", "replicates", "version", "provenance", "units", "warnings", "seasons", "threshold", "extinct_fraction"}
 	seasonKeys   = []string{"harvest_year", "crop", "grown", "drilled", "waited_days", "plants_per_m2", "heads_per_m2", "seed_return_per_m2",
 		"seedbank_june_per_m2", "seedbank_per_m2", "yield_loss_fraction", "yield_t_per_ha", "margin_per_ha", "extinct_fraction", "ledger_per_m2"}
 	ledgerKeys     = []string{"start", "shed", "brought_in", "died", "eaten", "fatal_germination", "emerged", "carried_off", "end"}

@@ -24,7 +24,7 @@ type contender struct {
 	soFar      [][]float64      // margin up to a season, by season and replicate
 	margin     []float64        // mean yearly margin to the end, by replicate
 	last       []float64        // heads at the end, by replicate
-	bank       []float64        // seed on the last 30 June before the end, by replicate
+	bank       []float64        // seed in the soil after the last harvest, its own rain included, by replicate
 	difference [][]Band         // by season and compared metric, this plan less the first; seasons that both have
 	sumLess    []Band           // difference of the margin so far, by season
 	better     []decide.Chances // than the first plan, by season: heads of the season, margin so far
@@ -72,7 +72,7 @@ func newContender(r Run, end int, threshold float64) *contender {
 		c.control, c.needed = append(c.control, band(gone)), append(c.needed, band(needed))
 	}
 	c.last = r.Outcome.Column(sim.Heads, end)
-	c.bank = r.Outcome.Column(sim.SeedbankJune, end)
+	c.bank = r.Outcome.Column(sim.Seedbank, end)
 	c.under = decide.KeepsUnder(r.Outcome, sim.Heads, threshold, end+1)
 	return c
 }

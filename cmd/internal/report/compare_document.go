@@ -166,7 +166,7 @@ func comparePictures(all []*contender, threshold float64) []Picture {
 	year := first.seasons[first.end].HarvestYear
 	d := &figure.Decision{Caption: cost,
 		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: yearly(all), Kind: figure.Linear},
-		Y: figure.Scale{Name: fmt.Sprintf("Seed in the soil, 30 June %d", year), Unit: "per m²", Kind: figure.Log}}
+		Y: figure.Scale{Name: fmt.Sprintf("Seed in the soil after harvest %d", year), Unit: "per m²", Kind: figure.Log}}
 	for _, c := range all {
 		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(c.margin), Y: spreadOf(c.bank)}
 		for k := range c.margin {

@@ -8,7 +8,8 @@ import (
 )
 
 // measure is what plans are ranked by as clean at the end: heads, or, where their
-// crops differ then, seed in the soil, for heads hang on the crop that they stand in.
+// crops differ then, seed in the soil, for heads hang on the crop that they stand in. That is seed after harvest: on 30
+// June the last crop has not shed.
 type measure struct {
 	of     func(*contender) []float64
 	form   Form
@@ -24,7 +25,7 @@ func measureOf(all []*contender) measure {
 		return measure{of: func(c *contender) []float64 { return c.last }, form: forms[sim.Heads], least: "fewest heads", less: "fewer heads " + atTheEnd(all),
 			noun: "the fewest heads", amount: "heads per m²", at: atTheEnd(all)}
 	}
-	when := fmt.Sprintf("on 30 June %d", all[0].seasons[all[0].end].HarvestYear)
+	when := fmt.Sprintf("after harvest %d", all[0].seasons[all[0].end].HarvestYear)
 	return measure{of: func(c *contender) []float64 { return c.bank }, form: forms[sim.SeedbankJune], least: "least seed in the soil", less: "less seed in the soil " + when,
 		noun: "the least seed", amount: "seeds per m²", at: when}
 }

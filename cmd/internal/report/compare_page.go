@@ -78,6 +78,14 @@ func cleanestVerdict(all []*contender) Verdict {
 		}
 	}
 	wins /= float64(len(of))
+	if wins < 0.5 && len(all) == 2 {
+		other := all[0]
+		if best == all[0] {
+			other = all[1]
+		}
+		return Verdict{"Neither plan is clearly the cleaner", fmt.Sprintf(": by the medians it is %s, %s %s %s%s, but run by run %s has less in %s of 100.",
+			spoken(best.Name), m.form.Value(median(of)), m.amount, m.at, rangeOf(m.form, of), spoken(other.Name), Of100(1-wins))}
+	}
 	return Verdict{fmt.Sprintf("%s is %s to be the cleanest", sentence(spoken(best.Name)), likelihood(wins, all[0].Replicates)), fmt.Sprintf(": %s %s %s%s, the least of all plans in %s of 100 runs.",
 		m.form.Value(median(of)), m.amount, m.at, rangeOf(m.form, of), Of100(wins))}
 }

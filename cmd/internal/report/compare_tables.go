@@ -13,13 +13,16 @@ const howToRead = "180 (40–620): half of the runs are below 180, nine in ten a
 
 func planTable(all []*contender, threshold float64) Table {
 	money := all[0].Calendar.Currency + "/ha"
-	under := "of 100 under " + shortest(threshold)
+	under, to := "of 100 under "+shortest(threshold), ""
+	if unequal(all) {
+		to = fmt.Sprintf(", to %d", all[0].seasons[all[0].end].HarvestYear)
+	}
 	t := Table{
 		Title: "Where each plan leads",
 		Keys:  1,
-		Columns: []Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(all), Unit: "per m²", Band: true}, {Head: "Seed in soil", Unit: fmt.Sprintf("per m², 30 June %d", all[0].seasons[all[0].end].HarvestYear), Band: true},
+		Columns: []Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(all), Unit: "per m²", Band: true}, {Head: "Seed in soil", Unit: fmt.Sprintf("per m², after harvest %d", all[0].seasons[all[0].end].HarvestYear), Band: true},
 			{Head: "Margin", Unit: yearly(all), Band: true}, {Head: "Margin in all", Unit: money, Band: true},
-			{Head: sentence(atTheEnd(all)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true}, {Head: "First under " + shortest(threshold), Unit: "by the median", Right: true}, {Head: "Under it to the end", Unit: "by the median, from", Right: true}},
+			{Head: sentence(atTheEnd(all)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true}, {Head: "First under " + shortest(threshold), Unit: "by the median" + to, Right: true}, {Head: "Under it to the end", Unit: "by the median, from", Right: true}},
 		Legend: howToRead,
 	}
 	for _, c := range all {

@@ -28,7 +28,7 @@ func (s *sweep) document(warnings []Warning) Object {
 		{"version", s.Provenance.Version}, {"provenance", s.Provenance.Object()}, {"units", s.units()}, {"warnings", warningObjects(warnings)},
 		{"season", s.Calendar.Seasons[s.Season].HarvestYear}, {"crop", s.Calendar.Seasons[s.Season].Courses[0].Crop.Name},
 		{"planned", s.Calendar.Seasons[s.Season].Courses[0].Drill.On.String()}, {"against", s.Dates[planned].String()},
-		{"best", s.optimum(s.best)}, {"best_this_season", s.optimum(s.season)},
+		{"best", s.optimum(s.best)}, {"best_that_goes_in", s.goesInDate()}, {"best_this_season", s.optimum(s.season)},
 		{"dates", dates}, {"infestation_unit", s.infestationUnit()}, {"infestations", s.infestations()}, {"crossover", s.crossover()},
 	}, s.Outcomes[planned])
 }
@@ -99,4 +99,12 @@ func DrillingCSV(w io.Writer, d DrillingSweep) error {
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// goesInDate is the best date on which the crop mostly goes in; null for none.
+func (s *sweep) goesInDate() any {
+	if at := s.usable(); at >= 0 {
+		return s.Dates[at].String()
+	}
+	return nil
 }

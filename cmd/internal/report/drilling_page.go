@@ -87,6 +87,10 @@ func (s *sweep) dateVerdict() Verdict {
 		return Verdict{"The planned date is best", fmt.Sprintf(": %s, with a median margin of %s%s; %s is as good, within 1 %% or the error of these runs.",
 			s.Dates[at].Short(), earned, s.goesIn(at), s.span(&best))}
 	}
+	if at >= best.From && at <= best.To {
+		return Verdict{"The planned date is as good as any", fmt.Sprintf(": %s; the best median margin, %s, is that of %s, within 1 %% or the error of these runs.",
+			s.Dates[at].Short(), earned, dayOfYear(s.Dates[best.Best]))}
+	}
 	a, b := s.onward[best.Best], s.onward[at]
 	gain, more := band(decide.Differences(a, b)), decide.Wins(a, b)
 	return Verdict{fmt.Sprintf("%s is %s to earn more", dayOfYear(s.Dates[best.Best]), likelihood(more, s.Replicates)), fmt.Sprintf(" than %s%s: the best median margin of all dates, %s, which is %s more%s, and more in %s of 100 runs.",

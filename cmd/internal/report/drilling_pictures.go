@@ -82,10 +82,13 @@ func (s *sweep) figure(what string, panels ...figure.Panel) *figure.Sweep {
 		X:       figure.Scale{Name: "Drilling planned for", Kind: figure.Dates}, Panels: panels,
 		Marks: []figure.Mark{{Value: float64(s.Dates[s.best.Best]), Name: "best"}},
 	}
+	if at := s.lead(); at != s.best.Best {
+		f.Marks = []figure.Mark{{Value: float64(s.Dates[at]), Name: "best that goes in"}, {Value: float64(s.Dates[s.best.Best]), Name: "seldom goes in"}}
+	}
 	for _, d := range s.Dates {
 		f.At = append(f.At, float64(d))
 	}
-	if at := s.planned(); at != s.best.Best && s.plannedName(at) == "planned" {
+	if at := s.planned(); at != s.best.Best && at != s.lead() && s.plannedName(at) == "planned" {
 		f.Marks = append(f.Marks, figure.Mark{Value: float64(s.Dates[at]), Name: "planned"})
 	}
 	if s.best.From < s.best.To {

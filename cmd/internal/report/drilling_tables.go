@@ -38,6 +38,8 @@ func (s *sweep) moneyTable() Table {
 	for i, d := range s.Dates {
 		word := ""
 		switch {
+		case i == s.lead() && i != s.best.Best:
+			word = "best that goes in"
 		case i == s.best.Best:
 			word = "best"
 		case i >= s.best.From && i <= s.best.To:

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"rundown/params"
@@ -47,8 +48,10 @@ func (f *found) splitVerdict() string {
 	a := f.Analysis
 	unknown, luck := f.x.First[a.Block(drivers.Parameters)], f.x.First[a.Block(drivers.Luck)]
 	_, _, all := f.shares(f.x)
-	verdict := "Not knowing and luck weigh about the same"
+	verdict := "These runs cannot tell whether not knowing or luck weighs more"
 	switch {
+	case unknown.Half() < 0.1 && luck.Half() < 0.1 && math.Abs(unknown.Value-luck.Value) < 0.1:
+		verdict = "Not knowing and luck weigh about the same"
 	case unknown.Low > luck.High:
 		verdict = "Not knowing weighs more than luck"
 	case luck.Low > unknown.High:

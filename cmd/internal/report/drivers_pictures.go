@@ -93,7 +93,7 @@ func (f *found) split() *figure.Split {
 		}
 	}
 	if len(brought) > 0 {
-		s.Note += fmt.Sprintf(" In %s estimates came out below 0 or above 1 (too few rows) and the column is brought to 100 %%.", strings.Join(brought, ", "))
+		s.Note += fmt.Sprintf(" Brought to 100 %%: %s (too few rows).", strings.Join(brought, ", "))
 	}
 	s.Parts = append(s.Parts, together)
 	return s

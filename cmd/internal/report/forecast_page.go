@@ -32,7 +32,7 @@ func forecastPage(r Run, seasons []season) *Page {
 			Leading: []Table{seasonTable(r, seasons)}, Pictures: []Picture{{"crop", crop}}},
 		{ID: "seeds", Title: "Where the seed goes", Words: []string{
 			"Left of the middle what came in, right of it where it went: what is left in the soil at the end is the start of the next season.",
-			"Means over the runs, which a few bad runs pull up; the medians in the bands are lower."},
+			"Means over the runs, which a few bad runs pull up. These bars end after harvest, when the weed has shed; the bands are medians on 30 June, before it does, and so are lower."},
 			Pictures: budgetPictures(r, seasons)},
 		{ID: "money", Title: "The money", Words: []string{marginSentence(r, seasons),
 			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
@@ -95,8 +95,8 @@ func seedVerdict(r Run, seasons []season) Verdict {
 		if lower < 0.5 {
 			word, p = "build up", share(len(before), func(k int) bool { return after[k] > before[k] })
 		}
-		return Verdict{sentence(likelihood(p, r.Replicates)) + " to " + word, fmt.Sprintf(": after harvest there is %s seed in the soil than at the start in %s of 100 runs; on 30 June there are %s per m²%s.",
-			map[string]string{"run down": "less", "build up": "more"}[word], Of100(p), form.Value(end.P50), spread)}
+		return Verdict{sentence(likelihood(p, r.Replicates)) + " to " + word, fmt.Sprintf(": after harvest there are %s seeds per m² in the soil, at the start %s (medians), and %s in %s of 100 runs; on 30 June, before the weed sheds, there are %s%s.",
+			form.Value(band(after).P50), form.Value(band(before).P50), map[string]string{"run down": "less", "build up": "more"}[word], Of100(p), form.Value(end.P50), spread)}
 	}
 	first, lower, higher := bankTrend(r, seasons)
 	moves := fmt.Sprintf("from %s per m² in June %d to %s in June %d%s", form.Value(first.bands[sim.SeedbankJune].P50), first.HarvestYear, form.Value(end.P50), last.HarvestYear, spread)
@@ -130,7 +130,7 @@ func headsVerdict(r Run, seasons []season) Verdict {
 	if counted := r.Calendar.Heads; counted != nil && counted.Central > 0 && r.Past == nil {
 		now := counted.Quantile(0.5)
 		fewer := share(len(heads), func(k int) bool { return heads[k] < now })
-		return Verdict{sentence(likelihood(fewer, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than the %s before the start in %s of 100 runs.",
+		return Verdict{sentence(likelihood(fewer, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than before the start (%s) in %s of 100 runs.",
 			form.Value(b.P50), last.HarvestYear, spread, startWords(counted), Of100(fewer))}
 	}
 	return Verdict{"", fmt.Sprintf("Heads at harvest %d: %s per m²%s.", last.HarvestYear, form.Value(b.P50), spread)}

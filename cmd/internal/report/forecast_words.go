@@ -182,8 +182,12 @@ func marginSentence(r Run, seasons []season) string {
 	}
 	b := Band(ensemble.Summarise(yearly))
 	step := forms[sim.Margin].step(b.P95-b.P05, b.P50)
-	text := fmt.Sprintf("Margin: %s %s/ha a season on average%s",
-		rounded(b.P50, step), r.Calendar.Currency, nineInTen(rounded(b.P05, step), rounded(b.P95, step)))
+	each := " a season on average"
+	if len(seasons) == 1 {
+		each = ""
+	}
+	text := fmt.Sprintf("Margin: %s %s/ha%s%s",
+		rounded(b.P50, step), r.Calendar.Currency, each, nineInTen(rounded(b.P05, step), rounded(b.P95, step)))
 	if loss := share(len(yearly), func(k int) bool { return yearly[k] < 0 }); loss > 0 {
 		text += fmt.Sprintf("; below zero in %s of 100 runs", Of100(loss))
 	}

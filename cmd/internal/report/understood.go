@@ -34,7 +34,7 @@ func Understood(c *rotations.Calendar) *Report {
 		}})
 	}
 	return &Report{
-		Title: fmt.Sprintf("%s: %s, %d seasons", c.Name, c.Weed.Name, len(c.Seasons)),
+		Title: fmt.Sprintf("%s: %s, %s", c.Name, c.Weed.Name, plural(len(c.Seasons), "season")),
 		Subtitle: fmt.Sprintf("%s ha, %s, %s, from %s.",
 			shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short()),
 		Tables: []Table{t},

@@ -20,7 +20,7 @@ func (u *updated) countsTable() Table {
 		Title: "The counts, and what the forecast had for that day",
 		Keys:  2,
 		Columns: []Column{{Head: "Date"}, {Head: "Counted"}, {Head: "Quadrats", Right: true}, {Head: "Quadrats say", Unit: "per m²", Band: true}, {Head: "Forecast before", Unit: "per m²", Band: true},
-			{Head: "After all counts", Unit: "per m²", Band: true}, {Head: "Lower forecasts", Unit: "of 100", Right: true}},
+			{Head: "After all counts", Unit: "per m²", Band: true}, {Head: "Forecasts below", Unit: "of 100", Right: true}},
 		Legend: "180 (40–620): middle, with the range that holds nine in ten. Last column: of 100 forecasts so many would have given fewer in these quadrats; near 0 or 100 the count is a surprise. From cores only what germinates shows.",
 	}
 	for i := range u.Counts {

@@ -61,7 +61,10 @@ func newAxis(kind AxisKind, values []float64, most int) axis {
 		if kind == Percent {
 			d = 0.05
 		}
-		lo, hi = lo-d, hi+d
+		if kind != Percent || lo != 0 { // of nothing the axis begins at 0
+			lo -= d
+		}
+		hi += d
 	}
 	switch pad := 0.04 * (hi - lo); {
 	case kind == Percent: // from 0 and not above 100 %, as far as the values allow

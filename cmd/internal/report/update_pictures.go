@@ -85,8 +85,12 @@ var value3 = Form{Digits: 3, Least: 1e-6}
 
 // movedPicture is the values that moved most, with the error of the shift.
 func (u *updated) movedPicture() *figure.Dots {
+	title := "which uncertain values the counts moved"
+	if len(u.moved()) == 0 {
+		title = "no uncertain value moved beyond the method's noise; the nearest to it"
+	}
 	d := &figure.Dots{
-		Caption: u.caption("which uncertain values the counts moved"),
+		Caption: u.caption(title),
 		X:       figure.Scale{Name: "Moved by", Unit: "standard deviations", Kind: figure.Linear},
 		Main:    "shift of the mean; line: what the method's own noise may make of it",
 	}

@@ -99,15 +99,9 @@ func anyDay(date.Day) string { return "" }
 // readCounts reads a file of counts, and its text; every bad row is a mistake with
 // its line, and so is a date of which wrong says what is wrong with it.
 func (env *environment) readCounts(ctx context.Context, path string, wrong func(date.Day) string) ([]report.CountRow, []byte, error) {
-	text, err := heed(ctx, func() ([]byte, error) {
-		if path == "-" {
-			return io.ReadAll(io.LimitReader(env.stdin, largestCounts+1))
-		}
-		return readFile(path, largestCounts)
-	})
-	if path = inputName(path); path != standardInput {
-		env.inputs = append(env.inputs, path)
-	}
+	text, err := heed(ctx, func() ([]byte, error) { return env.readInput(path, largestCounts) })
+	path = inputName(path)
+	env.inputs = append(env.inputs, path)
 	if ctx.Err() != nil {
 		return nil, nil, ctx.Err()
 	}

@@ -98,7 +98,7 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 		low, between := infestations(plan.calendar)
 		sides = len(low)*len(dates) + 2*len(between)
 	}
-	if err := roomFor(seasonBytes*int64(seasons*sides*sideReplicates), seasons*len(dates), o.replicates); err != nil {
+	if err := roomFor(ensemble.SeasonBytes*int64(seasons*sides*sideReplicates), seasons*len(dates), o.replicates); err != nil {
 		return err
 	}
 	s := report.DrillingSweep{Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,

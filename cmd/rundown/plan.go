@@ -79,33 +79,16 @@ func sha256Of(data []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// standardInput is what standard input is called where files are named.
-const standardInput = "standard-input"
-
-// inputName is what an argument that names a file is called.
-func inputName(path string) string {
-	if path == "-" {
-		return standardInput
-	}
-	return path
-}
-
 func (env *environment) readPlan(path string) (name string, data []byte, err error) {
-	switch path {
-	case "":
+	if path == "" {
 		return "starter.yaml", rotations.Starter(), nil
-	case "-":
-		data, err = io.ReadAll(io.LimitReader(env.stdin, sheet.MaxBytes+1))
-		name = standardInput
-	default:
-		data, err = readFile(path, sheet.MaxBytes)
-		name = path
 	}
+	data, err = env.readInput(path, sheet.MaxBytes)
 	if errors.Is(err, fs.ErrNotExist) {
 		return "", nil, &inputError{fmt.Sprintf("%s: there is no such file", path), "'rundown new " + path + "' writes a plan to begin with"}
 	}
 	if err != nil {
 		return "", nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
 	}
-	return name, data, nil
+	return inputName(path), data, nil
 }

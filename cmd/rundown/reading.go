@@ -55,6 +55,22 @@ func (h heeding) Write(b []byte) (int, error) {
 	return n, err
 }
 
+// inputName is what an argument that names a file is called.
+func inputName(path string) string {
+	if path == "-" {
+		return "standard-input"
+	}
+	return path
+}
+
+// readInput reads what an argument names: a file, or standard input for "-".
+func (env *environment) readInput(path string, most int64) ([]byte, error) {
+	if path == "-" {
+		return io.ReadAll(io.LimitReader(env.stdin, most+1))
+	}
+	return readFile(path, most)
+}
+
 // readFile reads a file, but no more than one byte over the most that is taken
 // of its kind, so that its reader can refuse it: a device or a pipe may never end.
 func readFile(path string, most int64) ([]byte, error) {

@@ -76,8 +76,6 @@ func (env *environment) runAs(ctx context.Context, what string, models []*sim.Mo
 const (
 	largest = min(4<<30, math.MaxInt/2+1) // bytes; 1 GiB for a process of 32 bits
 	large   = 16 << 20
-
-	seasonBytes = 8 * int64(sim.MetricCount) // of a season's results in one replicate
 )
 
 // room refuses results that would not go into the memory, before any run, and
@@ -91,7 +89,7 @@ func (env *environment) room(models []*sim.Model, replicates int) error {
 	if err := roomFor(env.results, seasons, replicates); err != nil {
 		return err
 	}
-	env.results += ensemble.Bytes(models, replicates, 0)
+	env.results += ensemble.SeasonBytes * int64(seasons) * int64(replicates)
 	if env.results > large {
 		debug.SetGCPercent(15)
 		debug.SetMemoryLimit(env.results + env.results/8 + 28<<20)
@@ -101,7 +99,7 @@ func (env *environment) room(models []*sim.Model, replicates int) error {
 
 // roomFor refuses replicates of so many seasons in all beside what else is taken.
 func roomFor(taken int64, seasons, replicates int) error {
-	each := seasonBytes * int64(seasons)
+	each := ensemble.SeasonBytes * int64(seasons)
 	need := taken + each*int64(replicates)
 	if need <= largest {
 		return nil

@@ -59,15 +59,8 @@ const chunk = 16
 // the weed's cycle, since none that fit were found.
 func (o *Outcome) Unmet() int { return int(o.unmet.Load()) }
 
-// Bytes is the memory that the results of an ensemble take. It cannot overflow: a
-// plan has at most 60 seasons.
-func Bytes(models []*sim.Model, replicates, watches int) int64 {
-	values := int64(0)
-	for _, m := range models {
-		values += int64(sim.MetricCount)*int64(m.Seasons()) + int64(watches)
-	}
-	return 8 * values * int64(replicates)
-}
+// SeasonBytes is the memory that the results of one season take in one replicate.
+const SeasonBytes = 8 * int64(sim.MetricCount)
 
 // Run runs every replicate of every model, replicate by replicate, so that
 // compared models share one replicate's weather. Models compared must share

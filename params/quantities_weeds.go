@@ -4,7 +4,8 @@ package params
 var seedQuantities = []Quantity{
 	{Key: "base_temperature", Unit: "°C", Low: -5, High: 15, Label: "temperature below which seed does not sprout"},
 	{Key: "optimum_temperature", Unit: "°C", Low: 5, High: 45, Label: "temperature above which warmth counts no further"},
-	{Key: "base_water_potential", Unit: "MPa", Low: -5, High: -0.1, Label: "water potential below which seed does not sprout"},
+	{Key: "base_water_potential", Unit: "MPa", Low: -5, High: -0.1, Label: "water potential below which seed does not sprout, at 12 °C"},
+	{Key: "base_water_potential_warmth", Unit: "MPa/°C", High: 0.3, Label: "rise of that water potential per °C of warmer soil"},
 	{Key: "emergence_thermal_time", Unit: "°C d", Low: 20, High: 1000, Label: "median moist warmth from ready seed to emerged plant"},
 	{Key: "germination_surface", Unit: "fraction", High: 1, Label: "germination on the surface, of the full rate (old seed: of the share ready)"},
 	{Key: "germination_0_5", Unit: "fraction", High: 1, Label: "germination in 0–5 cm, of the full rate"},

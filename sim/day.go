@@ -93,7 +93,7 @@ func (w *Worker) expose() {
 	if w.m.soil.Waterlogged(&w.water) {
 		return
 	}
-	x.Warm(r, d, w.up, &w.water.TempC, w.m.soil.Top(&w.moist, &w.water), w.m.soil.Lower(&w.moist, &w.water), w.water.Kr)
+	x.Warm(r, d, w.up, &w.water.TempC, w.m.soil.PotentialTop(&w.water), w.m.soil.PotentialLower(&w.water), w.water.Kr)
 }
 
 // closeIfDue closes the steps that the weather and the calendar ask for.

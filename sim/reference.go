@@ -299,14 +299,17 @@ func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, rates *see
 		return
 	}
 	top, low := m.soil.PotentialTop(st), m.soil.PotentialLower(st)
+	potential := [seedbank.Layers]float64{top, top, top, low, low}
 	for j := range nodes {
-		rates.Base(r.psi[j])
-		a, b := rates.Moisture(top), rates.Moisture(low)
-		moist := [seedbank.Layers]float64{a * st.Kr, a, a, b, b}
+		rates.P.BasePotentialMPa = r.psi[j]
 		for i := range nodes {
 			rates.P.BaseTemperatureC = r.tb[i]
-			for l := range moist {
-				s.warmth[i][j][l] += rates.Warmth(st.TempC[l], moist[l]) * share
+			for l := range potential {
+				h := rates.Warmth(st.TempC[l], potential[l])
+				if l == seedbank.Surface {
+					h *= st.Kr
+				}
+				s.warmth[i][j][l] += h * share
 			}
 		}
 	}

@@ -24,9 +24,8 @@ type Worker struct {
 	theta    []float64 // what the units are filled with
 	cycled   []float64 // what the reference cycle was last run with, once it was
 	rates    seedbank.Rates
-	moist    soil.Table // factor of water potential on thermal time
-	cycle    cycle      // the reference cycle of cycled
-	past     cycle      // that of the field's usual tillage, where it is another
+	cycle    cycle // the reference cycle of cycled
+	past     cycle // that of the field's usual tillage, where it is another
 	theRest
 
 	chanceKey, seasons, parameters random.Key
@@ -149,7 +148,6 @@ func (w *Worker) setWeed(theta []float64) {
 func (w *Worker) setTheta(theta []float64) {
 	w.setWeed(theta)
 	w.rates.Tabulate()
-	w.m.soil.Tabulate(&w.moist, w.rates.Moisture)
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]

@@ -11,7 +11,7 @@ import (
 
 // typical are values of the order of the library's black-grass.
 func typical() *Rates {
-	p := &Params{BaseTemperatureC: 0, OptimumTemperatureC: 25, BasePotentialMPa: -1.5, EmergenceTimeCd: 180,
+	p := &Params{BaseTemperatureC: 0, OptimumTemperatureC: 25, BasePotentialMPa: -1.5, BasePotentialRise: 0.08, EmergenceTimeCd: 180,
 		GerminationSurface: 1, Germination0to5: 1, Germination5to10: 0.5, GerminationDeeper: 0.3,
 		EmergenceSurface: 0.6, Emergence0to5: 0.6, EmergencePlaced: 0.85, Emergence5to10: 0.05,
 		AutumnRipe: 265, AutumnRipeScaleD: 18, AutumnRipeShiftD: -70, SpringRipe: 46, SpringRipeScaleD: 10,

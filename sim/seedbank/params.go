@@ -5,7 +5,8 @@ package seedbank
 type Params struct {
 	BaseTemperatureC    float64 `lib:"base_temperature" unit:"°C"`
 	OptimumTemperatureC float64 `lib:"optimum_temperature" unit:"°C"`
-	BasePotentialMPa    float64 `lib:"base_water_potential" unit:"MPa"`
+	BasePotentialMPa    float64 `lib:"base_water_potential" unit:"MPa"` // at 12 °C
+	BasePotentialRise   float64 `lib:"base_water_potential_warmth" unit:"MPa/°C"`
 	EmergenceTimeCd     float64 `lib:"emergence_thermal_time" unit:"°C d"` // median, ready seed to emerged
 	// Share of the full germination rate (fresh seed) or of the share ready (old seed), by layer.
 	GerminationSurface float64 `lib:"germination_surface" unit:"fraction"`

@@ -17,7 +17,6 @@ const yearDays = 366
 // computed once. The seedbank year starts on 1 July (day 0).
 type Rates struct {
 	P          Params
-	perBase    float64         // 1/MPa
 	K          float64         // rate of each germination stage, per °C d
 	G          [Layers]float64 // germination by layer
 	Q          [Layers]float64 // emergence by layer
@@ -48,7 +47,6 @@ func SeedbankDay(yearDay float64) float64 {
 // Set computes the working values of a replicate, but for the tables of the year.
 func (r *Rates) Set(p *Params) {
 	r.P = *p
-	r.Base(p.BasePotentialMPa)
 	r.K = erlangMedian / p.EmergenceTimeCd
 	r.G = [Layers]float64{p.GerminationSurface, p.Germination0to5, p.Germination5to10, p.GerminationDeeper, p.GerminationDeeper}
 	r.Q = [Layers]float64{p.EmergenceSurface, p.Emergence0to5, p.Emergence5to10, p.Emergence10to15, p.Emergence15to20}
@@ -168,34 +166,35 @@ func (r *Rates) SurfaceDeath(summer bool, kr float64, straw bool) float64 {
 // Buried is the hazard of buried seed, per day.
 func (r *Rates) Buried() float64 { return r.buried }
 
-// Warmth is the moisture-weighted thermal time of a day in a layer, °C d: t is
-// the layer's temperature, moist the clip of 1 − ψ/ψb to 0..1.
-func (r *Rates) Warmth(t, moist float64) float64 {
-	if t > r.P.OptimumTemperatureC {
-		t = r.P.OptimumTemperatureC
+// Warmth is the moisture-weighted thermal time of a day in a layer, °C d, of its
+// temperature and its water potential (MPa): nothing at the base potential and drier.
+// Warm seed wants moister soil: the base potential rises with temperature (Mesgaran et
+// al. 2017), here by a straight line through that at 12 °C.
+func (r *Rates) Warmth(t, potential float64) float64 {
+	p := &r.P
+	base := p.BasePotentialMPa + p.BasePotentialRise*(t-basePotentialAtC)
+	if base > wettestBaseMPa {
+		base = wettestBaseMPa
 	}
-	h := (t - r.P.BaseTemperatureC) * moist // compares cost less than min and max, which mind NaN
+	if potential <= base {
+		return 0
+	}
+	if t > p.OptimumTemperatureC {
+		t = p.OptimumTemperatureC
+	}
+	h := (t - p.BaseTemperatureC) * (1 - potential/base) // compares cost less than min and max, which mind NaN
 	if h <= 0 {
 		return 0
 	}
 	return h
 }
 
-// Base sets the base water potential (MPa) that Moisture uses.
-func (r *Rates) Base(potential float64) { r.perBase = 1 / potential }
-
-// Moisture is the factor of water potential (MPa) on thermal time: 1 in wet
-// soil, 0 at the base potential and drier.
-func (r *Rates) Moisture(potential float64) float64 {
-	moist := 1 - potential*r.perBase
-	if moist < 0 {
-		return 0
-	}
-	if moist > 1 {
-		return 1
-	}
-	return moist
-}
+// The base potential is stated at one temperature, and however warm never above another value, at which hardly
+// any soil would do (the bound is assumed).
+const (
+	basePotentialAtC = 12
+	wettestBaseMPa   = -0.2
+)
 
 // Dealt is the share of a layer's old seed that is dealt ready on 1 July.
 func (r *Rates) Dealt(l int) float64 { return r.deal[l] }

@@ -28,6 +28,7 @@ var herbicideQuantities = []Quantity{
 	{Key: "residue_slope", Unit: "logit/ln", High: 5, Roles: "residual", Label: "effect of what is left in the soil"},
 	{Key: "half_life_8c", Unit: "d", Low: 1, High: 1000, Roles: "residual", Label: "half-life in soil at 8 °C"},
 	{Key: "half_life_q10", Unit: "factor", Low: 1, High: 4, Roles: "residual", Label: "how much faster the active goes 10 °C warmer"},
+	{Key: "straw_interception", Unit: "fraction", High: 1, Roles: "residual", Label: "share of the spray on ground under chopped straw that the straw keeps from the soil"},
 	{Key: "season_site_sd", Unit: "logit", High: 3, Roles: "residual", Label: "spread of control over sites and seasons"},
 	{Key: "kill_below_one_leaf", Unit: "fraction", High: 1, Roles: "contact non-selective", Label: "plants killed below one leaf"},
 	{Key: "kill_two_leaves_to_six_tillers", Unit: "fraction", High: 1, Roles: "contact non-selective", Label: "plants killed between two leaves and six tillers"},

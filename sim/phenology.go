@@ -196,11 +196,11 @@ func (w *Worker) harvest() {
 	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
 	w.bringIn()
 	w.reckon()
-	if w.straw = c.straw && u.sown; w.straw {
-		w.layStraw(&u.Params)
-	}
 	if !w.staysOn() {
 		w.standing = false
+		if u.sown {
+			w.straw.Lay(&u.Params, c.straw)
+		}
 	}
 	w.closeOn = w.today + 1
 }

@@ -18,9 +18,11 @@ type outcome struct {
 	set                                     bool    // used to set a default: shown, not counted
 }
 
-func outcomes(t *testing.T) []outcome {
+func outcomes(t *testing.T) []outcome { return outcomesOf(t, "outcomes.csv") }
+
+func outcomesOf(t *testing.T, file string) []outcome {
 	t.Helper()
-	f, err := os.Open("../testdata/published/outcomes.csv")
+	f, err := os.Open("../testdata/published/" + file)
 	if err != nil {
 		t.Fatal(err)
 	}

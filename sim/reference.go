@@ -46,10 +46,11 @@ type refStep struct {
 	mid     int // day of the seedbank year
 	days    float64
 	warmth  [nodes][nodes][seedbank.Layers]float64
-	summer  float64 // days of summer
-	dryness float64 // Σ (1 − Kr) of the days of summer
-	soil    float64 // mean temperature of 0–5 cm
-	dry     float64 // 1 − Kr, mean
+	skin    [nodes][nodes]float64 // what the drying of the skin takes from the warmth of the surface
+	summer  float64               // days of summer
+	dryness float64               // Σ (1 − Kr) of the days of summer
+	soil    float64               // mean temperature of 0–5 cm
+	dry     float64               // 1 − Kr, mean
 }
 
 // nodes of the grid over base temperature and base potential; the middle one
@@ -64,7 +65,8 @@ type refWork struct {
 	drill   int     // step after which the crop is drilled
 	cut     int     // step in which the crop before is harvested
 	up      date.Day
-	depth   int // layers that the tillage connects with the top 10 cm
+	depth   int                  // layers that the tillage connects with the top 10 cm
+	ground  [maxSteps]crop.Straw // what lies on the ground in the middle of each step
 }
 
 type refPass struct {
@@ -307,6 +309,7 @@ func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, rates *see
 			for l := range potential {
 				h := rates.Warmth(st.TempC[l], potential[l])
 				if l == seedbank.Surface {
+					s.skin[i][j] += h * (1 - st.Kr) * share
 					h *= st.Kr
 				}
 				s.warmth[i][j][l] += h * share
@@ -338,7 +341,32 @@ func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implemen
 	}
 	pass(w.drill, drill)
 	w.depth = w.reach(r.comesUp)
+	w.layStraw(r)
 	return w
+}
+
+// layStraw lets the straw and stubble of the reference wheat rot and be worked in; the first of two years gives what
+// the one before has left.
+func (w *refWork) layStraw(r *Reference) {
+	var straw crop.Straw
+	for range 2 {
+		for i := range r.steps {
+			for day := range int(r.steps[i].days) {
+				straw.Day()
+				if day == int(r.steps[i].days)/2 {
+					w.ground[i] = straw
+				}
+			}
+			if i == w.cut {
+				straw.Lay(&r.wheat, true)
+			}
+			for k := range w.till {
+				if w.till[k].after == i {
+					straw.Bury(w.till[k].unit.Soil.StrawLeft)
+				}
+			}
+		}
+	}
 }
 
 // reach is how many layers exchange seed, in one pass or several, with the

@@ -34,14 +34,14 @@ func (m *Model) solveResiduals(u *units) error {
 		}
 		weights = append(weights, up)
 	}
-	dry := r.dryAfter(refSprayed)
+	dry, straw := r.dryAfter(refSprayed), r.usual.ground[r.after(refSprayed)].Cover
 	r.base = make([][]float64, len(u.herbicides))
 	for h := range u.herbicides {
 		for a := range u.herbicides[h].Actives {
 			x := u.herbicides[h].Actives[a]
 			x.Set(0)
 			x.Solve(weights, r.ages(first, &x), dry)
-			r.base[h] = append(r.base[h], x.Base-logit(x.SeasonControl))
+			r.base[h] = append(r.base[h], x.Base-logit(x.SeasonControl)-x.Straw(straw))
 		}
 	}
 	return nil

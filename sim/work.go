@@ -209,6 +209,7 @@ func (w *Worker) apply(with int) {
 	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
 	shift := sd*w.u.weed.Site.Residual + w.normal(w.year(), effectResidual, u.group, sd)
 	w.residues[w.nResidues].Start(u.Actives, u.lost, shift)
+	w.residues[w.nResidues].Through(w.straw.Cover)
 	w.nResidues++
 }
 
@@ -240,11 +241,10 @@ func (w *Worker) till(with int, good bool) {
 	}
 	w.bank.Till(&w.rates, &pass)
 	if p.Stirs0to5 >= 0.7 {
-		w.straw = false
 		w.cover.Destroy(w.today)
 	}
 	w.cover.Bury(1 - p.StrawLeft)
-	w.strawCover *= p.StrawLeft
+	w.straw.Bury(p.StrawLeft)
 	w.jobsToday++
 }
 

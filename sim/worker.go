@@ -55,18 +55,16 @@ type theRest struct {
 	today date.Day
 
 	// The zone. (One for now; the zone is part of every chance address.)
-	bank       seedbank.Bank
-	stand      stand.Stand
-	heads      stand.Heads
-	formed     bool // this year's heads are formed
-	seedSet    bool // and their seed is set
-	shed       shedding
-	water      soil.State
-	straw      bool    // chopped straw lies unstirred: seed under it lives longer
-	strawCover float64 // ground that straw covers, 0..1
-	strawKept  float64 // share of that cover which a day leaves
-	up         float64 // ripening delay of the fresh rain
-	fresh      float64 // non-dormant share of the rain of this calendar year
+	bank    seedbank.Bank
+	stand   stand.Stand
+	heads   stand.Heads
+	formed  bool // this year's heads are formed
+	seedSet bool // and their seed is set
+	shed    shedding
+	water   soil.State
+	straw   crop.Straw
+	up      float64 // ripening delay of the fresh rain
+	fresh   float64 // non-dormant share of the rain of this calendar year
 
 	// Exposure since the run began, and as it was when steps last closed.
 	sum, quickAt, surfaceAt, slowAt seedbank.Exposure

@@ -48,6 +48,8 @@ type Params struct {
 	SurfaceDeathDry    float64 `lib:"surface_death_dry_extra" unit:"1/d"`
 	SurfaceDeathStraw  float64 `lib:"surface_death_straw_factor" unit:"factor"`
 	SurfaceDeathWinter float64 `lib:"surface_death_winter" unit:"1/d"`
+	ShelteredSkin      float64 `lib:"sheltered_skin" unit:"fraction"` // of the skin's drying, spared where straw or stubble lies
+	SelfBurial         float64 `lib:"self_burial" unit:"1/d"`         // from the surface into 0–5 cm
 	Eaten              float64 `lib:"eaten_share" unit:"fraction"`
 	BuriedDeath        float64 `lib:"buried_death" unit:"fraction/yr"`
 	// What the yearly cycle as a whole is known to give (model, §10).

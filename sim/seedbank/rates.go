@@ -150,17 +150,36 @@ func (r *Rates) Delay(nonDormant float64) float64 {
 // seedbank year, with the Delay of its rain.
 func (r *Rates) FreshRipe(d int, delay float64) float64 { return 1 / (1 + r.unripe[d]*delay) }
 
-// SurfaceDeath is the hazard of seed lying on the surface, per day; kr is the
-// evaporation layer's Kr (1 moist, 0 bone-dry), summer from 1 June to 31 October.
-func (r *Rates) SurfaceDeath(summer bool, kr float64, straw bool) float64 {
+// SurfaceDeath is the day's hazard of death on the surface; shelter is the share of the ground under straw or stubble.
+func (r *Rates) SurfaceDeath(summer bool, kr, shelter float64) float64 {
 	if !summer {
 		return r.P.SurfaceDeathWinter
 	}
-	h := r.P.SurfaceDeath + r.P.SurfaceDeathDry*(1-kr)
-	if straw {
-		h *= r.P.SurfaceDeathStraw
+	return (r.P.SurfaceDeath + r.P.SurfaceDeathDry*(1-kr)) * r.Sheltered(shelter)
+}
+
+// Sheltered is the factor of shelter on summer's death.
+func (r *Rates) Sheltered(shelter float64) float64 { return 1 - shelter*(1-r.P.SurfaceDeathStraw) }
+
+// Skin is how far the skin of the ground lets surface seed take up water, where kr is the Kr of bare ground:
+// under straw or stubble it dries less.
+func (r *Rates) Skin(kr, shelter float64) float64 { return kr + (1-kr)*r.P.ShelteredSkin*shelter }
+
+// Germination is the germination factor of a layer: sheltered seed on the surface germinates as in 0–5 cm.
+func (r *Rates) Germination(l int, shelter float64) float64 {
+	if l == Surface {
+		return r.G[l] + shelter*(r.G[Depth0to5]-r.G[l])
 	}
-	return h
+	return r.G[l]
+}
+
+// Emergence is the share of a layer's sprouted seed that comes up: sheltered seed on the surface as seed
+// that a drill has placed.
+func (r *Rates) Emergence(l int, shelter float64) float64 {
+	if l == Surface {
+		return r.Q[l] + shelter*(r.P.EmergencePlaced-r.Q[l])
+	}
+	return r.Q[l]
 }
 
 // Buried is the hazard of buried seed, per day.

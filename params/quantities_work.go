@@ -5,6 +5,8 @@ var implementQuantities = []Quantity{
 	{Key: "movement", Unit: "fraction", High: 1, Row: 25, Roles: "cultivator drill", Label: "share of the seed of each layer moved to each layer"},
 	{Key: "seedling_kill_dry", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "seedlings killed in dry soil"},
 	{Key: "seedling_kill_wet", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "seedlings killed in wet soil"},
+	{Key: "small_seedling_kill", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "seedlings below one leaf killed besides, of those in the ground it stirs that a larger plant would outlive"},
+	{Key: "large_plant_kill", Unit: "factor", High: 1, Roles: "cultivator drill", Label: "plants killed beyond six tillers, against seedlings"},
 	{Key: "sprouted_kill", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "sprouted seed killed"},
 	{Key: "straw_left", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "ground cover of straw and residue that a pass leaves, of what there was"},
 	{Key: "stirs_0_5", Unit: "fraction", High: 1, Roles: "cultivator drill", Label: "share of 0–5 cm stirred"},

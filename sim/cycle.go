@@ -179,8 +179,7 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 	}
 	for k := range work.till {
 		if t := &work.till[k]; i <= t.after {
-			u := &t.unit.Soil
-			live *= 1 - (u.KillDry + (u.KillWet-u.KillDry)*t.moist)
+			live *= 1 - t.unit.kills(t.moist).Of(p, t.heat-s.heat)
 		}
 	}
 	return live, p.Rho(up, season) * p.HeadsPerPlant, seeds * p.Viability

@@ -50,6 +50,7 @@ type refStep struct {
 	summer  float64               // days of summer
 	dryness float64               // Σ (1 − Kr) of the days of summer
 	soil    float64               // mean temperature of 0–5 cm
+	heat    float64               // thermal sum of the air since 1 July on the day that its seedlings come up, °C d
 	dry     float64               // 1 − Kr, mean
 }
 
@@ -75,6 +76,7 @@ type refPass struct {
 	moist float64 // moistness for seedlings
 	topFC float64
 	kr    float64
+	heat  float64 // thermal sum as of the steps
 }
 
 // The reference year runs in 2190–91, beyond all plans, so that every plan in a
@@ -220,6 +222,7 @@ type refTable struct {
 	kr       [refDays]float64
 	moist    [refDays]float64 // moistness for torn-out seedlings
 	top      [refDays]float64
+	heat     [refDays]float64 // thermal sum of the air since 1 July, °C d
 }
 
 const refDays = 365
@@ -270,13 +273,18 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 		}
 		t.kr[k] += st.Kr / refYears
 		t.top[k] += st.TopRel / refYears
+		t.heat[k] += max(0, d.MeanC[i]) / refYears
 		t.moist[k] += u.weed.Plant.Regrowth(st.TopRel) / refYears
 		r.steps[stepOf[k]].add(r, m, st, markOf(d.Start+date.Day(i)), &rates)
 	})
 	t.up, t.springUp = drill+date.Day(math.Round(up)), spring+date.Day(math.Round(springUp))
+	for k := 1; k < refDays; k++ {
+		t.heat[k] += t.heat[k-1]
+	}
 	var autumn float64
 	for i := range r.steps {
 		s := &r.steps[i]
+		s.heat = t.heat[s.middle()-r.first]
 		if s.mid > 30 && s.mid < 153 {
 			autumn += s.warmth[1][1][seedbank.Depth0to5]
 		}
@@ -334,7 +342,7 @@ func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implemen
 	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), sprayed: r.sprayKill, drill: r.after(drilled), up: t.up}
 	pass := func(i int, u *implementUnit) {
 		d := int(r.steps[i].end - r.first)
-		w.till = append(w.till, refPass{i, u, t.moist[d], t.top[d], t.kr[d]})
+		w.till = append(w.till, refPass{i, u, t.moist[d], t.top[d], t.kr[d], t.heat[d]})
 	}
 	if till != nil {
 		pass(r.after(refDates.disc), till)

@@ -218,8 +218,7 @@ func (w *Worker) till(with int, good bool) {
 	u := &w.u.implements[with]
 	p := &u.Soil
 	moist := w.u.weed.Plant.Regrowth(w.water.TopRel)
-	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
-	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill})
+	w.killPlants(u.kills(moist))
 	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: w.u.weed.Seed.Stimulus(w.water.TopRel, w.water.Kr), Places: u.places,
 		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
 	var mixed [seedbank.Layers][seedbank.Layers]float64
@@ -246,6 +245,14 @@ func (w *Worker) till(with int, good bool) {
 	w.cover.Bury(1 - p.StrawLeft)
 	w.straw.Bury(p.StrawLeft)
 	w.jobsToday++
+}
+
+// kills is what a pass kills by size, moist being how far torn-out seedlings live on. Seedlings below one leaf
+// that it stirs die more surely, large plants root again.
+func (u *implementUnit) kills(moist float64) stand.Sizes {
+	p := &u.Soil
+	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
+	return stand.Sizes{Small: kill + p.KillSmall*max(0, p.Stirs0to5-kill), Main: kill, Large: kill * p.KillLarge}
 }
 
 // inCrop is hoeing, roguing, patch spraying and cutting.

@@ -37,7 +37,7 @@ func TestSeedbeds(t *testing.T) {
 	bromeTilled(t, 400, got)
 	bromeOnStubble(t, 200, got)
 	table := "| outcome | published | accepted | source | this version | verdict |\n|---|---|---|---|---|---|\n"
-	for _, o := range outcomesOf(t, "seedbeds.csv") {
+	for _, o := range outcomes(t, "seedbeds.csv") {
 		x, ok := got[o.name]
 		if !ok {
 			t.Errorf("%s: not measured", o.name)

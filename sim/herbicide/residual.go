@@ -122,7 +122,7 @@ func (a *Application) Now(dryness, tempC float64) float64 {
 	live := 1.0
 	for i := range a.Actives {
 		p := &a.Actives[i]
-		k := p.Kill(dryness, 0, tempC, a.Shift)
+		k := p.JustUp * p.Kill(dryness, 0, tempC, a.Shift)
 		if a.Lost != nil {
 			k *= 1 - a.Lost[i]
 		}

@@ -29,6 +29,7 @@ var herbicideQuantities = []Quantity{
 	{Key: "dry_effect", Unit: "logit", Low: -5, High: 2, Roles: "residual", Label: "effect of a bone-dry seedbed for 14 days"},
 	{Key: "residue_slope", Unit: "logit/ln", High: 5, Roles: "residual", Label: "effect of what is left in the soil"},
 	{Key: "slow_emergence_exponent", Unit: "number", High: 3, Roles: "residual", Label: "how far uptake rises with the time that a seedling takes to come up"},
+	{Key: "kill_just_up", Unit: "factor", High: 1, Roles: "residual", Label: "kill of seedlings below one leaf when it is sprayed, against that of seedlings coming up"},
 	{Key: "half_life_8c", Unit: "d", Low: 1, High: 1000, Roles: "residual", Label: "half-life in soil at 8 °C"},
 	{Key: "half_life_q10", Unit: "factor", Low: 1, High: 4, Roles: "residual", Label: "how much faster the active goes 10 °C warmer"},
 	{Key: "straw_interception", Unit: "fraction", High: 1, Roles: "residual", Label: "share of the spray on ground under chopped straw that the straw keeps from the soil"},

@@ -7,6 +7,7 @@ type ResidualParams struct {
 	DryEffect     float64 `lib:"dry_effect" unit:"logit"`               // at 14 days of bone-dry seedbed; negative
 	DoseSlope     float64 `lib:"residue_slope" unit:"logit/ln"`         // B
 	SlowEmergence float64 `lib:"slow_emergence_exponent" unit:"number"` // x: on the time in treated soil
+	JustUp        float64 `lib:"kill_just_up" unit:"factor"`            // on seedlings below one leaf, against those coming up
 	HalfLifeD     float64 `lib:"half_life_8c" unit:"d"`
 	Q10           float64 `lib:"half_life_q10" unit:"factor"`
 	StrawKeeps    float64 `lib:"straw_interception" unit:"fraction"` // of what is sprayed on straw, kept from the soil

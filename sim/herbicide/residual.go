@@ -133,7 +133,7 @@ func (a *Application) Now(dryness, tempC float64) float64 {
 	for i := range a.Actives {
 		p := &a.Actives[i]
 		odds := a.odds[i] * math.Exp(p.DryEffect*dryness+p.slow*stay(tempC))
-		k := odds / (1 + odds)
+		k := p.JustUp * odds / (1 + odds)
 		if a.Lost != nil {
 			k *= 1 - a.Lost[i]
 		}

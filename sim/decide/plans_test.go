@@ -14,17 +14,13 @@ import (
 	"rundown/sim/simtest"
 )
 
-// calendar resolves a plan; ground that carries a drill on any day is that of
-// trials, which are sown on their date (assumed), when trial is set.
+// calendar resolves a plan; with trial set work waits for nothing, as in trials.
 func calendar(t testing.TB, text string, trial bool) *rotations.Calendar {
 	t.Helper()
 	lib := simtest.Library(t)
-	if trial {
-		for _, k := range []string{"workable_drilling", "workable_cultivation", "workable_spraying"} {
-			lib.Find("soils", "clay").Value(k).Central = 1.9
-		}
-	}
-	return simtest.Calendar(t, lib, text)
+	c := simtest.Calendar(t, lib, text)
+	c.WorkOnItsDay = trial
+	return c
 }
 
 func run(t testing.TB, n int, seed uint64, calendars ...*rotations.Calendar) []*ensemble.Outcome {

@@ -39,7 +39,7 @@ func springs(s *soil.Soil, g *weather.Generator, et0 float64, killed int) (r spr
 				on.Residue = 0.7 * math.Exp2(-float64(day-killed)/45)
 			}
 			s.Day(&st, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*et0, on)
-			if day >= 32 && drilled == 365 && s.Workable(&st, d.RainMM[i], s.Params().WorkableDrill) {
+			if day >= 32 && drilled == 365 && s.Workable(&st, d.RainMM[i], s.Limits(1).Drilling+s.Bears(&st, s.Params().DrySubsoil)) {
 				drilled = float64(day)
 			}
 			if day >= 60 && day <= 75 {

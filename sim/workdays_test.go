@@ -22,8 +22,8 @@ var workGaps = map[string]float64{
 	// nearly all of 1 October. Autumns that are wet as a whole would part the two;
 	// records do not have enough of them (TestAutumnsHangTogetherAsInRecords).
 	"fit_day_autumn": 0.99, "wheat_1_october": 0.983,
-	// Two autumns of 400, on 3 October: the subsoil of clay dries further after a
-	// wheat crop, and a dry subsoil bears.
+	// Two autumns of 400, on 3 October: rain reaches the subsoil of clay later than
+	// that of clay loam, and a subsoil that is still dry bears.
 	"order_of_soils": -0.005,
 }
 

@@ -128,6 +128,7 @@ func TestDaysFitForWork(t *testing.T) {
 		t.Skip("takes some seconds")
 	}
 	got := measureWork(t)
+	table := "| what practice says | accepted | this version | verdict |\n|---|---|---|---|\n"
 	for _, r := range readCSV(t, "../testdata/published/work.csv")[1:] {
 		name, low, high := r[0], bound(t, r[1], math.Inf(-1)), bound(t, r[2], math.Inf(1))
 		x, ok := got[name]
@@ -138,6 +139,12 @@ func TestDaysFitForWork(t *testing.T) {
 		in := x >= low && x <= high
 		gap, known := workGaps[name]
 		t.Logf("%-18s %8.3f  accepted %g…%g  gap %v", name, x, low, high, known)
+		verdict := map[bool]string{true: "in range", false: "**gap**"}[in]
+		if in && r[6] == "yes" {
+			verdict = "used to set a default; not counted"
+		}
+		o := outcome{low: low, high: high}
+		table += fmt.Sprintf("| %s | %s | %.3g %s | %s |\n", r[5], o.accepted(), x, r[3], verdict)
 		switch {
 		case known && in:
 			t.Errorf("%s is back in its range with %.3g: take it off the gaps", name, x)
@@ -147,6 +154,7 @@ func TestDaysFitForWork(t *testing.T) {
 			t.Errorf("%s: %.3g, accepted %g…%g (%s)", name, x, low, high, r[5])
 		}
 	}
+	readmeBlock(t, "work", table+"\n")
 }
 
 // bound is a bound of a row; none where the field is empty.

@@ -32,6 +32,7 @@ type Model struct {
 	light       [366]float64 // radiation over that of the equinox, at most 1, by day of the seedbank year
 	ripeMean    float64      // the climate's mean of 15 June–15 July
 	soil        *soil.Soil
+	onItsDay    bool // work waits for nothing
 	marks       []mark
 	reference   *Reference  // of the plan's own place
 	known       *Reference  // of the place where the weed's cycle is known
@@ -83,7 +84,7 @@ const (
 
 // New makes a model of a calendar.
 func New(c *rotations.Calendar) (*Model, error) {
-	m := &Model{calendar: c, areaM2: c.AreaHa * 10000}
+	m := &Model{calendar: c, areaM2: c.AreaHa * 10000, onItsDay: c.WorkOnItsDay}
 	if err := m.compile(); err != nil {
 		return nil, err
 	}

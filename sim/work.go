@@ -62,19 +62,17 @@ func (w *Worker) fieldwork() {
 
 // ground is what today allows.
 func (w *Worker) ground() fieldwork.Ground {
-	rain, s := w.sky.Days.RainMM[w.i], w.m.soil
-	var g fieldwork.Ground
-	g.Fit[fieldwork.Nothing] = true
-	bears := w.bears()
-	g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.u.soil.WorkableSpray+bears)
-	g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.u.soil.WorkableTill+bears)
-	g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.u.soil.WorkableDrill+bears)
+	g := fieldwork.Ground{Fit: [4]bool{true, true, true, true}}
+	if !w.m.onItsDay {
+		rain, s := w.sky.Days.RainMM[w.i], w.m.soil
+		bears := s.Bears(&w.water, w.u.soil.DrySubsoil)
+		g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.limits.Spraying+bears)
+		g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.limits.Cultivation+bears)
+		g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.limits.Drilling+bears)
+	}
 	g.Cold = w.water.TempC[seedbank.Depth5to10] <= coldSoil && w.water.Kr > 0.5
 	return g
 }
-
-// bears is how far a dry subsoil raises the thresholds of workability.
-func (w *Worker) bears() float64 { return w.u.soil.DrySubsoil * max(0, 1-w.water.LowerRel) }
 
 // drillOrWait drills when the ground is fit; past the latest day the plan's
 // fallback takes over.
@@ -88,7 +86,7 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 	case !g.Fit[fieldwork.Drilling]:
 		w.before.Waited++
 	default:
-		for j := w.before.Drill(); j != nil; j = w.before.Drill() {
+		for j := w.before.Drill(w.today); j != nil; j = w.before.Drill(w.today) {
 			w.do(j)
 		}
 		w.beforeWork(true)

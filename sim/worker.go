@@ -24,9 +24,10 @@ type Worker struct {
 	theta    []float64 // what the units are filled with
 	cycled   []float64 // what the reference cycle was last run with, once it was
 	rates    seedbank.Rates
-	moist    soil.Table // factor of water potential on thermal time
-	cycle    cycle      // the cycle of cycled in the known reference year
-	past     cycle      // that of the plan's own place and usual tillage, where it is another
+	moist    soil.Table  // factor of water potential on thermal time
+	limits   soil.Limits // of work on this field
+	cycle    cycle       // the cycle of cycled in the known reference year
+	past     cycle       // that of the plan's own place and usual tillage, where it is another
 	theRest
 
 	chanceKey, seasons, parameters random.Key
@@ -149,6 +150,7 @@ func (w *Worker) setTheta(theta []float64) {
 	w.setWeed(theta)
 	w.rates.Tabulate()
 	w.m.soil.Tabulate(&w.moist, w.rates.Moisture)
+	w.limits = w.m.soil.Limits(w.u.soil.WorkSite)
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]

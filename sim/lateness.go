@@ -89,6 +89,7 @@ func (m *Model) layLateness(r *Reference, u *units) error {
 	}
 	spring := r.table.work(r, refSpring.drill, till, drill)
 	spring.spray, spring.up = r.after(refSpring.spray), r.table.springUp
+	spring.sprayedOn = r.steps[spring.spray].end
 	r.late = [seasonKinds]lateness{autumnSown: r.latenessOf(&r.usual, &u.weed), springSown: r.latenessOf(spring, &u.weed)}
 	for k, l := range r.late {
 		if w := l.weight(u.weed.Plant.LatenessRate); !(w > 0) {

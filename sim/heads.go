@@ -48,13 +48,7 @@ func (w *Worker) midJune() date.Day { return date.Of(w.year(), time.June, 15) }
 
 // bearing is what the season means for heads.
 func (w *Worker) bearing() stand.Season {
-	u := &w.u.crops[w.cropIndex()]
-	c := &w.m.seasons[w.season].courses[w.course]
-	factor := u.Heads * c.cultivar
-	if u.sown && w.crop.Drilled != 0 {
-		factor = u.HeadsFactor(w.crop.PlantsM2, c.cultivar, w.u.crops[w.m.fallow].Heads)
-	}
-	return stand.SeasonOf(w.year(), u.spring, factor)
+	return stand.SeasonOf(w.year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
 }
 
 // meet lets work meet the stand, and the seed on its plants once it is set. Plants that

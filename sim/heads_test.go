@@ -9,9 +9,9 @@ import (
 )
 
 // worked is a season of a weed on trial ground, with work in it.
-func worked(t testing.TB, weed, heads, season string) string {
-	return fmt.Sprintf("library: %s\nfield: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: shallow-disc}\nweed: {species: %s, start: 2026-08-15, heads_per_m2: %s}\nseasons:\n%s",
-		trialLibrary(t), weed, heads, season)
+func worked(weed, heads, season string) string {
+	return fmt.Sprintf("field: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: shallow-disc, work: on-its-day}\nweed: {species: %s, start: 2026-08-15, heads_per_m2: %s}\nseasons:\n%s",
+		weed, heads, season)
 }
 
 const (
@@ -48,7 +48,7 @@ var firstDay = date.Of(2027, 4, 24)
 // of work is done, from firstDay.
 func byDay(t testing.TB, weed, heads, season, with string, n int) (share []float64) {
 	t.Helper()
-	m := model(t, worked(t, weed, heads, fmt.Sprintf(season, with)))
+	m := model(t, worked(weed, heads, fmt.Sprintf(season, with)))
 	m.MoveLast(date.Of(2027, 9, 30)) // never
 	untreated := lifts(t, m, n)
 	for d := firstDay; d <= date.Of(2027, 7, 31); d++ {

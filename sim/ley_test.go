@@ -81,12 +81,12 @@ func measureHeads(t *testing.T, n int) map[string]float64 {
 		return lifts(t, m, n)
 	}
 	never := date.Of(2027, 9, 30)
-	bare := model(t, worked(t, "black-grass", "30", fmt.Sprintf(workedFallow, "1 Jun")))
-	got["fallow_return"] = lifts(t, model(t, worked(t, "black-grass", "30", usualFallow)), n) / on(bare, never)
+	bare := model(t, worked("black-grass", "30", fmt.Sprintf(workedFallow, "1 Jun")))
+	got["fallow_return"] = lifts(t, model(t, worked("black-grass", "30", usualFallow)), n) / on(bare, never)
 	got["burn_off_late_may"] = on(bare, date.Of(2027, 5, 25)) / on(bare, date.Of(2027, 4, 20))
 	got["fallow_bank_loss"] = 1 - banks(t, n, "30", usualFallow, 1)[1]
 	got["ley_bank_loss"] = 1 - math.Cbrt(banks(t, n, "300", usualLey, 3)[3])
-	patch := model(t, worked(t, "black-grass", "0.25", fmt.Sprintf(workedWheat, "{date: 1 Jun, with: patch-spray}")))
+	patch := model(t, worked("black-grass", "0.25", fmt.Sprintf(workedWheat, "{date: 1 Jun, with: patch-spray}")))
 	whole, inside := on(patch, never), patch.Calendar().Library.Find("implements", "patch-spray").Value("head_removal").Central
 	for name, d := range map[string]date.Day{"patch_7_june": date.Of(2027, 6, 7), "patch_25_june": date.Of(2027, 6, 25)} {
 		got[name] = 1 - (1-on(patch, d)/whole)/inside
@@ -109,7 +109,7 @@ func banks(t *testing.T, n int, heads, seasons string, years int) (left []float6
 	for y := range years + 1 {
 		w = append(w, sim.Watch{Day: date.Of(2026+y, 8, 14), What: sim.WatchSeeds})
 	}
-	o := run(t, n, w, worked(t, "black-grass", heads, seasons+ploughed))[0]
+	o := run(t, n, w, worked("black-grass", heads, seasons+ploughed))[0]
 	for k := range w {
 		left = append(left, mean(o.Watched(k))/mean(o.Watched(0)))
 	}
@@ -127,7 +127,7 @@ func TestLeyAndFallow(t *testing.T) {
 		years                int
 	}{{"30", "fallow", usualFallow, 1}, {"300", "fallow", usualFallow, 1}, {"300", "ley", usualLey, 3}} {
 		left := banks(t, 200, x.heads, x.seasons, x.years)
-		o := run(t, 200, nil, worked(t, "black-grass", x.heads, x.seasons+ploughed))[0]
+		o := run(t, 200, nil, worked("black-grass", x.heads, x.seasons+ploughed))[0]
 		of := func(m sim.Metric, i int) float64 { return mean(o.Column(m, i)) }
 		for i := range x.years + 1 {
 			name, share := fmt.Sprintf("%s, year %d", x.name, i+1), ""

@@ -16,7 +16,7 @@ import (
 func TestHeadsLookedAtEarly(t *testing.T) {
 	w := []sim.Watch{{Day: date.Of(2027, 5, 3), What: sim.WatchHeads}, {Day: date.Of(2027, 5, 24), What: sim.WatchHeads},
 		{Day: date.Of(2027, 6, 14), What: sim.WatchHeads}, {Day: date.Of(2027, 6, 15), What: sim.WatchHeads}, {Day: date.Of(2027, 7, 10), What: sim.WatchHeads}}
-	o := run(t, 100, w, worked(t, "black-grass", "25", fmt.Sprintf(workedWheat, "")))[0]
+	o := run(t, 100, w, worked("black-grass", "25", fmt.Sprintf(workedWheat, "")))[0]
 	heads, before, on := o.Column(sim.Heads, 0), o.Watched(2), o.Watched(3)
 	for r := range heads {
 		if heads[r] < 1 {
@@ -39,7 +39,7 @@ func TestHeadsLookedAtEarly(t *testing.T) {
 
 // Whoever looks at heads early changes nothing.
 func TestLookingAtHeadsChangesNothing(t *testing.T) {
-	plan := worked(t, "wild-oat", "25", fmt.Sprintf(workedWheat, "{date: 10 Jun, with: patch-spray}"))
+	plan := worked("wild-oat", "25", fmt.Sprintf(workedWheat, "{date: 10 Jun, with: patch-spray}"))
 	plain := run(t, 10, nil, plan)[0]
 	seen := run(t, 10, watchDaily(date.Of(2027, 4, 20), date.Of(2027, 7, 30), 3, sim.WatchHeads), plan)[0]
 	for _, m := range []sim.Metric{sim.Heads, sim.SeedReturn, sim.Seedbank} {
@@ -60,7 +60,7 @@ func TestWorkByDensity(t *testing.T) {
 	const n = 60
 	var last struct{ back, cost, crop float64 }
 	for i, heads := range []string{"0.02", "0.2", "2", "20"} {
-		season := func(work string) string { return worked(t, "black-grass", heads, fmt.Sprintf(workedWheat, work)) }
+		season := func(work string) string { return worked("black-grass", heads, fmt.Sprintf(workedWheat, work)) }
 		o := run(t, n, nil, season(""), season("{date: 14 Jun, with: hand-rogue}"), season("{date: 14 Jun, with: patch-spray}"))
 		of := func(k int, m sim.Metric) float64 { return mean(o[k].Column(m, 0)) }
 		back := (of(1, sim.SeedReturn) - of(1, sim.LedgerCarriedOff)) / (of(0, sim.SeedReturn) - of(0, sim.LedgerCarriedOff))

@@ -23,7 +23,8 @@ type Params struct {
 	EarlyLoss     float64 `lib:"drilling_loss_first" unit:"fraction/d"` // from BestUntil to LateFrom
 	LateFrom      float64 `lib:"drilling_late_from" unit:"date"`
 	LateLoss      float64 `lib:"drilling_loss_late" unit:"fraction/d"`
-	StrawCover    float64 `lib:"straw_cover" unit:"fraction"` // ground covered by chopped straw after harvest
+	StrawCover    float64 `lib:"straw_cover" unit:"fraction"`   // ground covered by chopped straw after harvest
+	StubbleCover  float64 `lib:"stubble_cover" unit:"fraction"` // ground under stubble and litter after harvest, whatever becomes of the straw
 	StrawHalfLife float64 `lib:"straw_half_life" unit:"d"`
 	HarvestDate   float64 `lib:"harvest_date" unit:"date"`
 	HarvestSDD    float64 `lib:"harvest_sd" unit:"d"`

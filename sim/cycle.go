@@ -174,15 +174,17 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 	if up > season.January15 {
 		live, seeds = p.SpringSurvival, p.SeedsPerHeadLate
 	}
-	if i <= work.spray {
+	bears := up
+	if i <= work.spray { // what outlives it starts afresh
 		live *= 1 - work.sprayed
+		bears = max(up, work.sprayedOn)
 	}
 	for k := range work.till {
 		if t := &work.till[k]; i <= t.after {
 			live *= 1 - t.unit.kills(t.moist).Of(p, t.heat-s.heat)
 		}
 	}
-	return live, p.Rho(up, season) * p.HeadsPerPlant, seeds * p.Viability
+	return live, p.Rho(bears, season) * p.HeadsPerPlant, seeds * p.Viability
 }
 
 // middle is the day in the middle of a step, on which its seedlings are taken to come up.

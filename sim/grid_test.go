@@ -13,7 +13,7 @@ import (
 // either way. Bound: 2 % of the seed returned per seed shed.
 func TestGridOfTheReferenceYearIsExact(t *testing.T) {
 	lib := func(text string) string {
-		dir := trialLibrary(t)
+		dir := t.TempDir()
 		if err := os.MkdirAll(filepath.Join(dir, "weeds"), 0o755); err != nil {
 			t.Fatal(err)
 		}

@@ -105,7 +105,7 @@ func falseSeedbedsInTime(t *testing.T, n int, got map[string]float64) {
 // wildOatDirect: five years of spring barley for grain without tillage.
 func wildOatDirect(t *testing.T, n int, got map[string]float64) {
 	course := func(season string) (x []float64) {
-		o := run(t, n, nil, plot(trialLibrary(t), "wild-oat", "start: 2026-08-01, heads_per_m2: 5", strings.Repeat(season, 5)))[0]
+		o := run(t, n, nil, plot("", "wild-oat", "start: 2026-08-01, heads_per_m2: 5", strings.Repeat(season, 5)))[0]
 		for s := range 5 {
 			x = append(x, mean(o.Column(sim.Plants, s)))
 		}
@@ -120,7 +120,7 @@ func wildOatDirect(t *testing.T, n int, got map[string]float64) {
 // bromeTilled: brome in wheat after the plough, the disc and the direct drill.
 func bromeTilled(t *testing.T, n int, got map[string]float64) {
 	plants := func(season string) float64 {
-		return mean(run(t, n, nil, plot(trialLibrary(t), "sterile-brome", "start: 2026-08-01, heads_per_m2: 5", season))[0].Column(sim.Plants, 0))
+		return mean(run(t, n, nil, plot("", "sterile-brome", "start: 2026-08-01, heads_per_m2: 5", season))[0].Column(sim.Plants, 0))
 	}
 	direct := plants(sown("winter-wheat", "25 Sep", "disc-drill", ""))
 	got["brome_disced_april"] = plants(sown("winter-wheat", "25 Sep", "tine-drill", disc)) / direct
@@ -137,7 +137,7 @@ func bromeOnStubble(t *testing.T, n int, got map[string]float64) {
 	}
 	// The wheat before is cut first, so that the seed lies on its stubble.
 	season := "  - crop: fallow\n    cultivate: []\n    spray_off: [10 Jun]\n"
-	o := run(t, n, w, plot(trialLibrary(t), "sterile-brome", fmt.Sprintf("start: 2027-07-15, seedbank_per_m2: {surface: 0, fresh: %g}", seed), season))[0]
+	o := run(t, n, w, plot("", "sterile-brome", fmt.Sprintf("start: 2027-07-15, seedbank_per_m2: {surface: 0, fresh: %g}", seed), season))[0]
 	all := mean(o.Watched(2))
 	got["brome_stubble"] = all / seed
 	got["brome_stubble_august"] = mean(o.Watched(0)) / all

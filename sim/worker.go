@@ -24,8 +24,9 @@ type Worker struct {
 	theta    []float64 // what the units are filled with
 	cycled   []float64 // what the reference cycle was last run with, once it was
 	rates    seedbank.Rates
-	cycle    cycle // the cycle of cycled in the known reference year
-	past     cycle // that of the plan's own place and usual tillage, where it is another
+	limits   soil.Limits // of work on this field
+	cycle    cycle       // the cycle of cycled in the known reference year
+	past     cycle       // that of the plan's own place and usual tillage, where it is another
 	theRest
 
 	chanceKey, seasons, parameters random.Key
@@ -58,8 +59,7 @@ type theRest struct {
 	bank    seedbank.Bank
 	stand   stand.Stand
 	heads   stand.Heads
-	formed  bool // this year's heads are formed
-	seedSet bool // and their seed is set
+	seedSet bool // this year's heads are counted, and seed stands on them
 	shed    shedding
 	water   soil.State
 	straw   crop.Straw
@@ -145,6 +145,7 @@ func (w *Worker) setWeed(theta []float64) {
 func (w *Worker) setTheta(theta []float64) {
 	w.setWeed(theta)
 	w.rates.Tabulate()
+	w.limits = w.m.soil.Limits(w.u.soil.WorkSite)
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]

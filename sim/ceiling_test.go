@@ -1,0 +1,43 @@
+package sim_test
+
+import (
+	"strings"
+	"testing"
+
+	"rundown/sim"
+	"rundown/sim/ensemble"
+)
+
+// untreated is a field of wheat after wheat without herbicide, from so many heads
+// per m² or whatever else start says.
+func untreated(t testing.TB, weed, start string, years int) string {
+	return plot(trialLibrary(t), weed, "start: 2026-08-01, "+start, strings.Repeat(sown("winter-wheat", "25 Sep", "tine-drill", disc), years))
+}
+
+// weedCeiling lets the weed fill the field: heads of the thickest twentieth of
+// fields and years, and seed shed, viable or not, on the mean.
+func weedCeiling(t *testing.T, n int, weed string, put func(string, float64)) {
+	const from, years = 4, 9
+	m := untreated(t, weed, "heads_per_m2: 200", years)
+	viable := model(t, m).Calendar().Library.Find("weeds", weed).Value("viability").Central
+	o := run(t, n, nil, m)[0]
+	var heads, seeds []float64
+	for year := from; year < years; year++ {
+		heads = append(heads, o.Column(sim.Heads, year)...)
+		seeds = append(seeds, o.Column(sim.SeedReturn, year)...)
+	}
+	put("heads_at_the_ceiling", ensemble.Quantile(heads, 0.95))
+	put("seeds_at_the_ceiling", mean(seeds)/viable)
+	t.Logf("%s at its ceiling: %.0f heads (%.0f–%.0f), %.0f seeds (95 in 100 below %.0f)", weed, mean(heads),
+		ensemble.Quantile(heads, 0.05), ensemble.Quantile(heads, 0.95), mean(seeds)/viable, ensemble.Quantile(seeds, 0.95)/viable)
+}
+
+// A field may start as thick as the thickest that farms tell of, and stays thick.
+func TestAFieldMayStartAtTwoThousandHeads(t *testing.T) {
+	o := run(t, 100, nil, untreated(t, "black-grass", "heads_per_m2: 2000", 2))[0]
+	for year := range 2 {
+		if x := mean(o.Column(sim.Heads, year)); x < 1000 || x > 4000 {
+			t.Errorf("harvest %d: %.0f heads/m² from 2,000, expected 1,000 to 4,000", year+1, x)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package sim_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -26,6 +27,8 @@ func weedCeiling(t *testing.T, n int, weed string, put func(string, float64)) {
 		heads = append(heads, o.Column(sim.Heads, year)...)
 		seeds = append(seeds, o.Column(sim.SeedReturn, year)...)
 	}
+	slices.Sort(heads)
+	slices.Sort(seeds)
 	put("heads_at_the_ceiling", ensemble.Quantile(heads, 0.95))
 	put("seeds_at_the_ceiling", mean(seeds)/viable)
 	t.Logf("%s at its ceiling: %.0f heads (%.0f–%.0f), %.0f seeds (95 in 100 below %.0f)", weed, mean(heads),

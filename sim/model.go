@@ -34,10 +34,11 @@ type Model struct {
 	soil        *soil.Soil
 	marks       []mark
 	reference   *Reference
-	offField    date.Day // the crop before the start is off the field
-	paths       []uint64 // keys of the uncertain values, from their paths
-	drawn       []drawn  // their quantile functions
-	weedValue   []bool   // which of them are the weed's own
+	own         *OwnReturn // nil: no value of a user's own moves the return target
+	offField    date.Day   // the crop before the start is off the field
+	paths       []uint64   // keys of the uncertain values, from their paths
+	drawn       []drawn    // their quantile functions
+	weedValue   []bool     // which of them are the weed's own
 }
 
 // season is a season of the calendar in the model's own terms.
@@ -106,6 +107,9 @@ func New(c *rotations.Calendar) (*Model, error) {
 		return nil, err
 	}
 	m.reference = ref
+	if err := m.weighOwn(); err != nil {
+		return nil, err
+	}
 	return m, m.solveResiduals(&u)
 }
 

@@ -126,6 +126,7 @@ func (f *found) warnings() []Warning {
 	if f.Starter {
 		out = append(out, starterWarning())
 	}
+	out = appendIf(out, ownReturn(f.Calendar.Weed, f.Analysis.Inputs.Own))
 	if f.empty() {
 		return append(out, Warning{Code: "nothing-varies", Text: "All runs give the same; no index can be formed."})
 	}

@@ -35,6 +35,23 @@ func weedCeiling(t *testing.T, n int, weed string, put func(string, float64)) {
 		ensemble.Quantile(heads, 0.05), ensemble.Quantile(heads, 0.95), mean(seeds)/viable, ensemble.Quantile(seeds, 0.95)/viable)
 }
 
+// weedGrowth is growth at low density, and heads of a spring crop against wheat's.
+func weedGrowth(t *testing.T, n int, weed string, put func(string, float64)) {
+	o := run(t, n, nil, untreated(t, weed, "heads_per_m2: 0.01", 2))[0]
+	var growth []float64
+	for r, x := range o.Column(sim.Heads, 0) {
+		if x > 0 {
+			growth = append(growth, o.Column(sim.Heads, 1)[r]/x)
+		}
+	}
+	slices.Sort(growth)
+	put("growth_uncontrolled", ensemble.Quantile(growth, 0.5))
+	const start = "start: 2026-08-01, heads_per_m2: 20"
+	lib := trialLibrary(t)
+	s := run(t, n/4, nil, plot(lib, weed, start, sown("winter-wheat", "25 Sep", "tine-drill", disc)), plot(lib, weed, start, sown("spring-barley", "15 Mar", "tine-drill", disc)))
+	put("spring_barley_heads", mean(s[1].Column(sim.Heads, 0))/mean(s[0].Column(sim.Heads, 0)))
+}
+
 // A field may start as thick as the thickest that farms tell of, and stays thick.
 func TestAFieldMayStartAtTwoThousandHeads(t *testing.T) {
 	o := run(t, 100, nil, untreated(t, "black-grass", "heads_per_m2: 2000", 2))[0]

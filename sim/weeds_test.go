@@ -178,6 +178,7 @@ func measureWeeds(t *testing.T, n int) map[string]float64 {
 		weedDepth(t, n/4, weed, put)
 		weedPlants(t, 4*n, weed, put)
 		weedCeiling(t, n, weed, put)
+		weedGrowth(t, 4*n, weed, put)
 	}
 	got["italian-rye-grass before_black-grass"] = share(half[1], half[0])
 	got["italian-rye-grass sheds_after_black-grass"] = share(unshed[0], unshed[1])

@@ -73,6 +73,29 @@ func TestEvidenceOfTheExamples(t *testing.T) {
 	}
 }
 
+// What is carried has every plan and grade, and shares that add up to one.
+func TestWeighedExamples(t *testing.T) {
+	w, err := WeighedExamples()
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := 0.0
+	for _, g := range Grades {
+		sum += w.Share[g]
+		if !(w.Error[g] >= 0 && w.Error[g] < 0.05) {
+			t.Errorf("%s: a standard error of %v", g, w.Error[g])
+		}
+	}
+	if math.Abs(sum-1) > 0.002 || len(w.Share) != len(Grades) || w.Plans != len(weighed) || w.Rows < 64 || len(w.Library) != 64 {
+		t.Errorf("%d plans, %d rows, %d grades with shares that add up to %v", w.Plans, w.Rows, len(w.Share), sum)
+	}
+	for _, text := range []string{"", "plan,rows,grade,share,error,library_sha256\n", "plan,rows,grade,share,error,library_sha256\na,8,grey,much,0,x\n"} {
+		if _, err := readWeighed(text); err == nil {
+			t.Errorf("%q was read", text)
+		}
+	}
+}
+
 // A made-up analysis, by hand: two inputs with an index of their own and two
 // that share one.
 func TestEvidenceIsWeighedByTotals(t *testing.T) {

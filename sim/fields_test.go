@@ -73,7 +73,7 @@ func TestCountsOfFramesAreNegativeBinomial(t *testing.T) {
 func TestSeedOfAFullStandOfRyeGrass(t *testing.T) {
 	f := fieldFigures(t)
 	wheat := strings.Replace(sown("winter-wheat", "25 Sep", "tine-drill", disc), "[{days_before_drilling: 1}]", "[]", 1)
-	o := run(t, 100, nil, plot(trialLibrary(t), "italian-rye-grass", "start: 2026-08-01, heads_per_m2: 200", strings.Repeat(wheat, 5)))[0]
+	o := run(t, 100, nil, plot("", "italian-rye-grass", "start: 2026-08-01, heads_per_m2: 200", strings.Repeat(wheat, 5)))[0]
 	viable := simtest.Library(t).Find("weeds", "italian-rye-grass").Value("viability").Central
 	x := o.Column(sim.SeedReturn, 4)
 	slices.Sort(x)

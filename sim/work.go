@@ -93,7 +93,7 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 		w.till(c.with, false)
 		w.spend(w.u.implements[c.with].Money.CostPerHa)
 		u := &w.u.crops[c.crop]
-		w.spend(u.Money.VariablePerHa)
+		w.spend(u.Money.VariablePerHa + u.Money.SeedBeyondUsual(c.seeds))
 		w.crop = crop.Drill(w.today, &u.Params, c.seeds)
 		w.standing = true
 		if w.cover.Sown != 0 {

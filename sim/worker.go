@@ -123,6 +123,9 @@ func (m *Model) NewWorker() (*Worker, error) {
 		return nil, err
 	}
 	w.bindings = b
+	if o := m.own; o != nil && !o.Given {
+		w.u.weed.Seed.ReturnTarget = o.Target
+	}
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)

@@ -17,6 +17,9 @@ func (c *Calendar) Past(until date.Day) []string {
 		fmt.Sprintf("before the start: %s, after %s", name(c.History), name(c.LastCrop)),
 		fmt.Sprintf("weed: %s from %v, resistance %s, %g seeds per m² brought in a season", name(c.Weed), c.Start, groups(c.Resistance), c.ImportPerM2),
 	}
+	if c.WorkOnItsDay {
+		out = append(out, "work waits for nothing")
+	}
 	if c.HasSeedbank {
 		for l, key := range params.Layers {
 			out = append(out, fmt.Sprintf("seedbank at the start, %s: %s", key, quantity(c.Seedbank[l])))

@@ -37,6 +37,7 @@ type Model struct {
 	reference   *Reference  // of the plan's own place
 	known       *Reference  // of the place where the weed's cycle is known
 	base        [][]float64 // logit E00 less logit E0 of each active, by herbicide
+	own         *OwnReturn  // nil: no value of a user's own moves the return target
 	offField    date.Day    // the crop before the start is off the field
 	paths       []uint64    // keys of the uncertain values, from their paths
 	drawn       []drawn     // their quantile functions
@@ -104,7 +105,10 @@ func New(c *rotations.Calendar) (*Model, error) {
 		m.drawn = append(m.drawn, newDrawn(v))
 		m.weedValue = append(m.weedValue, strings.HasPrefix(v.Path, "weeds/"))
 	}
-	return m, m.layReferences(&u)
+	if err := m.layReferences(&u); err != nil {
+		return nil, err
+	}
+	return m, m.weighOwn()
 }
 
 // Calendar is the calendar that the model was made of.

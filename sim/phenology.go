@@ -172,11 +172,11 @@ func (w *Worker) harvest() {
 	w.stand.EndBefore(w.midJune())
 	w.bringIn()
 	w.reckon()
-	if w.straw = c.straw && u.sown; w.straw {
-		w.layStraw(&u.Params)
-	}
 	if !w.staysOn() {
 		w.standing = false
+		if u.sown {
+			w.straw.Lay(&u.Params, c.straw)
+		}
 	}
 	w.closeOn = w.today + 1
 }

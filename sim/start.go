@@ -129,6 +129,6 @@ func (w *Worker) olderBank() [seedbank.Layers]float64 {
 func (w *Worker) previousHarvest() {
 	w.closeStep()
 	w.reap(w.u.weed.Plant.WithGrain)
-	w.layStraw(&w.u.crops[w.m.lastCrop].Params)
+	w.straw.Lay(&w.u.crops[w.m.lastCrop].Params, true)
 	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 15))
 }

@@ -88,7 +88,7 @@ func (w *Worker) step(at *seedbank.Exposure) (seedbank.Step, *seedbank.Exposure)
 	if x.Since(&w.sum, at); x.Days > 0 {
 		*at = w.sum
 	}
-	return seedbank.Step{Rates: &w.rates, Since: x, Quick: w.quick, Fecundity: 1}, x
+	return seedbank.Step{Rates: &w.rates, Since: x, Quick: w.quick, Shelter: w.straw.Shelter(), Fecundity: 1}, x
 }
 
 // comeUp turns what emerged in the steps just closed into a cohort, up since so many days, less what residual

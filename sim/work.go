@@ -93,7 +93,7 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 		w.till(c.with, false)
 		w.spend(w.u.implements[c.with].Money.CostPerHa)
 		u := &w.u.crops[c.crop]
-		w.spend(u.Money.VariablePerHa)
+		w.spend(u.Money.VariablePerHa + u.Money.SeedBeyondUsual(c.seeds))
 		w.crop = crop.Drill(w.today, &u.Params, c.seeds)
 		w.standing = true
 		if w.cover.Sown != 0 {
@@ -182,6 +182,7 @@ func (w *Worker) apply(with int) {
 	shift := sd*w.u.weed.Site.Residual + w.normal(w.year(), effectResidual, u.group, sd)
 	a := &w.residues[w.nResidues]
 	a.Start(u.Actives, u.lost, shift)
+	a.Through(w.straw.Cover)
 	w.nResidues++
 	// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
 	w.meet(stand.Loosen, stand.Sizes{Small: a.Now(1-w.water.Kr, w.water.TempC[seedbank.Depth0to5])}, 0)
@@ -192,8 +193,7 @@ func (w *Worker) till(with int, good bool) {
 	u := &w.u.implements[with]
 	p := &u.Soil
 	moist := w.u.weed.Plant.Regrowth(w.water.TopRel)
-	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
-	w.meet(stand.Loosen, stand.Sizes{Small: kill, Main: kill, Large: kill}, 0)
+	w.meet(stand.Loosen, u.kills(moist), 0)
 	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: w.u.weed.Seed.Stimulus(w.water.TopRel, w.water.Kr) * w.rates.Ripe(int(w.m.marks[w.i].day)), Places: u.places,
 		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
 	var mixed [seedbank.Layers][seedbank.Layers]float64
@@ -215,12 +215,19 @@ func (w *Worker) till(with int, good bool) {
 	}
 	w.bank.Till(&w.rates, &pass)
 	if p.Stirs0to5 >= 0.7 {
-		w.straw = false
 		w.cover.Destroy(w.today)
 	}
 	w.cover.Bury(1 - p.StrawLeft)
-	w.strawCover *= p.StrawLeft
+	w.straw.Bury(p.StrawLeft)
 	w.jobsToday++
+}
+
+// kills is what a pass kills by size, moist being how far torn-out seedlings live on. Seedlings below one leaf
+// that it stirs die more surely, large plants root again.
+func (u *implementUnit) kills(moist float64) stand.Sizes {
+	p := &u.Soil
+	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
+	return stand.Sizes{Small: kill + p.KillSmall*max(0, p.Stirs0to5-kill), Main: kill, Large: kill * p.KillLarge}
 }
 
 // inCrop is hoeing, roguing, patch spraying, topping and cutting. What is pulled or

@@ -8,6 +8,8 @@ import "math"
 type CultivatorParams struct {
 	KillDry      float64 `lib:"seedling_kill_dry" unit:"fraction"`
 	KillWet      float64 `lib:"seedling_kill_wet" unit:"fraction"`
+	KillSmall    float64 `lib:"small_seedling_kill" unit:"fraction"` // besides, of those below one leaf in the ground it stirs
+	KillLarge    float64 `lib:"large_plant_kill" unit:"factor"`      // on the kill of plants beyond six tillers
 	KillSprouted float64 `lib:"sprouted_kill" unit:"fraction"`
 	StrawLeft    float64 `lib:"straw_left" unit:"fraction"` // of the ground that straw or residue covered
 	Stirs0to5    float64 `lib:"stirs_0_5" unit:"fraction"`

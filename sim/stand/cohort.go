@@ -173,6 +173,9 @@ func (k Sizes) at(leaves, size float64) float64 {
 	return k.Large
 }
 
+// Of is the share killed of a plant that has lived through so much warmth since it came up, °C d.
+func (k Sizes) Of(p *Params, heat float64) float64 { return k.at(heat/p.LeafCd, heat/p.TillersSixCd) }
+
 // EndBefore ends the cohorts that emerged before a day, at harvest, and what dead
 // plants bore.
 func (s *Stand) EndBefore(day date.Day) {

@@ -33,7 +33,7 @@ func forecastWarnings(r Run, seasons []season) []Warning {
 		}
 		out = appendIf(out, missed, tooManyToPull(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
-	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), unmet(r), r.fewHistories())
+	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), ownReturn(r.Calendar.Weed, r.Outcome.Model.OwnReturn()), unmet(r), r.fewHistories())
 }
 
 func appendIf(list []Warning, more ...*Warning) []Warning {
@@ -175,6 +175,6 @@ func unmet(r Run) *Warning {
 		return nil
 	}
 	weed := r.Calendar.Weed
-	return &Warning{Code: "return-not-met", Text: fmt.Sprintf("In %s of 100 runs no values were found with which %s returns what it is known to, about %s seeds a year for one shed (return_target); those runs multiply it otherwise. If a library of your own changes the weed, change its return_target with it.",
-		Of100(float64(n)/float64(r.Replicates)), spoken(weed.Name), shortest(weed.Value("return_target").Central))}
+	return &Warning{Code: "return-not-met", Text: fmt.Sprintf("In %s of 100 runs no values were found with which %s returns what it is known to, about %s seeds a year for one shed (return_target); those runs multiply it otherwise. If a library of your own changes the weed, look at its values.",
+		Of100(float64(n)/float64(r.Replicates)), spoken(weed.Name), brief(r.Outcome.Model.ReturnTarget(), 3))}
 }

@@ -98,7 +98,7 @@ func (m *Model) returned(e *params.Entry) (float64, error) {
 	var rates seedbank.Rates
 	rates.Set(&weed.Seed)
 	var c cycle
-	c.run(m.reference, &m.reference.usual, &weed, &rates)
+	c.run(m.known, &m.known.usual, &weed, &rates)
 	returned, _ := c.yearly()
 	return returned, nil
 }

@@ -13,7 +13,7 @@ import (
 // own is a wheat field with few heads, under a library in which the weed has other values.
 func own(t testing.TB, values string) string {
 	t.Helper()
-	lib := trialLibrary(t)
+	lib := t.TempDir()
 	if err := os.MkdirAll(filepath.Join(lib, "weeds"), 0o755); err != nil {
 		t.Fatal(err)
 	}

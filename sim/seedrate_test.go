@@ -41,7 +41,7 @@ func TestSeedRateHasAnOptimum(t *testing.T) {
 	rates := []float64{20, 50, 100, 200, 350, 500, 800, 2000}
 	var plans []string
 	for _, x := range rates {
-		plans = append(plans, plot(trialLibrary(t), "black-grass", "start: 2026-08-01, heads_per_m2: 0.001",
+		plans = append(plans, plot("", "black-grass", "start: 2026-08-01, heads_per_m2: 0.001",
 			fmt.Sprintf("  - crop: winter-wheat\n    drill: {date: 25 Sep, latest: 31 Dec, with: tine-drill, seeds_per_m2: %g}\n", x)))
 	}
 	o := run(t, 200, nil, plans...)

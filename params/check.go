@@ -87,7 +87,7 @@ func (l *Library) checkEntry(e *Entry, at sheet.Place, m *sheet.Mistakes) {
 	}
 	for _, q := range Quantities(e.Kind) {
 		switch v := e.Values[q.Key]; {
-		case v == nil && q.For(role):
+		case v == nil && q.For(role) && q.Weed == "":
 			m.Add(at, "%s/%s lacks the value %q (%s, in %s)", e.Kind, e.Name, q.Key, q.Label, q.Unit)
 		case v != nil && !q.For(role):
 			m.Add(at, "%s/%s has the value %q, which an entry of role %q does not use; take it out", e.Kind, e.Name, q.Key, role)

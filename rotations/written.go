@@ -159,6 +159,9 @@ func (c *Calendar) writeValues(s *scribe) {
 	for _, e := range c.entries {
 		for _, k := range e.Keys {
 			v := e.Values[k]
+			if e.AboutOther(k, c.Weed) {
+				continue
+			}
 			number := sheet.Plain(v.Central)
 			switch {
 			case v.Unit == "date":

@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"rundown/params"
 	"rundown/params/date"
 	"rundown/sim/herbicide"
 	"rundown/sim/seedbank"
@@ -17,13 +18,17 @@ var refSprayed = date.Annual{Month: time.October, Day: 1}
 
 // solveResiduals finds, for each residual active at its central values, the
 // efficacy just after spraying that gives its published control over the
-// reference season: seedlings of a steady rain that emerge after spraying.
+// reference season: seedlings of a steady rain, of the weed that it was measured
+// in, that emerge after spraying.
 func (m *Model) solveResiduals(u *units) error {
-	r := m.reference
+	r, weed, err := m.measured(u)
+	if err != nil {
+		return err
+	}
 	var c cycle
 	var rates seedbank.Rates
-	rates.Set(&u.weed.Seed)
-	c.run(r, &r.usual, &u.weed, &rates)
+	rates.Set(&weed.Seed)
+	c.run(r, &r.usual, weed, &rates)
 	bank := c.steady()
 	first := r.after(refSprayed) + 1
 	var weights []float64
@@ -35,16 +40,38 @@ func (m *Model) solveResiduals(u *units) error {
 		weights = append(weights, up)
 	}
 	dry := r.dryAfter(refSprayed)
-	r.base = make([][]float64, len(u.herbicides))
+	m.reference.base = make([][]float64, len(u.herbicides))
 	for h := range u.herbicides {
 		for a := range u.herbicides[h].Actives {
 			x := u.herbicides[h].Actives[a]
 			x.Set(0)
 			x.Solve(weights, r.ages(first, &x), dry)
-			r.base[h] = append(r.base[h], x.Base-logit(x.SeasonControl))
+			m.reference.base[h] = append(m.reference.base[h], x.Base-logit(x.SeasonControl))
 		}
 	}
 	return nil
+}
+
+// measuredIn is the weed that published control is of. Solved on the plan's own, a
+// weed that comes in spring would get a stronger herbicide.
+const measuredIn = "black-grass"
+
+// measured is that weed as the program carries it, and the reference year as it meets it.
+func (m *Model) measured(u *units) (*Reference, *weedUnit, error) {
+	if m.calendar.Weed.Name == measuredIn && len(m.calendar.Library.Own()) == 0 {
+		return m.reference, &u.weed, nil
+	}
+	lib, err := params.Load()
+	if err != nil {
+		return nil, nil, err
+	}
+	v, b := *u, &binder{central: true}
+	b.bind(&v.weed, lib.Find("weeds", measuredIn))
+	if b.err != nil {
+		return nil, nil, b.err
+	}
+	r, err := newReference(m, &v)
+	return r, &v.weed, err
 }
 
 // ages are the thermal ages of an active, in days at 8 °C, in the middle of

@@ -60,6 +60,7 @@ type herbicideUnit struct {
 	role     string
 	Contact  herbicide.ContactParams
 	main     *quantiles // KillMain drawn per spray; nil when it is not
+	onWeed   float64    // added to the log odds of Contact for the weed of the field
 	Money    margin.OperationMoney
 	Actives  []herbicide.Active
 	lost     []float64 // share of each active's efficacy lost to resistance; nil for none
@@ -181,6 +182,7 @@ func (m *Model) bindHerbicide(b *binder, u *herbicideUnit, e *params.Entry) {
 		return
 	}
 	b.bind(&u.Contact, e)
+	m.bindOnWeed(b, &u.onWeed, e)
 	u.alive = 1 - m.calendar.Resistance[e.Text["hrac"]]
 	if v := e.Value("kill_two_leaves_to_six_tillers"); v != nil && v.Spread.PerEvent {
 		u.main = tabulate(v)
@@ -208,6 +210,7 @@ func (m *Model) bindActives(b *binder, u *herbicideUnit, e *params.Entry) {
 		u.Actives = append(u.Actives, herbicide.Active{})
 		k := len(u.Actives) - 1
 		b.bind(&u.Actives[k].ResidualParams, a)
+		m.bindOnWeed(b, &u.Actives[k].OnWeed, a)
 		if u.group == 0 {
 			u.group = groupKey(a.Text["hrac"])
 		}
@@ -215,6 +218,13 @@ func (m *Model) bindActives(b *binder, u *herbicideUnit, e *params.Entry) {
 	}
 	if !slices.ContainsFunc(u.lost, func(x float64) bool { return x > 0 }) {
 		u.lost = nil
+	}
+}
+
+// bindOnWeed fills how much better a herbicide kills the field's weed than black-grass.
+func (m *Model) bindOnWeed(b *binder, to *float64, e *params.Entry) {
+	if v := e.OnWeed(m.calendar.Weed); v != nil {
+		b.value(to, v)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"rundown/sim/crop"
 	"rundown/sim/fieldwork"
+	"rundown/sim/herbicide"
 	"rundown/sim/seedbank"
 	"rundown/sim/stand"
 )
@@ -156,8 +157,8 @@ func (w *Worker) contact(u *herbicideUnit) {
 	if w.cover.Sown != 0 && w.cover.Destroyed == 0 && u.role == "non-selective" {
 		f *= u.Contact.UnderCover
 	}
-	k := stand.Sizes{Small: u.Contact.KillSmall * f, Main: main * f, Large: u.Contact.KillLarge * f}
-	w.killPlants(k)
+	on := func(kill float64) float64 { return herbicide.Moved(kill, u.onWeed) * f }
+	w.killPlants(stand.Sizes{Small: on(u.Contact.KillSmall), Main: on(main), Large: on(u.Contact.KillLarge)})
 }
 
 // killPlants kills plants by size, and their heads in proportion.

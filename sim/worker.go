@@ -153,7 +153,7 @@ func (w *Worker) setTheta(theta []float64) {
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]
-			x.Set(w.m.reference.base[h][a] + logit(x.SeasonControl))
+			x.Set(w.m.reference.base[h][a] + logit(x.SeasonControl) + x.OnWeed)
 		}
 	}
 }

@@ -46,11 +46,21 @@ type Calendar struct {
 	Library      *params.Library
 	Space        *params.Space // every uncertain value the plan uses, in order of path
 	Notes        []string      // what of a usual practice did not fit the plan and was moved or left out
+	Warnings     []Warning     // what can be done as written, but hardly as meant
 
 	plan    *Plan           // as written
 	written []written       // the seasons as written, one per season
 	entries []*params.Entry // everything that can be used, by kind and name
 	money   []tariff        // overrides of the plan's economics, then of each season's
+}
+
+// Warning is something in a plan to think over before acting on it.
+type Warning struct {
+	Code   string // stable word, e.g. "cover-sprayed-off"
+	Season int    // 1 for the first
+	Text   string // complete sentence
+	Lead   string // several of one code are told in one note: the lead and every detail
+	Detail string
 }
 
 // Season is one season of a calendar. It opens at the start or the day after

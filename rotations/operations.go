@@ -46,6 +46,7 @@ func (r *resolver) operations(full *sheet.Mapping, sp *span) []Operation {
 	slices.SortStableFunc(ops, func(a, b Operation) int {
 		return cmp.Or(cmp.Compare(a.due(sp.drill), b.due(sp.drill)), cmp.Compare(a.Action, b.Action))
 	})
+	r.sprayedOften(ops, sp)
 	return ops
 }
 
@@ -67,6 +68,9 @@ func (r *resolver) operation(v *sheet.Value, list int, sp *span) (Operation, boo
 		op.Place = usualPractice
 	}
 	op.With = r.implement(v, list, sp)
+	if l.action == Herbicide && op.With != nil && !r.usedIn(&op, v, sp) {
+		return op, false
+	}
 	op.GoodPlough = v.Map.Text("quality") == "good"
 	dated := v
 	if v.Map != nil {

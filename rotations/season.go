@@ -2,6 +2,7 @@ package rotations
 
 import (
 	"fmt"
+	"slices"
 
 	"rundown/params"
 	"rundown/params/date"
@@ -93,6 +94,7 @@ func (r *resolver) season(number int, w written, open date.Day) (Season, bool) {
 	}
 	s.Cover = r.cover(full.Map("cover"), sp)
 	s.Courses = r.courses(w, full, sp)
+	r.coverSprayed(&s, sp)
 	return s, true
 }
 
@@ -171,6 +173,13 @@ func (sp *span) nearby(v *sheet.Value, on date.Day) (moved date.Day, ok bool) {
 	}
 	before, _ := v.Date.Annual.In(on.Year() - 1)
 	return sp.open, sp.open-before <= usualReach
+}
+
+// warn notes a warning, once.
+func (r *resolver) warn(w Warning) {
+	if !slices.Contains(r.c.Warnings, w) {
+		r.c.Warnings = append(r.c.Warnings, w)
+	}
 }
 
 func (r *resolver) note(format string, args ...any) {

@@ -7,6 +7,7 @@ import (
 	"os"
 	"reflect"
 	"strconv"
+	"strings"
 	"testing"
 
 	"rundown/params"
@@ -166,5 +167,54 @@ func TestEfficacyIsNotThePlansWeeds(t *testing.T) {
 		if got := solved(weed); !reflect.DeepEqual(got, want) {
 			t.Errorf("%s: efficacies %v; in black-grass %v", weed, got, want)
 		}
+	}
+}
+
+// Twelve programmes in a season all act, each on what the others leave: nothing is
+// dropped without a word. Each takes at least a fiftieth of what is left; one that is dropped takes none.
+func TestNoProgrammeIsDropped(t *testing.T) {
+	var sprays []string
+	var falls []float64
+	for k := range 12 {
+		sprays = append(sprays, fmt.Sprintf("{programme: spring-residual, days_after_drilling: %d}", 2+k/4))
+		if k >= 7 {
+			c := controls(t, 40, "black-grass", "winter-wheat", discedAugust, wheatDrill, []date.Day{date.Of(2026, 12, 15)}, strings.Join(sprays, ", "))
+			falls = append(falls, c[0][0])
+		}
+	}
+	for k := range falls[1:] {
+		if left := (1 - falls[k+1]) / (1 - falls[k]); left > 0.98 {
+			t.Errorf("programme %d leaves %.3f of what the others leave", k+9, left)
+		}
+	}
+	t.Logf("falls in plants with 8 to 12 programmes: %.4f", falls)
+}
+
+// A burn-off kills the cover that it meets, though the plan has another day for that:
+// it drinks no more, so the soil is to the last bit as under a cover destroyed on that
+// day. At most ten of 100 years may differ, in which the spray waited longer than it may.
+func TestBurnOffKillsACover(t *testing.T) {
+	season := func(cover, sprays string) string {
+		return "field: {name: Cover, area_ha: 10, soil: sandy-loam, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 40, trend: 1}\nseasons:\n" +
+			"  - {crop: spring-barley, cover: {mix: oat-bean-pea, sow: 20 Aug, " + cover + "}, cultivate: [], spray_off: [" + sprays + "], herbicides: []}\n"
+	}
+	days := watchDaily(date.Of(2026, 12, 1), date.Of(2027, 3, 10), 10, sim.WatchTopWater, sim.WatchLowerWater)
+	o := run(t, 100, days, season("destroy: 15 Mar", ""), season("destroy: 15 Mar", "1 Nov"), season("destroy: 1 Nov", ""))
+	alike := func(a, b int) (n int) {
+		for r := range o[a].Replicates {
+			same := 1
+			for k := range days {
+				if o[a].Watched(k)[r] != o[b].Watched(k)[r] {
+					same = 0
+				}
+			}
+			n += same
+		}
+		return n
+	}
+	sprayed, alone := alike(1, 2), alike(0, 1)
+	t.Logf("of 100 runs the soil is from December on as under a cover destroyed in November in %d, as under one left alone in %d", sprayed, alone)
+	if sprayed < 90 || alone > 10 {
+		t.Errorf("sprayed off in November, the soil is as under a cover destroyed then in %d of 100 runs, as under one left alone in %d", sprayed, alone)
 	}
 }

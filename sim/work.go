@@ -117,7 +117,7 @@ func (w *Worker) do(j *fieldwork.Job) {
 	switch j.Kind {
 	case fieldwork.SprayOff, fieldwork.DestroyCover:
 		w.spray(j.With)
-		if j.Kind == fieldwork.DestroyCover {
+		if w.cover.Sown != 0 { // a burn-off kills whatever cover it meets, meant or not
 			w.cover.Destroy(w.today)
 		}
 	case fieldwork.Cultivate:
@@ -204,13 +204,13 @@ func (w *Worker) apply(with int) {
 	for _, i := range u.Contacts {
 		w.contact(&w.u.herbicides[i])
 	}
-	if len(u.Actives) == 0 || w.nResidues == maxResidues {
+	if len(u.Actives) == 0 {
 		return
 	}
 	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
 	shift := sd*w.u.weed.Site.Residual + w.normal(w.year(), effectResidual, u.group, sd)
-	w.residues[w.nResidues].Start(u.Actives, u.lost, shift)
-	w.nResidues++
+	w.residues = append(w.residues, herbicide.Application{})
+	w.residues[len(w.residues)-1].Start(u.Actives, u.lost, shift)
 }
 
 // till passes an implement through soil and stand.

@@ -35,8 +35,9 @@ type Worker struct {
 	sky                            *Sky
 	watches                        []Watch
 	out                            *Record
-	spare                          []stand.Cohort // scratch of look
-	spareLots                      []seedbank.Lot // likewise
+	spare                          []stand.Cohort          // scratch of look
+	spareLots                      []seedbank.Lot          // likewise
+	spareResidues                  []herbicide.Application // likewise
 
 	// Unmet counts the parameter draws that were kept although they do not fit
 	// what is known of the weed's cycle, since no draw that fits was found.
@@ -96,9 +97,8 @@ type theRest struct {
 	inCropLoss         float64
 	competing          float64
 	money              margin.Account
-	residues           [maxResidues]herbicide.Application
-	nResidues          int
-	spared             float64 // share of the last step's seedlings that residues let live
+	residues           []herbicide.Application // that are not spent
+	spared             float64                 // share of the last step's seedlings that residues let live
 
 	lost      seedbank.Losses
 	tally     stand.Tally
@@ -114,9 +114,9 @@ type theRest struct {
 }
 
 const (
-	maxResidues = 8
-	roomCohorts = 160
-	roomLots    = 16
+	roomResidues = 8
+	roomCohorts  = 160
+	roomLots     = 16
 )
 
 // NewWorker makes a worker of a model.
@@ -130,8 +130,10 @@ func (m *Model) NewWorker() (*Worker, error) {
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
+	w.residues = make([]herbicide.Application, 0, roomResidues)
 	w.spare = make([]stand.Cohort, 0, roomCohorts)
 	w.spareLots = make([]seedbank.Lot, 0, roomLots)
+	w.spareResidues = make([]herbicide.Application, 0, roomResidues)
 	w.setTheta(w.theta)
 	return w, nil
 }
@@ -204,9 +206,9 @@ func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches 
 
 // begin sets the state for a new run.
 func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) {
-	cohorts, lots := w.stand.Cohorts[:0], w.bank.Lots
+	cohorts, lots, residues := w.stand.Cohorts[:0], w.bank.Lots, w.residues[:0]
 	w.theRest = theRest{}
-	w.stand.Cohorts, w.bank.Lots = cohorts, lots
+	w.stand.Cohorts, w.bank.Lots, w.residues = cohorts, lots, residues
 	w.bank.Reset()
 	w.sky, w.watches, w.out = sky, watches, out
 	w.chanceKey = random.Root(seed, random.Chance, luck[random.Chance])

@@ -80,11 +80,12 @@ type Season struct {
 
 // Cover is a cover crop sown between two crops.
 type Cover struct {
-	Mix         *params.Entry
-	Sow         date.Day
-	Latest      date.Day      // sowing lapses after it
-	Destroy     date.Day      // wished day of destruction; waits for the ground
-	DestroyWith *params.Entry // a herbicide (spray) or an implement; nil: the non-selective spray
+	Mix          *params.Entry
+	Sow          date.Day
+	AfterHarvest int           // days after the actual harvest of the crop before, of which Sow is then the median; 0: on a date
+	Latest       date.Day      // sowing lapses after it
+	Destroy      date.Day      // wished day of destruction; waits for the ground
+	DestroyWith  *params.Entry // a herbicide (spray) or an implement; nil: the non-selective spray
 }
 
 // Course is a crop and the work that belongs to it.
@@ -122,8 +123,8 @@ type Operation struct {
 	With        *params.Entry // implement or herbicide programme
 	Timing      Timing
 	On          date.Day // OnDate: the day wished; BeforeDrilling: counted from the planned drilling
-	Days        int      // AfterDrilling, and BeforeDrilling 0
-	Latest      date.Day // lapses after it (AfterDrilling: days after the due day are in LatestAfter)
+	Days        int      // AfterDrilling and AfterHarvest, and BeforeDrilling 0
+	Latest      date.Day // lapses after it (AfterDrilling, AfterHarvest: days after the due day are in LatestAfter)
 	LatestAfter int
 	GoodPlough  bool   // quality: good
 	Place       string // file:line:column in the plan, or "usual practice"
@@ -137,4 +138,5 @@ const (
 	OnDate        Timing = iota
 	AfterDrilling        // Days after the actual drilling
 	WithDrilling         // on the day of drilling, just before the drill (days_before_drilling: 0)
+	AfterHarvest         // Days after the actual harvest of the crop before; On is that of its median
 )

@@ -38,6 +38,7 @@ func (w *Worker) openSeason() {
 		w.course = len(s.courses) - 1 // the ley never established
 		w.strayed = true
 	}
+	w.before.Harvested = w.today - 1
 	w.startCourse(w.today)
 }
 

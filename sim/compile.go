@@ -132,6 +132,10 @@ func (m *Model) compileCourse(c *rotations.Course, end date.Day) course {
 			j.After, j.Grace = o.Days, o.LatestAfter
 		case rotations.AfterHarvest:
 			j.AfterHarvest, j.Grace, j.Latest = o.Days, o.LatestAfter, end
+		case rotations.BeforeDrilling:
+			if o.Action == rotations.SprayOff {
+				j.Back = int(out.on - o.On)
+			}
 		case rotations.WithDrilling:
 			j.OnDrill = true
 			j.Due = out.on

@@ -11,6 +11,7 @@ var cropQuantities = []Quantity{
 	{Key: "kcb_full_cover", Unit: "fraction", High: 1.4, Label: "transpiration at full cover, of the reference evaporation"},
 	{Key: "weed_heads_factor", Unit: "factor", High: 10, Label: "weed heads, against winter wheat"},
 	{Key: "yield_loss_factor", Unit: "factor", High: 10, Label: "yield lost per weed plant, against winter wheat"},
+	{Key: "sward_suppression", Unit: "fraction", High: 1, Roles: "perennial", Label: "weed seedlings smothered as they come up, at full ground cover"},
 	{Key: "heads_threshold", Unit: "heads/m²", High: 10000, Label: "weed heads to stay under, where the user names none"},
 	{Key: "yield", Unit: "t/ha", High: 150, Label: "yield without weeds at the best date"},
 	{Key: "yield_season_gsd", Unit: "gsd", Low: 1, High: 3, Label: "spread of yield from year to year"},

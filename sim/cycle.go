@@ -156,8 +156,10 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 	if up > season.January15 {
 		live, seeds = p.SpringSurvival, p.SeedsPerHeadLate
 	}
-	if i <= work.spray {
+	bears := up
+	if i <= work.spray { // what outlives it starts afresh
 		live *= 1 - work.sprayed
+		bears = max(up, work.sprayedOn)
 	}
 	for k := range work.till {
 		if t := &work.till[k]; i <= t.after {
@@ -165,7 +167,7 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 			live *= 1 - (u.KillDry + (u.KillWet-u.KillDry)*t.moist)
 		}
 	}
-	return live, p.Rho(up, season) * p.HeadsPerPlant, seeds * p.Viability
+	return live, p.Rho(bears, season) * p.HeadsPerPlant, seeds * p.Viability
 }
 
 // middle is the day in the middle of a step, on which its seedlings are taken to come up.

@@ -55,12 +55,13 @@ const nodes = 3
 
 // refWork is what is done in the reference year, by step after which it is done.
 type refWork struct {
-	till    []refPass
-	spray   int     // step after which what is green is sprayed off
-	sprayed float64 // share of it killed
-	drill   int     // step after which the crop is drilled
-	cut     int     // step in which the crop before is harvested
-	depth   int     // layers that the tillage connects with the top 10 cm
+	till      []refPass
+	spray     int     // step after which what is green is sprayed off
+	sprayed   float64 // share of it killed
+	sprayedOn date.Day
+	drill     int // step after which the crop is drilled
+	cut       int // step in which the crop before is harvested
+	depth     int // layers that the tillage connects with the top 10 cm
 }
 
 type refPass struct {
@@ -308,6 +309,7 @@ func (r *Reference) after(a date.Annual) int {
 // work lays the reference work on the steps: tillage (nil: none) and a drill.
 func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implementUnit) *refWork {
 	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), sprayed: r.sprayKill, drill: r.after(drilled)}
+	w.sprayedOn = r.steps[w.spray].end
 	pass := func(i int, u *implementUnit) {
 		d := int(r.steps[i].end - r.first)
 		w.till = append(w.till, refPass{i, d, u, t.moist[d], t.top[d], t.kr[d]})

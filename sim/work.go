@@ -161,39 +161,11 @@ func (w *Worker) contact(u *herbicideUnit) {
 	for i := range k {
 		k[i] = herbicide.Moved(k[i], u.onWeed) * f
 	}
-	w.killPlants(stand.Sizes{Small: k[0], Main: k[1], Large: k[2]})
-}
-
-// killPlants kills plants by size, and their heads in proportion.
-func (w *Worker) killPlants(k stand.Sizes) {
-	before := w.stand.Expected()
-	if before == 0 {
-		return
+	how := stand.Loosen
+	if u.role == "non-selective" {
+		how = stand.Bare
 	}
-	w.kill(k)
-	if w.formed {
-		w.removeHeads(1 - w.stand.Expected()/before)
-	}
-}
-
-// kill kills plants by size; those that were counted cost less yield from now on.
-func (w *Worker) kill(k stand.Sizes) {
-	if !w.afterCount() {
-		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k)
-		return
-	}
-	before := w.competes()
-	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k)
-	w.relieve(before)
-}
-
-// removeHeads takes a share of the heads away, or of the unshed seed once it is set.
-func (w *Worker) removeHeads(share float64) {
-	if w.seedSet {
-		w.bank.CarryOff(share)
-		return
-	}
-	w.heads.Remove(share, w.jobsToday, &w.plants)
+	w.meet(how, stand.Sizes{Small: k[0], Main: k[1], Large: k[2]}, 0)
 }
 
 // apply sprays a programme: its residual actives stay in the soil.
@@ -216,7 +188,7 @@ func (w *Worker) apply(with int) {
 	a := &w.residues[len(w.residues)-1]
 	a.Start(u.Actives, u.lost, shift)
 	// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
-	w.killPlants(stand.Sizes{Small: a.Now(1-w.water.Kr, w.water.TempC[seedbank.Depth0to5])})
+	w.meet(stand.Loosen, stand.Sizes{Small: a.Now(1-w.water.Kr, w.water.TempC[seedbank.Depth0to5])}, 0)
 }
 
 // till passes an implement through soil and stand.
@@ -225,7 +197,7 @@ func (w *Worker) till(with int, good bool) {
 	p := &u.Soil
 	moist := w.u.weed.Plant.Regrowth(w.water.TopRel)
 	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
-	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill})
+	w.meet(stand.Loosen, stand.Sizes{Small: kill, Main: kill, Large: kill}, 0)
 	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: w.u.weed.Seed.Stimulus(w.water.TopRel, w.water.Kr) * w.rates.Ripe(int(w.m.marks[w.i].day)), Places: u.places,
 		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
 	var mixed [seedbank.Layers][seedbank.Layers]float64
@@ -255,17 +227,39 @@ func (w *Worker) till(with int, good bool) {
 	w.jobsToday++
 }
 
-// inCrop is hoeing, roguing, patch spraying and cutting.
+// inCrop is hoeing, roguing, patch spraying, topping and cutting. What is pulled or
+// sprayed in patches costs by how many plants are found.
 func (w *Worker) inCrop(with int) {
 	u := &w.u.implements[with]
-	w.spend(u.Money.CostPerHa)
-	if k := u.InCrop.KillPlants; k > 0 {
-		w.kill(stand.Sizes{Small: k, Main: k, Large: k})
+	q, cost := &u.InCrop, u.Money.CostPerHa
+	k, heads, lost := q.KillPlants, q.RemoveHeads, q.CropLoss
+	switch u.works {
+	case stand.Pull: // only what shows its heads is found
+		found := w.stand.Expected() / w.m.areaM2 * w.ripe().Up
+		heads *= u.Pull.Of(found)
+		cost += heads * found * 1e4 * u.Pull.CostPerPlant
+		w.noteFound(found, u.Pull.Of(found))
+	case stand.Patch:
+		patches := u.Patch.Share(w.stand.Expected()/w.m.areaM2, w.u.weed.Plant.PatchinessK)
+		lost += (1 - lost) * patches
+		cost += patches * u.Patch.CostOfPatches
 	}
-	if w.formed {
-		w.removeHeads(u.InCrop.RemoveHeads)
+	w.spend(cost)
+	w.meet(u.works, stand.Sizes{Small: k, Main: k, Large: k}, heads)
+	w.inCropLoss = 1 - (1-w.inCropLoss)*(1-lost)
+}
+
+// noteFound keeps how many plants those who pull weeds find, for whoever must know
+// that they are too many.
+func (w *Worker) noteFound(found, pulled float64) {
+	v := w.values
+	if !(v[PlantsFound] >= found) {
+		v[PlantsFound] = found
+		v[TooMany] = 0
+		if pulled < 0.5 {
+			v[TooMany] = 1
+		}
 	}
-	w.inCropLoss = 1 - (1-w.inCropLoss)*(1-u.InCrop.CropLoss)
 }
 
 func (w *Worker) year() int { return w.m.seasons[w.season].harvestYear }

@@ -61,8 +61,7 @@ type theRest struct {
 	bank       seedbank.Bank
 	stand      stand.Stand
 	heads      stand.Heads
-	formed     bool // this year's heads are formed
-	seedSet    bool // and their seed is set
+	seedSet    bool // this year's heads are counted, and seed stands on them
 	shed       shedding
 	water      soil.State
 	straw      bool    // chopped straw lies unstirred: seed under it lives longer

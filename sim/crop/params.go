@@ -44,3 +44,8 @@ type CoverParams struct {
 	YieldEffect     float64 `lib:"yield_effect" unit:"fraction"`    // on the next crop
 	YieldEffectSD   float64 `lib:"yield_effect_sd" unit:"fraction"` // season to season
 }
+
+// SwardParams are the values of a crop that stands for years, 0 for others.
+type SwardParams struct {
+	Suppression float64 `lib:"sward_suppression" unit:"fraction"` // of weed seedlings as they come up, at full ground cover
+}

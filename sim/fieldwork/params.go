@@ -1,5 +1,7 @@
 package fieldwork
 
+import "math"
+
 // CultivatorParams are the values of an implement that moves soil (library
 // kind implements, roles cultivator and drill). Its matrix ("movement") is a
 // fixed row of 25 numbers, from-column by to-row.
@@ -20,7 +22,28 @@ type CultivatorParams struct {
 type InCropParams struct {
 	KillPlants  float64 `lib:"plant_kill" unit:"fraction"`
 	RemoveHeads float64 `lib:"head_removal" unit:"fraction"` // of heads, or of unshed seed once set
-	CropLoss    float64 `lib:"crop_loss" unit:"fraction"`    // of yield
+	CropLoss    float64 `lib:"crop_loss" unit:"fraction"`    // of yield, besides patches
+}
+
+// PullParams are the values of work that pulls plants.
+type PullParams struct {
+	HalfAt       float64 `lib:"half_pulled_at" unit:"plants/m²"` // plants found at which half is pulled of what would be of few
+	CostPerPlant float64 `lib:"cost_per_plant" unit:"money/plant"`
+}
+
+// Of is the share pulled of that of few plants, where so many are found per m².
+func (p *PullParams) Of(found float64) float64 { return 1 / (1 + found/p.HalfAt) }
+
+// PatchParams are the values of work that kills crop and weed in patches.
+type PatchParams struct {
+	CropPerPlant  float64 `lib:"crop_per_plant" unit:"m²/plant"` // crop that dies with a plant that stands alone
+	CostOfPatches float64 `lib:"cost_of_patches" unit:"money/ha"`
+}
+
+// Share is the share of the field inside patches: what lies about plants of a mean
+// density that is gamma of some shape over the field (small is patchy).
+func (p *PatchParams) Share(found, shape float64) float64 {
+	return 1 - math.Exp(-shape*math.Log1p(p.CropPerPlant*found/shape))
 }
 
 // SeedControlParams are the values of harvest weed-seed control (role harvest).

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"rundown/params"
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim/fieldwork"
@@ -25,8 +26,8 @@ type Model struct {
 	seasons     []season
 	lastCrop    int // the crop before the start, in tables.crops
 	fallow      int
-	history     int // implement
-	sprayOff    int // the non-selective spray that destroys covers unless told otherwise
+	history     int           // implement
+	sprayOff    *params.Entry // the non-selective spray that destroys covers unless told otherwise
 	weather     *weather.Source
 	et0         float64      // factor on the weather's ET0
 	light       [366]float64 // radiation over that of the equinox, at most 1, by day of the seedbank year

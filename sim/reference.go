@@ -8,6 +8,7 @@ import (
 	"rundown/params"
 	"rundown/params/date"
 	"rundown/sim/crop"
+	"rundown/sim/herbicide"
 	"rundown/sim/random"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
@@ -140,7 +141,9 @@ func (r *Reference) bind(m *Model, u *units) error {
 	var till implementUnit
 	m.bindImplement(b, &till, disc)
 	r.strawLeft = till.Soil.StrawLeft
-	r.sprayKill = u.herbicides[m.sprayOff].Contact.KillMain
+	var spray herbicide.ContactParams
+	b.bind(&spray, m.sprayOff)
+	r.sprayKill = spray.KillMain
 	return b.err
 }
 

@@ -233,9 +233,8 @@ func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watche
 // Model is the model that the worker runs.
 func (w *Worker) Model() *Model { return w.m }
 
-// SharesSky tells whether two models can share one replicate's weather: the
-// same source and timeline.
+// SharesSky tells whether two models can share one replicate's weather: made of
+// the same, on the same timeline, whatever else they are of.
 func (m *Model) SharesSky(other *Model) bool {
-	return m.first == other.first && m.last == other.last && m.calendar.Climate == other.calendar.Climate &&
-		m.calendar.Record == other.calendar.Record && m.calendar.FitTo == other.calendar.FitTo && m.calendar.Resample == other.calendar.Resample
+	return m.first == other.first && m.last == other.last && m.madeOf == other.madeOf
 }

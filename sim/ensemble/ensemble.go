@@ -63,8 +63,8 @@ func (o *Outcome) Unmet() int { return int(o.unmet.Load()) }
 const SeasonBytes = 8 * int64(sim.MetricCount)
 
 // Run runs every replicate of every model, replicate by replicate, so that
-// compared models share one replicate's weather. Models compared must share
-// climate and timeline for that; others draw their own.
+// compared models share one replicate's weather. Models compared must have their
+// weather of the same, on one timeline, for that; others draw their own.
 func Run(ctx context.Context, models []*sim.Model, o Options) ([]*Outcome, error) {
 	if o.Replicates < 1 {
 		return nil, fmt.Errorf("an ensemble needs at least one replicate, not %d", o.Replicates)
@@ -107,8 +107,11 @@ func work(ctx context.Context, models []*sim.Model, o *Options, out []*Outcome, 
 			return err
 		}
 		teams[i] = &team{w: w, sky: m.NewSky(), rec: m.NewRecord(len(o.Watches)), theta: m.Calendar().Space.Central()}
-		if i > 0 && m.SharesSky(models[0]) {
-			teams[i].sky = teams[0].sky
+		for k, other := range models[:i] {
+			if m.SharesSky(other) {
+				teams[i].sky = teams[k].sky
+				break
+			}
 		}
 	}
 	for ctx.Err() == nil {

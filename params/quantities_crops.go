@@ -4,6 +4,9 @@ package params
 var cropQuantities = []Quantity{
 	{Key: "emergence_thermal_time", Unit: "°C d", High: 1000, Label: "warmth from drilling to emergence, base 0 °C"},
 	{Key: "establishment", Unit: "fraction", High: 1, Label: "share of seed sown that becomes plants"},
+	{Key: "establishment_late_share", Unit: "fraction", Low: 0.01, High: 1, Label: "of that share, what is left where it is drilled very late"},
+	{Key: "establishment_falls_from", Unit: "date", Low: 1, High: 365, Label: "drilling date from which fewer seeds become plants"},
+	{Key: "establishment_fall_scale", Unit: "d", Low: 1, High: 365, Label: "days in which establishment falls by 1/e of what it can"},
 	{Key: "half_cover_thermal_time", Unit: "°C d", Low: 50, High: 5000, Label: "warmth from emergence to half of full ground cover"},
 	{Key: "kcb_full_cover", Unit: "fraction", High: 1.4, Label: "transpiration at full cover, of the reference evaporation"},
 	{Key: "weed_heads_factor", Unit: "factor", High: 10, Label: "weed heads, against winter wheat"},
@@ -12,6 +15,8 @@ var cropQuantities = []Quantity{
 	{Key: "yield", Unit: "t/ha", High: 150, Label: "yield without weeds at the best date"},
 	{Key: "yield_season_gsd", Unit: "gsd", Low: 1, High: 3, Label: "spread of yield from year to year"},
 	{Key: "yield_field_gsd", Unit: "gsd", Low: 1, High: 3, Label: "spread of yield from field to field"},
+	{Key: "drilling_best_from", Unit: "date", Low: 1, High: 365, Label: "first drilling date without loss"},
+	{Key: "drilling_loss_early", Unit: "fraction/d", High: 0.2, Label: "yield lost per day of drilling before it"},
 	{Key: "drilling_best_until", Unit: "date", Low: 1, High: 365, Label: "last drilling date without loss"},
 	{Key: "drilling_loss_first", Unit: "fraction/d", High: 0.2, Label: "yield lost per day of drilling after the last day without loss, at first"},
 	{Key: "drilling_late_from", Unit: "date", Low: 1, High: 365, Label: "drilling date from which yield is lost faster"},

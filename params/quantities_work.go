@@ -26,6 +26,8 @@ var herbicideQuantities = []Quantity{
 	{Key: "season_control", Unit: "fraction", Low: 0.001, High: 0.999, Roles: "residual", Label: "share of the season's seedlings killed, sprayed two days after a 29 September drilling"},
 	{Key: "dry_effect", Unit: "logit", Low: -5, High: 2, Roles: "residual", Label: "effect of a bone-dry seedbed for 14 days"},
 	{Key: "residue_slope", Unit: "logit/ln", High: 5, Roles: "residual", Label: "effect of what is left in the soil"},
+	{Key: "slow_emergence_exponent", Unit: "number", High: 3, Roles: "residual", Label: "how far uptake rises with the time that a seedling takes to come up"},
+	{Key: "kill_just_up", Unit: "factor", High: 1, Roles: "residual", Label: "kill of seedlings below one leaf when it is sprayed, against that of seedlings coming up"},
 	{Key: "half_life_8c", Unit: "d", Low: 1, High: 1000, Roles: "residual", Label: "half-life in soil at 8 °C"},
 	{Key: "half_life_q10", Unit: "factor", Low: 1, High: 4, Roles: "residual", Label: "how much faster the active goes 10 °C warmer"},
 	{Key: "season_site_sd", Unit: "logit", High: 3, Roles: "residual", Label: "spread of control over sites and seasons"},

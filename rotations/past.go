@@ -79,7 +79,7 @@ func (s *Season) past(until date.Day) []string {
 // that it could be counted from.
 func (o *Operation) by(d *Drilling) date.Day {
 	switch {
-	case o.Timing == OnDate:
+	case o.Timing == OnDate, o.Timing == BeforeDrilling:
 		return o.On
 	case d == nil:
 		return 0
@@ -91,7 +91,7 @@ func (o *Operation) by(d *Drilling) date.Day {
 
 func (o *Operation) when() string {
 	switch o.Timing {
-	case OnDate:
+	case OnDate, BeforeDrilling:
 		return fmt.Sprintf("on %v, at the latest %v", o.On, o.Latest)
 	case AfterDrilling:
 		return fmt.Sprintf("%d days after drilling, at the latest %d later", o.Days, o.LatestAfter)

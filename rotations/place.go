@@ -13,6 +13,7 @@ type Place struct {
 	Record, FitTo  string  // sums of the days of the records, "" for none
 	Resample       bool    // beyond the record: whole years of it again
 	History        string
+	Work           string // how it waits, as plans write it
 	LastCrop, Weed string
 	Resistance     string // as plans write it
 	ImportPerM2    float64
@@ -24,7 +25,7 @@ func (c *Calendar) Place() Place {
 	return Place{
 		AreaHa: c.AreaHa, Soil: name(c.Soil), Climate: name(c.Climate), Latitude: c.Latitude,
 		Record: daysIn(c.Record), FitTo: daysIn(c.FitTo), Resample: c.Record != nil && c.Resample,
-		History: name(c.History), LastCrop: name(c.LastCrop), Weed: name(c.Weed),
+		History: name(c.History), Work: work(c), LastCrop: name(c.LastCrop), Weed: name(c.Weed),
 		Resistance: groups(c.Resistance), ImportPerM2: c.ImportPerM2, Library: c.Library.SHA256(),
 	}
 }

@@ -47,6 +47,7 @@ func (c *Calendar) unlike(other *Calendar, mine, theirs Place) (out []string) {
 	check("field", "latitude", mine.Latitude, theirs.Latitude)
 	check("field", "history", mine.History, theirs.History)
 	check("field", "last_crop", mine.LastCrop, theirs.LastCrop)
+	check("field", "work", mine.Work, theirs.Work)
 	check("weed", "species", mine.Weed, theirs.Weed)
 	check("weed", "start", c.Start, other.Start)
 	check("weed", "heads_per_m2", quantity(c.Heads), quantity(other.Heads))
@@ -79,6 +80,14 @@ func (c *Calendar) place(section, key string) string {
 		return v.Place.String()
 	}
 	return s.Place.String()
+}
+
+// work is how the work of a plan waits, as it writes it.
+func work(c *Calendar) string {
+	if c.WorkOnItsDay {
+		return "on-its-day"
+	}
+	return "when-fit"
 }
 
 func name(e *params.Entry) string {

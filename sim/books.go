@@ -93,7 +93,7 @@ func (w *Worker) reckon() {
 	yield := 0.0
 	if u.sown {
 		p := &w.u.weed.Plant
-		loss := 1 - (1-p.YieldLoss(w.competing/w.late[kindOf(u)], u.LossFactor))*(1-w.inCropLoss)
+		loss := 1 - (1-p.YieldLoss(w.competing, u.LossFactor))*(1-w.inCropLoss)
 		field := random.Normal(w.parameters.WithText(fieldYield).Uniform(0))
 		yield = u.YieldTPerHa * w.lognormal(s.harvestYear, effectYield, 0, u.YieldSeasonGSD) *
 			math.Exp(field*math.Log(max(1, u.YieldFieldGSD))) * (1 - loss)

@@ -178,7 +178,9 @@ func (c *cycle) work(i int, work *refWork, r *seedbank.Rates, p *seedbank.Params
 		if t.after != i {
 			continue
 		}
-		c.till(t.unit, p.Stimulus(t.topFC, t.kr), r, p)
+		day := t.day
+		at := r.On(day)
+		c.till(t.unit, p.Stimulus(t.topFC, t.kr)*at.Ripe(day), r, p)
 	}
 }
 

@@ -34,7 +34,7 @@ const refSeasonText = `  - crop: winter-wheat
 // seasons as are wanted.
 func limitOf(t *testing.T, areaHa float64, start, seasons string) *limit {
 	t.Helper()
-	lib := trialLibrary(t)
+	lib := t.TempDir()
 	entry := func(kind, name string, values map[string]float64) {
 		text := "name: " + name + "\nvalues:\n"
 		for k, v := range values {
@@ -54,7 +54,7 @@ func limitOf(t *testing.T, areaHa float64, start, seasons string) *limit {
 	if err := os.WriteFile(year, []byte(oneYear(t)), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	m := model(t, fmt.Sprintf("library: %s\nfield: {name: Limit, area_ha: %v, soil: clay, climate: east-lowland, weather: %s}\nweed: {species: black-grass, %s}\nseasons:\n%s",
+	m := model(t, fmt.Sprintf("library: %s\nfield: {name: Limit, area_ha: %v, soil: clay, climate: east-lowland, weather: %s, work: on-its-day}\nweed: {species: black-grass, %s}\nseasons:\n%s",
 		lib, areaHa, year, start, seasons))
 	l := &limit{m, m.Calendar().Space.Central()}
 	l.set(t, "max_heads", 1e13)

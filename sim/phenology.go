@@ -76,13 +76,22 @@ func (w *Worker) count() {
 	w.competing = w.competes()
 }
 
-// competes is the density of the counted plants that the yield loss counts.
+// competes is the density of the counted plants that the yield loss counts, in a
+// stand of the crop as thick as this one.
 func (w *Worker) competes() float64 {
-	up := w.crop.Up
-	if up == 0 {
-		up = w.countOn
+	u := &w.u.crops[w.cropIndex()]
+	s := stand.SeasonOf(w.year(), u.spring, 1)
+	return w.stand.Competing(&w.u.weed.Plant, &s, w.countOn, w.m.areaM2) * w.headsFactor() / u.Heads
+}
+
+// headsFactor is the factor of the crop that stands on the weed's heads, by crop,
+// its density and cultivar.
+func (w *Worker) headsFactor() float64 {
+	u, cultivar := &w.u.crops[w.cropIndex()], w.m.seasons[w.season].courses[w.course].cultivar
+	if u.sown && w.crop.Drilled != 0 {
+		return u.HeadsFactor(w.crop.PlantsM2, cultivar, w.u.crops[w.m.fallow].Heads)
 	}
-	return w.stand.Competing(&w.u.weed.Plant, up, w.countOn, w.m.areaM2)
+	return u.Heads * cultivar
 }
 
 // relieve takes off the yield loss what plants that were killed after the count
@@ -107,13 +116,7 @@ func (w *Worker) formHeads() {
 		return
 	}
 	w.countPlants()
-	u := &w.u.crops[w.cropIndex()]
-	c := &w.m.seasons[w.season].courses[w.course]
-	factor := u.Heads * c.cultivar
-	if u.sown && w.crop.Drilled != 0 {
-		factor = u.HeadsFactor(w.crop.PlantsM2, c.cultivar, w.u.crops[w.m.fallow].Heads)
-	}
-	s := stand.SeasonOf(w.today.Year(), u.spring, factor)
+	s := stand.SeasonOf(w.today.Year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
 	w.heads.Form(&w.stand, &w.u.weed.Plant, &s, w.m.areaM2, &w.plants)
 	w.formed, w.seedSet = true, false
 }

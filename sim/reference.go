@@ -27,17 +27,14 @@ type Reference struct {
 	table        *refTable
 	comesUp      int // layers from which seed may come up
 	season       stand.Season
-	usual        refWork     // shallow tillage
-	history      refWork     // the field's usual tillage
-	historyUsual bool        // the history is the usual tillage
-	base         [][]float64 // logit E00 less logit E0 of each active, by herbicide
+	usual        refWork // shallow tillage
+	history      refWork // the field's usual tillage
+	historyUsual bool    // the history is the usual tillage
 	tb, psi      [nodes]float64
 
 	wheat     crop.Params // winter wheat at central values, whatever the plan grows
-	barley    crop.Params // spring barley likewise
 	strawLeft float64     // by shallow tillage
 	sprayKill float64     // by the spray before drilling
-	late      [seasonKinds]lateness
 }
 
 // refStep is one step of the reference year. What depends on the base
@@ -64,12 +61,12 @@ type refWork struct {
 	sprayed float64 // share of it killed
 	drill   int     // step after which the crop is drilled
 	cut     int     // step in which the crop before is harvested
-	up      date.Day
-	depth   int // layers that the tillage connects with the top 10 cm
+	depth   int     // layers that the tillage connects with the top 10 cm
 }
 
 type refPass struct {
 	after int
+	day   int // of the seedbank year
 	unit  *implementUnit
 	moist float64 // moistness for seedlings
 	topFC float64
@@ -118,22 +115,17 @@ func newReference(m *Model, u *units) (*Reference, error) {
 	}
 	r.usual, r.history, r.season = *usual, *history, refSeason()
 	r.historyUsual = m.tables.implements[m.history].Name == usualTillage
-	return r, m.layLateness(r, u)
+	return r, nil
 }
 
 // bind takes from the library what the reference year does, at central values.
 func (r *Reference) bind(m *Model, u *units) error {
 	b, lib := &binder{central: true}, m.calendar.Library
-	for _, x := range []struct {
-		to         any
-		kind, name string
-	}{{&r.wheat, "crops", "winter-wheat"}, {&r.barley, "crops", "spring-barley"}} {
-		e := lib.Find(x.kind, x.name)
-		if e == nil {
-			return fmt.Errorf("the library lacks %s/%s, which the reference year needs", x.kind, x.name)
-		}
-		b.bind(x.to, e)
+	wheat := lib.Find("crops", "winter-wheat")
+	if wheat == nil {
+		return fmt.Errorf("the library lacks crops/winter-wheat, which the reference year needs")
 	}
+	b.bind(&r.wheat, wheat)
 	disc := lib.Find("implements", usualTillage)
 	if disc == nil {
 		return fmt.Errorf("the library lacks implements/%s, which the reference year needs", usualTillage)
@@ -216,11 +208,9 @@ func (m *Model) overYear(r *Reference, d *weather.Days, see func(i int, st *soil
 
 // refTable is the mean year by day, from which the state of work days is read.
 type refTable struct {
-	up       date.Day // the reference crop emerges
-	springUp date.Day // and that sown in spring
-	kr       [refDays]float64
-	moist    [refDays]float64 // moistness for torn-out seedlings
-	top      [refDays]float64
+	kr    [refDays]float64
+	moist [refDays]float64 // moistness for torn-out seedlings
+	top   [refDays]float64
 }
 
 const refDays = 365
@@ -229,7 +219,7 @@ const refDays = 365
 // and autumn, longer in winter and spring, and cut where work is done.
 func (r *Reference) cutSteps() (stepOf [refDays]int) {
 	cuts := map[date.Day]bool{r.first + refDays - 1: true}
-	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}, refSpring.spray, refSpring.drill} {
+	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}} {
 		day, _ := a.OnOrAfter(r.first)
 		cuts[day] = true // work is done at the end of its day
 	}
@@ -256,15 +246,8 @@ func (r *Reference) cutSteps() (stepOf [refDays]int) {
 func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 	t := &refTable{}
 	stepOf := r.cutSteps()
-	var up, springUp float64
-	drill, _ := refDates.drill.In(refYear)
-	spring, _ := refSpring.drill.In(refYear + 1)
 	rates := seedbank.Rates{P: u.weed.Seed}
 	m.overYears(r, func(d *weather.Days, i int, st *soil.State) {
-		if i == 0 { // a new year: when do the reference crops come up?
-			up += float64(emergence(&r.wheat, drill, d)-drill) / refYears
-			springUp += float64(emergence(&r.barley, spring, d)-spring) / refYears
-		}
 		k := i - int(r.first-d.Start)
 		if k < 0 || k >= refDays {
 			return
@@ -274,7 +257,6 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 		t.moist[k] += u.weed.Plant.Regrowth(st.TopRel) / refYears
 		r.steps[stepOf[k]].add(r, m, st, markOf(d.Start+date.Day(i)), &rates)
 	})
-	t.up, t.springUp = drill+date.Day(math.Round(up)), spring+date.Day(math.Round(springUp))
 	var autumn float64
 	for i := range r.steps {
 		s := &r.steps[i]
@@ -328,10 +310,10 @@ func (r *Reference) after(a date.Annual) int {
 
 // work lays the reference work on the steps: tillage (nil: none) and a drill.
 func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implementUnit) *refWork {
-	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), sprayed: r.sprayKill, drill: r.after(drilled), up: t.up}
+	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), sprayed: r.sprayKill, drill: r.after(drilled)}
 	pass := func(i int, u *implementUnit) {
 		d := int(r.steps[i].end - r.first)
-		w.till = append(w.till, refPass{i, u, t.moist[d], t.top[d], t.kr[d]})
+		w.till = append(w.till, refPass{i, d, u, t.moist[d], t.top[d], t.kr[d]})
 	}
 	if till != nil {
 		pass(r.after(refDates.disc), till)

@@ -112,7 +112,7 @@ func (w *Worker) olderBank() [seedbank.Layers]float64 {
 	}
 	cycle := &w.cycle
 	rain := s.heads * p.SeedsPerHead * p.Viability * math.Pow(1+crowding(s.heads, p.MaxHeadsPerM2), -p.CrowdingExponent)
-	if w.m.reference.historyUsual {
+	if w.m.reference == w.m.known && w.m.reference.historyUsual {
 		w.Cycle()
 	} else {
 		w.past.run(w.m.reference, &w.m.reference.history, &w.u.weed, &w.rates)

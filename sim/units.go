@@ -59,7 +59,7 @@ type implementUnit struct {
 type herbicideUnit struct {
 	role     string
 	Contact  herbicide.ContactParams
-	main     *quantiles // KillMain drawn per spray; nil when it is not
+	drawn    [3]*quantiles // kills drawn per spray, small plants first; nil where they are not
 	Money    margin.OperationMoney
 	Actives  []herbicide.Active
 	lost     []float64 // share of each active's efficacy lost to resistance; nil for none
@@ -182,8 +182,10 @@ func (m *Model) bindHerbicide(b *binder, u *herbicideUnit, e *params.Entry) {
 	}
 	b.bind(&u.Contact, e)
 	u.alive = 1 - m.calendar.Resistance[e.Text["hrac"]]
-	if v := e.Value("kill_two_leaves_to_six_tillers"); v != nil && v.Spread.PerEvent {
-		u.main = tabulate(v)
+	for i, key := range [...]string{"kill_below_one_leaf", "kill_two_leaves_to_six_tillers", "kill_beyond_six_tillers"} {
+		if v := e.Value(key); v != nil && v.Spread.PerEvent {
+			u.drawn[i] = tabulate(v)
+		}
 	}
 }
 

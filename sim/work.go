@@ -62,19 +62,17 @@ func (w *Worker) fieldwork() {
 
 // ground is what today allows.
 func (w *Worker) ground() fieldwork.Ground {
-	rain, s := w.sky.Days.RainMM[w.i], w.m.soil
-	var g fieldwork.Ground
-	g.Fit[fieldwork.Nothing] = true
-	bears := w.bears()
-	g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.u.soil.WorkableSpray+bears)
-	g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.u.soil.WorkableTill+bears)
-	g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.u.soil.WorkableDrill+bears)
+	g := fieldwork.Ground{Fit: [4]bool{true, true, true, true}}
+	if !w.m.onItsDay {
+		rain, s := w.sky.Days.RainMM[w.i], w.m.soil
+		bears := s.Bears(&w.water, w.u.soil.DrySubsoil)
+		g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.limits.Spraying+bears)
+		g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.limits.Cultivation+bears)
+		g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.limits.Drilling+bears)
+	}
 	g.Cold = w.water.TempC[seedbank.Depth5to10] <= coldSoil && w.water.Kr > 0.5
 	return g
 }
-
-// bears is how far a dry subsoil raises the thresholds of workability.
-func (w *Worker) bears() float64 { return w.u.soil.DrySubsoil * max(0, 1-w.water.LowerRel) }
 
 // drillOrWait drills when the ground is fit; past the latest day the plan's
 // fallback takes over.
@@ -88,7 +86,7 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 	case !g.Fit[fieldwork.Drilling]:
 		w.before.Waited++
 	default:
-		for j := w.before.Drill(); j != nil; j = w.before.Drill() {
+		for j := w.before.Drill(w.today); j != nil; j = w.before.Drill(w.today) {
 			w.do(j)
 		}
 		w.beforeWork(true)
@@ -147,17 +145,19 @@ func (w *Worker) spray(with int) {
 
 // contact is a spray on what has emerged.
 func (w *Worker) contact(u *herbicideUnit) {
-	main := u.Contact.KillMain
-	if u.main != nil {
-		main = u.main.at(w.effect(w.year(), effectSpray, uint64(w.sprays)))
+	k := [3]float64{u.Contact.KillSmall, u.Contact.KillMain, u.Contact.KillLarge}
+	luck := w.effect(w.year(), effectSpray, uint64(w.sprays)) // a good spray is good on plants of every size
+	for i, q := range &u.drawn {
+		if q != nil {
+			k[i] = q.at(luck)
+		}
 	}
 	w.sprays++
 	f := u.alive
 	if w.cover.Sown != 0 && w.cover.Destroyed == 0 && u.role == "non-selective" {
 		f *= u.Contact.UnderCover
 	}
-	k := stand.Sizes{Small: u.Contact.KillSmall * f, Main: main * f, Large: u.Contact.KillLarge * f}
-	w.killPlants(k)
+	w.killPlants(stand.Sizes{Small: k[0] * f, Main: k[1] * f, Large: k[2] * f})
 }
 
 // killPlants kills plants by size, and their heads in proportion.
@@ -208,8 +208,11 @@ func (w *Worker) apply(with int) {
 	}
 	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
 	shift := sd*w.u.weed.Site.Residual + w.normal(w.year(), effectResidual, u.group, sd)
-	w.residues[w.nResidues].Start(u.Actives, u.lost, shift)
+	a := &w.residues[w.nResidues]
+	a.Start(u.Actives, u.lost, shift)
 	w.nResidues++
+	// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
+	w.killPlants(stand.Sizes{Small: a.Now(1-w.water.Kr, w.water.TempC[seedbank.Depth0to5])})
 }
 
 // till passes an implement through soil and stand.
@@ -219,7 +222,7 @@ func (w *Worker) till(with int, good bool) {
 	moist := w.u.weed.Plant.Regrowth(w.water.TopRel)
 	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
 	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill})
-	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: w.u.weed.Seed.Stimulus(w.water.TopRel, w.water.Kr), Places: u.places,
+	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: w.u.weed.Seed.Stimulus(w.water.TopRel, w.water.Kr) * w.rates.Ripe(int(w.m.marks[w.i].day)), Places: u.places,
 		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
 	var mixed [seedbank.Layers][seedbank.Layers]float64
 	if u.bypass != nil {

@@ -24,9 +24,10 @@ type Worker struct {
 	theta    []float64 // what the units are filled with
 	cycled   []float64 // what the reference cycle was last run with, once it was
 	rates    seedbank.Rates
-	moist    soil.Table // factor of water potential on thermal time
-	cycle    cycle      // the reference cycle of cycled
-	past     cycle      // that of the field's usual tillage, where it is another
+	moist    soil.Table  // factor of water potential on thermal time
+	limits   soil.Limits // of work on this field
+	cycle    cycle       // the cycle of cycled in the known reference year
+	past     cycle       // that of the plan's own place and usual tillage, where it is another
 	theRest
 
 	chanceKey, seasons, parameters random.Key
@@ -103,9 +104,8 @@ type theRest struct {
 	plantsAt  int64
 	values    *[MetricCount]float64
 	nextWatch int
-	broken    bool                 // a ledger that does not balance
-	refused   error                // a start that cannot be counted
-	late      [seasonKinds]float64 // mean lateness weight of the reference crop of each kind
+	broken    bool  // a ledger that does not balance
+	refused   error // a start that cannot be counted
 }
 
 const (
@@ -145,10 +145,11 @@ func (w *Worker) setTheta(theta []float64) {
 	w.setWeed(theta)
 	w.rates.Tabulate()
 	w.m.soil.Tabulate(&w.moist, w.rates.Moisture)
+	w.limits = w.m.soil.Limits(w.u.soil.WorkSite)
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]
-			x.Set(w.m.reference.base[h][a] + logit(x.SeasonControl))
+			x.Set(w.m.base[h][a] + logit(x.SeasonControl))
 		}
 	}
 }
@@ -212,9 +213,6 @@ func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
 	w.parameters = random.Root(r.Seed, random.Parameters, r.Luck[random.Parameters])
 	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
 	w.setTheta(r.Theta)
-	for k := range w.late {
-		w.late[k] = w.m.reference.late[k].weight(w.u.weed.Plant.LatenessRate)
-	}
 	w.water = w.m.soil.Start()
 	w.up, w.spared = 1, 1
 	w.closedOn = w.m.first - 1

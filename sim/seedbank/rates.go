@@ -141,6 +141,24 @@ func falling(t *[yearDays]float64, centre, scale float64) {
 	}
 }
 
+// Ripe is how far the class of seed that a season's stirring wakes has after-ripened on a
+// day of the seedbank year, 0..1: the autumn's before New Year, then the spring's. Old
+// seed's ripening stands for that of all.
+func (r *Rates) Ripe(day int) float64 {
+	if day < newYear {
+		return r.OldRipe[day]
+	}
+	return r.Spring[day]
+}
+
+// Ripe is the same of a day worked out without the tables.
+func (d *Day) Ripe(day int) float64 {
+	if day < newYear {
+		return d.Old
+	}
+	return d.Spring
+}
+
 // Delay is the factor on unripeness that moves the ripening of the fresh rain
 // later when its non-dormant share is below the mean, earlier when above.
 func (r *Rates) Delay(nonDormant float64) float64 {

@@ -9,23 +9,22 @@ import (
 
 // Season is what the fecundity of a stand depends on besides its plants.
 type Season struct {
-	October1, December1 date.Day // of the autumn before harvest
-	January15           date.Day
-	February1, April20  date.Day
-	SpringCrop          bool
-	Factor              float64 // c: crop, crop density and cultivar, against winter wheat
+	September15, February1 date.Day // between them a plant loses the same share of its heads with every day that it comes up later
+	January15, April20     date.Day
+	SpringCrop             bool
+	Factor                 float64 // c: crop, crop density and cultivar, against winter wheat
 }
 
 // SeasonOf has the dates of a harvest year filled in.
 func SeasonOf(harvestYear int, springCrop bool, factor float64) Season {
 	return Season{
-		October1: date.Of(harvestYear-1, 10, 1), December1: date.Of(harvestYear-1, 12, 1),
-		January15: date.Of(harvestYear, 1, 15), February1: date.Of(harvestYear, 2, 1),
-		April20: date.Of(harvestYear, 4, 20), SpringCrop: springCrop, Factor: factor,
+		September15: date.Of(harvestYear-1, 9, 15), February1: date.Of(harvestYear, 2, 1),
+		January15: date.Of(harvestYear, 1, 15), April20: date.Of(harvestYear, 4, 20),
+		SpringCrop: springCrop, Factor: factor,
 	}
 }
 
-// Rho is the fecundity of a plant by its day of emergence, 1 for 1 October and before.
+// Rho is the fecundity of a plant by its day of emergence, 1 for 15 September and before.
 func (p *Params) Rho(day date.Day, s *Season) float64 {
 	if s.SpringCrop && day > s.January15 {
 		rho := p.RhoSpringCrop
@@ -35,14 +34,22 @@ func (p *Params) Rho(day date.Day, s *Season) float64 {
 		return rho
 	}
 	switch {
-	case day <= s.October1:
+	case day <= s.September15:
 		return 1
-	case day <= s.December1:
-		return 1 + (p.RhoDecember-1)*float64(day-s.October1)/float64(s.December1-s.October1)
-	case day <= s.February1:
-		return p.RhoDecember + (p.RhoFebruary-p.RhoDecember)*float64(day-s.December1)/float64(s.February1-s.December1)
+	case day >= s.February1:
+		return p.RhoFebruary
 	}
-	return p.RhoFebruary
+	return math.Pow(p.RhoFebruary, float64(day-s.September15)/float64(s.February1-s.September15))
+}
+
+// Size is how much of a crop's yield a plant costs by its day of emergence, against a
+// plant up by 15 September: as many heads as it bears. Plants that come up in a spring
+// crop cost as much as an early plant; what they can do there stands in the crop's own factor.
+func (p *Params) Size(day date.Day, s *Season) float64 {
+	if s.SpringCrop && day > s.January15 {
+		return 1
+	}
+	return p.Rho(day, s)
 }
 
 // Heads are the heads of a stand, then the seed set on them. Early plants

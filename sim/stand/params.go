@@ -8,8 +8,7 @@ type Params struct {
 	RegrowthMoist  float64 `lib:"regrowth_moist_above" unit:"fraction"` // and from which they live on as in wet soil
 	PastRainGSD    float64 `lib:"past_rain_gsd" unit:"gsd"`             // one past year's rain of seed over the year before's
 	MaxPlantsPerM2 float64 `lib:"max_plants" unit:"plants/m²"`          // self-thinning asymptote
-	// Fecundity by date of emergence, against a plant up on 1 October.
-	RhoDecember      float64 `lib:"fecundity_december" unit:"fraction"`    // emerged 1 December
+	// Fecundity by date of emergence, against a plant up by 15 September.
 	RhoFebruary      float64 `lib:"fecundity_february" unit:"fraction"`    // emerged 1 February, in a winter crop
 	RhoSpringCrop    float64 `lib:"fecundity_spring_crop" unit:"fraction"` // emerged after 15 January, in a spring crop
 	RhoLateSpring    float64 `lib:"fecundity_late_spring" unit:"fraction"` // further factor after 20 April
@@ -28,9 +27,8 @@ type Params struct {
 	LeafCd           float64 `lib:"leaf_thermal_time" unit:"°C d"`          // per leaf
 	TillersSixCd     float64 `lib:"six_tillers_thermal_time" unit:"°C d"`
 	// Competition with the crop.
-	LossPerPlant float64 `lib:"yield_loss_per_plant" unit:"fraction m²/plant"` // i
-	MaxLoss      float64 `lib:"yield_loss_max" unit:"fraction"`                // A
-	PatchinessK  float64 `lib:"patchiness_k" unit:"number"`
-	LatenessRate float64 `lib:"lateness_rate" unit:"1/d"`
-	CompetesTo   float64 `lib:"competes_until" unit:"date"`
+	LossPerHead float64 `lib:"yield_loss_per_head" unit:"fraction m²/head"` // i
+	MaxLoss     float64 `lib:"yield_loss_max" unit:"fraction"`              // A
+	PatchinessK float64 `lib:"patchiness_k" unit:"number"`
+	CompetesTo  float64 `lib:"competes_until" unit:"date"`
 }

@@ -95,6 +95,9 @@ func compareWarnings(all []*contender) []Warning {
 				seen[w.Code] = true
 				out = append(out, Warning{Code: w.Code, Text: w.Text})
 			}
+			if w.Code == "no-fallback" {
+				out = append(out, Warning{Code: w.Code, Text: c.Name + ": " + w.Text, Lead: w.Lead, Detail: c.Name + " " + w.Detail})
+			}
 		}
 	}
 	const lead = "So many of 100 runs could not drill a planned crop in time:"

@@ -26,7 +26,11 @@ func forecastWarnings(r Run, seasons []season) []Warning {
 		out = append(out, Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new plan.yaml' writes it for you to edit."})
 	}
 	for i, s := range seasons {
-		out = appendIf(out, notDrilled(i, s), diedOut(i, s), ledgerOpen(i, s))
+		missed := noFallback(r, i, s)
+		if missed == nil {
+			missed = notDrilled(i, s)
+		}
+		out = appendIf(out, missed, diedOut(i, s), ledgerOpen(i, s))
 	}
 	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), unmet(r), r.fewHistories())
 }

@@ -45,7 +45,8 @@ func (m *Model) findWeather() (made madeOf, rec *weather.Record, err error) {
 	made.latitude = c.Latitude
 	if c.FitTo != nil {
 		made.generated = true
-		if made.climate, err = weather.Fit(recordOf(c.FitTo), c.Latitude); err != nil {
+		fit := func() (weather.Climate, error) { return weather.Fit(recordOf(c.FitTo), c.Latitude) }
+		if made.climate, err = keptFits.get(fitOf{c.FitTo.Days, c.Latitude}, fit); err != nil {
 			return made, nil, err
 		}
 	}
@@ -71,11 +72,19 @@ func recordOf(r *params.Record) *weather.Record {
 	return &weather.Record{Start: r.Start, TmaxC: r.TmaxC, TminC: r.TminC, RainMM: r.RainMM}
 }
 
-// source makes the weather; rec is nil where there is no record.
+// source is the weather; rec is nil where there is no record.
 func (x *madeOf) source(rec *weather.Record) (*weather.Source, error) {
-	switch {
-	case rec == nil && !x.generated:
+	if rec == nil && !x.generated {
 		return nil, fmt.Errorf("the plan has neither a climate nor a weather record")
+	}
+	if rec != nil && x.record == "" { // a record that nobody has summed is like no other
+		return x.make(rec)
+	}
+	return keptSources.get(*x, func() (*weather.Source, error) { return x.make(rec) })
+}
+
+func (x *madeOf) make(rec *weather.Record) (*weather.Source, error) {
+	switch {
 	case rec == nil:
 		return weather.Generated(weather.NewGenerator(x.climate)), nil
 	case x.resampled:

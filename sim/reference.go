@@ -100,11 +100,14 @@ func newReference(m *Model, u *units) (*Reference, error) {
 		r.tb[i] = s.BaseTemperatureC + k
 		r.psi[i] = s.BasePotentialMPa * math.Pow(1.25, k)
 	}
-	table, err := m.tabulate(r, u)
+	mean, err := keptReferences.get(refOf{m.madeOf, m.soil.Params(), r.wheat, r.strawLeft, u.weed}, func() (*refMade, error) {
+		table, err := m.tabulate(r, u)
+		return &refMade{r.steps, table}, err
+	})
 	if err != nil {
 		return nil, err
 	}
-	r.table = table
+	r.steps, r.table = mean.steps, mean.table
 	usual, err := r.workOf(m, m.calendar.Library.Find("implements", usualTillage))
 	if err != nil {
 		return nil, err

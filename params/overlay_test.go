@@ -58,6 +58,7 @@ func TestOverlayAddsAnEntry(t *testing.T) {
 	l := load(t)
 	dir := write(t, map[string]string{"implements/flail.yaml": `name: flail
 role: in-crop
+works: top
 about: "A flail that tops heads."
 values:
   plant_kill: {value: 0, grade: assumed, source: judgement}

@@ -18,6 +18,9 @@ func (c *Calendar) Past(until date.Day) []string {
 		fmt.Sprintf("before the start: %s, after %s", p.History, p.LastCrop),
 		fmt.Sprintf("weed: %s from %v, resistance %s, %g seeds per m² brought in a season", p.Weed, c.Start, p.Resistance, p.ImportPerM2),
 	}
+	if c.WorkOnItsDay {
+		out = append(out, "work waits for nothing")
+	}
 	if c.HasSeedbank {
 		for l, key := range params.Layers {
 			out = append(out, fmt.Sprintf("seedbank at the start, %s: %s", key, quantity(c.Seedbank[l])))

@@ -98,7 +98,7 @@ func (w *Worker) reckon() {
 		yield = u.YieldTPerHa * w.lognormal(s.harvestYear, effectYield, 0, u.YieldSeasonGSD) *
 			math.Exp(field*math.Log(max(1, u.YieldFieldGSD))) * (1 - loss)
 		if w.crop.Drilled != 0 {
-			yield *= u.DateResponse(w.crop.Drilled)
+			yield *= u.DateResponse(w.crop.Drilled) * u.StandResponse(w.crop.PlantsM2)
 		}
 		if w.cover.Sown != 0 {
 			k := &w.u.covers[s.cover].CoverParams

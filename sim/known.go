@@ -85,13 +85,13 @@ func (m *Model) solveResiduals(known *Model, u *units) error {
 	}
 	bank := weed.steady()
 	first := r.after(refSprayed) + 1
-	dry := r.dryAfter(refSprayed)
+	dry, straw := r.dryAfter(refSprayed), r.usual.ground[r.after(refSprayed)].Cover
 	for h := range u.herbicides {
 		for a := range u.herbicides[h].Actives {
 			x := u.herbicides[h].Actives[a]
 			x.Set(0)
 			x.Solve(r.met(first, weed, bank, &x), dry)
-			m.base[h] = append(m.base[h], x.Base-logit(x.SeasonControl))
+			m.base[h] = append(m.base[h], x.Base-logit(x.SeasonControl)-x.Straw(straw))
 		}
 	}
 	return nil

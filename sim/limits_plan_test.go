@@ -29,7 +29,7 @@ const refSeasonText = `  - crop: winter-wheat
 
 // limitOf makes a limit of a field, a start and seasons. What differs between
 // seasons is taken away (the spreads of season effects are 0), the spray before
-// drilling kills what it kills in the reference year, straw shelters no seed,
+// drilling kills what it kills in the reference year,
 // and crowding is put out of reach, so that the step stays linear for as many
 // seasons as are wanted.
 func limitOf(t *testing.T, areaHa float64, start, seasons string) *limit {
@@ -59,7 +59,6 @@ func limitOf(t *testing.T, areaHa float64, start, seasons string) *limit {
 	l := &limit{m, m.Calendar().Space.Central()}
 	l.set(t, "max_heads", 1e13)
 	l.set(t, "max_plants", 1e13)
-	l.set(t, "surface_death_straw_factor", 1)
 	l.set(t, "non_dormant_warmth", 0)
 	return l
 }

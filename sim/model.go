@@ -38,6 +38,7 @@ type Model struct {
 	reference   *Reference  // of the plan's own place
 	known       *Reference  // of the place where the weed's cycle is known
 	base        [][]float64 // logit E00 less logit E0 of each active, by herbicide
+	own         *OwnReturn  // nil: no value of a user's own moves the return target
 	offField    date.Day    // the crop before the start is off the field
 	paths       []uint64    // keys of the uncertain values, from their paths
 	drawn       []drawn     // their quantile functions
@@ -78,7 +79,6 @@ const (
 	summer    uint16 = 1 << iota // 1 June–31 October: seed on the surface is eaten and dries
 	fourWeeks                    // a multiple of 28: deep and dormant seed closes
 	april1
-	june1
 	june15
 	june30
 )
@@ -105,7 +105,10 @@ func New(c *rotations.Calendar) (*Model, error) {
 		m.drawn = append(m.drawn, newDrawn(v))
 		m.weedValue = append(m.weedValue, strings.HasPrefix(v.Path, "weeds/"))
 	}
-	return m, m.layReferences(&u)
+	if err := m.layReferences(&u); err != nil {
+		return nil, err
+	}
+	return m, m.weighOwn()
 }
 
 // Calendar is the calendar that the model was made of.
@@ -157,7 +160,7 @@ func markOf(d date.Day) mark {
 		month time.Month
 		day   int
 		bit   uint16
-	}{{time.April, 1, april1}, {time.June, 1, june1}, {time.June, 15, june15}, {time.June, 30, june30}} {
+	}{{time.April, 1, april1}, {time.June, 15, june15}, {time.June, 30, june30}} {
 		if month == x.month && day == x.day {
 			k.bits |= x.bit
 		}

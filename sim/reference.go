@@ -44,10 +44,12 @@ type refStep struct {
 	mid     int // day of the seedbank year
 	days    float64
 	warmth  [nodes][nodes][seedbank.Layers]float64
-	summer  float64 // days of summer
-	dryness float64 // Σ (1 − Kr) of the days of summer
-	soil    float64 // mean temperature of 0–5 cm
-	dry     float64 // 1 − Kr, mean
+	skin    [nodes][nodes]float64 // what the drying of the skin takes from the warmth of the surface
+	summer  float64               // days of summer
+	dryness float64               // Σ (1 − Kr) of the days of summer
+	soil    float64               // mean temperature of 0–5 cm
+	heat    float64               // thermal sum of the air since 1 July on the day that its seedlings come up, °C d
+	dry     float64               // 1 − Kr, mean
 }
 
 // nodes of the grid over base temperature and base potential; the middle one
@@ -56,12 +58,14 @@ const nodes = 3
 
 // refWork is what is done in the reference year, by step after which it is done.
 type refWork struct {
-	till    []refPass
-	spray   int     // step after which what is green is sprayed off
-	sprayed float64 // share of it killed
-	drill   int     // step after which the crop is drilled
-	cut     int     // step in which the crop before is harvested
-	depth   int     // layers that the tillage connects with the top 10 cm
+	till      []refPass
+	spray     int     // step after which what is green is sprayed off
+	sprayed   float64 // share of it killed
+	sprayedOn date.Day
+	drill     int                  // step after which the crop is drilled
+	cut       int                  // step in which the crop before is harvested
+	depth     int                  // layers that the tillage connects with the top 10 cm
+	ground    [maxSteps]crop.Straw // what lies on the ground in the middle of each step
 }
 
 type refPass struct {
@@ -71,6 +75,7 @@ type refPass struct {
 	moist float64 // moistness for seedlings
 	topFC float64
 	kr    float64
+	heat  float64 // thermal sum as of the steps
 }
 
 // The reference year runs in 2190–91, beyond all plans, so that every plan in a
@@ -214,6 +219,7 @@ type refTable struct {
 	kr    [refDays]float64
 	moist [refDays]float64 // moistness for torn-out seedlings
 	top   [refDays]float64
+	heat  [refDays]float64 // thermal sum of the air since 1 July, °C d
 }
 
 const refDays = 365
@@ -257,12 +263,17 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 		}
 		t.kr[k] += st.Kr / refYears
 		t.top[k] += st.TopRel / refYears
+		t.heat[k] += max(0, d.MeanC[i]) / refYears
 		t.moist[k] += u.weed.Plant.Regrowth(st.TopRel) / refYears
 		r.steps[stepOf[k]].add(r, m, st, markOf(d.Start+date.Day(i)), &rates)
 	})
+	for k := 1; k < refDays; k++ {
+		t.heat[k] += t.heat[k-1]
+	}
 	var autumn float64
 	for i := range r.steps {
 		s := &r.steps[i]
+		s.heat = t.heat[s.middle()-r.first]
 		if s.mid > 30 && s.mid < 153 {
 			autumn += s.warmth[1][1][seedbank.Depth0to5]
 		}
@@ -287,14 +298,18 @@ func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, rates *see
 		return
 	}
 	top, low := m.soil.PotentialTop(st), m.soil.PotentialLower(st)
+	potential := [seedbank.Layers]float64{top, top, top, low, low}
 	for j := range nodes {
-		rates.Base(r.psi[j])
-		a, b := rates.Moisture(top), rates.Moisture(low)
-		moist := [seedbank.Layers]float64{a * st.Kr, a, a, b, b}
+		rates.P.BasePotentialMPa = r.psi[j]
 		for i := range nodes {
 			rates.P.BaseTemperatureC = r.tb[i]
-			for l := range moist {
-				s.warmth[i][j][l] += rates.Warmth(st.TempC[l], moist[l]) * share
+			for l := range potential {
+				h := rates.Warmth(st.TempC[l], potential[l])
+				if l == seedbank.Surface {
+					s.skin[i][j] += h * (1 - st.Kr) * share
+					h *= st.Kr
+				}
+				s.warmth[i][j][l] += h * share
 			}
 		}
 	}
@@ -314,16 +329,42 @@ func (r *Reference) after(a date.Annual) int {
 // work lays the reference work on the steps: tillage (nil: none) and a drill.
 func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implementUnit) *refWork {
 	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), sprayed: r.sprayKill, drill: r.after(drilled)}
+	w.sprayedOn = r.steps[w.spray].end
 	pass := func(i int, u *implementUnit) {
 		d := int(r.steps[i].end - r.first)
-		w.till = append(w.till, refPass{i, d, u, t.moist[d], t.top[d], t.kr[d]})
+		w.till = append(w.till, refPass{i, d, u, t.moist[d], t.top[d], t.kr[d], t.heat[d]})
 	}
 	if till != nil {
 		pass(r.after(refDates.disc), till)
 	}
 	pass(w.drill, drill)
 	w.depth = w.reach(r.comesUp)
+	w.layStraw(r)
 	return w
+}
+
+// layStraw lets the straw and stubble of the reference wheat rot and be worked in; the first of two years gives what
+// the one before has left.
+func (w *refWork) layStraw(r *Reference) {
+	var straw crop.Straw
+	for range 2 {
+		for i := range r.steps {
+			for day := range int(r.steps[i].days) {
+				straw.Day()
+				if day == int(r.steps[i].days)/2 {
+					w.ground[i] = straw
+				}
+			}
+			if i == w.cut {
+				straw.Lay(&r.wheat, true)
+			}
+			for k := range w.till {
+				if w.till[k].after == i {
+					straw.Bury(w.till[k].unit.Soil.StrawLeft)
+				}
+			}
+		}
+	}
 }
 
 // reach is how many layers exchange seed, in one pass or several, with the

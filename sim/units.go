@@ -32,6 +32,7 @@ type siteParams struct {
 type cropUnit struct {
 	crop.Params
 	Money  margin.CropMoney
+	Sward  crop.SwardParams
 	spring bool // sown in spring, or not sown at all: spring plants meet little competition
 	sown   bool
 }
@@ -47,6 +48,9 @@ type implementUnit struct {
 	role    string
 	Soil    fieldwork.CultivatorParams
 	InCrop  fieldwork.InCropParams
+	works   stand.Way // of role in-crop
+	Pull    fieldwork.PullParams
+	Patch   fieldwork.PatchParams
 	Control fieldwork.SeedControlParams
 	Money   margin.OperationMoney
 	move    [seedbank.Layers][seedbank.Layers]float64
@@ -105,7 +109,11 @@ func (m *Model) bindUnits(u *units) ([]binding, error) {
 	m.bindStart(b, &u.start)
 	u.crops = make([]cropUnit, len(m.tables.crops))
 	for i, e := range m.tables.crops {
-		b.bind(&u.crops[i], e)
+		b.bind(&u.crops[i].Params, e)
+		b.bind(&u.crops[i].Money, e)
+		if e.Text["perennial"] == "yes" {
+			b.bind(&u.crops[i].Sward, e)
+		}
 		u.crops[i].spring = e.Text["season"] != "autumn"
 		u.crops[i].sown = e.Text["season"] != "none"
 	}
@@ -130,6 +138,12 @@ func (m *Model) bindImplement(b *binder, u *implementUnit, e *params.Entry) {
 	switch u.role {
 	case "in-crop":
 		b.bind(&u.InCrop, e)
+		switch u.works = stand.Ways[e.Text["works"]]; u.works {
+		case stand.Pull:
+			b.bind(&u.Pull, e)
+		case stand.Patch:
+			b.bind(&u.Patch, e)
+		}
 		return
 	case "harvest":
 		b.bind(&u.Control, e)

@@ -99,7 +99,7 @@ func (w *Worker) lookAtWeed(x Watch) float64 {
 	case WatchPlants:
 		return w.perM2(w.stand.Plants())
 	case WatchHeads:
-		return w.perM2(w.heads.Total())
+		return w.headsOut()
 	case WatchEmerged:
 		return w.perM2(w.tally.Emerged)
 	case WatchFreshShare:

@@ -24,7 +24,6 @@ type Worker struct {
 	theta    []float64 // what the units are filled with
 	cycled   []float64 // what the reference cycle was last run with, once it was
 	rates    seedbank.Rates
-	moist    soil.Table  // factor of water potential on thermal time
 	limits   soil.Limits // of work on this field
 	cycle    cycle       // the cycle of cycled in the known reference year
 	past     cycle       // that of the plan's own place and usual tillage, where it is another
@@ -52,18 +51,15 @@ type theRest struct {
 	today date.Day
 
 	// The zone. (One for now; the zone is part of every chance address.)
-	bank       seedbank.Bank
-	stand      stand.Stand
-	heads      stand.Heads
-	formed     bool // this year's heads are formed
-	seedSet    bool // and their seed is set
-	shed       shedding
-	water      soil.State
-	straw      bool    // chopped straw lies unstirred: seed under it lives longer
-	strawCover float64 // ground that straw covers, 0..1
-	strawKept  float64 // share of that cover which a day leaves
-	up         float64 // ripening delay of the fresh rain
-	fresh      float64 // non-dormant share of the rain of this calendar year
+	bank    seedbank.Bank
+	stand   stand.Stand
+	heads   stand.Heads
+	seedSet bool // this year's heads are counted, and seed stands on them
+	shed    shedding
+	water   soil.State
+	straw   crop.Straw
+	up      float64 // ripening delay of the fresh rain
+	fresh   float64 // non-dormant share of the rain of this calendar year
 
 	// Exposure since the run began, and as it was when steps last closed.
 	sum, quickAt, surfaceAt, slowAt seedbank.Exposure
@@ -122,6 +118,9 @@ func (m *Model) NewWorker() (*Worker, error) {
 		return nil, err
 	}
 	w.bindings = b
+	if o := m.own; o != nil && !o.Given {
+		w.u.weed.Seed.ReturnTarget = o.Target
+	}
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
@@ -144,7 +143,6 @@ func (w *Worker) setWeed(theta []float64) {
 func (w *Worker) setTheta(theta []float64) {
 	w.setWeed(theta)
 	w.rates.Tabulate()
-	w.m.soil.Tabulate(&w.moist, w.rates.Moisture)
 	w.limits = w.m.soil.Limits(w.u.soil.WorkSite)
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {

@@ -31,6 +31,12 @@ func TestForecastWarnings(t *testing.T) {
 			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 1, high: 90}, resistance: {\"2\": 0.5}}\n" +
 				"seasons: [{crop: spring-barley, cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}}]\n", "30",
 			[]string{"cover-not-modelled", "resistance", "start-uncertain", "tails-uncertain"}, []string{"weed-free-start", "died-out", "ledger"}},
+		{"hands sent among far too many weeds",
+			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat, herbicides: [], in_crop: [{date: 8 Jun, with: hand-rogue}]}]\n", "60",
+			[]string{"too-many-to-pull"}, []string{"weed-free-start", "died-out", "ledger"}},
+		{"hands sent after the last few",
+			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 0.01}\nseasons: [{crop: winter-wheat, in_crop: [{date: 8 Jun, with: hand-rogue}]}]\n", "60",
+			nil, []string{"too-many-to-pull", "ledger"}},
 	} {
 		inFolder(t, map[string]string{"plan.yaml": c.plan})
 		got := run(t, "forecast", "plan.yaml", "--json", "--replicates", c.replicates)

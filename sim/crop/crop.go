@@ -51,17 +51,6 @@ func (c *Crop) Grow(p *Params, meanC float64, today date.Day) (cover, kcb float6
 	return cover, p.KcbFull * cover
 }
 
-// HeadsFactor is c: the crop's factor on weed heads against winter wheat at
-// 200 plants per m², −15 % per further 100 plants (Lutman et al. 2013) between
-// 100 and 350; below 50 plants it rises towards that of bare fallow.
-func (p *Params) HeadsFactor(plantsM2, cultivar, fallow float64) float64 {
-	c := p.Heads * math.Pow(0.85, (min(max(plantsM2, 100), 350)-200)/100) * cultivar
-	if plantsM2 < 50 && fallow > c {
-		c += (fallow - c) * (50 - max(plantsM2, 0)) / 50
-	}
-	return c
-}
-
 // DateResponse is the factor on yield of a drilling date: 1 from BestFrom to BestUntil, less
 // by TooEarlyLoss a day before, then falling at EarlyLoss a day, from LateFrom at LateLoss a day.
 func (p *Params) DateResponse(drilled date.Day) float64 {

@@ -16,6 +16,10 @@ type Params struct {
 	YieldTPerHa     float64 `lib:"yield" unit:"t/ha"`               // weed-free, at the best date
 	YieldSeasonGSD  float64 `lib:"yield_season_gsd" unit:"gsd"`
 	YieldFieldGSD   float64 `lib:"yield_field_gsd" unit:"gsd"`
+	// Yield and weed heads by the plants that stand (stand.go).
+	UsualStandM2 float64 `lib:"usual_stand" unit:"plants/m²"`
+	HalfStand    float64 `lib:"stand_half" unit:"fraction"`       // of the usual stand
+	ThickLoss    float64 `lib:"stand_thick_loss" unit:"fraction"` // of yield, per usual stand beyond thickFrom
 	// Share of yield lost per day of drilling before the first date, after the second, and from the third.
 	BestFrom      float64 `lib:"drilling_best_from" unit:"date"`
 	TooEarlyLoss  float64 `lib:"drilling_loss_early" unit:"fraction/d"` // a day before BestFrom
@@ -23,7 +27,8 @@ type Params struct {
 	EarlyLoss     float64 `lib:"drilling_loss_first" unit:"fraction/d"` // from BestUntil to LateFrom
 	LateFrom      float64 `lib:"drilling_late_from" unit:"date"`
 	LateLoss      float64 `lib:"drilling_loss_late" unit:"fraction/d"`
-	StrawCover    float64 `lib:"straw_cover" unit:"fraction"` // ground covered by chopped straw after harvest
+	StrawCover    float64 `lib:"straw_cover" unit:"fraction"`   // ground covered by chopped straw after harvest
+	StubbleCover  float64 `lib:"stubble_cover" unit:"fraction"` // ground under stubble and litter after harvest, whatever becomes of the straw
 	StrawHalfLife float64 `lib:"straw_half_life" unit:"d"`
 	HarvestDate   float64 `lib:"harvest_date" unit:"date"`
 	HarvestSDD    float64 `lib:"harvest_sd" unit:"d"`
@@ -43,4 +48,9 @@ type CoverParams struct {
 	ResidueDays     float64 `lib:"residue_suppression_days" unit:"d"`
 	YieldEffect     float64 `lib:"yield_effect" unit:"fraction"`    // on the next crop
 	YieldEffectSD   float64 `lib:"yield_effect_sd" unit:"fraction"` // season to season
+}
+
+// SwardParams are the values of a crop that stands for years, 0 for others.
+type SwardParams struct {
+	Suppression float64 `lib:"sward_suppression" unit:"fraction"` // of weed seedlings as they come up, at full ground cover
 }

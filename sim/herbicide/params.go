@@ -10,7 +10,8 @@ type ResidualParams struct {
 	JustUp        float64 `lib:"kill_just_up" unit:"factor"`            // on seedlings below one leaf, against those coming up
 	HalfLifeD     float64 `lib:"half_life_8c" unit:"d"`
 	Q10           float64 `lib:"half_life_q10" unit:"factor"`
-	SeasonSiteSD  float64 `lib:"season_site_sd" unit:"logit"` // half of the variance site, half year
+	StrawKeeps    float64 `lib:"straw_interception" unit:"fraction"` // of what is sprayed on straw, kept from the soil
+	SeasonSiteSD  float64 `lib:"season_site_sd" unit:"logit"`        // half of the variance site, half year
 }
 
 // ContactParams are the values of a contact herbicide (role contact, and

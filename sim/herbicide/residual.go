@@ -68,6 +68,16 @@ func (a *Application) Start(actives []Active, lost []float64, shift float64) {
 	}
 }
 
+// Through takes from the programme what straw on a share of the ground keeps from the soil.
+func (a *Application) Through(straw float64) {
+	for i := range a.Actives {
+		a.odds[i] *= math.Exp(a.Actives[i].Straw(straw))
+	}
+}
+
+// Straw is the effect (logit) of straw on a share of the ground at spraying: of the dose, less reaches the soil.
+func (p *Active) Straw(cover float64) float64 { return p.DoseSlope * math.Log1p(-p.StrawKeeps*cover) }
+
 // Day counts a day's seedbed dryness, 1 − Kr.
 func (a *Application) Day(dryness float64) {
 	if a.days < dryDays {
@@ -122,7 +132,8 @@ func (a *Application) Now(dryness, tempC float64) float64 {
 	live := 1.0
 	for i := range a.Actives {
 		p := &a.Actives[i]
-		k := p.JustUp * p.Kill(dryness, 0, tempC, a.Shift)
+		odds := a.odds[i] * math.Exp(p.DryEffect*dryness+p.slow*stay(tempC))
+		k := p.JustUp * odds / (1 + odds)
 		if a.Lost != nil {
 			k *= 1 - a.Lost[i]
 		}

@@ -11,6 +11,7 @@ import (
 type Season struct {
 	September15, February1 date.Day // between them a plant loses the same share of its heads with every day that it comes up later
 	January15, April20     date.Day
+	May18, June15          date.Day
 	SpringCrop             bool
 	Factor                 float64 // c: crop, crop density and cultivar, against winter wheat
 }
@@ -20,7 +21,7 @@ func SeasonOf(harvestYear int, springCrop bool, factor float64) Season {
 	return Season{
 		September15: date.Of(harvestYear-1, 9, 15), February1: date.Of(harvestYear, 2, 1),
 		January15: date.Of(harvestYear, 1, 15), April20: date.Of(harvestYear, 4, 20),
-		SpringCrop: springCrop, Factor: factor,
+		May18: date.Of(harvestYear, 5, 18), June15: date.Of(harvestYear, 6, 15), SpringCrop: springCrop, Factor: factor,
 	}
 }
 
@@ -52,6 +53,15 @@ func (p *Params) Size(day date.Day, s *Season) float64 {
 	return p.Rho(day, s)
 }
 
+// fecundity is Rho of a plant that comes in time: what comes up after 18 May bears
+// less and less, after mid-June nothing (assumed).
+func (p *Params) fecundity(day date.Day, s *Season) float64 {
+	if day <= s.May18 {
+		return p.Rho(day, s)
+	}
+	return p.Rho(day, s) * float64(max(0, s.June15-day)) / float64(s.June15-s.May18)
+}
+
 // Heads are the heads of a stand, then the seed set on them. Early plants
 // emerged by 15 January, late plants after it.
 type Heads struct {
@@ -61,32 +71,34 @@ type Heads struct {
 }
 
 // Form draws the heads of a stand that has been counted: negative binomial about the hyperbola's
-// mean with size the number of plants (Naylor 1972: at least 40-fold between plants).
+// mean with size the number of plants that bear them (Naylor 1972: at least 40-fold between plants).
 func (h *Heads) Form(s *Stand, p *Params, season *Season, areaM2 float64, c *Chance) {
-	var early, late float64
-	var nEarly, nLate int64
+	room := s.taken
+	var bears, plants [2]float64
+	for g, d := range s.dead {
+		bears[g], plants[g] = d.bears, d.plants
+	}
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		e := float64(k.N) * p.Rho(k.Up, season) * k.Cover
-		if k.Up > season.January15 {
-			late, nLate = late+e, nLate+k.N
-		} else {
-			early, nEarly = early+e, nEarly+k.N
-		}
+		e := float64(k.N) * p.fecundity(k.Up, season) * k.Cover
+		room += e * k.room
+		g := late(k.Up, season)
+		bears[g] += e * k.bears
+		plants[g] += float64(k.N)
 	}
-	h.Crowding = p.HeadsPerPlant * (early + late) / areaM2 / p.MaxHeadsPerM2
+	h.Crowding = p.HeadsPerPlant * room / areaM2 / p.MaxHeadsPerM2
 	each := season.Factor * p.HeadsPerPlant / (1 + h.Crowding)
-	h.Early = c.heads(0, early*each, nEarly)
-	h.Late = c.heads(1, late*each, nLate)
+	h.Early = c.heads(0, bears[0]*each, plants[0])
+	h.Late = c.heads(1, bears[1]*each, plants[1])
 }
 
-func (c *Chance) heads(group uint8, mean float64, plants int64) int64 {
-	if plants == 0 || mean <= 0 {
+func (c *Chance) heads(group uint8, mean, plants float64) int64 {
+	if plants <= 0 || mean <= 0 {
 		return 0
 	}
 	c.Made++
 	u := c.Key.Uniform(random.At(c.Day, random.DrawHeads, 0, 0, group, 0, c.Zone))
-	return random.NegativeBinomial(u, mean, float64(plants))
+	return random.NegativeBinomial(u, mean, plants)
 }
 
 // SetSeed draws the viable seed on the heads; season is the year's factor.
@@ -117,10 +129,4 @@ func (h *Heads) Drop(share float64) float64 {
 	p := (share - h.Shed) / (1 - h.Shed)
 	h.Shed = share
 	return p
-}
-
-// Remove takes a share of the heads away before seed is set.
-func (h *Heads) Remove(share float64, class uint8, c *Chance) {
-	h.Early -= c.binomial(random.DrawHeadsRemoved, 0, 2*class, h.Early, share)
-	h.Late -= c.binomial(random.DrawHeadsRemoved, 0, 2*class+1, h.Late, share)
 }

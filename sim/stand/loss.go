@@ -35,14 +35,14 @@ func (p *Params) YieldLoss(d, factor float64) float64 {
 }
 
 // Competing is the density that the yield loss counts: the heads per m² that the plants to
-// be expected of those up by a day would bear uncrowded, h1 Σ n·size·cover. A plant costs
+// be expected of those up by a day would bear uncrowded, h1 Σ n·size·cover·room. A plant costs
 // what it becomes, so that date, crop and herbicide act on loss and heads alike.
 func (s *Stand) Competing(p *Params, season *Season, by date.Day, areaM2 float64) float64 {
 	var d float64
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		if k.Day <= by {
-			d += float64(k.N) * k.alive * p.Size(k.Up, season) * k.Cover
+			d += float64(k.N) * k.alive * p.Size(k.Up, season) * k.Cover * k.room
 		}
 	}
 	return p.HeadsPerPlant * d / areaM2

@@ -19,6 +19,14 @@ type Params struct {
 	Viability        float64 `lib:"viability" unit:"fraction"`
 	CrowdingExponent float64 `lib:"seed_crowding_exponent" unit:"number"`
 	SeedSeasonGSD    float64 `lib:"seed_season_gsd" unit:"gsd"`
+	// Heads, against the date by which half of them are out in winter wheat.
+	HeadsDate        float64 `lib:"heads_date" unit:"date"`
+	HeadsSDD         float64 `lib:"heads_sd" unit:"d"`
+	StemsBeforeD     float64 `lib:"stems_before_heads" unit:"d"`        // shoots stand above a cut so much earlier
+	SetAfterD        float64 `lib:"seed_set_after_heads" unit:"d"`      // killing plants no longer spoils seed so much later
+	RegrowthBeforeD  float64 `lib:"regrowth_before_heads" unit:"d"`     // so much earlier half of regrowth has gone
+	RegrowthSDD      float64 `lib:"regrowth_sd" unit:"d"`               // spread of that
+	RegrowthAfterCut float64 `lib:"regrowth_after_cut" unit:"fraction"` // of shoots cut early, made good
 	ShedDate         float64 `lib:"shedding_date" unit:"date"`
 	ShedSDD          float64 `lib:"shedding_sd" unit:"d"`
 	ShedYearSDD      float64 `lib:"shedding_year_sd" unit:"d"`

@@ -11,7 +11,8 @@ import (
 func typical() *Params {
 	return &Params{AutumnSurvival: 0.85, SpringSurvival: 0.9, MaxPlantsPerM2: 1500, RhoFebruary: 1.0 / 6, RhoSpringCrop: 0.5, RhoLateSpring: 0.5,
 		HeadsPerPlant: 6, MaxHeadsPerM2: 1500, SeedsPerHead: 100, SeedsPerHeadLate: 50, Viability: 0.55, CrowdingExponent: 0.5, LeafCd: 100, TillersSixCd: 900,
-		LossPerHead: 0.0025, MaxLoss: 0.75, PatchinessK: 0.5}
+		LossPerHead: 0.0025, MaxLoss: 0.75, PatchinessK: 0.5,
+		HeadsSDD: 8, StemsBeforeD: 14, SetAfterD: 23, RegrowthBeforeD: 4, RegrowthSDD: 10, RegrowthAfterCut: 0.8}
 }
 
 func chance(day int32) *Chance { return &Chance{Key: random.Root(9, random.Chance, 0), Day: day} }
@@ -102,7 +103,8 @@ func TestHeadsOfAFullStand(t *testing.T) {
 	var sum, sq float64
 	const n = 400
 	for k := range n {
-		s := Stand{Cohorts: []Cohort{{Day: date.Of(2026, 9, 20), N: 300 * area, Cover: 1}}}
+		var s Stand
+		s.Add(Cohort{Day: date.Of(2026, 9, 20), N: 300 * area, Cover: 1}, 0, 0)
 		var h Heads
 		h.Form(&s, p, &season, area, chance(20000+int32(k)))
 		x := float64(h.Total()) / area
@@ -122,8 +124,8 @@ func TestThinning(t *testing.T) {
 	const area = 1e5
 	var s Stand
 	var tally Tally
-	s.Add(Cohort{Day: 1, N: 200 * area, Cover: 1}, 0)
-	s.Add(Cohort{Day: 9, N: 100 * area, Cover: 1}, 0)
+	s.Add(Cohort{Day: 1, N: 200 * area, Cover: 1}, 0, 0)
+	s.Add(Cohort{Day: 9, N: 100 * area, Cover: 1}, 0, 0)
 	s.Thin(p, area)
 	s.Count(chance(20001), &tally)
 	want := 300 / (1 + 300.0/1500)
@@ -143,8 +145,9 @@ func TestCountOfPlants(t *testing.T) {
 	const n = 1_000_000
 	var s Stand
 	var tally Tally
-	s.Add(Cohort{Day: 20100, Up: 20097, N: n, Cover: 1}, 0.1)
-	s.Kill(p, 300, Sizes{0.5, 0.5, 0.5})
+	s.Add(Cohort{Day: 20100, Up: 20097, N: n, Cover: 1}, 0.1, 0)
+	season := SeasonOf(2025, false, 1)
+	s.Meet(p, &Work{Kill: Sizes{0.5, 0.5, 0.5}, Today: 20110, Heat: 300, Season: &season, Ripe: Ripe{Regrows: 1}})
 	if got := s.Expected(); math.Abs(got-0.45*n) > 1e-6 {
 		t.Errorf("%.1f plants expected, not 0.45 of a million", got)
 	}

@@ -75,7 +75,7 @@ type Season struct {
 	StandsOn    bool   // a ley after its first year: what the season before established stands on
 	// Courses[0] is what was planned; the next is grown when it could not be
 	// drilled, and so on; the last is always fallow, which needs no drilling
-	// (unless the planned crop already needs none).
+	// (unless the planned crop already needs none and is not a ley that stands on).
 	Courses []Course
 }
 

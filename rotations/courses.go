@@ -77,6 +77,9 @@ func (r *resolver) courses(w written, full *sheet.Mapping, sp *span) []Course {
 		if v != nil && w.year == 1 {
 			r.m.Add(v.Place, "nothing is drilled in %s, so there is nothing to grow otherwise; leave otherwise out", sp.name())
 		}
+		if w.year > 1 { // where the ley was never sown
+			courses = r.fallow(courses, sp, sp.open-1)
+		}
 		return courses
 	}
 	last := sp.drill.Latest
@@ -91,12 +94,18 @@ func (r *resolver) courses(w written, full *sheet.Mapping, sp *span) []Course {
 		}
 		last = latest
 	}
-	if fallow := r.need("crops", "fallow"); fallow != nil {
-		f := *sp
-		f.crop, f.after, f.drill = fallow, last, nil
-		courses = append(courses, r.course(r.usualOf(fallow), &f))
+	return r.fallow(courses, sp, last)
+}
+
+// fallow adds what is left where nothing was drilled by a day: fallow, with its usual work.
+func (r *resolver) fallow(courses []Course, sp *span, last date.Day) []Course {
+	fallow := r.need("crops", "fallow")
+	if fallow == nil {
+		return courses
 	}
-	return courses
+	f := *sp
+	f.crop, f.after, f.drill = fallow, last, nil
+	return append(courses, r.course(r.usualOf(fallow), &f))
 }
 
 // alternative resolves the crop grown when the planned one could not be

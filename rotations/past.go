@@ -12,10 +12,11 @@ import (
 // make the same of the same weather and luck until that day. Money is no part of
 // it.
 func (c *Calendar) Past(until date.Day) []string {
+	p := c.Place()
 	out := []string{
-		fmt.Sprintf("field: %g ha, soil %s, climate %s, weather %s", c.AreaHa, name(c.Soil), name(c.Climate), c.weatherBy(until)),
-		fmt.Sprintf("before the start: %s, after %s", name(c.History), name(c.LastCrop)),
-		fmt.Sprintf("weed: %s from %v, resistance %s, %g seeds per m² brought in a season", name(c.Weed), c.Start, groups(c.Resistance), c.ImportPerM2),
+		fmt.Sprintf("field: %g ha, soil %s, climate %s, weather %s", p.AreaHa, p.Soil, p.Climate, c.weatherBy(until)),
+		fmt.Sprintf("before the start: %s, after %s", p.History, p.LastCrop),
+		fmt.Sprintf("weed: %s from %v, resistance %s, %g seeds per m² brought in a season", p.Weed, c.Start, p.Resistance, p.ImportPerM2),
 	}
 	if c.WorkOnItsDay {
 		out = append(out, "work waits for nothing")

@@ -13,11 +13,9 @@ import (
 // compile turns the calendar's names into indices and its operations into jobs.
 func (m *Model) compile() error {
 	c := m.calendar
-	spray := c.Library.Find("herbicides", "spray-off")
-	if spray == nil {
+	if m.sprayOff = c.Library.Find("herbicides", "spray-off"); m.sprayOff == nil {
 		return fmt.Errorf("the library has no herbicide spray-off")
 	}
-	m.sprayOff = index(&m.tables.herbicides, spray)
 	for _, name := range []struct {
 		to    *int
 		entry *params.Entry
@@ -87,7 +85,7 @@ func (m *Model) compileSeason(s *rotations.Season, first bool) season {
 		sortJobs(c.after)
 		out.courses = append(out.courses, c)
 	}
-	if last := &out.courses[len(out.courses)-1]; last.drill || out.standsOn {
+	if last := &out.courses[len(out.courses)-1]; last.drill {
 		out.courses = append(out.courses, course{crop: m.fallow, control: -1, cultivar: 1})
 	}
 	return out
@@ -97,13 +95,15 @@ func (m *Model) compileSeason(s *rotations.Season, first bool) season {
 func (m *Model) coverJobs(s *rotations.Season) []fieldwork.Job {
 	k := s.Cover
 	mix := index(&m.tables.covers, k.Mix)
-	destroy := fieldwork.Job{Kind: fieldwork.DestroyCover, With: m.sprayOff, Due: k.Destroy, Latest: k.Destroy + 60, Needs: fieldwork.Spraying, After: -1}
-	if e := k.DestroyWith; e != nil {
-		if e.Kind == "herbicides" {
-			destroy.With = index(&m.tables.herbicides, e)
-		} else {
-			destroy.Kind, destroy.With, destroy.Needs = fieldwork.Cultivate, index(&m.tables.implements, e), fieldwork.Cultivation
-		}
+	e := k.DestroyWith
+	if e == nil {
+		e = m.sprayOff
+	}
+	destroy := fieldwork.Job{Kind: fieldwork.DestroyCover, Due: k.Destroy, Latest: k.Destroy + 60, Needs: fieldwork.Spraying, After: -1}
+	if e.Kind == "herbicides" {
+		destroy.With = index(&m.tables.herbicides, e)
+	} else {
+		destroy.Kind, destroy.With, destroy.Needs = fieldwork.Cultivate, index(&m.tables.implements, e), fieldwork.Cultivation
 	}
 	sow := fieldwork.Job{Kind: fieldwork.SowCover, With: mix, Due: k.Sow, Latest: k.Latest, Needs: fieldwork.Cultivation, After: -1}
 	if k.AfterHarvest > 0 {

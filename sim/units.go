@@ -255,9 +255,12 @@ func groupKey(group string) uint64 {
 
 // tabulate is the quantile function of a value drawn per event.
 func tabulate(v *params.Value) *quantiles {
-	var q quantiles
-	for i := range q {
-		q[i] = v.Quantile(min(max(float64(i)/256, 1e-4), 1-1e-4))
-	}
-	return &q
+	q, _ := keptQuantiles.get(quantileOf{v.Spread, v.Central, v.Low, v.High}, func() (*quantiles, error) {
+		q := new(quantiles)
+		for i := range q {
+			q[i] = v.Quantile(min(max(float64(i)/256, 1e-4), 1-1e-4))
+		}
+		return q, nil
+	})
+	return q
 }

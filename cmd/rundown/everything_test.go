@@ -81,20 +81,18 @@ func everything(t *testing.T, plans map[string]string) {
 	list("sprays", "herbicides", "winter-wheat, spray_off: [{date: 20 Sep, with: NAME}]", "non-selective")
 	for _, name := range lib.Names("herbicides") {
 		if role := lib.Find("herbicides", name).Text["role"]; role == "programme" || role == "contact" {
-			plans["programme "+name] = "seasons: [{crop: " + cropFor(name) + ", herbicides: [{programme: " + name + ", days_after_drilling: 2}]}]\n"
+			plans["programme "+name] = "seasons: [{crop: " + cropFor(t, lib, name) + ", herbicides: [{programme: " + name + ", days_after_drilling: 2}]}]\n"
 		}
 	}
 }
 
-// cropFor is a crop in which a programme is used, by its name.
-func cropFor(programme string) string {
-	switch {
-	case strings.HasPrefix(programme, "rape") || strings.Contains(programme, "acc") || strings.Contains(programme, "benzamide"):
-		return "winter-oilseed-rape"
-	case programme == "spring-residual":
-		return "spring-barley"
+// cropFor is a crop in which a programme is used, by the library.
+func cropFor(t *testing.T, lib *params.Library, programme string) string {
+	crops, _ := lib.CropsOf(lib.Find("herbicides", programme))
+	if len(crops) == 0 {
+		t.Fatalf("the library knows of no crop in which %s is used", programme)
 	}
-	return "winter-wheat"
+	return crops[0]
 }
 
 // Where a ley was never sown its field lies fallow in the years for which it was to

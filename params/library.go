@@ -67,4 +67,5 @@ type Record struct {
 	RainMM []float64
 	File   string // its name as the plan gives it
 	SHA256 string // of its bytes, in hexadecimal
+	Days   string // SHA-256 of its days, in hexadecimal: the same for every file that holds them
 }

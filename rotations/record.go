@@ -2,8 +2,10 @@ package rotations
 
 import (
 	"crypto/sha256"
+	"encoding/binary"
 	"encoding/hex"
 	"io"
+	"math"
 	"strings"
 
 	"rundown/params"
@@ -60,7 +62,25 @@ func ReadRecord(file string, r io.Reader, headers map[string]string, m *sheet.Mi
 	if m.Len() > before {
 		return nil
 	}
+	rec.Days = daysOf(rec)
 	return rec
+}
+
+// daysOf is the sum of a record's first day and of all its numbers.
+func daysOf(rec *params.Record) string {
+	sum := sha256.New()
+	var b [8]byte
+	put := func(x uint64) {
+		binary.LittleEndian.PutUint64(b[:], x)
+		sum.Write(b[:])
+	}
+	put(uint64(rec.Start))
+	for i := range rec.RainMM {
+		put(math.Float64bits(rec.TminC[i]))
+		put(math.Float64bits(rec.TmaxC[i]))
+		put(math.Float64bits(rec.RainMM[i]))
+	}
+	return hex.EncodeToString(sum.Sum(nil))
 }
 
 // inOrder notes a day that does not follow the one before it.

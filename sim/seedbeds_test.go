@@ -94,7 +94,8 @@ func staleSeedbeds(t *testing.T, n int, got map[string]float64) {
 // falseSeedbedsInTime: six years with a false seedbed every year, under glyphosate and a residual programme.
 func falseSeedbedsInTime(t *testing.T, n int, got map[string]float64) {
 	heads := func(passes string) float64 {
-		season := strings.Replace(sown("winter-wheat", "25 Sep", "tine-drill", passes), "herbicides: []", "herbicides: [{days_after_drilling: 2, programme: autumn-residual-stack}]", 1)
+		season := strings.Replace(sown("winter-wheat", "25 Sep", "tine-drill", passes),
+			"herbicides: []", "herbicides: [{days_after_drilling: 2, programme: autumn-residual-stack}]", 1)
 		return mean(run(t, n, nil, trial(t, "shallow-disc", "start: 2026-08-01, heads_per_m2: 100", strings.Repeat(season, 6)))[0].Column(sim.Heads, 5))
 	}
 	one, two := heads(disc), heads(disc+", {date: 14 Sep, with: shallow-disc}")
@@ -113,7 +114,8 @@ func wildOatDirect(t *testing.T, n int, got map[string]float64) {
 	}
 	direct := course(sown("spring-barley", "15 Mar", "disc-drill", ""))
 	t.Logf("wild-oat, direct-drilled barley: %.1f plants/m²; disced %.1f", direct, course(sown("spring-barley", "15 Mar", "tine-drill", disc)))
-	t.Logf("wild-oat, direct-drilled wheat: %.1f; disced %.1f", course(sown("winter-wheat", "25 Sep", "disc-drill", "")), course(sown("winter-wheat", "25 Sep", "tine-drill", disc)))
+	t.Logf("wild-oat, direct-drilled wheat: %.1f; disced %.1f",
+		course(sown("winter-wheat", "25 Sep", "disc-drill", "")), course(sown("winter-wheat", "25 Sep", "tine-drill", disc)))
 	got["wild_oat_barley_direct"] = direct[4] / direct[0]
 }
 

@@ -39,6 +39,8 @@ func say(c *rotations.Course) string {
 			s += fmt.Sprintf("; %s %s–%s", o.With.Name, o.On, o.Latest)
 		case rotations.AfterDrilling:
 			s += fmt.Sprintf("; %s +%d (%d)", o.With.Name, o.Days, o.LatestAfter)
+		case rotations.AfterHarvest:
+			s += fmt.Sprintf("; %s %d after harvest, %s–%s", o.With.Name, o.Days, o.On, o.Latest)
 		case rotations.WithDrilling:
 			s += fmt.Sprintf("; %s with the drill", o.With.Name)
 		}

@@ -50,7 +50,7 @@ func (s *Season) past(until date.Day) []string {
 	}
 	add("%s, from %v", s.Courses[0].Crop.Name, s.Open)
 	if k := s.Cover; k != nil && k.Sow <= until {
-		add("cover %s sown %v, at the latest %v", k.Mix.Name, k.Sow, k.Latest)
+		add("cover %s sown %v, at the latest %v%s", k.Mix.Name, k.Sow, k.Latest, map[bool]string{true: ", counted from the harvest before"}[k.AfterHarvest > 0])
 		if k.Destroy <= until {
 			add("cover destroyed %v with %s", k.Destroy, name(k.DestroyWith))
 		}
@@ -82,7 +82,7 @@ func (s *Season) past(until date.Day) []string {
 // that it could be counted from.
 func (o *Operation) by(d *Drilling) date.Day {
 	switch {
-	case o.Timing == OnDate, o.Timing == BeforeDrilling:
+	case o.Timing == OnDate, o.Timing == BeforeDrilling, o.Timing == AfterHarvest:
 		return o.On
 	case d == nil:
 		return 0
@@ -96,6 +96,8 @@ func (o *Operation) when() string {
 	switch o.Timing {
 	case OnDate, BeforeDrilling:
 		return fmt.Sprintf("on %v, at the latest %v", o.On, o.Latest)
+	case AfterHarvest:
+		return fmt.Sprintf("%d days after the harvest before, at the latest %d later", o.Days, o.LatestAfter)
 	case AfterDrilling:
 		return fmt.Sprintf("%d days after drilling, at the latest %d later", o.Days, o.LatestAfter)
 	}

@@ -36,8 +36,9 @@ type Worker struct {
 	sky                            *Sky
 	watches                        []Watch
 	out                            *Record
-	spare                          []stand.Cohort // scratch of look
-	spareLots                      []seedbank.Lot // likewise
+	spare                          []stand.Cohort          // scratch of look
+	spareLots                      []seedbank.Lot          // likewise
+	spareResidues                  []herbicide.Application // likewise
 
 	// Unmet counts the parameter draws that were kept although they do not fit
 	// what is known of the weed's cycle, since no draw that fits was found.
@@ -88,9 +89,8 @@ type theRest struct {
 	inCropLoss         float64
 	competing          float64
 	money              margin.Account
-	residues           [maxResidues]herbicide.Application
-	nResidues          int
-	spared             float64 // share of the last step's seedlings that residues let live
+	residues           []herbicide.Application // that are not spent
+	spared             float64                 // share of the last step's seedlings that residues let live
 
 	lost      seedbank.Losses
 	tally     stand.Tally
@@ -105,9 +105,9 @@ type theRest struct {
 }
 
 const (
-	maxResidues = 8
-	roomCohorts = 160
-	roomLots    = 16
+	roomResidues = 8
+	roomCohorts  = 160
+	roomLots     = 16
 )
 
 // NewWorker makes a worker of a model.
@@ -124,8 +124,10 @@ func (m *Model) NewWorker() (*Worker, error) {
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
+	w.residues = make([]herbicide.Application, 0, roomResidues)
 	w.spare = make([]stand.Cohort, 0, roomCohorts)
 	w.spareLots = make([]seedbank.Lot, 0, roomLots)
+	w.spareResidues = make([]herbicide.Application, 0, roomResidues)
 	w.setTheta(w.theta)
 	return w, nil
 }
@@ -147,7 +149,7 @@ func (w *Worker) setTheta(theta []float64) {
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]
-			x.Set(w.m.base[h][a] + logit(x.SeasonControl))
+			x.Set(w.m.base[h][a] + logit(x.SeasonControl) + x.OnWeed)
 		}
 	}
 }
@@ -201,9 +203,9 @@ func (w *Worker) Run(r Replicate, sky *Sky, watches []Watch, out *Record) (err e
 
 // begin sets the state for a new run.
 func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
-	cohorts, lots := w.stand.Cohorts[:0], w.bank.Lots
+	cohorts, lots, residues := w.stand.Cohorts[:0], w.bank.Lots, w.residues[:0]
 	w.theRest = theRest{}
-	w.stand.Cohorts, w.bank.Lots = cohorts, lots
+	w.stand.Cohorts, w.bank.Lots, w.residues = cohorts, lots, residues
 	w.bank.Reset()
 	w.of, w.sky, w.watches, w.out = r, sky, watches, out
 	w.chanceKey = random.Root(r.Seed, random.Chance, r.Luck[random.Chance])

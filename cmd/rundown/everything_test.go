@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -80,21 +81,32 @@ func everything(t *testing.T, plans map[string]string) {
 	list("work at harvest", "implements", "winter-wheat, harvest: {with: NAME}", "harvest")
 	list("sprays", "herbicides", "winter-wheat, spray_off: [{date: 20 Sep, with: NAME}]", "non-selective")
 	for _, name := range lib.Names("herbicides") {
-		if role := lib.Find("herbicides", name).Text["role"]; role == "programme" || role == "contact" {
-			plans["programme "+name] = "seasons: [{crop: " + cropFor(name) + ", herbicides: [{programme: " + name + ", days_after_drilling: 2}]}]\n"
+		e := lib.Find("herbicides", name)
+		if role := e.Text["role"]; role != "programme" && role != "contact" {
+			continue
 		}
+		crop := cropFor(lib, e)
+		if crop == "" {
+			t.Errorf("%s is for no crop of the library", name)
+		}
+		plans["programme "+name] = "seasons: [{crop: " + crop + ", herbicides: [{programme: " + name + ", days_after_drilling: 2}]}]\n"
 	}
 }
 
-// cropFor is a crop in which a programme is used, by its name.
-func cropFor(programme string) string {
-	switch {
-	case strings.HasPrefix(programme, "rape") || strings.Contains(programme, "acc") || strings.Contains(programme, "benzamide"):
-		return "winter-oilseed-rape"
-	case programme == "spring-residual":
-		return "spring-barley"
+// cropFor is a crop that a programme and all its actives are for; who lists none is for any.
+func cropFor(lib *params.Library, programme *params.Entry) string {
+	parts := []*params.Entry{programme}
+	for _, name := range programme.Lists["actives"] {
+		parts = append(parts, lib.Find("herbicides", name))
 	}
-	return "winter-wheat"
+	for _, crop := range lib.Names("crops") {
+		if crop != "fallow" && !slices.ContainsFunc(parts, func(e *params.Entry) bool {
+			return len(e.Lists["crops"]) > 0 && !slices.Contains(e.Lists["crops"], crop)
+		}) {
+			return crop
+		}
+	}
+	return ""
 }
 
 // Where a ley was never sown its field lies fallow in the years for which it was to

@@ -43,19 +43,7 @@ func TestKnownSites(t *testing.T) {
 		}
 		return m
 	}
-	record := func(m *sim.Model) *sim.Record {
-		w, err := m.NewWorker()
-		if err != nil {
-			t.Fatal(err)
-		}
-		r, sky, rec := sim.Replicate{Seed: 1, Luck: sim.LuckOf(3), Theta: m.Calendar().Space.Central()}, m.NewSky(), m.NewRecord(0)
-		w.DrawTheta(1, 3, r.Theta)
-		sky.FillFor(m, &r)
-		if err := w.Run(r, sky, nil, rec); err != nil {
-			t.Fatal(err)
-		}
-		return rec
-	}
+	record := func(m *sim.Model) *sim.Record { return recordOf(t, m) }
 	check := func(what string, got, want *sim.Record) {
 		for k, x := range want.Seasons[0] {
 			if !same(x, got.Seasons[0][k]) {

@@ -3,15 +3,11 @@ package main
 import (
 	"context"
 	"io"
-	"runtime"
 	"strings"
-	"sync"
 
 	"rundown/cmd/internal/report"
-	"rundown/params/date"
-	"rundown/rotations"
-	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/study"
 )
 
 const drillingAbout = `Moves the drilling date of one season, all else as planned: the cultivations and
@@ -68,11 +64,6 @@ func drillingFlags(c *command, o *drillingOptions) *flagSet {
 	return f
 }
 
-// sideReplicates is how many runs the sweeps at other infestations make: the
-// differences between dates that they are made for are paired, and so are known
-// well enough.
-const sideReplicates = 250
-
 func runDrilling(ctx context.Context, env *environment, args []string) error {
 	var o drillingOptions
 	f := drillingFlags(drillingCommand(), &o)
@@ -93,118 +84,18 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	seasons, sides := len(plan.calendar.Seasons), 0
-	if past == nil && !clean(plan.calendar) {
-		low, between := infestations(plan.calendar)
-		sides = len(low)*len(dates) + 2*len(between)
-	}
-	if err := roomFor(ensemble.SeasonBytes*int64(seasons*sides*sideReplicates), seasons*len(dates), o.replicates); err != nil {
+	q := &study.DrillingRequest{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), Season: season, Dates: dates}
+	seasons := len(plan.calendar.Seasons)
+	if err := roomFor(ensemble.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), seasons*len(dates), o.replicates); err != nil {
 		return err
 	}
-	s := report.DrillingSweep{Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
-		Provenance: from(past, provenance(plan, f, paths)), Starter: plan.starter, Past: past}, Season: season, Dates: dates, SideReplicates: min(o.replicates, sideReplicates)}
-	if err := env.sweepDates(ctx, &s, &o.runOptions); err != nil {
+	given, err := env.answer(ctx, q, []string{planName(path)}, past, &o.runOptions)
+	if err != nil {
 		return err
 	}
-	return env.publish(ctx, report.Drilling(s), &o.runOptions, "drilling", s.ProvenanceDocument("drilling"), map[string]func(io.Writer) error{
-		"drilling.csv": func(w io.Writer) error { return report.DrillingCSV(w, s) },
+	found := report.DrillingRun{Found: q.Find(given), Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+		Provenance: from(past, provenance(plan, f, paths)), Starter: plan.starter, Past: past}}
+	return env.publish(ctx, report.Drilling(found), &o.runOptions, "drilling", found.ProvenanceDocument("drilling"), map[string]func(io.Writer) error{
+		"drilling.csv": func(w io.Writer) error { return report.DrillingCSV(w, found) },
 	})
-}
-
-// sweepDates makes the runs of a sweep: every date at the plan's infestation, every
-// date at three others, and the two dates of the crossover at more.
-func (env *environment) sweepDates(ctx context.Context, s *report.DrillingSweep, o *runOptions) error {
-	main, err := movedModels(s.Calendar, s.Season, s.Dates)
-	if err != nil {
-		return err
-	}
-	with, err := goingOn(s.Past, s.Replicates, []string{s.Name}, main)
-	if err != nil {
-		return err
-	}
-	if s.Outcomes, err = env.runAs(ctx, "runs", main, o, with); err != nil {
-		return err
-	}
-	if s.Past != nil { // whose infestation is what was counted
-		return cameTrue(s.Past, s.Outcomes)
-	}
-	if clean(s.Calendar) { // of nothing there is no more and no less
-		return nil
-	}
-	sides, between := infestations(s.Calendar)
-	if s.Sides, err = env.sideRuns(ctx, "runs at other infestations", s, sides, s.Dates, o); err != nil {
-		return err
-	}
-	early, late := s.Ends()
-	s.Between, err = env.sideRuns(ctx, "runs for the crossover", s, between, []date.Day{s.Dates[early], s.Dates[late]}, o)
-	return err
-}
-
-// infestations are those at which the sweep is made again, low, medium and
-// high (in heads of black-grass those of 0.5, 10 and 100 plants per m²), and those
-// at which two dates are held against each other, clean ground first. Where a plan starts from a seedbank
-// they are multiples of it.
-func infestations(c *rotations.Calendar) (sides, between []float64) {
-	if c.HasSeedbank {
-		return []float64{0.1, 1, 10}, []float64{0, 0.0001, 0.0003, 0.001, 0.003, 0.01, 0.03}
-	}
-	return []float64{3, 58, 430}, []float64{0, 0.01, 0.03, 0.1, 0.3, 1, 10}
-}
-
-// clean tells whether a plan starts from a seedbank that it states as empty.
-func clean(c *rotations.Calendar) bool {
-	for _, v := range append(c.Seedbank[:], c.FreshPerM2) {
-		if v != nil && v.Central > 0 {
-			return false
-		}
-	}
-	return c.HasSeedbank
-}
-
-// sideRuns runs some dates at several infestations side by side.
-func (env *environment) sideRuns(ctx context.Context, what string, s *report.DrillingSweep, at []float64, dates []date.Day, o *runOptions) ([]report.DrillingSide, error) {
-	var models []*sim.Model
-	for _, x := range at {
-		moved, err := movedModels(s.Calendar.WithInfestation(x), s.Season, dates)
-		if err != nil {
-			return nil, err
-		}
-		models = append(models, moved...)
-	}
-	outcomes, err := env.runAs(ctx, what, models, o, ensemble.Options{Replicates: s.SideReplicates})
-	if err != nil {
-		return nil, err
-	}
-	var out []report.DrillingSide
-	for i, x := range at {
-		out = append(out, report.DrillingSide{Infestation: x, Outcomes: outcomes[i*len(dates) : (i+1)*len(dates)]})
-	}
-	return out, nil
-}
-
-// movedModels makes the model of every date, on all processors: making one takes
-// some hundredths of a second, and a sweep needs many.
-func movedModels(c *rotations.Calendar, season int, dates []date.Day) ([]*sim.Model, error) {
-	models := make([]*sim.Model, len(dates))
-	errs := make([]error, len(dates))
-	var wait sync.WaitGroup
-	free := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, d := range dates {
-		moved, err := c.WithDrilling(season, d)
-		if err != nil {
-			return nil, &inputError{text: err.Error()}
-		}
-		free <- struct{}{}
-		wait.Go(func() {
-			models[i], errs[i] = sim.New(moved)
-			<-free
-		})
-	}
-	wait.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return nil, &unfinished{what: "the plan cannot be run", cause: err}
-		}
-	}
-	return models, nil
 }

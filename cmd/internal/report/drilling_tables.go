@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"rundown/sim"
-	"rundown/sim/decide"
 )
 
 // weedTable is what the date does to the weed.
@@ -19,7 +18,7 @@ func (s *sweep) weedTable() Table {
 	for i, d := range s.Dates {
 		of := func(m sim.Metric) Band { return band(s.Outcomes[i].Column(m, s.Season)) }
 		t.Rows = append(t.Rows, Row{Cells: []string{dayOfYear(d), forms[sim.Plants].Band(of(sim.Plants)), forms[sim.Heads].Band(of(sim.Heads)), forms[sim.SeedbankJune].Band(of(sim.SeedReturn)),
-			forms[sim.Yield].Band(of(sim.Yield)), forms[sim.YieldLoss].Band(percent(band(s.dateLoss[i]))), forms[sim.YieldLoss].Band(percent(of(sim.YieldLoss)))}})
+			forms[sim.Yield].Band(of(sim.Yield)), forms[sim.YieldLoss].Band(percent(band(s.DateLoss[i]))), forms[sim.YieldLoss].Band(percent(of(sim.YieldLoss)))}})
 	}
 	return t
 }
@@ -27,8 +26,8 @@ func (s *sweep) weedTable() Table {
 // moneyTable is what the date earns and risks. The best date and those as good
 // are marked in words.
 func (s *sweep) moneyTable() Table {
-	onward := s.Season < len(s.Calendar.Seasons)-1
-	t := Table{Title: "The money and the risk", Keys: 1, Columns: []Column{{Head: "Planned for"}, {Head: "Margin", Unit: s.Calendar.Currency + "/ha, this season", Band: true}}}
+	onward := s.Season < len(s.Run.Calendar.Seasons)-1
+	t := Table{Title: "The money and the risk", Keys: 1, Columns: []Column{{Head: "Planned for"}, {Head: "Margin", Unit: s.Run.Calendar.Currency + "/ha, this season", Band: true}}}
 	if onward {
 		t.Columns = append(t.Columns, Column{Head: "From here on", Unit: s.money(), Band: true})
 		t.Legend = "From here on: the mean margin of " + s.horizon() + ". "
@@ -38,18 +37,18 @@ func (s *sweep) moneyTable() Table {
 	for i, d := range s.Dates {
 		word := ""
 		switch {
-		case i == s.lead() && i != s.best.Best:
+		case i == s.Lead && i != s.Best.Best:
 			word = "best that goes in"
-		case i == s.best.Best:
+		case i == s.Best.Best:
 			word = "best"
-		case i >= s.best.From && i <= s.best.To:
+		case i >= s.Best.From && i <= s.Best.To:
 			word = "as good"
 		}
 		cells := []string{dayOfYear(d), forms[sim.Margin].Band(band(s.Outcomes[i].Column(sim.Margin, s.Season)))}
 		if onward {
-			cells = append(cells, forms[sim.Margin].Band(band(s.onward[i])))
+			cells = append(cells, forms[sim.Margin].Band(band(s.Onward[i])))
 		}
-		t.Rows = append(t.Rows, Row{Cells: append(cells, word, Of100(decide.Missed(s.Outcomes[i], s.Season)))})
+		t.Rows = append(t.Rows, Row{Cells: append(cells, word, Of100(s.Missed[i]))})
 	}
 	return t
 }
@@ -60,7 +59,7 @@ var levels = []string{"low", "medium", "high"}
 // sidesTable is how the best date moves with the infestation.
 func (s *sweep) sidesTable() Table {
 	unit := "heads per m² at the start"
-	if s.Calendar.HasSeedbank {
+	if s.Run.Calendar.HasSeedbank {
 		unit = "times the plan's seedbank"
 	}
 	t := Table{
@@ -69,7 +68,7 @@ func (s *sweep) sidesTable() Table {
 		Columns: []Column{{Head: "Infestation", Unit: unit}, {Head: "Best date"}, {Head: "As good"}, {Head: "Margin", Unit: s.money(), Right: true}},
 	}
 	for i, x := range s.Sides {
-		b := decide.Best(s.margins(x.Outcomes))
+		b := x.Best
 		good := "–"
 		if b.From < b.To {
 			good = dayOfYear(s.Dates[b.From]) + " to " + dayOfYear(s.Dates[b.To])

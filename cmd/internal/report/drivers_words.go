@@ -170,10 +170,6 @@ func (f *found) orderOpen() Warning {
 	return Warning{Code: "order-open", Text: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.", drivers.Leading, strings.Join(pairs, "; "), more)}
 }
 
-func starterWarning() Warning {
-	return Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new plan.yaml' writes it for you to edit."}
-}
-
 // remarks say what the single inputs are in full: name, middle and range of
 // what is drawn, with the unit.
 func (f *found) remarks() []Term {

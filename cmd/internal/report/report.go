@@ -4,6 +4,8 @@
 // only part that knows the model; the renderers see words and numbers.
 package report
 
+import "rundown/sim/ensemble"
+
 // Report is everything a command has to say.
 type Report struct {
 	Title     string
@@ -34,12 +36,7 @@ type PlanText struct{ Name, Text string }
 type Term struct{ Name, Text string }
 
 // Band summarises one quantity over the replicates.
-type Band struct {
-	N                       int     // replicates with a value
-	Zero                    float64 // share of the N that is exactly 0, in 0..1
-	Mean                    float64 // undefined, as the quantiles, when N is 0
-	P05, P25, P50, P75, P95 float64 // quantiles, Hyndman–Fan type 8
-}
+type Band = ensemble.Quantiles
 
 // Series is one quantity of one season, for tidy CSV.
 type Series struct {

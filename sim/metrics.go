@@ -32,6 +32,8 @@ const (
 	PlantsEmerged // plants that came up in the season, per m²
 	PlantsKilled  // of those, killed by people (sprays, residues, cultivations)
 	PlantsHeading // alive when the heads are counted; absent where no heads were formed
+	SeedBefore    // seed of the year before: in the soil on 30 June, and its rain less what was carried off
+	SeedAfter     // the same of the season's own year; seed as it lies falls by the day, this does not
 	MetricCount
 )
 
@@ -73,4 +75,6 @@ var Metrics = [MetricCount]MetricInfo{
 	PlantsEmerged:    {"plants_emerged_per_m2", "plants/m²", "weed plants that came up", "emerged", 2, true, false, false},
 	PlantsKilled:     {"plants_killed_per_m2", "plants/m²", "weed plants killed by work and sprays", "killed", 2, true, false, false},
 	PlantsHeading:    {"plants_heading_per_m2", "plants/m²", "weed plants that came to head", "heading", 2, true, false, false},
+	SeedBefore:       {"seed_before_per_m2", "seeds/m²", "seed of the year before, its rain included", "seed before", 2, true, false, false},
+	SeedAfter:        {"seed_after_per_m2", "seeds/m²", "seed of the year, its rain included", "seed after", 2, true, false, false},
 }

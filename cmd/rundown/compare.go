@@ -74,7 +74,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 		if len(runs) > 0 {
 			wrong = append(wrong, runs[0].Calendar.SameField(plan.calendar)...)
 		}
-		q.Calendars = append(q.Calendars, plan.calendar)
+		q.Calendars, q.Names = append(q.Calendars, plan.calendar), append(q.Names, planName(path))
 		runs = append(runs, report.Run{Name: apart(planName(path), runs), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
 			Provenance: from(past, provenance(plan, f, paths)), Past: past})
 	}

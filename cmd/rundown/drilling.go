@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"strings"
 
@@ -10,24 +11,28 @@ import (
 	"rundown/sim/study"
 )
 
-const drillingAbout = `Moves the drilling date of one season, all else as planned: the cultivations and
-sprays of the six weeks before drilling keep their distance to it. Shows weed
-plants, heads, seed return, what the date and the weed each take from the yield,
-the margin of the season and from it to the plan's end, and the chance that the
-crop cannot be drilled in time. Says which date has the best median margin, what
-part around it is as good, how both move with the infestation, and at which
-density early and late drilling change places.
+const drillingAbout = `Moves the drilling date of a crop in every season that the plan drills it, all by as
+many days, and says which date is best and what it earns against the planned one.
+--season moves one season alone. Only a date on which the crop goes in as often as
+--goes-in asks, over the seasons moved, is called best. The cultivations and sprays
+of the six weeks before drilling keep their distance to it, and a cover goes by then;
+--move none leaves them on their day. The latest day is yours and stays; a date beyond
+it has ten days of its own, and is marked.
+
+--full shows weed plants, heads, seed return, what the date and the weed each take
+from the yield, the margin of the season and from it to the plan's end, how the best
+date moves with the infestation, and at which density early and late change places.
 
 Without --from and --to the dates run from two weeks before the crop's usual day
-to ten days after its usual latest day, and hold the planned one. The side runs
-for other infestations use fewer runs, as the page says.
+to ten days after its usual latest day; the planned one is always among them. The
+side runs for other infestations use fewer runs, as the page says.
 
-With --posterior FILE the sweep goes on from the histories that counts left: of a
-season drilled after the last count, at the infestation that it has.
+With --posterior FILE the sweep goes on from the histories that counts left: of
+seasons drilled after the last count, at the infestation that they have.
 
-With --out the folder gets drilling.csv, the pictures drilling, drilling-parts
-and drilling-infestation (PNG and SVG), report.html, provenance.json and, last of
-all, drilling.json.`
+With --out the folder gets drilling.csv, the plan of each date, the pictures
+drilling, drilling-parts and drilling-infestation (PNG and SVG), report.html,
+provenance.json and, last of all, drilling.json.`
 
 type drillingOptions struct {
 	runOptions
@@ -35,6 +40,8 @@ type drillingOptions struct {
 	season   int
 	from, to day
 	every    days
+	goesIn   int
+	move     moveFlag
 	library  string
 }
 
@@ -53,11 +60,14 @@ func drillingCommand() *command {
 
 func drillingFlags(c *command, o *drillingOptions) *flagSet {
 	f := newFlags(c)
-	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year of the season (the first that is drilled)")
+	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year of the one season to move (every season of the crop that is drilled first)")
 	f.Var(&o.from, "from", "first date, as 2026-09-10")
 	f.Var(&o.to, "to", "last date")
 	o.every = 5
 	f.Var(&o.every, "every", "step, as 5d")
+	o.goesIn, o.move = 80, "along"
+	f.Var(whole{&o.goesIn, 1, 100}, "goes-in", "in how many of 100 runs the crop must go in for a date to be called best")
+	f.Var(&o.move, "move", "along: the work before drilling keeps its distance to it; none: it stays on its day")
 	o.runOptions.add(f, 2000)
 	o.pastOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
@@ -80,13 +90,15 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	season, dates, err := o.sweep(plan.calendar, f, past)
-	if err != nil {
+	q := &study.DrillingRequest{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), GoesIn: float64(o.goesIn) / 100, Alone: o.move == "none"}
+	if q.Seasons, err = o.seasons(plan.calendar, f, past); err != nil {
 		return err
 	}
-	q := &study.DrillingRequest{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), Season: season, Dates: dates}
+	if q.Dates, err = o.dates(q, f, past); err != nil {
+		return err
+	}
 	seasons := len(plan.calendar.Seasons)
-	if err := roomFor(ensemble.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), seasons*len(dates), o.replicates); err != nil {
+	if err := roomFor(ensemble.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), seasons*len(q.Dates), o.replicates); err != nil {
 		return err
 	}
 	given, err := env.answer(ctx, q, []string{planName(path)}, past, &o.runOptions)
@@ -95,7 +107,15 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	}
 	found := report.DrillingRun{Found: q.Find(given), Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
 		Provenance: from(past, provenance(plan, f, paths)), Starter: plan.starter, Past: past}}
-	return env.publish(ctx, report.Drilling(found), &o.runOptions, "drilling", found.ProvenanceDocument("drilling"), map[string]func(io.Writer) error{
+	files := map[string]func(io.Writer) error{
 		"drilling.csv": func(w io.Writer) error { return report.DrillingCSV(w, found) },
-	})
+	}
+	for _, d := range q.Dates {
+		moved, err := q.Moved(plan.calendar, d)
+		if err != nil {
+			return err // it was run
+		}
+		files[fmt.Sprintf("plan-%v.yaml", d)] = moved.Write
+	}
+	return env.publish(ctx, report.Drilling(found), &o.runOptions, "drilling", found.ProvenanceDocument("drilling"), files)
 }

@@ -18,7 +18,8 @@ type CompareRequest struct {
 	Replicates int
 	Seed       uint64
 	Posterior  *particles.Posterior
-	Threshold  float64 // heads per m² to stay under; 0: the first plan's, or the library's for its last crop
+	Names      []string // of the plans; what they say is no surprise
+	Threshold  float64  // heads per m² to stay under; 0: the first plan's, or the library's for its last crop
 }
 
 // Runs are one round of all plans.
@@ -33,14 +34,17 @@ func (q *CompareRequest) Runs(given []Outcomes) ([]Runs, error) {
 type Contender struct {
 	*Forecast
 	Index      int
+	Ends       Ends             // whose seed is compared
 	SoFar      [][]float64      // margin up to a season, by season and replicate
 	Yearly     []float64        // mean yearly margin to the end, by replicate
 	Heads      []float64        // at the end, by replicate
-	Bank       []float64        // seed in the soil after the last harvest, its own rain included, by replicate
+	Seed       []float64        // at its Ends, by replicate
 	Difference [][]Band         // by season and compared metric, this plan less the first; seasons that both have
 	SumLess    []Band           // difference of the margin so far, by season
 	Better     []decide.Chances // than the first plan, by season: heads of the season, margin so far
 	PerYear    Band             // difference of the mean yearly margin
+	Against    Against          // the first plan
+	Differs    []Practice       // what it does differently from the first plan
 	Under      decide.Under     // how heads keep under the threshold to the end
 	Control    []Band           // share of the seedlings that did not live to head
 	Needed     []Band           // share that would have held the seedbank still
@@ -49,36 +53,38 @@ type Contender struct {
 }
 
 // Compare is what a comparison found. Plans are ranked by what they have at the
-// end: the last harvest that all of them have.
+// end, the last harvest that all of them have: as clean by the median of the seed, as
+// profitable by the mean of the margin, since money adds up over the years.
 type Compare struct {
 	CompareRequest
 	Plans     []*Contender
 	End       int     // season of the end
 	Unequal   bool    // plans end in different years
 	Longest   int     // index of the plan with the most seasons
-	SameCrop  bool    // all plans have one crop at the end: then they are ranked by heads, else by seed in the soil
+	SameCrop  bool    // all plans have one crop at the end; else heads there hang on the crop
 	Alike     bool    // every plan ends as the first, run by run
-	Cleanest  int     // by the medians of what they are ranked by
-	Richest   int     // by the medians of the yearly margin
-	Wins      float64 // share of runs in which the cleanest has the least of all, ties shared
+	Cleanest  int     // by the median of the seed
+	Richest   int     // by the mean of the yearly margin
+	Wins      float64 // share of runs in which the cleanest has the least seed of all, ties shared
 	Close     int     // nearly as clean as the cleanest, and earns more; −1: none
-	CloseBy   float64 // so much more, to the ten
+	CloseBy   float64 // so much more a year, per ha
 	Beaten    []Beaten
 	Unsettled []Contest
-	Paid      Band    // what the cleanest earns less than the richest
-	Dearer    float64 // share of runs in which it earns less
+	Trade     Against    // the cleanest against the richest, or, where they are one, against the next best earner
+	Other     int        // that the Trade is against
+	Besides   []Practice // what the two of the Trade do differently that their names do not say
 }
 
-// Beaten is a plan that another beats by the medians in heads, seed in the soil and margin.
+// Beaten is a plan that another beats: less seed by the median, more margin by the mean.
 type Beaten struct {
 	Plan, By int
-	Both     float64 // share of runs in which heads and margin both are better
+	Both     float64 // share of runs in which both are better, ties half
 }
 
 // Contest is a pair of plans that is within the error of the runs.
 type Contest struct {
 	decide.Contest
-	Money bool // in margin, else in what the plans are ranked by
+	Money bool // in margin, else in seed
 }
 
 // Find makes the comparison of its runs.
@@ -100,6 +106,7 @@ func (q *CompareRequest) Find(given []Outcomes) *Compare {
 		p.measure(c)
 		c.Plans = append(c.Plans, p)
 		p.against(c.Plans[0])
+		p.Differs = c.practices(i, 0)
 	}
 	c.SameCrop = !slices.ContainsFunc(c.Plans, func(p *Contender) bool { return p.Seasons[c.End].Crop != c.Plans[0].Seasons[c.End].Crop })
 	c.Alike = !slices.ContainsFunc(c.Plans, func(p *Contender) bool {
@@ -126,7 +133,8 @@ func (p *Contender) measure(c *Compare) {
 		p.Control, p.Needed = append(p.Control, band(gone)), append(p.Needed, band(needed))
 	}
 	p.Heads = p.Outcome.Column(sim.Heads, c.End)
-	p.Bank = p.Outcome.Column(sim.Seedbank, c.End)
+	p.Ends = endsOf(p.Calendar, p.Posterior, c.End)
+	p.Seed = p.Outcome.Column(sim.SeedAfter, p.Ends.To)
 	p.Under = decide.KeepsUnder(p.Outcome, sim.Heads, c.Threshold, c.End+1)
 }
 
@@ -142,44 +150,61 @@ func (p *Contender) against(first *Contender) {
 		p.Better = append(p.Better, decide.Better(p.Outcome.Column(sim.Heads, i), p.SoFar[i], first.Outcome.Column(sim.Heads, i), first.SoFar[i]))
 	}
 	p.PerYear = difference(p.Yearly, first.Yearly)
+	p.Against = p.way().against(first.way(), p.Calendar.AreaHa)
 	p.Ratio = decide.VarianceRatio(decide.Logs(p.Heads), decide.Logs(first.Heads))
 	p.RatioMoney = decide.VarianceRatio(p.Yearly, first.Yearly)
 }
 
-// Measure is what a plan is ranked by: heads at the end, or, where the crops differ
-// then, seed in the soil, for heads hang on the crop that they stand in. That is
-// seed after harvest: on 30 June the last crop has not shed.
-func (c *Compare) Measure(p *Contender) []float64 {
-	if c.SameCrop {
-		return p.Heads
-	}
-	return p.Bank
-}
+func (p *Contender) way() way { return way{p.Heads, p.Seed, p.Yearly} }
 
 // rank finds the leaders, what lies between them and what is not settled.
 func (c *Compare) rank() {
 	for i, p := range c.Plans {
-		if median(c.Measure(p)) < median(c.Measure(c.Plans[c.Cleanest])) {
+		if median(p.Seed) < median(c.Plans[c.Cleanest].Seed) {
 			c.Cleanest = i
 		}
-		if median(p.Yearly) > median(c.Plans[c.Richest].Yearly) {
+		if mean(p.Yearly) > mean(c.Plans[c.Richest].Yearly) {
 			c.Richest = i
 		}
 	}
-	clean, rich := c.Plans[c.Cleanest], c.Plans[c.Richest]
+	clean := c.Plans[c.Cleanest]
 	c.Wins = c.wins(clean)
-	c.Paid = difference(rich.Yearly, clean.Yearly)
-	c.Dearer = share(len(clean.Yearly), func(k int) bool { return rich.Yearly[k] > clean.Yearly[k] })
 	for i, p := range c.Plans {
-		gain := Rounded10(difference(p.Yearly, clean.Yearly).P50)
-		if p != clean && p != rich && median(c.Measure(p)) <= closeBehind*median(c.Measure(clean)) && gain > c.CloseBy {
+		gain := mean(decide.Differences(p.Yearly, clean.Yearly))
+		if i != c.Cleanest && i != c.Richest && median(p.Seed) <= closeBehind*median(clean.Seed) && gain > c.CloseBy {
 			c.Close, c.CloseBy = i, gain
 		}
 	}
-	if clean != rich {
-		c.beaten()
-	}
+	c.trade()
+	c.beaten()
 	c.unsettled()
+}
+
+// trade sets the cleanest plan against the one that earns most, or against the next.
+func (c *Compare) trade() {
+	if c.Other = c.Richest; c.Other == c.Cleanest {
+		c.Other = -1
+		for i, p := range c.Plans {
+			if i != c.Cleanest && (c.Other < 0 || mean(p.Yearly) > mean(c.Plans[c.Other].Yearly)) {
+				c.Other = i
+			}
+		}
+	}
+	clean, other := c.Plans[c.Cleanest], c.Plans[c.Other]
+	c.Trade = clean.way().against(other.way(), clean.Calendar.AreaHa)
+	for _, p := range c.practices(c.Cleanest, c.Other) {
+		if !p.Named {
+			c.Besides = append(c.Besides, p)
+		}
+	}
+}
+
+func (c *Compare) practices(here, there int) []Practice {
+	names := [2]string{}
+	if len(c.Names) > 0 {
+		names = [2]string{c.Names[here], c.Names[there]}
+	}
+	return Practices(c.Calendars[here], c.Calendars[there], names)
 }
 
 // closeBehind is how many times the median of the cleanest still is nearly as clean.
@@ -187,12 +212,12 @@ const closeBehind = 1.5
 
 // wins is the share of runs in which a plan has the least of all, ties shared.
 func (c *Compare) wins(best *Contender) float64 {
-	of := c.Measure(best)
+	of := best.Seed
 	wins := 0.0
 	for k := range of {
 		least, ties := true, 1.0
 		for _, p := range c.Plans {
-			switch other := c.Measure(p); {
+			switch other := p.Seed; {
 			case p == best:
 			case other[k] < of[k]:
 				least = false
@@ -215,8 +240,8 @@ func (c *Compare) beaten() {
 			continue
 		}
 		for j, o := range c.Plans {
-			if median(o.Heads) < median(p.Heads) && median(o.Bank) < median(p.Bank) && median(o.Yearly) > median(p.Yearly) {
-				c.Beaten = append(c.Beaten, Beaten{i, j, decide.Better(o.Heads, o.Yearly, p.Heads, p.Yearly).Both})
+			if median(o.Seed) < median(p.Seed) && mean(o.Yearly) > mean(p.Yearly) {
+				c.Beaten = append(c.Beaten, Beaten{i, j, decide.Better(o.Seed, o.Yearly, p.Seed, p.Yearly).Both})
 				break
 			}
 		}
@@ -225,14 +250,14 @@ func (c *Compare) beaten() {
 
 // unsettled finds where a ranking is within the error of the runs.
 func (c *Compare) unsettled() {
-	var clean, margin [][]float64
+	var seed, margin [][]float64
 	for _, p := range c.Plans {
-		clean, margin = append(clean, c.Measure(p)), append(margin, p.Yearly)
+		seed, margin = append(seed, p.Seed), append(margin, p.Yearly)
 	}
-	for _, x := range decide.Unsettled(clean, true) {
+	for _, x := range decide.Unsettled(seed, true, median) {
 		c.Unsettled = append(c.Unsettled, Contest{x, false})
 	}
-	for _, x := range decide.Unsettled(margin, false) {
+	for _, x := range decide.Unsettled(margin, false, mean) {
 		c.Unsettled = append(c.Unsettled, Contest{x, true})
 	}
 }

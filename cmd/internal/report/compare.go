@@ -45,6 +45,9 @@ func Compare(run CompareRun) *Report {
 	r := &Report{
 		Title:     fmt.Sprintf("%s: %d plans compared", first.Calendar.Name, len(run.Runs)),
 		Subtitle:  forecastSubtitle(first) + " Every plan meets the same weather, seasons and luck.",
+		Answer:    compareAnswer(x),
+		Short:     shortPlans(x),
+		Lines:     40,
 		Sentences: compareSentences(x),
 		Tables:    slices.Concat([]Table{planTable(x), differenceTable(x), controlTable(x)}, headsBySeason(x), marginBySeason(x), betterBySeason(x)),
 		Pictures:  comparePictures(x),
@@ -63,12 +66,6 @@ func atTheEnd(x *comparison) string {
 		return fmt.Sprintf("at harvest %d", x.all[0].Seasons[x.End].HarvestYear)
 	}
 	return "at the end"
-}
-
-// leaders are the plan that is cleanest at the end and that with the best margin,
-// by their medians.
-func leaders(x *comparison) (cleanest, richest *contender) {
-	return x.all[x.Cleanest], x.all[x.Richest]
 }
 
 // yearly is the unit of the margin to the end, the mean of the seasons up to it.

@@ -55,8 +55,9 @@ func compareDocument(x *comparison, warnings []Warning) Object {
 	first := x.all[0]
 	return first.Past.with(Object{
 		{"format", CompareFormat},
-		{"plan", first.Calendar.Name},
-		{"seed", first.Seed},
+		{"plan", first.Run.Calendar.Name},
+		{"answer", compareAnswer(x).Object()},
+		{"seed", first.Run.Seed},
 		{"replicates", first.Replicates},
 		{"version", first.Provenance.Version},
 		{"provenance", first.Provenance.Object()},
@@ -158,11 +159,11 @@ func comparePictures(x *comparison) []Picture {
 	year := first.Seasons[x.End].HarvestYear
 	d := &figure.Decision{Caption: cost,
 		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: yearly(x), Kind: figure.Linear},
-		Y: figure.Scale{Name: fmt.Sprintf("Seed in the soil after harvest %d", year), Unit: "per m²", Kind: figure.Log}}
+		Y: figure.Scale{Name: fmt.Sprintf("Seed at harvest %d, its rain included", year), Unit: "per m²", Kind: figure.Log}}
 	for _, c := range x.all {
-		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(c.Yearly), Y: spreadOf(c.Bank)}
+		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(c.Yearly), Y: spreadOf(c.Contender.Seed)}
 		for k := range c.Yearly {
-			choice.Runs = append(choice.Runs, [2]float64{c.Yearly[k], c.Bank[k]})
+			choice.Runs = append(choice.Runs, [2]float64{c.Yearly[k], c.Contender.Seed[k]})
 		}
 		d.Choices = append(d.Choices, choice)
 	}

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"rundown/sim"
 	"rundown/sim/decide"
@@ -21,14 +20,32 @@ func planTable(x *comparison) Table {
 	t := Table{
 		Title: "Where each plan leads",
 		Keys:  1,
-		Columns: []Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(x), Unit: "per m²", Band: true}, {Head: "Seed in soil", Unit: fmt.Sprintf("per m², after harvest %d", x.all[0].Seasons[x.End].HarvestYear), Band: true},
+		Columns: []Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(x), Unit: "per m²", Band: true}, {Head: "Seed, its rain too", Unit: fmt.Sprintf("per m², harvest %d", x.all[0].Seasons[x.End].HarvestYear), Band: true},
 			{Head: "Margin", Unit: yearly(x), Band: true}, {Head: "Margin in all", Unit: money, Band: true},
 			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true}, {Head: "First under " + shortest(x.Threshold), Unit: "by the median" + to, Right: true}, {Head: "Under it to the end", Unit: "by the median, from", Right: true}},
 		Legend: howToRead,
 	}
 	for _, c := range x.all {
-		t.Rows = append(t.Rows, Row{Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Heads)), forms[sim.SeedbankJune].Band(band(c.Bank)),
+		t.Rows = append(t.Rows, Row{Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Heads)), forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
 			forms[sim.Margin].Band(band(c.Yearly)), forms[sim.Margin].Band(band(c.SoFar[x.End])), Of100(c.Under.Last), Of100(c.Under.Throughout), c.harvest(c.Under.First), c.harvest(c.Under.Stays)}})
+	}
+	return t
+}
+
+// shortPlans is the table of the usual text. Margins are means, as in the answer.
+func shortPlans(x *comparison) Table {
+	t := Table{Keys: 1, Tight: true,
+		Columns: []Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true}, {Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Margin", Unit: yearly(x), Band: true},
+			{Head: "Under " + shortest(x.Threshold), Unit: "every year", Right: true}, {Head: "Cleaner", Unit: "of 100", Right: true}, {Head: "Earns more", Unit: "of 100", Right: true}},
+		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
+	}
+	for i, c := range x.all {
+		less, more := "–", "–"
+		if i > 0 {
+			less, more = few100(c.Against.Cleaner), few100(c.Against.EarnsMore)
+		}
+		t.Rows = append(t.Rows, Row{Key: true, Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Contender.Heads)), forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
+			averaged(band(c.Yearly)), few100(c.Under.Throughout), less, more}})
 	}
 	return t
 }
@@ -125,7 +142,6 @@ func betterBySeason(x *comparison) []Table {
 		Columns: []Column{{Head: "Plan"}, {Head: "Has"}},
 		Legend:  "Fewer heads at that harvest; more margin, added up from the first season to that harvest. A tie counts half.",
 	}
-	compact := strings.NewReplacer("fewer than ", "<", "more than ", ">")
 	shared := 0 // seasons
 	for _, c := range x.all[1:] {
 		shared = max(shared, len(c.Better))
@@ -144,7 +160,7 @@ func betterBySeason(x *comparison) []Table {
 			cells := []string{c.Name, line.name}
 			for i := range shared {
 				if i < len(c.Better) {
-					cells = append(cells, compact.Replace(Of100(line.of(c.Better[i]))))
+					cells = append(cells, few100(line.of(c.Better[i])))
 				} else {
 					cells = append(cells, "–")
 				}

@@ -11,41 +11,34 @@ import (
 	"rundown/sim/ensemble"
 )
 
+// compareSentences are what is to be said besides the answer.
 func compareSentences(x *comparison) []string {
-	m := measureOf(x)
-	fewest, richest := leaders(x)
 	if x.Alike {
-		return []string{"The plans cannot be told apart: heads " + atTheEnd(x) + " and margin are the same in every run."}
-	}
-	money := yearly(x)
-	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
-	under := ""
-	if m.at == atTheEnd(x) { // heads, which a threshold is of
-		under = fmt.Sprintf("; under %s in %s of 100 runs", shortest(x.Threshold), Of100(fewest.Under.Last))
+		return nil
 	}
 	out := []string{
-		fmt.Sprintf("%s %s: %s, %s per m²%s%s.", sentence(m.least), m.at, fewest.Name,
-			m.form.Value(median(x.Measure(fewest.Contender))), rangeOf(m.form, x.Measure(fewest.Contender)), under),
-		fmt.Sprintf("Best margin: %s, %s %s%s.", richest.Name, pounds(median(richest.Yearly)), money, rangeOf(forms[sim.Margin], richest.Yearly))}
-	if fewest != richest {
-		out = append(out, fmt.Sprintf("The %s cost %s %s in margin against %s%s.", m.least, pounds(x.Paid.P50), money, richest.Name, nineInTen(pounds(x.Paid.P05), pounds(x.Paid.P95))))
-	} else {
-		out = append(out, fmt.Sprintf("%s is best on both counts.", sentence(fewest.Name)))
+		fmt.Sprintf("Least seed at the end: %s, %s per m²%s, the least of all plans in %s of 100 runs.", x.all[x.Cleanest].Name,
+			forms[sim.SeedbankJune].Value(median(x.all[x.Cleanest].Contender.Seed)), rangeOf(forms[sim.SeedbankJune], x.all[x.Cleanest].Contender.Seed), Of100(x.Wins)),
+		fmt.Sprintf("Best margin: %s, %s %s on average%s.", x.all[x.Richest].Name, pounds(mean(x.all[x.Richest].Yearly)), yearly(x), rangeOf(forms[sim.Margin], x.all[x.Richest].Yearly)),
 	}
-	for _, text := range []string{closeBehind(x, m, money), cropsThere(x)} {
-		if text != "" {
-			out = append(out, text)
+	out = append(out, compact(closeBehind(x, yearly(x)), cropsThere(x))...)
+	for _, c := range x.all[1:] {
+		var parts []string
+		for _, p := range c.Differs {
+			parts = append(parts, practiceWords(p))
+		}
+		if len(parts) > 0 {
+			out = append(out, fmt.Sprintf("Against %s, %s has %s.", x.all[0].Name, c.Name, strings.Join(parts, "; ")))
 		}
 	}
 	return append(out, dominated(x)...)
 }
 
-// dominated names the plans that another beats by the medians in heads, seed in the soil
-// and margin.
+// dominated names the plans that another beats in seed and margin.
 func dominated(x *comparison) []string {
 	var out []string
 	for _, b := range x.Beaten {
-		out = append(out, fmt.Sprintf("%s has more heads, more seed in the soil and less margin than %s by the medians; heads and margin both in %s of 100 runs.",
+		out = append(out, fmt.Sprintf("%s has more seed at the end by the median and less margin on average than %s; both in %s of 100 runs.",
 			sentence(x.all[b.Plan].Name), x.all[b.By].Name, Of100(b.Both)))
 	}
 	return out
@@ -91,24 +84,27 @@ func compareWarnings(x *comparison) []Warning {
 // unsettled says where a ranking is within Monte Carlo error, and how many runs
 // would settle it.
 func unsettled(x *comparison) []Warning {
-	m := measureOf(x)
 	var out []Warning
 	for _, q := range x.Unsettled {
-		better, worse, what := x.all[q.Better].Name, x.all[q.Worse].Name, m.less
+		better, worse, what, by := x.all[q.Better].Name, x.all[q.Worse].Name, lessSeed, "by the medians"
 		if q.Money {
-			what = "more margin"
+			what, by = "more margin", "on average"
 		}
 		if q.Against {
-			out = append(out, Warning{Code: "median-against-runs", Text: fmt.Sprintf("By the medians %s has %s than %s, but run by run %s has in %s of 100: look at both.",
-				better, what, worse, worse, Of100(1-q.Wins))})
+			out = append(out, Warning{Code: "median-against-runs", Text: fmt.Sprintf("%s %s has %s than %s, but in %s of 100 runs %s has: look at both.",
+				sentence(by), better, what, worse, Of100(1-q.Wins), worse), Lead: "One has it by the middle, the other in most runs, so look at both:",
+				Detail: fmt.Sprintf("%s has %s than %s %s, but %s in %s of 100", better, what, worse, by, worse, Of100(1-q.Wins))})
 			continue
 		}
 		settle := "more than a million would be needed to tell: take them as equal"
+		needed := "over a million"
 		if q.Needed > 0 {
-			settle = fmt.Sprintf("about %s would settle it in half of such comparisons", rounded(float64(q.Needed), 1000))
+			needed = rounded(float64(q.Needed), 1000)
+			settle = fmt.Sprintf("about %s would settle it in half of such comparisons", needed)
 		}
-		out = append(out, Warning{Code: "ranking-within-error", Text: fmt.Sprintf("Whether %s or %s more often has %s is within the error of %s runs; %s.",
-			better, worse, what, rounded(float64(x.Replicates), 1), settle)})
+		runs := rounded(float64(x.Replicates), 1)
+		out = append(out, Warning{Code: "ranking-within-error", Text: fmt.Sprintf("Whether %s or %s more often has %s is within the error of %s runs; %s.", better, worse, what, runs, settle),
+			Lead: fmt.Sprintf("Within the error of %s runs is who more often has it (and how many would settle it):", runs), Detail: fmt.Sprintf("%s or %s, %s (%s)", better, worse, what, needed)})
 	}
 	return out
 }

@@ -23,12 +23,13 @@ var swept = []sim.Metric{sim.Plants, sim.Heads, sim.SeedReturn, sim.YieldLoss, s
 // are those of the study.
 type sweep struct {
 	Run
+	Found *study.Drilling
 	*study.Drilling
 	crop string
 }
 
 func newSweep(r DrillingRun) *sweep {
-	return &sweep{r.Run, r.Found, spoken(r.Calendar.Seasons[r.Found.Season].Courses[0].Crop.Name)}
+	return &sweep{r.Run, r.Found, r.Found, spoken(r.Calendar.Seasons[r.Found.Season()].Courses[0].Crop.Name)}
 }
 
 // Drilling assembles the report of a drilling sweep.
@@ -36,8 +37,11 @@ func Drilling(d DrillingRun) *Report {
 	s := newSweep(d)
 	warnings := s.warnings()
 	r := &Report{
-		Title:     fmt.Sprintf("%s: when to drill %s for harvest %d", s.Run.Calendar.Name, s.crop, s.Run.Calendar.Seasons[s.Season].HarvestYear),
+		Title:     fmt.Sprintf("%s: when to drill %s for %s", s.Run.Calendar.Name, s.crop, s.harvests()),
 		Subtitle:  forecastSubtitle(s.Run),
+		Answer:    s.answer(),
+		Short:     s.shortTable(),
+		Lines:     40,
 		Sentences: s.sentences(),
 		Tables:    []Table{s.weedTable(), s.moneyTable()},
 		Pictures:  s.pictures(),

@@ -62,7 +62,7 @@ func (s *sweep) infestationPicture() *figure.Sweep {
 
 // plannedName is what the swept date next to the planned one is called.
 func (s *sweep) plannedName(at int) string {
-	if s.Dates[at] == s.Run.Calendar.Seasons[s.Season].Courses[0].Drill.On {
+	if s.Dates[at] == s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.On {
 		return "planned"
 	}
 	return dayOfYear(s.Dates[at])
@@ -78,15 +78,14 @@ func (s *sweep) figure(what string, panels ...figure.Panel) *figure.Sweep {
 	f := &figure.Sweep{
 		Caption: figure.Caption{Title: s.Run.Calendar.Name + ": " + what, Subtitle: forecastSubtitle(s.Run), Note: s.ofRuns(), Provenance: provenanceLine(s.Run)},
 		X:       figure.Scale{Name: "Drilling planned for", Kind: figure.Dates}, Panels: panels,
-		Marks: []figure.Mark{{Value: float64(s.Dates[s.Best.Best]), Name: "best"}},
 	}
-	if at := s.Lead; at != s.Best.Best {
-		f.Marks = []figure.Mark{{Value: float64(s.Dates[at]), Name: "best that goes in"}, {Value: float64(s.Dates[s.Best.Best]), Name: "seldom goes in"}}
+	if at := s.Best.Best; at >= 0 {
+		f.Marks = []figure.Mark{{Value: float64(s.Dates[at]), Name: "best that goes in"}}
 	}
 	for _, d := range s.Dates {
 		f.At = append(f.At, float64(d))
 	}
-	if at := s.Planned; at != s.Best.Best && at != s.Lead && s.plannedName(at) == "planned" {
+	if at := s.Planned; at != s.Best.Best {
 		f.Marks = append(f.Marks, figure.Mark{Value: float64(s.Dates[at]), Name: "planned"})
 	}
 	if s.Best.From < s.Best.To {
@@ -99,7 +98,7 @@ func (s *sweep) figure(what string, panels ...figure.Panel) *figure.Sweep {
 func (s *sweep) spreads(m sim.Metric) []figure.Spread {
 	var out []figure.Spread
 	for _, o := range s.Outcomes {
-		out = append(out, spreadOf(o.Column(m, s.Season)))
+		out = append(out, spreadOf(o.Column(m, s.Season())))
 	}
 	return out
 }

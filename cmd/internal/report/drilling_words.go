@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"rundown/sim/study"
 	"strings"
 
 	"rundown/rotations"
@@ -13,7 +12,7 @@ import (
 
 // money is the unit of the margin from the season on.
 func (s *sweep) money() string {
-	if s.Season == len(s.Run.Calendar.Seasons)-1 {
+	if s.Season() == len(s.Run.Calendar.Seasons)-1 {
 		return s.Run.Calendar.Currency + "/ha"
 	}
 	return s.Run.Calendar.Currency + "/ha a year"
@@ -22,46 +21,59 @@ func (s *sweep) money() string {
 // horizon says over which seasons the mean yearly margin is taken.
 func (s *sweep) horizon() string {
 	seasons := s.Run.Calendar.Seasons
-	first, last := seasons[s.Season].HarvestYear, seasons[len(seasons)-1].HarvestYear
+	first, last := seasons[s.Season()].HarvestYear, seasons[len(seasons)-1].HarvestYear
 	if first == last {
 		return fmt.Sprintf("harvest %d", first)
 	}
 	return fmt.Sprintf("harvests %d to %d", first, last)
 }
 
+// harvests names those whose drilling is moved.
+func (s *sweep) harvests() string {
+	var years []int
+	for _, i := range s.Seasons {
+		years = append(years, s.Run.Calendar.Seasons[i].HarvestYear)
+	}
+	if len(years) == 1 {
+		return fmt.Sprintf("harvest %d", years[0])
+	}
+	return "harvests " + yearRanges(years)
+}
+
+// sentences are what is to be said besides the answer.
 func (s *sweep) sentences() []string {
+	var out []string
+	if at := s.Best.Best; at >= 0 {
+		out = append(out, fmt.Sprintf("Best mean margin over %s, of the dates that go in in %s of 100 runs: planned for %s, %s %s.%s", s.horizon(), s.asked(), s.tried(at), pounds(s.Best.Means[at]), s.money(), s.asGood(&s.Best)))
+	}
+	if at := s.Now.Best; at >= 0 && s.Season() < len(s.Run.Calendar.Seasons)-1 {
+		alone := fmt.Sprintf("For harvest %d alone it is %s, %s %s/ha.%s", s.Run.Calendar.Seasons[s.Season()].HarvestYear, s.tried(at), pounds(s.Now.Means[at]), s.Run.Calendar.Currency, s.asGood(&s.Now))
+		if s.Best.Best >= 0 && s.Now.To < s.Best.From {
+			alone += " The later date pays in the seasons after it, by the seed it did not let return."
+		}
+		out = append(out, alone)
+	}
 	first, last := 0, len(s.Dates)-1
-	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
-	if s.Best.From == 0 && s.Best.To == last && last > 0 {
-		return s.alike(pounds)
+	plants := func(i int) string {
+		return forms[sim.Plants].Value(decide.Median(s.Outcomes[i].Column(sim.Plants, s.Season())))
 	}
-	best := fmt.Sprintf("Best median margin over %s: planned for %s%s, %s %s%s.", s.horizon(), dayOfYear(s.Dates[s.Best.Best]), s.tooLate(", "), pounds(s.Best.Medians[s.Best.Best]), s.money(), s.butMissed())
-	if s.Best.From < s.Best.To {
-		best += fmt.Sprintf(" From %s it is as good, within 1 %% or the error of these runs%s.", s.span(&s.Best), s.missedInSpan())
+	out = append(out, fmt.Sprintf("Weed plants in whatever is grown (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in %s of 100 runs.",
+		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), Of100(s.Missed[first]), Of100(s.Missed[last])))
+	if len(s.Sides) > 0 {
+		out = append(out, s.crossing())
 	}
-	switch s.Best.Best {
-	case first:
-		best += " It is the first date that was tried: an earlier one may be better still."
-	case last:
-		best += " It is the last date that was tried: a later one may be better still."
+	return out
+}
+
+// asked is how often the crop is to go in.
+func (s *sweep) asked() string { return fmt.Sprintf("at least %.0f", 100*s.GoesIn) }
+
+// asGood names the dates next to a best that these runs do not part from it.
+func (s *sweep) asGood(o *decide.Optimum) string {
+	if o.From == o.To {
+		return ""
 	}
-	out := []string{best}
-	for _, text := range []string{s.mostlySown(pounds), s.byFallback()} {
-		if text != "" {
-			out = append(out, text)
-		}
-	}
-	if s.Season < len(s.Run.Calendar.Seasons)-1 {
-		alone := fmt.Sprintf("For that one season alone the best date is %s, %s %s/ha", s.tried(s.Now.Best), pounds(s.Now.Medians[s.Now.Best]), s.Run.Calendar.Currency)
-		if s.Now.From < s.Now.To {
-			alone += ", and " + s.span(&s.Now) + " is as good"
-		}
-		if s.Now.To < s.Best.From {
-			alone += "; the later date pays in the seasons after it, by the seed it did not let return"
-		}
-		out = append(out, alone+".")
-	}
-	return s.weedAndCrossing(out)
+	return fmt.Sprintf(" From %s it is as good, as far as these runs can tell.", s.span(o))
 }
 
 // tried is a date, with a word where it is the first or the last of the sweep: beyond
@@ -76,88 +88,9 @@ func (s *sweep) tried(i int) string {
 	return dayOfYear(s.Dates[i])
 }
 
-// alike are the sentences of a sweep whose dates are all as good.
-func (s *sweep) alike(pounds func(float64) string) []string {
-	return s.weedAndCrossing([]string{fmt.Sprintf("These runs cannot tell the dates apart: from %s the median margin over %s is %s %s or so, within 1 %% or the error.",
-		s.span(&s.Best), s.horizon(), pounds(s.Best.Medians[s.Best.Best]), s.money())})
-}
-
-// weedAndCrossing adds what the dates do to the weed, and where early and late change places.
-func (s *sweep) weedAndCrossing(out []string) []string {
-	first, last := 0, len(s.Dates)-1
-	plants := func(i int) string {
-		return forms[sim.Plants].Value(decide.Median(s.Outcomes[i].Column(sim.Plants, s.Season)))
-	}
-	out = append(out, fmt.Sprintf("Weed plants in whatever is grown (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in %s of 100 runs.",
-		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), Of100(s.Missed[first]), Of100(s.Missed[last])))
-	if len(s.Sides) > 0 {
-		out = append(out, s.crossing())
-	}
-	return out
-}
-
-// span is the flat part of an optimum in words: 30 Oct to 19 Nov.
+// span is the dates that are as good as a best: 30 Oct to 19 Nov.
 func (s *sweep) span(o *decide.Optimum) string {
 	return dayOfYear(s.Dates[o.From]) + " to " + dayOfYear(s.Dates[o.To])
-}
-
-// tooLate says, after a lead, that the best date is after the last day on which the
-// plan would still drill; "" where it is not.
-func (s *sweep) tooLate(lead string) string {
-	latest := s.Run.Calendar.Seasons[s.Season].Courses[0].Drill.Latest
-	if s.Dates[s.Best.Best] <= latest {
-		return ""
-	}
-	return lead + "after the plan's latest day, " + dayOfYear(latest)
-}
-
-// butMissed says how often the crop fails to go in on the best date; "" where
-// it nearly always does.
-func (s *sweep) butMissed() string {
-	missed := s.Missed[s.Best.Best]
-	if missed < study.OftenMissed {
-		return ""
-	}
-	return fmt.Sprintf("; but %s then goes in in %s of 100 runs only; in the others %s", s.crop, rest(missed), s.fallback())
-}
-
-// missedInSpan says how often the crop goes in on the last of the dates that are as
-// good as the best; "" where nearly always, or where it is said of the best itself.
-func (s *sweep) missedInSpan() string {
-	if s.Missed[s.Best.Best] >= study.OftenMissed || s.Missed[s.Best.To] < study.OftenMissed {
-		return ""
-	}
-	return fmt.Sprintf("; planned for the last of them, %s goes in in %s of 100 runs only", s.crop, rest(s.Missed[s.Best.To]))
-}
-
-// rest is what a share leaves of 100, as rounded beside it.
-func rest(share float64) string {
-	if n := math.Round(100 * share); n > 0 && n < 100 {
-		return fmt.Sprint(100 - int(n))
-	}
-	return Of100(1 - share)
-}
-
-// mostlySown names the best of the dates on which the crop mostly goes in, where
-// that is another than the best of all.
-func (s *sweep) mostlySown(money func(float64) string) string {
-	at := s.Usable
-	if at < 0 || at == s.Best.Best {
-		return ""
-	}
-	return fmt.Sprintf("Of the dates on which %s goes in in more than %.0f of 100 runs the best is %s, %s %s.", s.crop, 100*(1-study.OftenMissed), dayOfYear(s.Dates[at]), money(s.Best.Medians[at]), s.money())
-}
-
-// byFallback says how much of the best date's gain is the fallback's; "" where
-// the crop nearly always goes in, or the best date is the planned one.
-func (s *sweep) byFallback() string {
-	f := s.Fallback
-	if f == nil {
-		return ""
-	}
-	gain := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
-	return fmt.Sprintf("Run by run the median gain of %s over %s is %s %s (not the difference of two medians): %s where %s goes in, %s where it does not.", dayOfYear(s.Dates[s.Best.Best]), dayOfYear(s.Dates[s.Planned]),
-		gain(f.All), s.money(), gain(f.In), s.crop, gain(f.Out))
 }
 
 // crossing says at which infestation two dates change places.
@@ -214,19 +147,22 @@ func (s *sweep) warnings() []Warning {
 	for _, w := range s.Warnings {
 		out = append(out, inWords(s.Run, nil, w))
 	}
-	drill := s.Run.Calendar.Seasons[s.Season].Courses[0].Drill
+	drill := s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill
 	return append(out,
 		Warning{Code: "work-moves-along", Text: s.moved()},
-		Warning{Code: "given-up-after", Text: fmt.Sprintf("Drilling is given up after %s, the plan's latest day, or ten days after the planned date where that is later; then %s.",
+		Warning{Code: "given-up-after", Text: fmt.Sprintf("Drilling is given up after %s, the plan's latest day, whatever the date; a date beyond it has ten days of its own. Then %s.",
 			dayOfYear(drill.Latest), s.fallback())})
 }
 
 // moved says what keeps its distance to the drilling.
 func (s *sweep) moved() string {
-	on := s.Run.Calendar.Seasons[s.Season].Courses[0].Drill.On
+	if s.Alone {
+		return "Only the drilling moves; the work before it stays on its day."
+	}
+	on := s.PlannedDay()
 	var work []string
 	spray := ""
-	for _, o := range s.Run.Calendar.MovesAlong(s.Season) {
+	for _, o := range s.Run.Calendar.MovesAlong(s.Season()) {
 		distance := fmt.Sprintf("%d days before", on-o.On)
 		if on-o.On == 1 {
 			distance = "1 day before"
@@ -239,12 +175,12 @@ func (s *sweep) moved() string {
 	if len(work) == 0 {
 		return "No work of the plan moves with the drilling: none is planned for the six weeks before it."
 	}
-	return "What moves with the drilling date: " + strings.Join(work, ", ") + "; it is never done before the season opens. Everything else stays on its day, the drilling of later seasons too." + spray
+	return "What moves with the drilling date: " + strings.Join(work, ", ") + "; it is never done before the season opens. Everything else stays on its day." + spray
 }
 
 // fallback says what is grown where the crop could not be drilled.
 func (s *sweep) fallback() string {
-	courses := s.Run.Calendar.Seasons[s.Season].Courses
+	courses := s.Run.Calendar.Seasons[s.Season()].Courses
 	if len(courses) < 2 || courses[1].Drill == nil {
 		return "the field lies fallow"
 	}

@@ -35,6 +35,9 @@ func Forecast(r ForecastRun) *Report {
 	return &Report{
 		Title:     forecastTitle(r.Run),
 		Subtitle:  forecastSubtitle(r.Run),
+		Answer:    forecastAnswer(r),
+		Short:     shortSeasons(r.Run, seasons),
+		Lines:     32,
 		Sentences: forecastSentences(r),
 		Tables:    []Table{seasonTable(r.Run, seasons)},
 		Series:    forecastSeries(r.Run, seasons),

@@ -36,6 +36,7 @@ func forecastDocument(r ForecastRun, warnings []Warning) Object {
 	return r.Past.with(Object{
 		{"format", ForecastFormat},
 		{"plan", r.Calendar.Name},
+		{"answer", forecastAnswer(r).Object()},
 		{"seed", r.Seed},
 		{"replicates", r.Replicates},
 		{"version", r.Provenance.Version},

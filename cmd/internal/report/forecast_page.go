@@ -16,7 +16,7 @@ func forecastPage(f ForecastRun) *Page {
 	p := &Page{
 		Field:    fieldLine(r),
 		Question: fmt.Sprintf("Does the %s of %s run down or build up by harvest %d?", c.Weed.Name, c.Name, last),
-		Answer:   []Verdict{seedVerdict(f), headsVerdict(f)},
+		Answer:   forecastAnswer(f).verdicts(),
 		Keys:     forecastKeys(f),
 		Assumed:  assumedChapter(r, f.Found),
 	}
@@ -81,52 +81,6 @@ func forecastStacks(r Run, seasons []study.Season) (weed, crop, money *figure.Ba
 			figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Yield), Each: true},
 			figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: loss, Each: true}),
 		stack("margin of each season", all[2])
-}
-
-func seedVerdict(r ForecastRun) Verdict {
-	f, form := r.Found, forms[sim.SeedbankJune]
-	last := &f.Seasons[f.Last]
-	end := last.Bands[sim.SeedbankJune]
-	spread := nineInTen(form.Value(end.P05), form.Value(end.P95))
-	if c := f.OneSeason; c != nil {
-		word, less, p := "run down", "less", c.Lower
-		if c.Lower < 0.5 {
-			word, less, p = "build up", "more", c.Higher
-		}
-		return Verdict{sentence(likelihood(p, r.Replicates)) + " to " + word, fmt.Sprintf(": after harvest there are %s seeds per m² in the soil, at the start %s (medians), and %s in %s of 100 runs; on 30 June, before the weed sheds, there are %s%s.",
-			form.Value(c.After.P50), form.Value(c.Before.P50), less, Of100(p), form.Value(end.P50), spread)}
-	}
-	t := f.Trend
-	moves := fmt.Sprintf("from %s per m² in June %d to %s in June %d%s", form.Value(t.Before.P50), f.Seasons[t.From].HarvestYear, form.Value(end.P50), last.HarvestYear, spread)
-	switch {
-	case t.Lower == 0 && t.Higher == 0:
-		return Verdict{"It stays as it is", fmt.Sprintf(": seed in the soil goes %s.", moves)}
-	case t.Lower >= 0.66:
-		return Verdict{sentence(likelihood(t.Lower, r.Replicates)) + " to run down", fmt.Sprintf(": seed in the soil goes %s, ending lower in %s of 100 runs.", moves, Of100(t.Lower))}
-	case t.Higher >= 0.66:
-		return Verdict{sentence(likelihood(t.Higher, r.Replicates)) + " to build up", fmt.Sprintf(": seed in the soil goes %s, ending higher in %s of 100 runs.", moves, Of100(t.Higher))}
-	}
-	return Verdict{"It can go either way", fmt.Sprintf(": seed in the soil goes %s, ending lower in %s of 100 runs.", moves, Of100(t.Lower))}
-}
-
-func headsVerdict(r ForecastRun) Verdict {
-	f, form := r.Found, forms[sim.Heads]
-	last := &f.Seasons[f.Last]
-	b := last.Bands[sim.Heads]
-	spread := nineInTen(form.Value(b.P05), form.Value(b.P95))
-	if limit := r.Calendar.ThresholdPer; limit > 0 {
-		return Verdict{sentence(likelihood(f.Acts.Over, r.Replicates)) + " to need action", fmt.Sprintf(": %s heads per m² at harvest %d%s, more than the %s above which you would act in %s of 100 runs.",
-			form.Value(b.P50), last.HarvestYear, spread, shortest(limit), Of100(f.Acts.Over))}
-	}
-	if at := f.LastCount; at >= 0 {
-		return Verdict{sentence(likelihood(f.FewerHeads, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than in %d, when the field was last counted (%s), in %s of 100 runs.",
-			form.Value(b.P50), last.HarvestYear, spread, f.Seasons[at].HarvestYear, form.Value(f.Seasons[at].Bands[sim.Heads].P50), Of100(f.FewerHeads))}
-	}
-	if counted := r.Calendar.Heads; counted != nil && counted.Central > 0 && r.Past == nil {
-		return Verdict{sentence(likelihood(f.FewerHeads, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than before the start (%s) in %s of 100 runs.",
-			form.Value(b.P50), last.HarvestYear, spread, startWords(counted), Of100(f.FewerHeads))}
-	}
-	return Verdict{"", fmt.Sprintf("Heads at harvest %d: %s per m²%s.", last.HarvestYear, form.Value(b.P50), spread)}
 }
 
 func forecastKeys(r ForecastRun) []KeyNumber {

@@ -55,19 +55,13 @@ func forecastSentences(r ForecastRun) []string {
 }
 
 func seedbankSentence(f *study.Forecast) string {
-	last := &f.Seasons[f.Last]
+	first, last := &f.Seasons[0], &f.Seasons[f.Last]
 	form := forms[sim.SeedbankJune]
 	end := middleAndRange(form, last.Bands[sim.SeedbankJune], last.HarvestYear)
 	if f.Last == 0 {
 		return "Seed in the soil per m² on 30 June: " + end + "."
 	}
-	first := &f.Seasons[f.Trend.From]
-	begun := fmt.Sprint(first.HarvestYear)
-	if f.Trend.From != 0 {
-		begun += ", the first year of " + spoken(first.Crop)
-	}
-	return fmt.Sprintf("Seed in the soil per m² on 30 June: %s in %s, %s. It ends lower than in %d in %s of 100 runs.",
-		form.Value(first.Bands[sim.SeedbankJune].P50), begun, end, first.HarvestYear, Of100(f.Trend.Lower))
+	return fmt.Sprintf("Seed in the soil per m² on 30 June: %s in %d, %s.", form.Value(first.Bands[sim.SeedbankJune].P50), first.HarvestYear, end)
 }
 
 // middleAndRange spells a band out: 620 in 2032 (nine runs in ten: 15 to 21,000).

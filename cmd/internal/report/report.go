@@ -10,7 +10,11 @@ import "rundown/sim/ensemble"
 type Report struct {
 	Title     string
 	Subtitle  string   // what was run, in one line
-	Sentences []string // the answer in plain words, most wanted first
+	Answer    *Answer  // at the head of everything; nil: the command has none
+	Detail    Detail   // of the text; all of it where there is no answer
+	Short     Table    // of the usual text, behind the answer
+	Lines     int      // that the usual text takes at most at usualColumns; the Short table gives way
+	Sentences []string // more in plain words, most wanted first
 	Terms     []Term   // a list of names with what each is
 	Tables    []Table
 	Series    []Series // the numbers behind tables and pictures, for CSV
@@ -64,6 +68,8 @@ type Table struct {
 	Columns []Column
 	Rows    []Row
 	Legend  string // how to read a cell; shown above the table
+	Tight   bool   // no empty line behind the legend
+	Foot    string // shown below it; may be empty
 }
 
 // Column is the heading of a column of a table.
@@ -77,7 +83,8 @@ type Column struct {
 // Row is one row of a table.
 type Row struct {
 	Cells  []string
-	Season int // notes about this season are marked in the first cell; 0: none
+	Season int  // notes about this season are marked in the first cell; 0: none
+	Key    bool // it stands wherever the table is shortened
 }
 
 // Provenance says what a result was made from. It holds neither clock nor

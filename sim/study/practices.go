@@ -46,7 +46,7 @@ func Practices(here, there *rotations.Calendar, names [2]string) []Practice {
 			continue // the crop itself is what differs
 		}
 		p := Practice{Kind: k.kind, Crop: k.crop, What: k.what, Here: a.mean(k, x), There: b.mean(k, y)}
-		if k.kind == WorkDay && (len(x) == 0 || len(y) == 0 || sameDays(x, y)) || same(p) || (k.kind == DrilledDay || k.kind == LatestDay) && (len(x) == 0 || len(y) == 0) {
+		if same(p) || p.onDays() && (len(x) == 0 || len(y) == 0) || k.kind == WorkDay && sameDays(x, y) {
 			continue
 		}
 		p.Named = said(p, names)
@@ -58,11 +58,15 @@ func Practices(here, there *rotations.Calendar, names [2]string) []Practice {
 // same tells whether two plans do a thing alike. Leap years move the mean day of a date
 // that is the same every year by less than one.
 func same(p Practice) bool {
-	switch p.Kind {
-	case DrilledDay, LatestDay, WorkDay:
+	if p.onDays() {
 		return math.Abs(p.Here-p.There) < 1
 	}
 	return math.Abs(p.Here-p.There) < 1e-9
+}
+
+// onDays tells whether a practice is a day, and not how often a thing is done.
+func (p Practice) onDays() bool {
+	return p.Kind == DrilledDay || p.Kind == LatestDay || p.Kind == WorkDay
 }
 
 type habit struct {
@@ -185,7 +189,8 @@ var speakOf = map[PracticeKind][]string{
 	CoverGrown: {"cover", "covers", "catch", "bare"},
 	DrilledDay: {"early", "late", "earlier", "later", "sooner", "delayed", "date", "drill", "drilled", "drilling", "autumn", "sep", "oct", "nov", "mar", "apr",
 		"sept", "september", "october", "november", "december", "february", "march", "april"},
-	WorkDone:     {"spray", "sprays", "sprayed", "herbicide", "herbicides", "glyphosate", "chemical", "plough", "ploughed", "tillage", "till", "cultivation", "direct"},
+	WorkDone: {"spray", "sprays", "sprayed", "herbicide", "herbicides", "glyphosate", "chemical", "plough", "ploughed", "tillage", "till", "cultivation",
+		"direct"},
 	HarvestWork:  {"harvest", "straw", "chaff"},
 	FallbackCrop: {"otherwise", "fallback"},
 	LatestDay:    {"latest", "deadline"},

@@ -101,11 +101,11 @@ func forecastSeries(r Run, seasons []study.Season) []Series {
 }
 
 // ForecastReplicates is every replicate of a run: its crop, the day it was
-// drilled, and the public metrics.
+// drilled, the public metrics, and the seed that verdicts rest on.
 func ForecastReplicates(r ForecastRun) Replicates {
 	metrics := []sim.Metric{}
 	for m := range sim.MetricCount {
-		if sim.Metrics[m].Public || m == sim.Extinct {
+		if sim.Metrics[m].Public || m == sim.Extinct || m == sim.SeedBefore || m == sim.SeedAfter {
 			metrics = append(metrics, m)
 		}
 	}

@@ -31,7 +31,7 @@ func forecastAnswer(r ForecastRun) *Answer {
 			{"seed_start_per_m2", a.Seed.Start}, {"seed_end_per_m2", a.Seed.End}, {"seed_ratio", a.Seed.Ratio}, {"ends_lower_share", a.Seed.Lower},
 			{"under_threshold_share", finite(a.Under)}, {"margin_per_ha_year", a.Margin}, {"margin_field_year", a.Field},
 		},
-		Sentences: compact(changedWords(r.Found.Seasons, a.Changed), seedWords(r, a), endsWords(r, a), courseWords(r, a), underWords(a),
+		Sentences: compact(changedWords(r.Found.Seasons, a.Changed), seedWords(r, a), ratioWordsOf(r, a), endsWords(r, a), courseWords(r, a), underWords(a),
 			moneyWords(r.Run, a), noResistance(r.Run)),
 	}
 }
@@ -78,15 +78,25 @@ func changedWords(seasons []study.Season, changed []study.Changed) string {
 // times writes a ratio: 0.35 times.
 func ratioTimes(x float64) string { return Form{Digits: 2, Least: 0.01}.Value(x) }
 
-// seedWords are the verdict with what it rests on.
+// seedWords are the verdict with the share of runs that it rests on.
 func seedWords(r ForecastRun, a *study.ForecastAnswer) string {
-	weed, end, s := sentence(r.Calendar.Weed.Name), r.Found.Seasons[a.To].HarvestYear, a.Seed
-	form := forms[sim.SeedbankJune]
-	if s.Ratio.N == 0 {
-		return fmt.Sprintf("%s %s: none of its seed is there at the start, at harvest %d %s seeds per m² on average.", weed, ways[s.Verdict], end, form.Value(s.End))
+	weed, s := sentence(r.Calendar.Weed.Name), a.Seed
+	if s.Start == 0 && s.End == 0 {
+		return fmt.Sprintf("%s has no seed here, from the start to the end.", weed)
 	}
-	return fmt.Sprintf("%s %s: seed at harvest %d is %s times %s%s, %s of 100.", weed, ways[s.Verdict], end, ratioTimes(s.Ratio.P50), startName(r, a),
-		ratioRange(s.Ratio), lowerOrHigher(s))
+	return fmt.Sprintf("%s %s: it ends %s of 100 runs.", weed, ways[s.Verdict], lowerOrHigher(s))
+}
+
+// ratioWordsOf are the end over the start, without which no verdict stands.
+func ratioWordsOf(r ForecastRun, a *study.ForecastAnswer) string {
+	s, end := a.Seed, r.Found.Seasons[a.To].HarvestYear
+	switch {
+	case s.Start == 0 && s.End == 0:
+		return ""
+	case s.Ratio.N == 0:
+		return fmt.Sprintf("There is no seed at the start, and %s per m² at harvest %d on average.", forms[sim.SeedbankJune].Value(s.End), end)
+	}
+	return fmt.Sprintf("Seed at harvest %d is %s times %s%s.", end, ratioTimes(s.Ratio.P50), startName(r, a), ratioRange(s.Ratio))
 }
 
 // lowerOrHigher says in how many runs seed goes the way of the verdict; a tie counts half.

@@ -37,8 +37,10 @@ func TestWithDrilling(t *testing.T) {
 		{"2026-10-15", before},
 		{"2026-10-05", "winter-wheat drilled 2026-10-05–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
 			"spray-off 2026-09-08–2026-09-18; shallow-disc 2026-09-10–2026-09-24; spray-off 2026-10-02–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
-		{"2026-11-10", "winter-wheat drilled 2026-11-10–2026-11-20 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
-			"spray-off 2026-10-14–2026-10-24; shallow-disc 2026-10-16–2026-10-30; spray-off 2026-11-07–2026-11-20; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+		{"2026-11-10", "winter-wheat drilled 2026-11-10–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
+			"spray-off 2026-10-14–2026-10-24; shallow-disc 2026-10-16–2026-10-30; spray-off 2026-11-07–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+		{"2026-11-16", "winter-wheat drilled 2026-11-16–2026-11-26 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
+			"spray-off 2026-10-20–2026-10-30; shallow-disc 2026-10-22–2026-11-05; spray-off 2026-11-13–2026-11-26; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
 		{"2026-08-20", "winter-wheat drilled 2026-08-20–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
 			"spray-off 2026-08-01–2026-08-11; shallow-disc 2026-08-01–2026-08-15; spray-off 2026-08-17–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
 	} {
@@ -62,6 +64,28 @@ func TestWithDrilling(t *testing.T) {
 	}
 	if got, want := strings.Join(along, ", "), "spray-off 27, shallow-disc 25, spray-off 3"; got != want {
 		t.Errorf("moves along: %s; expected %s", got, want)
+	}
+}
+
+// Several seasons move by as many days, each by its own latest day; without the work
+// before, which then stays on its day.
+func TestWithDrillings(t *testing.T) {
+	c := calendar(t, staleSeedbed+"    drill: {date: 1 Oct, latest: 5 Oct}\n")
+	moved, err := c.WithDrillings([]int{0, 1}, 10, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := "winter-wheat drilled 2026-10-25–2026-11-15 tine-drill 350;"
+	alone := strings.Replace(say(&c.Seasons[0].Courses[0]), "2026-10-15–2026-11-15", "2026-10-25–2026-11-15", 1)
+	if got := say(&moved.Seasons[0].Courses[0]); got != alone || !strings.HasPrefix(got, want) {
+		t.Errorf("the date alone: %s\nexpected %s", got, alone)
+	}
+	if d := moved.Seasons[1].Courses[0].Drill; d.On != on(t, "2027-10-11") || d.Latest != on(t, "2027-10-21") {
+		t.Errorf("a date beyond its latest day has ten days of its own, not until %v", d.Latest)
+	}
+	cover := calendar(t, field+weed+"seasons: [{crop: spring-barley, cover: {mix: mustard, sow: 12 Sep, destroy: 1 Mar}, drill: {date: 10 Mar}}]\n")
+	if _, err := cover.WithDrillings([]int{0}, -20, false); err == nil || !strings.Contains(err.Error(), "its destruction is not to move") {
+		t.Errorf("a cover that stands when the crop is drilled: %v", err)
 	}
 }
 

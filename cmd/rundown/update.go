@@ -18,6 +18,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/counts"
 	"rundown/sim/ensemble"
+	"rundown/sim/study"
 	particles "rundown/sim/update"
 )
 
@@ -198,7 +199,11 @@ func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report
 	if err != nil {
 		return err
 	}
-	run.Outcome, run.After = before[0], after[0]
+	past := run.Result.Posterior
+	q := study.ForecastRequest{Calendar: run.Calendar, Replicates: o.replicates, Seed: o.seed}
+	run.Before = q.Find([]study.Outcomes{before})
+	q.Posterior = &past
+	run.After = q.Find([]study.Outcomes{after})
 	return nil
 }
 

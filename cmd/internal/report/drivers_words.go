@@ -141,7 +141,7 @@ func (f *found) warnings() []Warning {
 	if f.Starter {
 		out = append(out, starterWarning())
 	}
-	out = appendIf(out, ownReturn(f.Calendar.Weed, f.Analysis.Inputs.Own))
+	out = withOwnReturn(out, f.Calendar.Weed, f.Analysis.Inputs.Own)
 	if f.empty() {
 		return append(out, Warning{Code: "nothing-varies", Text: "All runs give the same; no index can be formed."})
 	}
@@ -184,10 +184,6 @@ func (f *found) orderOpen() Warning {
 		more = fmt.Sprintf("about %s rows would settle it", counted(n))
 	}
 	return Warning{Code: "order-open", Text: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.", drivers.Leading, strings.Join(pairs, "; "), more)}
-}
-
-func starterWarning() Warning {
-	return Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new plan.yaml' writes it for you to edit."}
 }
 
 // remarks say what the single inputs are in full: name, middle and range of

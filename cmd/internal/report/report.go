@@ -4,11 +4,17 @@
 // only part that knows the model; the renderers see words and numbers.
 package report
 
+import "rundown/sim/ensemble"
+
 // Report is everything a command has to say.
 type Report struct {
 	Title     string
 	Subtitle  string   // what was run, in one line
-	Sentences []string // the answer in plain words, most wanted first
+	Answer    *Answer  // at the head of everything; nil: the command has none
+	Detail    Detail   // of the text; all of it where there is no answer
+	Short     Table    // of the usual text, behind the answer
+	Lines     int      // that the usual text takes at most at usualColumns; the Short table gives way
+	Sentences []string // more in plain words, most wanted first
 	Terms     []Term   // a list of names with what each is
 	Tables    []Table
 	Series    []Series // the numbers behind tables and pictures, for CSV
@@ -34,12 +40,7 @@ type PlanText struct{ Name, Text string }
 type Term struct{ Name, Text string }
 
 // Band summarises one quantity over the replicates.
-type Band struct {
-	N                       int     // replicates with a value
-	Zero                    float64 // share of the N that is exactly 0, in 0..1
-	Mean                    float64 // undefined, as the quantiles, when N is 0
-	P05, P25, P50, P75, P95 float64 // quantiles, Hyndman–Fan type 8
-}
+type Band = ensemble.Quantiles
 
 // Series is one quantity of one season, for tidy CSV.
 type Series struct {
@@ -67,6 +68,8 @@ type Table struct {
 	Columns []Column
 	Rows    []Row
 	Legend  string // how to read a cell; shown above the table
+	Tight   bool   // no empty line behind the legend
+	Foot    string // shown below it; may be empty
 }
 
 // Column is the heading of a column of a table.
@@ -80,7 +83,8 @@ type Column struct {
 // Row is one row of a table.
 type Row struct {
 	Cells  []string
-	Season int // notes about this season are marked in the first cell; 0: none
+	Season int  // notes about this season are marked in the first cell; 0: none
+	Key    bool // it stands wherever the table is shortened
 }
 
 // Provenance says what a result was made from. It holds neither clock nor

@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/sim/study"
 	particles "rundown/sim/update"
 )
 
@@ -18,8 +18,9 @@ const UpdateFormat = "rundown.update/1"
 
 // UpdateRun is what the report of an update is made from.
 type UpdateRun struct {
-	Run        // Outcome: the forecast before the counts
-	After      *ensemble.Outcome
+	Run
+	Before     *study.Forecast // before the counts
+	After      *study.Forecast // and after them
 	Result     *particles.Result
 	Counts     []UpdateCount // in order of date, as the Result has them
 	CountsFile PlanText
@@ -37,17 +38,12 @@ type UpdateCount struct {
 // updated is an update with what its reports ask for again and again.
 type updated struct {
 	UpdateRun
-	before, after []season
+	before, after []study.Season
 }
 
 // Update assembles the report of a forecast corrected by counts.
 func Update(r UpdateRun) *Report {
-	u := &updated{UpdateRun: r}
-	after := r.Run
-	after.Outcome = r.After
-	for i := range r.Calendar.Seasons {
-		u.before, u.after = append(u.before, summarise(r.Run, i)), append(u.after, summarise(after, i))
-	}
+	u := &updated{UpdateRun: r, before: r.Before.Seasons, after: r.After.Seasons}
 	warnings := u.warnings()
 	out := &Report{
 		Title:     fmt.Sprintf("%s: what the counts make of the forecast", r.Calendar.Name),
@@ -88,7 +84,7 @@ func (u *updated) ahead() int {
 
 // seasonOf is the season of a day, −1 where there is none.
 func (u *updated) seasonOf(c *UpdateCount) int {
-	return slices.IndexFunc(u.after, func(s season) bool { return s.Open <= c.Watch.Day && c.Watch.Day <= s.End })
+	return slices.IndexFunc(u.after, func(s study.Season) bool { return s.Open <= c.Watch.Day && c.Watch.Day <= s.End })
 }
 
 // clear is the two-sided chance of noise below which a value is said to have

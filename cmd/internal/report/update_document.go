@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"rundown/sim/study"
 
 	"rundown/sim"
 )
@@ -35,16 +36,16 @@ func (u *updated) countObjects() []Object {
 func (u *updated) seasonObjects() []Object {
 	var out []Object
 	for i := range u.after {
-		o := Object{{"harvest_year", u.after[i].HarvestYear}, {"crop", u.after[i].crop}}
+		o := Object{{"harvest_year", u.after[i].HarvestYear}, {"crop", u.after[i].Crop}}
 		for _, x := range []struct {
 			key string
-			s   *season
+			s   *study.Season
 		}{{"before", &u.before[i]}, {"after", &u.after[i]}} {
 			bands := Object{}
 			for _, m := range shownMetrics {
-				bands = append(bands, Member{sim.Metrics[m].Name, x.s.bands[m]})
+				bands = append(bands, Member{sim.Metrics[m].Name, x.s.Bands[m]})
 			}
-			o = append(o, Member{x.key, append(bands, Member{"extinct_fraction", x.s.extinct})})
+			o = append(o, Member{x.key, append(bands, Member{"extinct_fraction", x.s.Extinct})})
 		}
 		out = append(out, o)
 	}

@@ -42,8 +42,8 @@ func (u *updated) seasonsPicture() *figure.Updated {
 	}{{"Weed heads", "per m², mid-June", sim.Heads}, {"Seed in the soil", "per m², 30 June", sim.SeedbankJune}} {
 		panel := figure.UpdatedPanel{Name: q.name, Unit: q.unit, Kind: figure.Log}
 		for i := range u.after {
-			c := figure.UpdatedColumn{Label: fmt.Sprintf("%d %s", u.after[i].HarvestYear, spoken(u.after[i].crop)),
-				Before: drawnSpread(u.before[i].bands[q.metric]), After: drawnSpread(u.after[i].bands[q.metric])}
+			c := figure.UpdatedColumn{Label: fmt.Sprintf("%d %s", u.after[i].HarvestYear, spoken(u.after[i].Crop)),
+				Before: drawnSpread(u.before[i].Bands[q.metric]), After: drawnSpread(u.after[i].Bands[q.metric])}
 			for k := range u.Counts {
 				if q.metric == sim.Heads && u.Counts[k].Kind == "heads" && u.seasonOf(&u.Counts[k]) == i {
 					c.Counts = append(c.Counts, seenInterval(&u.Result.Seen[k]))

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"rundown/sim/study"
 
 	"rundown/sim"
 )
@@ -46,12 +47,12 @@ func (u *updated) seasonsTable() Table {
 	}
 	for i := range u.after {
 		a, b := &u.before[i], &u.after[i]
-		crop := spoken(b.crop)
+		crop := spoken(b.Crop)
 		if b.Cover != nil {
 			crop = "cover, " + crop
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprint(b.HarvestYear), crop, forms[sim.Heads].Band(a.bands[sim.Heads]), forms[sim.Heads].Band(b.bands[sim.Heads]),
-			forms[sim.SeedbankJune].Band(a.bands[sim.SeedbankJune]), forms[sim.SeedbankJune].Band(b.bands[sim.SeedbankJune])}})
+		t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprint(b.HarvestYear), crop, forms[sim.Heads].Band(a.Bands[sim.Heads]), forms[sim.Heads].Band(b.Bands[sim.Heads]),
+			forms[sim.SeedbankJune].Band(a.Bands[sim.SeedbankJune]), forms[sim.SeedbankJune].Band(b.Bands[sim.SeedbankJune])}})
 	}
 	return t
 }
@@ -125,14 +126,12 @@ func (u *updated) stepsTable() Table {
 func UpdateCSV(w io.Writer, r UpdateRun) error {
 	out := csv.NewWriter(w)
 	_ = out.Write([]string{"season", "when", "metric", "unit", "quantile", "value"}) // errors come at Error below
-	after := r.Run
-	after.Outcome = r.After
 	for i, s := range r.Calendar.Seasons {
 		for _, x := range []struct {
-			when string
-			run  Run
-		}{{"before", r.Run}, {"after", after}} {
-			bands := summarise(x.run, i).bands
+			when  string
+			found *study.Forecast
+		}{{"before", r.Before}, {"after", r.After}} {
+			bands := x.found.Seasons[i].Bands
 			for _, m := range shownMetrics {
 				bandRows(out, []string{fmt.Sprint(s.HarvestYear), x.when, sim.Metrics[m].Name, unit(r.Calendar, m)}, bands[m])
 			}

@@ -94,7 +94,7 @@ func (u *updated) stateVerdict() Verdict {
 // futureVerdict is what that makes of the heads at the plan's end.
 func (u *updated) futureVerdict() Verdict {
 	n := len(u.after) - 1
-	before, after := u.before[n].bands[sim.Heads], u.after[n].bands[sim.Heads]
+	before, after := u.before[n].Bands[sim.Heads], u.after[n].Bands[sim.Heads]
 	word := "Heads at the plan's end are as open as before"
 	switch r := narrower(before, after); {
 	case r > 0.2 && u.Result.Families >= fewFamilies:
@@ -129,7 +129,7 @@ func whole(x float64) string { return Form{Digits: 2, Least: 0.1}.Value(x) }
 
 func (u *updated) seedSentence() string {
 	i := u.ahead()
-	before, after := u.before[i].bands[sim.SeedbankJune], u.after[i].bands[sim.SeedbankJune]
+	before, after := u.before[i].Bands[sim.SeedbankJune], u.after[i].Bands[sim.SeedbankJune]
 	form := forms[sim.SeedbankJune]
 	return fmt.Sprintf("Seed in the soil on 30 June %d: %s per m²%s; the forecast had %s.", u.after[i].HarvestYear,
 		form.Value(after.P50), nineInTen(form.Value(after.P05), form.Value(after.P95)), within(form, before))

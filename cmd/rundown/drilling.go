@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"path/filepath"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -115,7 +116,11 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 		if err != nil {
 			return err // it was run
 		}
-		files[fmt.Sprintf("plan-%v.yaml", d)] = moved.Write
+		named := *moved // where the plan lies changes no byte
+		if named.PlanFile != "" {
+			named.PlanFile = filepath.Base(named.PlanFile)
+		}
+		files[fmt.Sprintf("plan-%v.yaml", d)] = named.Write
 	}
 	return env.publish(ctx, report.Drilling(found), &o.runOptions, "drilling", found.ProvenanceDocument("drilling"), files)
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/output"
@@ -63,6 +64,29 @@ func (a *Answer) verdicts() []Verdict {
 	return out
 }
 
+// fitting is a table that leaves spare columns out until it is not
+// broken at a width.
+func (t Table) fitting(columns int) Table {
+	for len(t.blocks(t.widths(t.aligned(t.marked(nil))), columns)) > 1 {
+		at := -1
+		for c, column := range t.Columns {
+			if column.Spare > 0 && (at < 0 || column.Spare > t.Columns[at].Spare) {
+				at = c
+			}
+		}
+		if at < 0 {
+			break
+		}
+		rows := t.Rows
+		t.Columns, t.Rows = slices.Delete(slices.Clone(t.Columns), at, at+1), nil
+		for _, r := range rows {
+			r.Cells = slices.Delete(slices.Clone(r.Cells), at, at+1)
+			t.Rows = append(t.Rows, r)
+		}
+	}
+	return t
+}
+
 // trimmed is a table with as many rows as there is room for: those that must stand, the
 // first and the last, and of the rest some, evenly.
 func (t Table) trimmed(rows int) Table {
@@ -91,6 +115,8 @@ func (t Table) trimmed(rows int) Table {
 			t.Rows = append(t.Rows, r)
 		}
 	}
-	t.Foot = counted(len(all)-len(t.Rows)) + " more rows with --full."
+	if n := len(all) - len(t.Rows); n > 0 {
+		t.Foot = counted(n) + " more rows with --full."
+	}
 	return t
 }

@@ -35,8 +35,8 @@ func planTable(x *comparison) Table {
 // shortPlans is the table of the usual text. Margins are means, as in the answer.
 func shortPlans(x *comparison) Table {
 	t := Table{Keys: 1, Tight: true,
-		Columns: []Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true}, {Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Margin", Unit: yearly(x), Band: true},
-			{Head: "Under " + shortest(x.Threshold), Unit: "every year", Right: true}, {Head: "Cleaner", Unit: "of 100", Right: true}, {Head: "Earns more", Unit: "of 100", Right: true}},
+		Columns: []Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true, Spare: 2}, {Head: "Seed", Unit: "per m², its rain too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
+			{Head: "Under " + shortest(x.Threshold), Unit: "every year", Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true}, {Head: "Earns more", Unit: "of 100", Right: true}},
 		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
 	}
 	for i, c := range x.all {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"regexp"
 	"rundown/sim/study"
 	"slices"
 	"strings"
@@ -79,11 +80,20 @@ func compareWarnings(x *comparison) []Warning {
 		}
 	}
 	const lead = "So many of 100 runs could not drill a planned crop in time:"
+	said := map[string]int{} // plans that miss alike are told together
 	for _, c := range x.all {
-		if missed := missedCrops(c); missed != "" {
-			out = append(out, Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("So many of 100 runs of %s could not drill a planned crop in time: %s.", c.Name, missed),
-				Lead: lead, Detail: c.Name + ": " + missed})
+		missed := missedCrops(c)
+		if missed == "" {
+			continue
 		}
+		w := Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("So many of 100 runs of %s could not drill a planned crop in time: %s.", c.Name, missed), Lead: lead}
+		few := withoutYears.ReplaceAllString(missed, "")
+		if at, ok := said[few]; ok {
+			out[at].Detail = strings.Replace(out[at].Detail, ": "+few, ", "+c.Name+": "+few, 1)
+		} else {
+			said[few], w.Detail = len(out), c.Name+": "+few
+		}
+		out = append(out, w)
 	}
 	return out
 }
@@ -116,6 +126,9 @@ func unsettled(x *comparison) []Warning {
 	return out
 }
 
+// withoutYears takes the years out of what missedCrops says.
+var withoutYears = regexp.MustCompile(` \([^)]*\)`)
+
 // missedCrops are a plan's crops that often miss their season: winter wheat
 // 20 to 24 (2027–2032).
 func missedCrops(c *contender) string {
@@ -137,7 +150,7 @@ func missedCrops(c *contender) string {
 		if low != high {
 			low += " to " + high
 		}
-		parts = append(parts, fmt.Sprintf("%s %s (%s)", spoken(n), low, yearRanges(years[n])))
+		parts = append(parts, fmt.Sprintf("%s %s (%s)", spoken(n), low, manyYears(years[n])))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -18,7 +18,7 @@ func (s *sweep) answer() *Answer {
 	if a.Choice == study.Seldom {
 		out.Facts[1].Value = nil
 	}
-	out.Sentences = compact(s.choiceWords(), s.nowWords(), s.goesInWords(), s.densityWords(), s.movedWords(), noResistance(s.Run))
+	out.Sentences = compact(s.choiceWords(), s.asGoodWords(), s.nowWords(), s.goesInWords(), s.densityWords(), s.movedWords(), noResistance(s.Run))
 	return out
 }
 
@@ -26,18 +26,14 @@ func (s *sweep) answer() *Answer {
 func (s *sweep) choiceWords() string {
 	a, c := s.Found.Answer, s.Run.Calendar
 	planned, best := dayOfYear(s.PlannedDay()), dayOfYear(s.Dates[a.Best])
-	span := ""
-	if s.Best.From < s.Best.To {
-		span = fmt.Sprintf("; from %s is as good", s.span(&s.Best))
-	}
 	switch a.Choice {
 	case study.Seldom:
 		return fmt.Sprintf("On no date tried does %s go in in %s of 100 runs; most often on %s, in %s.", s.crop, s.asked(), best, Of100(s.GoesInShare[a.Best]))
 	case study.Keep:
 		if s.Planned == s.Best.Best {
-			return fmt.Sprintf("Keep %s for %s: it is the best date tried%s.", planned, s.crop, span)
+			return fmt.Sprintf("Keep %s for %s: it is the best date tried.", planned, s.crop)
 		}
-		return fmt.Sprintf("Keep %s for %s: no date tried is surely better%s.", planned, s.crop, span)
+		return fmt.Sprintf("Keep %s for %s: no date tried is surely better.", planned, s.crop)
 	}
 	each := " a year"
 	if len(c.Seasons) == 1 {
@@ -47,8 +43,16 @@ func (s *sweep) choiceWords() string {
 	if a.Choice == study.Earlier {
 		word = "Do not wait: drill"
 	}
-	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha%s.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency, each,
-		fieldMoney(a.MarginField), shortest(c.AreaHa), span)
+	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency, each,
+		fieldMoney(a.MarginField), shortest(c.AreaHa))
+}
+
+// asGoodWords are the dates that these runs do not part from the best.
+func (s *sweep) asGoodWords() string {
+	if s.Best.From >= s.Best.To {
+		return ""
+	}
+	return fmt.Sprintf("As far as these runs can tell, %s is as good.", s.span(&s.Best))
 }
 
 // nowWords are the margin of the season alone and the heads.

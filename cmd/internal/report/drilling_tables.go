@@ -112,7 +112,7 @@ func (s *sweep) shortTable() Table {
 	money := s.Run.Calendar.Currency + "/ha"
 	t := Table{Keys: 1, Tight: true,
 		Columns: []Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: "per m²", Band: true}, {Head: "This season", Unit: money, Right: true},
-			{Head: "Over the plan", Unit: s.yearly(), Right: true}, {Head: "Earns more", Unit: "of 100", Right: true}, {Head: ""}},
+			{Head: "Over the plan", Unit: s.yearly(), Right: true}, {Head: "Earns more", Unit: "of 100", Right: true, Spare: 1}, {Head: ""}},
 		Legend: "Heads: half of the runs are below the first number, nine in ten in the brackets, in whatever was grown. Money: average, against the planned date.",
 	}
 	for i, d := range s.Dates {

@@ -178,8 +178,8 @@ func noResistance(r Run) string {
 // shortSeasons is the table of the usual text. Margins are means, as in the answer.
 func shortSeasons(r Run, seasons []study.Season) Table {
 	t := Table{Keys: 1, Tight: true,
-		Columns: []Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true}, {Head: "Heads", Unit: "per m²", Band: true},
-			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha", Band: true}, {Head: "Margin", Unit: r.Calendar.Currency + "/ha", Band: true}},
+		Columns: []Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²", Band: true},
+			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha", Band: true, Spare: 2}, {Head: "Margin", Unit: r.Calendar.Currency + "/ha", Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between 40 and 620. Yield is of the crop as planned.",
 	}
 	for i := range seasons {

@@ -77,6 +77,7 @@ type Column struct {
 	Head  string
 	Unit  string // second line of the heading; may be empty
 	Right bool   // numbers stand to the right
+	Spare int    // above 0: left out of a short table that is too wide, the highest first
 	Band  bool   // cells such as 180 (40–620): the medians end in line, the brackets begin in line
 }
 

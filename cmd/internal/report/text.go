@@ -52,6 +52,7 @@ func (r *Report) usual(b *strings.Builder, show output.Terminal) {
 	var rest strings.Builder
 	r.head(&rest, plain)
 	r.foot(&rest, plain, 0)
+	r.Short = r.Short.fitting(usualColumns)
 	short := r.Short
 	short.Rows = nil
 	rest.WriteByte('\n')
@@ -176,12 +177,14 @@ func gather(warnings []Warning, rows int) (notes []note, marks map[int]string) {
 			seasons = nil
 			for _, other := range warnings[i:] {
 				if other.Code == w.Code {
-					details = append(details, other.Detail)
+					if other.Detail != "" { // else it is told with another
+						details = append(details, other.Detail)
+					}
 					seasons = append(seasons, other.Season)
 				}
 			}
 		}
-		if len(details) > 1 {
+		if len(seasons) > 1 && len(details) > 0 {
 			text = w.Lead + " " + strings.Join(details, "; ") + "."
 		}
 		for _, s := range seasons {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -225,4 +226,90 @@ func forecastOf(t *testing.T, plan string, runs int) *table {
 		t.Fatal(got.stderr)
 	}
 	return readReplicates(t, "of/replicates.csv")
+}
+
+// What update says of the way to go is what the histories that it keeps have: from the
+// June last counted to the plan's end.
+func TestUpdateAnswer(t *testing.T) {
+	copyExamples(t, "counted-field.yaml", "counted-field.csv")
+	got := run(t, strings.Fields("update counted-field.yaml counted-field.csv --replicates 40 --posterior past.json --json --quiet")...)
+	if got.code != exitDone {
+		t.Fatal(got.stderr)
+	}
+	a, all := answerOf(t, got.stdout)
+	if got := run(t, strings.Fields("forecast counted-field.yaml --posterior past.json --replicates-csv --out out --quiet")...); got.code != exitDone {
+		t.Fatal(got.stderr)
+	}
+	x := readReplicates(t, "out/replicates.csv")
+	before, after := x.number["seed_after_per_m2"]["2029"], x.number["seed_after_per_m2"]["2032"]
+	if want := lessThan(after, before); !near(a.Facts["ends_lower_share"].(float64), want) {
+		t.Errorf("ends lower in %v, want %v", a.Facts["ends_lower_share"], want)
+	}
+	if word := wordFor(lessThan(after, before), 40); !strings.Contains(strings.Join(a.Sentences, " "), verdictWords[word]) {
+		t.Errorf("%q: %v", word, a.Sentences)
+	}
+	counted := all["counted"].([]any)
+	last := counted[len(counted)-1].(map[string]any)
+	for key, band := range map[string]string{"now_per_m2": "after", "before_per_m2": "before"} {
+		if want := last[band].(map[string]any)["p50"]; a.Facts[key] != want {
+			t.Errorf("%s is %v, want %v", key, a.Facts[key], want)
+		}
+	}
+	withinLines(t, 32, "update counted-field.yaml counted-field.csv --replicates 40")
+}
+
+// drivers names the inputs with the largest totals, in order.
+func TestDriversAnswer(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	got := run(t, strings.Fields("drivers plan.yaml --replicates 16 --json --quiet")...)
+	a, all := answerOf(t, got.stdout)
+	var paths []any
+	for _, each := range all["inputs"].([]any)[:3] {
+		paths = append(paths, each.(map[string]any)["name"])
+	}
+	if fmt.Sprint(a.Facts["first"]) != fmt.Sprint(paths) {
+		t.Errorf("first %v, want %v", a.Facts["first"], paths)
+	}
+	for k, total := range a.Facts["totals"].([]any) {
+		if k > 0 && total.(float64) > a.Facts["totals"].([]any)[k-1].(float64) {
+			t.Errorf("totals rise: %v", a.Facts["totals"])
+		}
+	}
+	withinLines(t, 36, "drivers plan.yaml --replicates 16 --quiet")
+}
+
+// Of quadrats that differ it is said that they do.
+func TestCountsAnswer(t *testing.T) {
+	rows := "date,zone,kind,quadrat_m2,count\n"
+	for i := range 20 {
+		rows += fmt.Sprintf("2027-04-12,left,plants,0.25,%d\n2027-04-12,right,plants,0.25,%d\n", 30+i%5, i%3)
+	}
+	inFolder(t, map[string]string{"counts.csv": rows})
+	for args, want := range map[string]string{"counts counts.csv": "counted", "counts counts.csv --compare zone": "differ"} {
+		a, _ := answerOf(t, run(t, strings.Fields(args+" --json")...).stdout)
+		if a.Verdict != want || (a.Facts["sides_differ"] == true) != (want == "differ") {
+			t.Errorf("%s: %s, %v", args, a.Verdict, a.Facts["sides_differ"])
+		}
+	}
+}
+
+func withinLines(t *testing.T, lines int, args string) {
+	t.Helper()
+	t.Setenv("COLUMNS", "100")
+	if got := run(t, strings.Fields(args)...); got.code != exitDone || strings.Count(got.stdout, "\n") > lines {
+		t.Errorf("%s: exit %d, more than %d lines\n%s", args, got.code, lines, got.stdout)
+	}
+}
+
+func copyExamples(t *testing.T, names ...string) {
+	t.Helper()
+	files := map[string]string{}
+	for _, name := range names {
+		text, err := os.ReadFile("../../examples/" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[name] = string(text)
+	}
+	inFolder(t, files)
 }

@@ -212,11 +212,15 @@ func heldForecast(t *testing.T, plan string, runs int, area, threshold float64) 
 	return a.Verdict
 }
 
+// verdictWords are how the verdicts are said.
+var verdictWords = map[string]string{"down": " goes down: ", "likely-down": " probably goes down: ", "either-way": " can go either way: ",
+	"likely-up": " probably goes up: ", "up": " goes up: "}
+
 // heldWords holds the sentences of a forecast's answer against its facts.
 func heldWords(t *testing.T, a jsonAnswer, x *table, planned []string, end int) {
 	t.Helper()
 	text := strings.Join(a.Sentences, " ")
-	word := map[string]string{"down": " goes down: ", "likely-down": " probably goes down: ", "either-way": " can go either way: ", "likely-up": " probably goes up: ", "up": " goes up: "}[a.Verdict]
+	word := verdictWords[a.Verdict]
 	if facts := a.Facts; facts["seed_start_per_m2"] == 0.0 && facts["seed_end_per_m2"] == 0.0 {
 		if !strings.Contains(text, "Black-grass has no seed here") {
 			t.Errorf("no seed from start to end: %s", text)

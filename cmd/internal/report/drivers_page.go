@@ -14,13 +14,13 @@ func (f *found) page(r *Report) *Page {
 	words := r.Sentences
 	p := &Page{Field: fieldLine(f.Run), Question: fmt.Sprintf("What moves %s?", f.what()), Main: &r.Pictures[0]}
 	if f.empty() {
-		p.Answer = []Verdict{{Text: words[0]}}
+		p.Answer = r.Answer.verdicts()
 		return p
 	}
-	p.Answer = []Verdict{{Text: f.splitVerdict()}, {Text: f.leaderVerdict()}}
+	p.Answer = r.Answer.verdicts()
 	p.Chapters = []Chapter{
 		{ID: "indices", Title: "Value by value", Words: append([]string{readingIndices, f.scaleWords()}, words[2:]...), Tables: []Table{f.indexTable(true)}},
-		{ID: "split", Title: "Weather, seasons, chance, not knowing", Short: "The split", Words: []string{words[0]}, Pictures: r.Pictures[1:], Tables: []Table{f.splitTable()}},
+		{ID: "split", Title: "Weather, seasons, chance, not knowing", Short: "The split", Words: []string{f.splitVerdict(), words[0]}, Pictures: r.Pictures[1:], Tables: []Table{f.splitTable()}},
 		{ID: "screening", Title: "The screening", Words: []string{screeningWords}, Tables: []Table{f.screeningTable()}},
 	}
 	p.Assumed = f.assumed()

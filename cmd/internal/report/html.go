@@ -103,7 +103,7 @@ func (r *Report) htmlPage() (*htmlPage, error) {
 	}
 	notes, marks := gather(r.Warnings, rows)
 	b := &binder{marks: marks}
-	v := &htmlPage{Page: r.page(), Title: r.Title, Context: r.Subtitle, Cautions: r.Cautions, Plans: r.Plans, Making: r.making()}
+	v := &htmlPage{Page: r.page(), Title: r.Title, Context: r.Subtitle, Cautions: r.told(), Plans: r.Plans, Making: r.making()}
 	v.Generator = "rundown " + v.Making.Version
 	for _, n := range notes {
 		v.Notes = append(v.Notes, noteView{n.mark, n.text})

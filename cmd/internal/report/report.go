@@ -25,6 +25,7 @@ type Report struct {
 	Sources   []Term  // numbered as the tables cite them
 	Warnings  []Warning
 	Cautions  []string // always shown
+	Method    string   // how it was done, with sources; beside the cautions of the page and the full text
 	Written   string   // which files hold the rest, as a sentence; may be empty
 	Document  Object   // the command's JSON object, in the order of its format
 	Plans     []PlanText
@@ -56,6 +57,7 @@ type Warning struct {
 	Code   string // stable word, e.g. "died-out"
 	Season int    // 1 for the first season; 0: not about one season
 	Text   string // complete sentence
+	Usual  string // the same for the usual text where Text is long; "" for Text
 	// Several warnings of one code are shown to a person as one note: the Lead
 	// and every Detail. Both may be empty; then each Text is a note.
 	Lead, Detail string

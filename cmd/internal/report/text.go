@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -52,6 +53,14 @@ func (r *Report) usual(b *strings.Builder, show output.Terminal) {
 	var rest strings.Builder
 	r.head(&rest, plain)
 	r.foot(&rest, plain, 0)
+	some := *r
+	r = &some
+	r.Warnings = slices.Clone(r.Warnings)
+	for i := range r.Warnings {
+		if w := &r.Warnings[i]; w.Usual != "" {
+			w.Text = w.Usual
+		}
+	}
 	r.Short = r.Short.fitting(usualColumns)
 	short := r.Short
 	short.Rows = nil
@@ -100,7 +109,17 @@ func (r *Report) whole(b *strings.Builder, show output.Terminal) {
 			writeTerms(b, list, "", prose, show)
 		}
 	}
-	r.foot(b, show, rows)
+	all := *r // with the method
+	all.Cautions = r.told()
+	all.foot(b, show, rows)
+}
+
+// told is the cautions and the method.
+func (r *Report) told() []string {
+	if r.Method == "" {
+		return r.Cautions
+	}
+	return append(slices.Clone(r.Cautions), r.Method)
 }
 
 // foot is the warnings, the cautions and where the rest is.

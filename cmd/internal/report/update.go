@@ -48,12 +48,16 @@ func Update(r UpdateRun) *Report {
 	out := &Report{
 		Title:     fmt.Sprintf("%s: what the counts make of the forecast", r.Calendar.Name),
 		Subtitle:  u.subtitle(),
+		Answer:    u.answer(),
+		Short:     u.shortTable(),
+		Lines:     32,
 		Sentences: u.sentences(),
 		Tables:    []Table{u.countsTable(), u.seasonsTable(), u.movedTable(false)},
 		Remarks:   u.remarks(),
 		Pictures:  u.pictures(),
 		Warnings:  warnings,
-		Cautions:  append(Cautions(), fmt.Sprintf("How it was done: %s. %s.", scheme, strings.Join(schemeReferences, "; "))),
+		Cautions:  Cautions(),
+		Method:    fmt.Sprintf("How it was done: %s. %s.", scheme, strings.Join(schemeReferences, "; ")),
 		Document:  u.document(warnings),
 		Plans:     append(plansOf(r.Run), r.CountsFile),
 	}

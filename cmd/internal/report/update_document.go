@@ -9,7 +9,7 @@ import (
 
 func (u *updated) document(warnings []Warning) Object {
 	return Object{
-		{"format", UpdateFormat}, {"plan", u.Calendar.Name}, {"counts", u.CountsFile.Name}, {"seed", u.Seed}, {"replicates", u.Replicates},
+		{"format", UpdateFormat}, {"plan", u.Calendar.Name}, {"answer", u.answer().Object()}, {"counts", u.CountsFile.Name}, {"seed", u.Seed}, {"replicates", u.Replicates},
 		{"version", u.Provenance.Version}, {"provenance", u.Provenance.Object()}, {"units", units(u.Calendar)}, {"warnings", warningObjects(warnings)},
 		{"last_count", u.Result.Posterior.Last.String()}, {"zones", u.Zones},
 		{"method", Object{{"name", scheme}, {"references", schemeReferences}}},

@@ -72,6 +72,7 @@ func (c *Calendar) withDrilling(season int, on date.Day, along bool) (*Calendar,
 		}
 		o.countBack(on)
 	}
+	byDay(course.Operations, &drill)
 	if s.Cover != nil && s.Cover.Destroy > on {
 		cover := *s.Cover
 		cover.Destroy = on

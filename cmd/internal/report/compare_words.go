@@ -68,14 +68,17 @@ func compareWarnings(x *comparison) []Warning {
 	}
 	seen := map[study.Code]bool{}
 	for _, c := range x.all {
-		for _, w := range c.Warnings {
-			switch {
-			case slices.Contains([]study.Code{study.SprayedOften, study.CoverSprayedOff, study.NoFallback, study.TooMany}, w.Code):
-				said := inWords(c.Run, c.Seasons, w)
-				out = append(out, Warning{Code: said.Code, Text: c.Name + ": " + said.Text, Lead: said.Lead, Detail: c.Name + ": " + said.Detail})
-			case slices.Contains([]study.Code{study.Resistance, study.CoverRisks, study.ReturnNotMet, study.FewHistories}, w.Code) && !seen[w.Code]:
-				seen[w.Code] = true
-				out = append(out, inWords(c.Run, c.Seasons, w))
+		for _, w := range allInWords(c.Run, c.Seasons, c.Warnings) {
+			switch code := study.Code(w.Code); {
+			case slices.Contains([]study.Code{study.SprayedOften, study.CoverSprayedOff, study.NoFallback, study.TooMany}, code):
+				said := Warning{Code: w.Code, Text: c.Name + ": " + w.Text, Lead: w.Lead} // of no season: rows are plans
+				if w.Detail != "" {
+					said.Detail = c.Name + ": " + w.Detail
+				}
+				out = append(out, said)
+			case slices.Contains([]study.Code{study.Resistance, study.CoverRisks, study.ReturnNotMet, study.FewHistories}, code) && !seen[code]:
+				seen[code] = true
+				out = append(out, w)
 			}
 		}
 	}

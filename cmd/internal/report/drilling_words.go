@@ -145,14 +145,17 @@ func (s *sweep) warnings() []Warning {
 	if s.Starter {
 		out = append(out, starterWarning())
 	}
+	var plain []study.Warning
 	for _, w := range s.Warnings {
 		if w.Code == study.NoFallback {
 			out = append(out, s.noFallback(w))
 			continue
 		}
-		said := inWords(s.Run, nil, w)
-		said.Season = 0 // rows are dates
-		out = append(out, said)
+		plain = append(plain, w)
+	}
+	for _, w := range allInWords(s.Run, nil, plain) {
+		w.Season = 0 // rows are dates
+		out = append(out, w)
 	}
 	drill := s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill
 	return append(out,

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"slices"
 	"sort"
 	"strings"
 
@@ -16,63 +15,7 @@ func forecastWarnings(r ForecastRun) []Warning {
 	if r.Starter {
 		out = append(out, starterWarning())
 	}
-	for _, w := range r.Found.Warnings {
-		out = append(out, inWords(r.Run, r.Found.Seasons, w))
-	}
-	return folded(out, r.Found)
-}
-
-// folded gives the seasons of one crop that could not be drilled, and those in which
-// the weed died out, one detail together: the first's.
-func folded(out []Warning, f *study.Forecast) []Warning {
-	type group struct {
-		first     int
-		years     []int
-		low, high float64
-		crops     []string
-	}
-	groups := map[string]*group{}
-	for i, w := range f.Warnings {
-		at := len(out) - len(f.Warnings) + i
-		key := string(w.Code)
-		if w.Code != study.NotDrilled && w.Code != study.DiedOut {
-			continue
-		}
-		s := &f.Seasons[w.Season-1]
-		if w.Code == study.NotDrilled {
-			key += s.Crop
-		}
-		g := groups[key]
-		if g == nil {
-			g = &group{first: at, low: w.X, high: w.X}
-			groups[key] = g
-		}
-		g.years, g.low, g.high = append(g.years, s.HarvestYear), min(g.low, w.X), max(g.high, w.X)
-		for _, other := range s.Grown[1:] {
-			if name := spoken(other.Name); !slices.Contains(g.crops, name) {
-				g.crops = append(g.crops, name)
-			}
-		}
-		out[at].Detail = ""
-		shares := Of100(g.low)
-		if high := Of100(g.high); high != shares {
-			shares += " to " + high
-		}
-		if w.Code == study.DiedOut {
-			out[g.first].Detail = fmt.Sprintf("in %s of 100 runs, %s", shares, manyYears(g.years))
-			continue
-		}
-		out[g.first].Detail = fmt.Sprintf("%s %s, %s (%s)", spoken(s.Crop), shares, manyYears(g.years), strings.Join(g.crops, ", "))
-	}
-	return out
-}
-
-// manyYears writes ascending years, of very many the first and the last.
-func manyYears(years []int) string {
-	if text := yearRanges(years); len(text) <= 60 {
-		return text
-	}
-	return fmt.Sprintf("%d years from %d to %d", len(years), years[0], years[len(years)-1])
+	return append(out, allInWords(r.Run, r.Found.Seasons, r.Found.Warnings)...)
 }
 
 func starterWarning() Warning {

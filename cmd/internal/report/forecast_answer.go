@@ -15,6 +15,11 @@ var ways = map[study.Verdict]string{
 	study.LikelyUp: "probably goes up", study.Up: "goes up",
 }
 
+// verdictScale explains the ways where they are told.
+const verdictScale = "Down: the seed ends lower than it began in more than 90 of 100 runs; probably down, in more than 66; either way, 33 to 66; probably up, fewer than 33; up, fewer than 10. " +
+	"The milder word stands while the 95 % interval of the share holds the bound. Seed at an end is what lies in the soil on 30 June and that year's rain of viable seed, less what was carried off. " +
+	"It is counted over runs of this model, which does not know what it leaves out."
+
 // finite is a number as JSON; null for none.
 func finite(x float64) any {
 	if math.IsNaN(x) || math.IsInf(x, 0) {

@@ -26,6 +26,7 @@ func (u *updated) page(r *Report) *Page {
 		Field:    fieldLine(u.Run),
 		Question: fmt.Sprintf("What do the counts up to %s say about the %s of %s?", u.Result.Posterior.Last.Short(), c.Weed.Name, c.Name),
 		Answer:   r.Answer.verdicts(),
+		Scale:    verdictScale,
 		Keys: []KeyNumber{
 			key(fmt.Sprintf("%s, %s", countKinds[last.Kind][0], last.Watch.Day.Short()), "per m²", density, Band(seen.Posterior)),
 			key(fmt.Sprintf("Seed in the soil, June %d", u.after[i].HarvestYear), "per m²", forms[sim.SeedbankJune], u.after[i].Bands[sim.SeedbankJune]),

@@ -81,13 +81,14 @@ func (s *sweep) goesInWords() string {
 	}
 	own := ""
 	if s.Beyond(s.Dates[a.Best]) {
-		own = fmt.Sprintf(", and has ten days of its own after the latest day, %s", dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest))
+		own = fmt.Sprintf(" and ten days of its own (the latest day is %s)", dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest))
 	}
 	heads := ""
 	if !math.IsNaN(a.HeadsRatio) {
 		heads = fmt.Sprintf(", with %s times the heads", ratioTimes(a.HeadsRatio))
 	}
-	return fmt.Sprintf("It goes in in %s of 100 runs, for %s in %s%s%s.", Of100(s.GoesInShare[a.Best]), dayOfYear(s.PlannedDay()), planned, heads, own)
+	return fmt.Sprintf("Planned for %s it goes in in %s of 100 runs, for %s in %s%s%s.", dayOfYear(s.Dates[a.Best]), Of100(s.GoesInShare[a.Best]),
+		dayOfYear(s.PlannedDay()), planned, own, heads)
 }
 
 // densityWords say what the density of the weed has to do with it.
@@ -130,6 +131,9 @@ func (s *sweep) movedWords() string {
 	what := fmt.Sprintf("Harvest %d of %s moves", s.Run.Calendar.Seasons[s.Season()].HarvestYear, s.crop)
 	if n := len(s.Seasons); n > 1 {
 		what = fmt.Sprintf("All %d seasons of %s move", n, s.crop)
+		if n == 2 {
+			what = fmt.Sprintf("Both seasons of %s move", s.crop)
+		}
 	}
 	latest := "the latest day stays " + dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest)
 	cover := s.Run.Calendar.Seasons[s.Season()].Cover

@@ -9,7 +9,7 @@ import (
 // page is what the page of an update says beyond its text.
 func (u *updated) page(r *Report) *Page {
 	c := u.Calendar
-	n, i := len(u.after)-1, u.ahead()
+	n, i := len(u.after)-1, u.Ahead
 	key := func(name, unit string, f Form, b Band) KeyNumber {
 		k := KeyNumber{Name: name, Unit: unit, Value: f.Value(b.P50)}
 		if low, high := f.Value(b.P05), f.Value(b.P95); low != high {
@@ -33,7 +33,7 @@ func (u *updated) page(r *Report) *Page {
 			key(fmt.Sprintf("Heads, harvest %d", u.after[n].HarvestYear), "per m²", forms[sim.Heads], u.after[n].Bands[sim.Heads]),
 		},
 		Main:    &r.Pictures[0],
-		Assumed: assumedChapter(u.Run, u.Before),
+		Assumed: assumedChapter(u.Run, u.Update.Before),
 	}
 	p.Chapters = []Chapter{
 		{ID: "counts", Title: "The counts", Words: []string{

@@ -96,7 +96,8 @@ func TestCompareAnswer(t *testing.T) {
 			richest, most = name, sum
 		}
 	}
-	if a.Facts["cleanest"] != cleanest || a.Facts["most_profitable"] != richest || a.Verdict != map[bool]string{true: "one", false: "trade"}[cleanest == richest] {
+	if a.Facts["cleanest"] != cleanest || a.Facts["most_profitable"] != richest || a.Verdict != map[bool]string{true: "one",
+		false: "trade"}[cleanest == richest] {
 		t.Errorf("%s: %v and %v; want %s and %s", a.Verdict, a.Facts["cleanest"], a.Facts["most_profitable"], cleanest, richest)
 	}
 }
@@ -105,9 +106,11 @@ func TestCompareAnswer(t *testing.T) {
 // names say is not.
 func TestCompareNamesConfounders(t *testing.T) {
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: 40")
-	const with, without = "  - {crop: spring-barley, cover: {mix: mustard, sow: 25 Sep, destroy: 1 Feb}, spray_off: [10 Sep, 12 Mar], drill: {date: 20 Mar}}\n",
+	const with, without = "  - {crop: spring-barley, cover: {mix: mustard, sow: 25 Sep, destroy: 1 Feb}, " +
+		"spray_off: [10 Sep, 12 Mar], drill: {date: 20 Mar}}\n",
 		"  - {crop: spring-barley, spray_off: [12 Mar], drill: {date: 20 Mar}}\n"
-	inFolder(t, map[string]string{"with-cover.yaml": head + with, "without-cover.yaml": head + without, "early.yaml": head + loose, "late.yaml": head + strings.Replace(loose, "12 Sep", "12 Oct", 1)})
+	inFolder(t, map[string]string{"with-cover.yaml": head + with, "without-cover.yaml": head + without, "early.yaml": head + loose,
+		"late.yaml": head + strings.Replace(loose, "12 Sep", "12 Oct", 1)})
 	got := run(t, strings.Fields("compare with-cover.yaml without-cover.yaml --replicates 40 --brief")...)
 	text := strings.Join(strings.Fields(got.stdout), " ")
 	if !strings.Contains(text, "Not in the names:") || !strings.Contains(text, "spray off in spring barley") || strings.Contains(text, "mustard") {
@@ -123,7 +126,8 @@ func TestCompareNamesConfounders(t *testing.T) {
 // as drilling writes them, and, where nothing else moves, plans that differ in the date alone.
 func TestDrillingAgreesWithCompare(t *testing.T) {
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: {low: 15, high: 60}")
-	const wheat = "  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [8 Sep], drill: {date: 25 Sep, latest: 10 Nov}, otherwise: spring-barley}\n"
+	const wheat = "  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [8 Sep], " +
+		"drill: {date: 25 Sep, latest: 10 Nov}, otherwise: spring-barley}\n"
 	text := head + strings.Repeat(wheat, 2) + tight
 	inFolder(t, map[string]string{"plan.yaml": text, "later.yaml": strings.ReplaceAll(text, "25 Sep, latest", "15 Oct, latest")})
 	against := func(args string) map[string]map[string]any {
@@ -212,7 +216,8 @@ func TestDrillingAnswer(t *testing.T) {
 		ratios = append(ratios, sum[1]/sum[0])
 	}
 	first := planned.years[0]
-	for key, want := range map[string]float64{"heads_ratio": middleOf(ratios, make([]float64, 80)), "margin_difference_per_ha_year": comparedWith(planned, x, 9, [2]int{2, 2})["margin_difference_per_ha_year"],
+	for key, want := range map[string]float64{"heads_ratio": middleOf(ratios, make([]float64, 80)),
+		"margin_difference_per_ha_year": comparedWith(planned, x, 9, [2]int{2, 2})["margin_difference_per_ha_year"],
 		"margin_difference_this_season": average(x.number["margin_per_ha"][first]) - average(planned.number["margin_per_ha"][first])} {
 		if !near(a.Facts[key].(float64), want) {
 			t.Errorf("%s is %v, want %v", key, a.Facts[key], want)

@@ -89,7 +89,8 @@ func wordFor(lower float64, runs int) string {
 }
 
 // cropKinds are the kinds of the crops that the plans here grow.
-var cropKinds = map[string]string{"winter-wheat": "winter", "winter-barley": "winter", "winter-oilseed-rape": "winter", "winter-beans": "winter", "winter-oats": "winter", "spring-barley": "spring",
+var cropKinds = map[string]string{"winter-wheat": "winter", "winter-barley": "winter", "winter-oilseed-rape": "winter", "winter-beans": "winter",
+	"winter-oats": "winter", "spring-barley": "spring",
 	"spring-oats": "spring", "spring-beans": "spring", "spring-wheat": "spring", "grass-ley": "ley", "fallow": "fallow"}
 
 // lastOfKind is the year whose seed is the end: the last of the start's kind in the last

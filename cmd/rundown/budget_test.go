@@ -30,12 +30,15 @@ func TestTextBudgets(t *testing.T) {
 	}
 	for _, path := range shipped {
 		if name := strings.TrimSuffix(filepath.Base(path), ".yaml"); name != "starter" {
-			files["shipped-"+name+".yaml"] = "field: {area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\nrotation: " + name + "\n"
+			files["shipped-"+name+".yaml"] =
+				"field: {area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\nrotation: " + name + "\n"
 		}
 	}
 	files["longest.yaml"] = fmt.Sprintf(knownHead, 9999.5, "heads_per_m2: {low: 1, high: 900}") +
-		"  - {crop: hybrid-winter-barley, otherwise: spring-barley}\n  - {crop: winter-oilseed-rape, cover: {mix: mustard, sow: 1 Aug, destroy: 15 Aug}}\n" + fails + "repeat: 20\n"
-	files["longest.yaml"] = strings.Replace(files["longest.yaml"], "name: Far Piece", "name: The Far Piece Behind The Long Plantation And The Old Brick Kiln", 1)
+		"  - {crop: hybrid-winter-barley, otherwise: spring-barley}\n" +
+		"  - {crop: winter-oilseed-rape, cover: {mix: mustard, sow: 1 Aug, destroy: 15 Aug}}\n" + fails + "repeat: 20\n"
+	files["longest.yaml"] = strings.Replace(files["longest.yaml"], "name: Far Piece",
+		"name: The Far Piece Behind The Long Plantation And The Old Brick Kiln", 1)
 	files["longer.yaml"] = strings.Replace(files["longest.yaml"], "crop: hybrid-winter-barley", "crop: winter-barley", 1)
 	for i, name := range []string{"hybrid-barley-all-in-late", "a-plan-as-long-as-any-is", "the-other-one-of-the-two"} {
 		files[name+".yaml"] = strings.Replace(files["longest.yaml"], "date: 20 Nov", fmt.Sprintf("date: %d Nov", 17+i), 1)

@@ -160,7 +160,7 @@ func (o *updateOptions) stage(ctx context.Context, plan *resolvedPlan, run *repo
 	if o.posterior == "" {
 		return &output.Set{}, nil
 	}
-	p := &run.Result.Posterior
+	p := &run.Found.Result.Posterior
 	p.Origin = particles.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
 		Counts: run.CountsFile.Name, CountsSHA256: sha256Of(counts), Past: plan.calendar.Past(p.Last)}
 	set, err := output.OpenSet(filepath.Dir(o.posterior))
@@ -185,25 +185,25 @@ func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report
 	if !o.quiet {
 		options.Progress = func(share float64) { progress.Update(int(1000*share), 1000) }
 	}
-	var err error
-	run.Result, err = particles.Run(ctx, model, list, options)
+	chain, err := particles.Run(ctx, model, list, options)
 	progress.Clear()
 	if err != nil {
 		return fmt.Errorf("the counts could not be let in: %w", err)
 	}
-	before, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, ensemble.Options{})
-	if err != nil {
-		return err
+	q := &study.UpdateRequest{Calendar: run.Calendar, Replicates: o.replicates, Seed: o.seed, Counts: list}
+	var given []study.Outcomes
+	for _, r := range q.Runs(chain) {
+		with := ensemble.Options{}
+		if r.Past != nil { // of these very runs: it fits
+			with = r.Past.Options(r.Replicates, model)
+		}
+		outcomes, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, with)
+		if err != nil {
+			return err
+		}
+		given = append(given, outcomes)
 	}
-	after, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, run.Result.Posterior.Options(o.replicates, model))
-	if err != nil {
-		return err
-	}
-	past := run.Result.Posterior
-	q := study.ForecastRequest{Calendar: run.Calendar, Replicates: o.replicates, Seed: o.seed}
-	run.Before = q.Find([]study.Outcomes{before})
-	q.Posterior = &past
-	run.After = q.Find([]study.Outcomes{after})
+	run.Found = q.Find(chain, given)
 	return nil
 }
 

@@ -75,7 +75,8 @@ func cleanestWords(x *comparison) string {
 	if math.Abs(t.Seed) < form.Least {
 		return fmt.Sprintf("%s is cleanest by a hair: less seed than %s in %s of 100 runs.", sentence(clean), other, Of100(t.Cleaner))
 	}
-	return fmt.Sprintf("%s is cleanest: it ends with %s fewer seeds per m² than %s, and with fewer in %s of 100 runs.", sentence(clean), form.Value(math.Abs(t.Seed)), other, Of100(t.Cleaner))
+	return fmt.Sprintf("%s is cleanest: it ends with %s fewer seeds per m² than %s, and with fewer in %s of 100 runs.", sentence(clean),
+		form.Value(math.Abs(t.Seed)), other, Of100(t.Cleaner))
 }
 
 // tradeWords are what the cleanest plan costs, or brings besides.
@@ -91,9 +92,11 @@ func tradeWords(x *comparison) string {
 	case math.Abs(t.MarginYear) <= t.MarginError:
 		return fmt.Sprintf("These runs cannot tell their margins apart: %s earns more in %s of 100.", x.all[x.Cleanest].Name, Of100(t.EarnsMore))
 	case t.MarginYear < 0:
-		return fmt.Sprintf("It earns about %s %s/ha%s less, %s; %s earns more in %s of 100 runs.", pounds(-t.MarginYear), c.Currency, each, field, other, Of100(1-t.EarnsMore))
+		return fmt.Sprintf("It earns about %s %s/ha%s less, %s; %s earns more in %s of 100 runs.", pounds(-t.MarginYear), c.Currency, each, field, other,
+			Of100(1-t.EarnsMore))
 	}
-	return fmt.Sprintf("It also earns about %s %s/ha%s more, %s, and more in %s of 100 runs.", pounds(t.MarginYear), c.Currency, each, field, Of100(t.EarnsMore))
+	return fmt.Sprintf("It also earns about %s %s/ha%s more, %s, and more in %s of 100 runs.", pounds(t.MarginYear), c.Currency, each, field,
+		Of100(t.EarnsMore))
 }
 
 // mostBesides is how many differences a sentence names.

@@ -13,7 +13,8 @@ import (
 func (s *sweep) answer() *Answer {
 	a := s.Found.Answer
 	best := s.Dates[a.Best].String()
-	out := &Answer{Verdict: string(a.Choice), Facts: Object{{"planned", s.PlannedDay().String()}, {"best", best}, {"goes_in_share", s.GoesInShare[a.Best]}, {"heads_ratio", finite(a.HeadsRatio)},
+	out := &Answer{Verdict: string(a.Choice), Facts: Object{{"planned", s.PlannedDay().String()}, {"best", best}, {"goes_in_share",
+		s.GoesInShare[a.Best]}, {"heads_ratio", finite(a.HeadsRatio)},
 		{"margin_difference_per_ha_year", a.MarginYear}, {"margin_difference_this_season", a.Now}}}
 	if a.Choice == study.Seldom {
 		out.Facts[1].Value = nil
@@ -28,7 +29,8 @@ func (s *sweep) choiceWords() string {
 	planned, best := dayOfYear(s.PlannedDay()), dayOfYear(s.Dates[a.Best])
 	switch a.Choice {
 	case study.Seldom:
-		return fmt.Sprintf("On no date tried does %s go in in %s of 100 runs; most often on %s, in %s.", s.crop, s.asked(), best, Of100(s.GoesInShare[a.Best]))
+		return fmt.Sprintf("On no date tried does %s go in in %s of 100 runs; most often on %s, in %s.", s.crop, s.asked(), best,
+			Of100(s.GoesInShare[a.Best]))
 	case study.Keep:
 		if s.Planned == s.Best.Best {
 			return fmt.Sprintf("Keep %s for %s: it is the best date tried.", planned, s.crop)
@@ -43,7 +45,8 @@ func (s *sweep) choiceWords() string {
 	if a.Choice == study.Earlier {
 		word = "Do not wait: drill"
 	}
-	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency, each,
+	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency,
+		each,
 		fieldMoney(a.MarginField), shortest(c.AreaHa))
 }
 
@@ -66,7 +69,8 @@ func (s *sweep) nowWords() string {
 		more = "less"
 	}
 	year := s.Run.Calendar.Seasons[s.Season()].HarvestYear
-	return fmt.Sprintf("At harvest %d alone %s earns %s %s/ha %s.", year, dayOfYear(s.Dates[a.Best]), pounds(math.Abs(a.Now)), s.Run.Calendar.Currency, more)
+	return fmt.Sprintf("At harvest %d alone %s earns %s %s/ha %s.", year, dayOfYear(s.Dates[a.Best]), pounds(math.Abs(a.Now)), s.Run.Calendar.Currency,
+		more)
 }
 
 // goesInWords say how often the crop goes in.
@@ -81,13 +85,14 @@ func (s *sweep) goesInWords() string {
 	}
 	own := ""
 	if s.Beyond(s.Dates[a.Best]) {
-		own = fmt.Sprintf(", and has ten days of its own after the latest day, %s", dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest))
+		own = fmt.Sprintf(" and ten days of its own (the latest day is %s)", dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest))
 	}
 	heads := ""
 	if !math.IsNaN(a.HeadsRatio) {
 		heads = fmt.Sprintf(", with %s times the heads", ratioTimes(a.HeadsRatio))
 	}
-	return fmt.Sprintf("It goes in in %s of 100 runs, for %s in %s%s%s.", Of100(s.GoesInShare[a.Best]), dayOfYear(s.PlannedDay()), planned, heads, own)
+	return fmt.Sprintf("Planned for %s it goes in in %s of 100 runs, for %s in %s%s%s.", dayOfYear(s.Dates[a.Best]), Of100(s.GoesInShare[a.Best]),
+		dayOfYear(s.PlannedDay()), planned, own, heads)
 }
 
 // densityWords say what the density of the weed has to do with it.
@@ -130,6 +135,9 @@ func (s *sweep) movedWords() string {
 	what := fmt.Sprintf("Harvest %d of %s moves", s.Run.Calendar.Seasons[s.Season()].HarvestYear, s.crop)
 	if n := len(s.Seasons); n > 1 {
 		what = fmt.Sprintf("All %d seasons of %s move", n, s.crop)
+		if n == 2 {
+			what = fmt.Sprintf("Both seasons of %s move", s.crop)
+		}
 	}
 	latest := "the latest day stays " + dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest)
 	cover := s.Run.Calendar.Seasons[s.Season()].Cover

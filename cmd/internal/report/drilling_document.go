@@ -25,17 +25,20 @@ func (s *sweep) document(warnings []Warning) Object {
 			Member{"onward_margin_against_planned", Object{{"difference", band(decide.Differences(s.Onward[i], s.Onward[planned]))}}}))
 	}
 	return s.Past.with(Object{
-		{"format", DrillingFormat}, {"plan", s.Run.Calendar.Name}, {"answer", s.answer().Object()}, {"seed", s.Run.Seed}, {"replicates", s.Run.Replicates}, {"side_replicates", s.SideReplicates},
+		{"format", DrillingFormat}, {"plan", s.Run.Calendar.Name}, {"answer", s.answer().Object()}, {"seed", s.Run.Seed}, {"replicates", s.Run.Replicates},
+		{"side_replicates", s.SideReplicates},
 		{"version", s.Provenance.Version}, {"provenance", s.Provenance.Object()}, {"units", s.units()}, {"warnings", warningObjects(warnings)},
 		{"season", s.Run.Calendar.Seasons[s.Season()].HarvestYear}, {"crop", s.Run.Calendar.Seasons[s.Season()].Courses[0].Crop.Name},
-		{"seasons_moved", s.years()}, {"goes_in_asked", s.GoesIn}, {"work_moves_along", !s.Alone}, {"planned", s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.On.String()}, {"against", s.Dates[planned].String()},
+		{"seasons_moved", s.years()}, {"goes_in_asked", s.GoesIn}, {"work_moves_along", !s.Alone}, {"planned",
+			s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.On.String()}, {"against", s.Dates[planned].String()},
 		{"best", s.optimum(s.Best, s.Onward)}, {"best_that_goes_in", s.goesInDate()}, {"best_this_season", s.optimum(s.Now, s.now())},
 		{"dates", dates}, {"infestation_unit", s.infestationUnit()}, {"infestations", s.infestations()}, {"crossover", s.crossover()},
 	}, s.Outcomes[planned])
 }
 
 func (s *sweep) units() Object {
-	return append(units(s.Run.Calendar), Member{"weed_free_yield_t_per_ha", unit(s.Run.Calendar, sim.Yield)}, Member{"date_loss_fraction", unit(s.Run.Calendar, sim.YieldLoss)},
+	return append(units(s.Run.Calendar), Member{"weed_free_yield_t_per_ha", unit(s.Run.Calendar, sim.Yield)}, Member{"date_loss_fraction",
+		unit(s.Run.Calendar, sim.YieldLoss)},
 		Member{"onward_margin_per_ha", s.money()})
 }
 
@@ -51,7 +54,8 @@ func (s *sweep) optimum(b decide.Optimum, columns [][]float64) any {
 	if b.Best < 0 {
 		return nil
 	}
-	return Object{{"date", s.Dates[b.Best].String()}, {"flat_from", s.Dates[b.From].String()}, {"flat_to", s.Dates[b.To].String()}, {"median", median(columns[b.Best])}, {"mean", b.Means[b.Best]}}
+	return Object{{"date", s.Dates[b.Best].String()}, {"flat_from", s.Dates[b.From].String()}, {"flat_to", s.Dates[b.To].String()}, {"median",
+		median(columns[b.Best])}, {"mean", b.Means[b.Best]}}
 }
 
 // infestations are the sweeps at other infestations.
@@ -62,7 +66,8 @@ func (s *sweep) infestations() []Object {
 		for _, m := range x.Margins {
 			medians = append(medians, median(m))
 		}
-		out = append(out, Object{{"infestation", x.Infestation}, {"best", s.optimum(x.Best, x.Margins)}, {"onward_margin_medians", medians}, {"onward_margin_means", x.Best.Means}})
+		out = append(out, Object{{"infestation", x.Infestation}, {"best", s.optimum(x.Best, x.Margins)}, {"onward_margin_medians", medians},
+			{"onward_margin_means", x.Best.Means}})
 	}
 	return out
 }
@@ -79,7 +84,8 @@ func (s *sweep) crossover() any {
 	case decide.Second:
 		return append(o, Member{"better", "later"}, Member{"infestation", nil}, Member{"from", nil}, Member{"to", nil})
 	default:
-		return append(o, Member{"better", "earlier below, later above"}, Member{"infestation", c.Density}, Member{"from", c.Low}, Member{"to", finite(c.High)})
+		return append(o, Member{"better", "earlier below, later above"}, Member{"infestation", c.Density}, Member{"from", c.Low}, Member{"to",
+			finite(c.High)})
 	}
 }
 

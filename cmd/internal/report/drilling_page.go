@@ -18,7 +18,8 @@ func (s *sweep) page(r *Report) *Page {
 		Answer:   r.Answer.verdicts(),
 		Main:     &r.Pictures[0],
 		Chapters: []Chapter{
-			{ID: "dates", Title: "Date by date", Words: append([]string{"Every row is a day for which drilling is planned; the ground may make it later."}, r.Sentences[:told]...),
+			{ID: "dates", Title: "Date by date", Words: append([]string{"Every row is a day for which drilling is planned; the ground may make it later."},
+				r.Sentences[:told]...),
 				Pictures: r.Pictures[1:2], Tables: r.Tables[:2]},
 		},
 		Assumed: assumedChapter(planned, found),

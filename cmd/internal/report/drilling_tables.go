@@ -11,14 +11,17 @@ func (s *sweep) weedTable() Table {
 	t := Table{
 		Title: "The weed and the yield, by the day for which drilling is planned",
 		Keys:  1,
-		Columns: []Column{{Head: "Planned for"}, {Head: "Weed plants", Unit: "per m²", Band: true}, {Head: "Heads", Unit: "per m²", Band: true}, {Head: "Seed returned", Unit: "per m²", Band: true},
+		Columns: []Column{{Head: "Planned for"}, {Head: "Weed plants", Unit: "per m²", Band: true}, {Head: "Heads", Unit: "per m²", Band: true},
+			{Head: "Seed returned", Unit: "per m²", Band: true},
 			{Head: "Yield", Unit: "t/ha", Band: true}, {Head: "Lost to the date", Unit: "%", Band: true}, {Head: "Lost to weed", Unit: "%", Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield and losses count only the runs that grew " + s.crop + "; plants, heads and seed those that grew something else too. Lost to the date: against the best of these dates in the same run, both without weed.",
 	}
 	for i, d := range s.Dates {
 		of := func(m sim.Metric) Band { return band(s.Outcomes[i].Column(m, s.Season())) }
-		t.Rows = append(t.Rows, Row{Cells: []string{dayOfYear(d), forms[sim.Plants].Band(of(sim.Plants)), forms[sim.Heads].Band(of(sim.Heads)), forms[sim.SeedbankJune].Band(of(sim.SeedReturn)),
-			forms[sim.Yield].Band(of(sim.Yield)), forms[sim.YieldLoss].Band(percent(band(s.DateLoss[i]))), forms[sim.YieldLoss].Band(percent(of(sim.YieldLoss)))}})
+		t.Rows = append(t.Rows, Row{Cells: []string{dayOfYear(d), forms[sim.Plants].Band(of(sim.Plants)), forms[sim.Heads].Band(of(sim.Heads)),
+			forms[sim.SeedbankJune].Band(of(sim.SeedReturn)),
+			forms[sim.Yield].Band(of(sim.Yield)), forms[sim.YieldLoss].Band(percent(band(s.DateLoss[i]))),
+			forms[sim.YieldLoss].Band(percent(of(sim.YieldLoss)))}})
 	}
 	return t
 }
@@ -27,7 +30,8 @@ func (s *sweep) weedTable() Table {
 // are marked in words.
 func (s *sweep) moneyTable() Table {
 	onward := s.Season() < len(s.Run.Calendar.Seasons)-1
-	t := Table{Title: "The money and the risk", Keys: 1, Columns: []Column{{Head: "Planned for"}, {Head: "Margin", Unit: s.Run.Calendar.Currency + "/ha, this season", Band: true}}}
+	t := Table{Title: "The money and the risk", Keys: 1, Columns: []Column{{Head: "Planned for"}, {Head: "Margin",
+		Unit: s.Run.Calendar.Currency + "/ha, this season", Band: true}}}
 	if onward {
 		t.Columns = append(t.Columns, Column{Head: "From here on", Unit: s.money(), Band: true})
 		t.Legend = "From here on: the mean margin of " + s.horizon() + ". "
@@ -111,13 +115,15 @@ func (s *sweep) mark(i int) string {
 func (s *sweep) shortTable() Table {
 	money := s.Run.Calendar.Currency + "/ha"
 	t := Table{Keys: 1, Tight: true,
-		Columns: []Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: "per m²", Band: true}, {Head: "This season", Unit: money, Right: true},
+		Columns: []Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: "per m²", Band: true},
+			{Head: "This season", Unit: money, Right: true},
 			{Head: "Over the plan", Unit: s.yearly(), Right: true}, {Head: "Earns more", Unit: "of 100", Right: true, Spare: 1}, {Head: ""}},
 		Legend: "Heads: half of the runs are below the first number, nine in ten in the brackets, in whatever was grown. Money: average, against the planned date.",
 	}
 	for i, d := range s.Dates {
 		g := s.Against[i]
-		t.Rows = append(t.Rows, Row{Key: i == s.Planned || i == s.Best.Best, Cells: []string{dayOfYear(d), few100(s.GoesInShare[i]), forms[sim.Heads].Band(band(s.Heads[i])),
+		t.Rows = append(t.Rows, Row{Key: i == s.Planned || i == s.Best.Best, Cells: []string{dayOfYear(d), few100(s.GoesInShare[i]),
+			forms[sim.Heads].Band(band(s.Heads[i])),
 			signed(s.NowLess[i]), signed(g.MarginYear), few100(g.EarnsMore), s.mark(i)}})
 	}
 	return t

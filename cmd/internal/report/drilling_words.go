@@ -45,10 +45,12 @@ func (s *sweep) harvests() string {
 func (s *sweep) sentences() []string {
 	var out []string
 	if at := s.Best.Best; at >= 0 {
-		out = append(out, fmt.Sprintf("Best mean margin over %s, of the dates that go in in %s of 100 runs: planned for %s, %s %s.%s", s.horizon(), s.asked(), s.tried(at), pounds(s.Best.Means[at]), s.money(), s.asGood(&s.Best)))
+		out = append(out, fmt.Sprintf("Best mean margin over %s, of the dates that go in in %s of 100 runs: planned for %s, %s %s.%s", s.horizon(),
+			s.asked(), s.tried(at), pounds(s.Best.Means[at]), s.money(), s.asGood(&s.Best)))
 	}
 	if at := s.Now.Best; at >= 0 && s.Season() < len(s.Run.Calendar.Seasons)-1 {
-		alone := fmt.Sprintf("For harvest %d alone it is %s, %s %s/ha.%s", s.Run.Calendar.Seasons[s.Season()].HarvestYear, s.tried(at), pounds(s.Now.Means[at]), s.Run.Calendar.Currency, s.asGood(&s.Now))
+		alone := fmt.Sprintf("For harvest %d alone it is %s, %s %s/ha.%s", s.Run.Calendar.Seasons[s.Season()].HarvestYear, s.tried(at),
+			pounds(s.Now.Means[at]), s.Run.Calendar.Currency, s.asGood(&s.Now))
 		if s.Best.Best >= 0 && s.Now.To < s.Best.From {
 			alone += " The later date pays in the seasons after it, by the seed it did not let return."
 		}
@@ -108,9 +110,11 @@ func (s *sweep) crossing() string {
 	case c.Verdict == decide.Second:
 		return fmt.Sprintf("%s the later earns as much or more at every infestation tried, up to %s; %s (means).", between, heaviest, clean)
 	case c.Density == 0:
-		return fmt.Sprintf("%s the later earns more from the lightest infestation tried, %s; %s (means).", between, s.infestation(s.Between[1].Infestation), clean)
+		return fmt.Sprintf("%s the later earns more from the lightest infestation tried, %s; %s (means).", between, s.infestation(s.Between[1].Infestation),
+			clean)
 	default:
-		return fmt.Sprintf("%s the earlier earns more below about %s%s, the later above; %s (means).", between, s.infestation(c.Density), s.crossRange(), clean)
+		return fmt.Sprintf("%s the earlier earns more below about %s%s, the later above; %s (means).", between, s.infestation(c.Density), s.crossRange(),
+			clean)
 	}
 }
 
@@ -192,7 +196,8 @@ func (s *sweep) moved() string {
 	if len(work) == 0 {
 		return "No work of the plan moves with the drilling: none is planned for the six weeks before it."
 	}
-	return "What moves with the drilling date: " + strings.Join(work, ", ") + "; it is never done before the season opens. Everything else stays on its day." + spray
+	return "What moves with the drilling date: " + strings.Join(work,
+		", ") + "; it is never done before the season opens. Everything else stays on its day." + spray
 }
 
 // fallback says what is grown where the crop could not be drilled.

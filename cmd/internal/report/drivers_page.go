@@ -61,36 +61,6 @@ func (f *found) splitVerdict() string {
 		verdict, percentBand(unknown.Value/all, unknown.Low, unknown.High), percentBand(luck.Value/all, luck.Low, luck.High), brought(all))
 }
 
-// leaderVerdict names the values that move the answer most and what they rest on.
-func (f *found) leaderVerdict() string {
-	if len(f.ranked) == 0 {
-		return f.leaders()
-	}
-	lead := f.ranked[:min(drivers.Leading, len(f.ranked))]
-	weak := 0
-	for _, b := range lead {
-		if f.weak(b) {
-			weak++
-		}
-	}
-	on := "none of which rests on judgement or memory"
-	switch weak {
-	case 0:
-	case len(lead):
-		on = "all of which rest on judgement or memory"
-	default:
-		on = fmt.Sprintf("of which %d on judgement or memory", weak)
-		if weak > 1 {
-			on = fmt.Sprintf("of which %d rest on judgement or memory", weak)
-		}
-	}
-	text := fmt.Sprintf("Of single values %s counts most, with a total index of %s", f.name(lead[0]), indexBand(f.x.Total[lead[0]]))
-	if len(lead) > 1 {
-		text += fmt.Sprintf(", then %s, %s", f.name(lead[1]), indexBand(f.x.Total[lead[1]]))
-	}
-	return fmt.Sprintf("%s; it leads a first %d %s.", text, len(lead), on)
-}
-
 // assumed lists what the inputs with indices of their own rest on, those that
 // rest on judgement or memory first.
 func (f *found) assumed() *Chapter {

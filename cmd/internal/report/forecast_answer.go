@@ -15,6 +15,13 @@ var ways = map[study.Verdict]string{
 	study.LikelyUp: "probably goes up", study.Up: "goes up",
 }
 
+// verdictScale explains the ways where they are told.
+const verdictScale = "Down: the seed ends lower than it began in more than 90 of 100 runs; probably down, in more than 66; either way, 33 to 66; probably up, " +
+	"fewer than 33; up, fewer than 10. " +
+	"The milder word stands while the 95 % interval of the share holds the bound. " +
+	"Seed at an end is what lies in the soil on 30 June and that year's rain of viable seed, less what was carried off. " +
+	"It is counted over runs of this model, which does not know what it leaves out."
+
 // finite is a number as JSON; null for none.
 func finite(x float64) any {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
@@ -70,7 +77,8 @@ func changedWords(seasons []study.Season, changed []study.Changed) string {
 	}
 	instead := spoken(least.Instead.Name)
 	if least.Planned < 0.5 {
-		return fmt.Sprintf("In %s of 100 runs this is a %s plan: the %s (%s) seldom goes in.", Of100(least.Instead.Share), strings.ReplaceAll(instead, " ", "-"), spoken(crop), when)
+		return fmt.Sprintf("In %s of 100 runs this is a %s plan: the %s (%s) seldom goes in.", Of100(least.Instead.Share), strings.ReplaceAll(instead, " ",
+			"-"), spoken(crop), when)
 	}
 	return fmt.Sprintf("The %s (%s) goes in in as few as %s of 100 runs; %s is grown instead.", spoken(crop), when, Of100(least.Planned), instead)
 }
@@ -140,7 +148,8 @@ func courseWords(r ForecastRun, a *study.ForecastAnswer) string {
 		return ""
 	}
 	c := a.LastCourse
-	return fmt.Sprintf("Over the last course, from %d to %d, it %s: %s times, %s of 100.", r.Found.Seasons[a.To-a.Course].HarvestYear, r.Found.Seasons[a.To].HarvestYear,
+	return fmt.Sprintf("Over the last course, from %d to %d, it %s: %s times, %s of 100.", r.Found.Seasons[a.To-a.Course].HarvestYear,
+		r.Found.Seasons[a.To].HarvestYear,
 		ways[c.Verdict], ratioTimes(c.Ratio.P50), lowerOrHigher(c))
 }
 
@@ -178,8 +187,10 @@ func noResistance(r Run) string {
 // shortSeasons is the table of the usual text. Margins are means, as in the answer.
 func shortSeasons(r Run, seasons []study.Season) Table {
 	t := Table{Keys: 1, Tight: true,
-		Columns: []Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²", Band: true},
-			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha", Band: true, Spare: 2}, {Head: "Margin", Unit: r.Calendar.Currency + "/ha", Band: true}},
+		Columns: []Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²",
+			Band: true},
+			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha", Band: true, Spare: 2}, {Head: "Margin",
+				Unit: r.Calendar.Currency + "/ha", Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between 40 and 620. Yield is of the crop as planned.",
 	}
 	for i := range seasons {
@@ -188,7 +199,8 @@ func shortSeasons(r Run, seasons []study.Season) Table {
 		if s.Cover != nil {
 			crop = "cover, " + crop
 		}
-		t.Rows = append(t.Rows, Row{Season: i + 1, Cells: []string{fmt.Sprint(s.HarvestYear), crop, few100(s.Grown[0].Share), forms[sim.Heads].Band(s.Bands[sim.Heads]),
+		t.Rows = append(t.Rows, Row{Season: i + 1, Cells: []string{fmt.Sprint(s.HarvestYear), crop, few100(s.Grown[0].Share),
+			forms[sim.Heads].Band(s.Bands[sim.Heads]),
 			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), forms[sim.Yield].Band(s.Bands[sim.Yield]), averaged(s.Bands[sim.Margin])}})
 	}
 	return t

@@ -38,8 +38,10 @@ func inWords(r Run, seasons []study.Season, w study.Warning) Warning {
 		return *ownReturn(r.Calendar.Weed, w.Own)
 	case study.DiedOut:
 		year := seasons[w.Season-1].HarvestYear
-		out.Text = fmt.Sprintf("The weed has died out by the day after harvest %d in %s of 100 runs; it comes back with the first seed brought in.", year, Of100(w.X))
-		out.Lead, out.Detail = "The weed has died out by harvest (it comes back with the first seed brought in):", fmt.Sprintf("%d in %s of 100 runs", year, Of100(w.X))
+		out.Text = fmt.Sprintf("The weed has died out by the day after harvest %d in %s of 100 runs; it comes back with the first seed brought in.", year,
+			Of100(w.X))
+		out.Lead, out.Detail = "The weed has died out by harvest (it comes back with the first seed brought in):", fmt.Sprintf("%d in %s of 100 runs", year,
+			Of100(w.X))
 	case study.LedgerOpen:
 		out.Text = fmt.Sprintf("The seed ledger of harvest %d does not close: %v seeds per m² came in, %v are accounted for. This is a fault of the program; do not use the result.",
 			seasons[w.Season-1].HarvestYear, w.X, w.Y)
@@ -48,7 +50,8 @@ func inWords(r Run, seasons []study.Season, w study.Warning) Warning {
 		if math.IsInf(w.X, 1) {
 			how = "hardly at all"
 		}
-		out.Text = fmt.Sprintf("With %s the upper ends of the last bands are known %s; ask for more --replicates before leaning on them.", runsOf(r.Replicates), how)
+		out.Text = fmt.Sprintf("With %s the upper ends of the last bands are known %s; ask for more --replicates before leaning on them.",
+			runsOf(r.Replicates), how)
 	case study.StartUncertain:
 		form := forms[sim.SeedbankJune]
 		out.Text = fmt.Sprintf("The seed in the soil at the start is itself uncertain, %s to %s per m² in nine runs of ten; counts or soil cores would narrow the whole forecast.", form.Value(w.X), form.Value(w.Y))
@@ -79,7 +82,8 @@ func notDrilled(out Warning, s *study.Season, share float64) Warning {
 	if len(others) > 0 {
 		instead = " (" + strings.Join(others, ", ") + ")"
 	}
-	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled in time in %s of 100 runs%s.", crop, year, missed, strings.Replace(instead, "(", "(grown instead: ", 1))
+	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled in time in %s of 100 runs%s.", crop, year, missed,
+		strings.Replace(instead, "(", "(grown instead: ", 1))
 	out.Lead = "Planned crops that could not be drilled in time, in how many of 100 runs (and what was grown instead):"
 	out.Detail = fmt.Sprintf("%d %s %s%s", year, crop, missed, instead)
 	return out
@@ -120,7 +124,8 @@ func resistanceWords(lost map[string]float64) string {
 	for i, g := range groups {
 		groups[i] = fmt.Sprintf("group %s loses %s %% of its effect", g, shortest(math.Round(1000*lost[g])/10))
 	}
-	return "Resistance is taken from the plan and held still: HRAC " + strings.Join(groups, ", ") + ". A test of this field's own seed is better than a guess."
+	return "Resistance is taken from the plan and held still: HRAC " + strings.Join(groups,
+		", ") + ". A test of this field's own seed is better than a guess."
 }
 
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -30,7 +30,6 @@ const (
 type htmlPage struct {
 	*Page
 	Title, Context    string
-	Scale             string // what the words for chances mean
 	First             *plate
 	Parts             []part
 	Guesses           *part // what was assumed; after the warnings
@@ -117,11 +116,6 @@ func (r *Report) htmlPage() (*htmlPage, error) {
 	if v.Page.Assumed != nil {
 		guesses := b.part(*v.Page.Assumed)
 		v.Guesses = &guesses
-	}
-	for _, a := range v.Page.Answer {
-		if a.Word != "" {
-			v.Scale = likelihoodNote
-		}
 	}
 	v.Style = template.CSS(b.press.Style() + string(style))
 	v.Script = template.JS(script)

@@ -4,33 +4,26 @@ import (
 	"fmt"
 
 	"rundown/sim"
+	"rundown/sim/study"
 )
 
-// Verdicts of an update.
-const (
-	updateMore   = "more"         // more weed than was forecast
-	updateLess   = "less"         // less
-	updateAs     = "as-forecast"  // about as much
-	updateBeyond = "beyond-model" // a count that the model cannot give
-)
+// updateBeyond is the verdict on a count that the model cannot give; else it is a
+// study.Direction.
+const updateBeyond = "beyond-model"
 
 func (u *updated) answer() *Answer {
 	c, s := u.last()
 	before, after := Band(s.Prior), Band(s.Posterior)
 	n := len(u.after) - 1
 	was, is := u.before[n].Bands[sim.Heads], u.after[n].Bands[sim.Heads]
-	a := &Answer{Verdict: updateAs, Facts: Object{{"now_per_m2", after.P50}, {"before_per_m2", before.P50}, {"quadrats_per_m2", s.Counted.MeanPerM2.Value},
-		{"heads_end_per_m2", is.P50}, {"heads_end_before_per_m2", was.P50}, {"ends_lower_share", u.After.Answer.Seed.Lower}, {"ends_lower_share_before", u.Before.Answer.Seed.Lower}}}
-	word := direction(before, after)
-	switch {
-	case after.P50 > before.P75:
-		a.Verdict = updateMore
-	case after.P50 < before.P25:
-		a.Verdict = updateLess
-	}
+	a := &Answer{Verdict: string(u.Direction), Facts: Object{{"now_per_m2", after.P50}, {"before_per_m2", before.P50}, {"quadrats_per_m2",
+		s.Counted.MeanPerM2.Value},
+		{"heads_end_per_m2", is.P50}, {"heads_end_before_per_m2", was.P50}, {"ends_lower_share", u.After.Answer.Seed.Lower}, {"ends_lower_share_before",
+			u.Before.Answer.Seed.Lower}}}
+	word := directionWords[u.Direction]
 	beyond := ""
 	for i := range u.Counts {
-		if len(u.outside(i)) > 0 {
+		if u.Outside[i] != study.Within {
 			a.Verdict, word = updateBeyond, "Model and field stand apart"
 			beyond = fmt.Sprintf("The count of %s lies beyond what the model can give: do not rely on what follows.", u.label(i))
 			break
@@ -38,9 +31,11 @@ func (u *updated) answer() *Answer {
 	}
 	what := countKinds[c.Kind][1]
 	a.Sentences = compact(beyond,
-		fmt.Sprintf("%s: on %s the field has about %s %s per m², where the forecast had %s.", word, c.Watch.Day.Short(), density.Value(after.P50), what, density.Value(before.P50)),
+		fmt.Sprintf("%s: on %s the field has about %s %s per m², where the forecast had %s.", word, c.Watch.Day.Short(), density.Value(after.P50), what,
+			density.Value(before.P50)),
 		fmt.Sprintf("The quadrats alone say %s.", quadratsSay(s.Counted.MeanPerM2)),
-		fmt.Sprintf("Heads at harvest %d: about %s per m², where the forecast had %s.", u.after[n].HarvestYear, density.Value(is.P50), density.Value(was.P50)),
+		fmt.Sprintf("Heads at harvest %d: about %s per m², where the forecast had %s.", u.after[n].HarvestYear, density.Value(is.P50),
+			density.Value(was.P50)),
 		u.seedAhead(), noResistance(u.Run))
 	return a
 }
@@ -52,7 +47,8 @@ func (u *updated) seedAhead() string {
 	if a.From > 0 {
 		from = fmt.Sprint(u.after[a.From-1].HarvestYear)
 	}
-	return fmt.Sprintf("From %s on its seed %s: it ends %s of 100 runs, at %s times.", from, ways[a.Seed.Verdict], lowerOrHigher(a.Seed), ratioTimes(a.Seed.Ratio.P50))
+	return fmt.Sprintf("From %s on its seed %s: it ends %s of 100 runs, at %s times.", from, ways[a.Seed.Verdict], lowerOrHigher(a.Seed),
+		ratioTimes(a.Seed.Ratio.P50))
 }
 
 // shortTable is every season before and after.

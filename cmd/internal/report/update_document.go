@@ -13,7 +13,7 @@ func (u *updated) document(warnings []Warning) Object {
 		{"version", u.Provenance.Version}, {"provenance", u.Provenance.Object()}, {"units", units(u.Calendar)}, {"warnings", warningObjects(warnings)},
 		{"last_count", u.Result.Posterior.Last.String()}, {"zones", u.Zones},
 		{"method", Object{{"name", scheme}, {"references", schemeReferences}}},
-		{"effective_sample_size", Object{{"least", u.leastESS()}, {"end", u.Result.Effective}, {"families", u.Result.Families}}},
+		{"effective_sample_size", Object{{"least", u.LeastESS}, {"end", u.Result.Effective}, {"families", u.Result.Families}}},
 		{"counted", u.countObjects()}, {"seasons", u.seasonObjects()}, {"moved", u.movedObjects()}, {"steps", u.stepObjects()},
 	}
 }

@@ -9,7 +9,7 @@ import (
 // page is what the page of an update says beyond its text.
 func (u *updated) page(r *Report) *Page {
 	c := u.Calendar
-	n, i := len(u.after)-1, u.ahead()
+	n, i := len(u.after)-1, u.Ahead
 	key := func(name, unit string, f Form, b Band) KeyNumber {
 		k := KeyNumber{Name: name, Unit: unit, Value: f.Value(b.P50)}
 		if low, high := f.Value(b.P05), f.Value(b.P95); low != high {
@@ -26,13 +26,14 @@ func (u *updated) page(r *Report) *Page {
 		Field:    fieldLine(u.Run),
 		Question: fmt.Sprintf("What do the counts up to %s say about the %s of %s?", u.Result.Posterior.Last.Short(), c.Weed.Name, c.Name),
 		Answer:   r.Answer.verdicts(),
+		Scale:    verdictScale,
 		Keys: []KeyNumber{
 			key(fmt.Sprintf("%s, %s", countKinds[last.Kind][0], last.Watch.Day.Short()), "per m²", density, Band(seen.Posterior)),
 			key(fmt.Sprintf("Seed in the soil, June %d", u.after[i].HarvestYear), "per m²", forms[sim.SeedbankJune], u.after[i].Bands[sim.SeedbankJune]),
 			key(fmt.Sprintf("Heads, harvest %d", u.after[n].HarvestYear), "per m²", forms[sim.Heads], u.after[n].Bands[sim.Heads]),
 		},
 		Main:    &r.Pictures[0],
-		Assumed: assumedChapter(u.Run, u.Before),
+		Assumed: assumedChapter(u.Run, u.Update.Before),
 	}
 	p.Chapters = []Chapter{
 		{ID: "counts", Title: "The counts", Words: []string{

@@ -86,7 +86,7 @@ var value3 = Form{Digits: 3, Least: 1e-6}
 // movedPicture is the values that moved most, with the error of the shift.
 func (u *updated) movedPicture() *figure.Dots {
 	title := "which uncertain values the counts moved"
-	if len(u.moved()) == 0 {
+	if len(u.Moved) == 0 {
 		title = "no uncertain value moved beyond the method's noise; the nearest to it"
 	}
 	d := &figure.Dots{
@@ -106,7 +106,7 @@ func (u *updated) movedPicture() *figure.Dots {
 		}
 		return 0
 	})
-	wide := u.errors(clear) // as in the text: all values are looked at together
+	wide := u.Bar // as in the text: all values are looked at together
 	for _, m := range rows[:min(movedRows, len(rows))] {
 		d.Rows = append(d.Rows, figure.DotRow{Name: valueName(m.Value), Under: value3.Value(m.Prior.P50) + " → " + value3.Value(m.Posterior.P50) + unitAfter(m.Value.Unit),
 			Main: figure.Interval{Value: m.Shift, Low: m.Shift - wide*m.Error, High: m.Shift + wide*m.Error}})

@@ -68,12 +68,12 @@ func (u *updated) movedTable(page bool) Table {
 		Columns: []Column{{Head: "", Right: true}, {Head: "Value"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true}, {Head: "± error", Right: true}, {Head: "Narrower", Unit: "%", Right: true}, {Head: "Evidence"}},
 		Legend:  "Moved: of the mean, in standard deviations of what was thought before. ",
 	}
-	if bar := u.errors(clear); bar < 20 {
+	if bar := u.Bar; bar < 20 {
 		t.Legend += fmt.Sprintf("Only shifts of more than %.1f of their standard errors are named; the rest may be the method's own noise.", bar)
 	} else {
 		t.Legend += fmt.Sprintf("The histories descend from %s of the first: too few to tell a shift from the method's own noise, unless it is huge.", counted(u.Result.Families))
 	}
-	moved := u.moved()
+	moved := u.Moved
 	if len(moved) > 0 && !page {
 		t.Legend += " What the numbered values are in full stands below."
 	}
@@ -98,7 +98,7 @@ func (u *updated) movedTable(page bool) Table {
 // remarks say in full what the rows of the table of moved values are.
 func (u *updated) remarks() []Term {
 	var out []Term
-	moved := u.moved()
+	moved := u.Moved
 	for k, m := range moved[:min(movedRows, len(moved))] {
 		out = append(out, Term{fmt.Sprint(k + 1), valueName(m.Value) + ", " + cmp.Or(m.Value.Unit, "no unit")})
 	}
@@ -130,7 +130,7 @@ func UpdateCSV(w io.Writer, r UpdateRun) error {
 		for _, x := range []struct {
 			when  string
 			found *study.Forecast
-		}{{"before", r.Before}, {"after", r.After}} {
+		}{{"before", r.Found.Before}, {"after", r.Found.After}} {
 			bands := x.found.Seasons[i].Bands
 			for _, m := range shownMetrics {
 				bandRows(out, []string{fmt.Sprint(s.HarvestYear), x.when, sim.Metrics[m].Name, unit(r.Calendar, m)}, bands[m])
@@ -146,7 +146,7 @@ func CountedCSV(w io.Writer, r UpdateRun) error {
 	out := csv.NewWriter(w)
 	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low", "counted_high", "when", "quantile", "value"}) // errors come at Error below
 	for i := range r.Counts {
-		c, s := &r.Counts[i], &r.Result.Seen[i]
+		c, s := &r.Counts[i], &r.Found.Result.Seen[i]
 		depth := ""
 		if c.Watch.DepthCM > 0 {
 			depth = cell(c.Watch.DepthCM)
@@ -164,7 +164,7 @@ func CountedCSV(w io.Writer, r UpdateRun) error {
 func MovedCSV(w io.Writer, r UpdateRun) error {
 	out := csv.NewWriter(w)
 	_ = out.Write([]string{"value", "label", "unit", "grade", "before_p05", "before_p50", "before_p95", "after_p05", "after_p50", "after_p95", "shift_sd", "shift_error", "narrower"}) // errors come at Error below
-	for _, m := range r.Result.Moved {
+	for _, m := range r.Found.Result.Moved {
 		a, b := m.Prior, m.Posterior
 		_ = out.Write([]string{m.Value.Path, valueName(m.Value), m.Value.Unit, string(m.Value.Grade), cell(a.P05), cell(a.P50), cell(a.P95), cell(b.P05), cell(b.P50), cell(b.P95), cell(m.Shift), cell(m.Error), cell(m.Narrowed)})
 	}

@@ -193,11 +193,8 @@ seasons:
 	if week < 0.09 || week > 0.15 {
 		t.Errorf("%.3f fewer plants a week between 25 September and 31 October, published 0.09–0.15", week)
 	}
-	switch {
-	case mean(faster) < -halfWidth(faster):
-		t.Errorf("%.3f fewer plants a week before 25 September, more than the %.3f after", before, week)
-	case mean(faster) >= halfWidth(faster):
-		t.Errorf("%.3f fewer plants a week before 25 September, less than the %.3f after: the gap is closed, ask for it again", before, week)
+	if mean(faster) < halfWidth(faster) {
+		t.Errorf("%.3f fewer plants a week before 25 September, not less than the %.3f after", before, week)
 	}
 }
 

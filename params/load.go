@@ -9,6 +9,7 @@ import (
 	"maps"
 	"path"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
@@ -126,14 +127,23 @@ func (s *source) read() {
 func readAll(all []*source) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
+	var fault atomic.Value
 	for range min(runtime.GOMAXPROCS(0), len(all)) {
 		wait.Go(func() {
+			defer func() {
+				if f := recover(); f != nil {
+					fault.Store(fmt.Sprintf("%v\n%s", f, debug.Stack()))
+				}
+			}()
 			for i := next.Add(1) - 1; i < int64(len(all)); i = next.Add(1) - 1 {
 				all[i].read()
 			}
 		})
 	}
 	wait.Wait()
+	if f := fault.Load(); f != nil {
+		panic(f) // where the caller can catch it
+	}
 }
 
 // add reads a user's file into the library. It is named in the hash by short.

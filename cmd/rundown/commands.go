@@ -33,6 +33,7 @@ type environment struct {
 	out, err       output.Terminal // what the two streams can show
 	results        int64           // bytes of memory that histories and runs so far were given
 	inputs         []string        // files that were read, which no output may replace
+	besides        []*output.Set   // what is written besides the folder of --out, before anything is printed
 }
 
 // Main runs the program and returns its exit code.
@@ -41,7 +42,12 @@ func Main(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io
 		stdin: stdin, stdout: heeding{ctx, stdout}, stderr: stderr,
 		out: output.Look(stdout, os.Getenv), err: output.Look(stderr, os.Getenv),
 	}
-	return env.explain(ctx, env.dispatch(ctx, args))
+	defer func() {
+		for _, set := range env.besides {
+			set.Discard() // what was not committed
+		}
+	}()
+	return env.explain(ctx, faultless(args, func() error { return env.dispatch(ctx, args) }))
 }
 
 func (env *environment) dispatch(ctx context.Context, args []string) error {

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 
@@ -83,13 +84,23 @@ func Run(ctx context.Context, models []*sim.Model, o Options) ([]*Outcome, error
 	}
 	var next, done atomic.Int64
 	var wait sync.WaitGroup
-	errs := make([]error, jobs)
+	errs, faults := make([]error, jobs), make([]any, jobs)
 	for j := range jobs {
 		wait.Go(func() {
+			defer func() {
+				if f := recover(); f != nil {
+					faults[j] = fmt.Sprintf("%v\n%s", f, debug.Stack())
+				}
+			}()
 			errs[j] = work(ctx, models, &o, out, &next, &done)
 		})
 	}
 	wait.Wait()
+	for _, f := range faults {
+		if f != nil {
+			panic(f) // where the caller can catch it
+		}
+	}
 	for _, err := range errs {
 		if err != nil {
 			return nil, err

@@ -1,0 +1,154 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+)
+
+// What a run was made for is there, whole, before anything is printed: output that
+// cannot be written costs neither the posterior nor the folder.
+func TestOutputFailsAfterTheFiles(t *testing.T) {
+	updateFolder(t)
+	for i, args := range []string{"--posterior past.json", "--posterior past.json --out out", "--out out"} {
+		var stderr bytes.Buffer
+		line := strings.Fields("update plan.yaml counts.csv --replicates 20 " + args)
+		code := Main(t.Context(), line, strings.NewReader(""), &brokenWriter{10}, &stderr)
+		if code != exitUnfinished || !strings.Contains(stderr.String(), "standard output cannot be written") {
+			t.Errorf("%s: exit %d, %q", args, code, stderr.String())
+		}
+		got := strings.Join(listing(t, "."), " ")
+		if strings.Contains(got, ".part") || strings.Contains(got, "past.json") != (i < 2) || strings.Contains(got, "update.json") != (i > 0) {
+			t.Errorf("%s: left %s", args, got)
+		}
+		_ = os.RemoveAll("out")
+		_ = os.Remove("past.json")
+	}
+}
+
+// A pipe that is closed is an error like any other, in a real process.
+func TestClosedPipe(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("pipes differ there")
+	}
+	updateFolder(t)
+	c := child(t, "0", "update", "plan.yaml", "counts.csv", "--replicates", "20", "--posterior", "past.json")
+	read, write, err := os.Pipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var stderr bytes.Buffer
+	c.Stdout, c.Stderr = write, &stderr
+	_ = read.Close()
+	_ = c.Run() // the exit code is looked at below
+	_ = write.Close()
+	if c.ProcessState.ExitCode() != exitUnfinished || !strings.Contains(stderr.String(), "standard output cannot be written: broken pipe") {
+		t.Errorf("exit %v, %q", c.ProcessState, stderr.String())
+	}
+	if got := strings.Join(listing(t, "."), " "); !strings.Contains(got, "past.json") || strings.Contains(got, ".part") {
+		t.Errorf("left %s", got)
+	}
+}
+
+// A link in the path does not let one output be written over another, whether the
+// folder is there or made in the run, and is refused before any run.
+func TestPosteriorThroughALink(t *testing.T) {
+	updateFolder(t)
+	if err := os.Mkdir("real", 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink("real", "link"); err != nil {
+		t.Skipf("no links here: %v", err)
+	}
+	before := strings.Join(listing(t, "."), " ")
+	for _, args := range []string{"--out real/new --posterior link/new/report.html", "--out link/a/b --posterior real/a/b/report.html", "--out real --posterior link/update.csv"} {
+		got := run(t, strings.Fields("update plan.yaml counts.csv --replicates 50000 "+args)...)
+		if got.code != exitUsage || !strings.Contains(got.stderr, "is a file that --out writes too") {
+			t.Errorf("%s: exit %d, %q", args, got.code, got.stderr)
+		}
+		if after := strings.Join(listing(t, "."), " "); after != before {
+			t.Errorf("%s: left %s", args, after)
+		}
+	}
+}
+
+// A folder that cannot be written is told before the runs, not after them.
+func TestBadOutComesFirst(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "file": "theirs"})
+	if err := os.Mkdir("forecast.json", 0o777); err != nil {
+		t.Fatal(err)
+	}
+	for out, want := range map[string]string{"file": "file is a file; a folder was expected", "file/deep": "not a directory", ".": "forecast.json is a folder"} {
+		began := time.Now()
+		got := run(t, "forecast", "plan.yaml", "--replicates", "300000", "--out", out)
+		if got.code != exitUnfinished || !strings.Contains(got.stderr, want) || time.Since(began) > 5*time.Second {
+			t.Errorf("--out %s: exit %d after %v, %q", out, got.code, time.Since(began), got.stderr)
+		}
+	}
+}
+
+func TestEmptyName(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	for _, args := range [][]string{{"forecast", ""}, {"drilling", ""}, {"drivers", "", "--replicates", "8"}, {"compare", "plan.yaml", ""}, {"new", ""}, {"library", ""}, {"check", ""}} {
+		if got := run(t, args...); got.code != exitUsage || !strings.Contains(got.stderr, "an empty name was given") {
+			t.Errorf("%q: exit %d, %q", args, got.code, got.stderr)
+		}
+	}
+}
+
+// panics is a stream that panics, as a fault of the program would.
+type panics struct{}
+
+func (panics) Read([]byte) (int, error)  { var x []int; return x[len(os.Args)+3], nil }
+func (panics) Write([]byte) (int, error) { panic("a fault\non two lines") }
+
+// A fault anywhere, beside the main work too, is one line that names the command and
+// its plan, and exit code 4.
+func TestFaultIsOneLine(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	for _, c := range []struct {
+		args   string
+		in     io.Reader
+		out    io.Writer
+		inside string
+	}{
+		{"forecast - --replicates 20", panics{}, io.Discard, "index out of range"},
+		{"check plan.yaml", strings.NewReader(""), panics{}, "a fault"},
+	} {
+		var stderr bytes.Buffer
+		code := Main(t.Context(), strings.Fields(c.args), c.in, c.out, &stderr)
+		got := stderr.String()
+		if code != exitUnfinished || strings.Count(got, "\n") != 1 || !strings.HasPrefix(got, "rundown: "+c.args+" could not be finished: ") ||
+			!strings.Contains(got, c.inside) || !strings.Contains(got, "please report it with the plan") || !strings.Contains(got, "harden_test.go:") {
+			t.Errorf("%s: exit %d, %q", c.args, code, got)
+		}
+	}
+}
+
+// Limits of the shell that the Go runtime cannot live with are told in one line.
+func TestLimitsOfTheShell(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("uses limits of Linux")
+	}
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	without := buildProgram(t, "CGO_ENABLED=0") // with C threads a small -v ends the runtime before the program begins
+	for limit, want := range map[string]string{"-n 4": "allows 4 open files", "-n 6": "allows 6 open files", "-v 1300000": "allows 1269 MiB of addresses", "-v 2300000 -n 20": ""} {
+		c := exec.Command("sh", "-c", fmt.Sprintf("ulimit %s; exec %s forecast plan.yaml --replicates 20 --out out", strings.Replace(limit, " -n", "; ulimit -n", 1), without))
+		said, _ := c.CombinedOutput() // the exit code is looked at below
+		if want == "" {
+			if c.ProcessState.ExitCode() != exitDone {
+				t.Errorf("ulimit %s: %v, %s", limit, c.ProcessState, said)
+			}
+			continue
+		}
+		if c.ProcessState.ExitCode() != exitUnfinished || bytes.Count(said, []byte("\n")) != 1 || !strings.Contains(string(said), want) || !strings.Contains(string(said), "plan.yaml") {
+			t.Errorf("ulimit %s: %v, %s", limit, c.ProcessState, said)
+		}
+	}
+}

@@ -124,7 +124,9 @@ func TestUpdateRefuses(t *testing.T) {
 	maps.Copy(files, map[string]string{
 		"short.json": string(whole[:len(whole)/2]), "nan.json": strings.Replace(string(whole), `"theta":[`, `"theta":[NaN,`, 1),
 		"weights.json": strings.Replace(string(whole), `"weight":`, `"weight":0.5,"x":`, 1),
-		"seed.json":    strings.Replace(string(whole), `"seed": 1,`, `"seed": 2,`, 1), "library.json": strings.Replace(string(whole), `"library_sha256": "`, `"library_sha256": "0`, 1),
+		"edited.json":  strings.Replace(string(whole), `"seed": 1,`, `"seed": 2,`, 1),
+		"seed.json":    sealed(strings.Replace(string(whole), `"seed": 1,`, `"seed": 2,`, 1)),
+		"library.json": sealed(strings.Replace(string(whole), `"library_sha256": "`, `"library_sha256": "0`, 1)),
 	})
 	for name, text := range files {
 		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
@@ -148,6 +150,7 @@ func TestUpdateRefuses(t *testing.T) {
 		{"forecast plan.yaml --posterior nan.json", "NaN and infinities are no numbers here"},
 		{"forecast plan.yaml --posterior weights.json", `unknown field "x"`},
 		{"forecast plan.yaml --posterior library.json", "it was made with other values: the library's sha256"},
+		{"forecast plan.yaml --posterior edited.json", "it was changed after 'rundown update' wrote it"},
 		{"forecast plan.yaml --posterior seed.json", "do not come out as they were kept"},
 		{"forecast earlier.yaml --posterior p.json", "only this plan has: harvest 2027: winter-wheat drilled 2026-10-20"},
 		{"compare plan.yaml earlier.yaml --posterior p.json", "earlier.yaml does not go on from p.json: up to the last count, on 2027-06-14"},
@@ -158,6 +161,13 @@ func TestUpdateRefuses(t *testing.T) {
 			t.Errorf("%s: exit %d, stdout %q, stderr %q; want exit %d and %q", c.args, got.code, got.stdout, got.stderr, exitInput, c.want)
 		}
 	}
+}
+
+// sealed gives an edited posterior the sum of what it now holds, as another program
+// that writes them would.
+func sealed(text string) string {
+	held := text[:strings.LastIndex(text, ",\n \"sha256\"")]
+	return held + ",\n \"sha256\": \"" + sha256Of([]byte(held)) + "\"}\n"
 }
 
 // Wrong use of update and of what goes on from it.

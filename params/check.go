@@ -79,18 +79,25 @@ func (l *Library) checkEntry(e *Entry, at sheet.Place, m *sheet.Mistakes) {
 	}
 	for _, w := range needed(e.Kind, role) {
 		if e.Text[w] == "" && len(e.Lists[w]) == 0 && (w != "usual" || e.Usual == nil) {
-			m.Add(at, "%s/%s lacks the key %q", e.Kind, e.Name, w)
+			more := ""
+			if w == "works" {
+				more = ": say how it takes weeds, by pull, cut, top, spray or hoe"
+			}
+			m.Add(at, "%s/%s lacks the key %q%s", e.Kind, e.Name, w, more)
 		}
 	}
-	if role == "" && (e.Kind == "implements" || e.Kind == "herbicides") {
+	if role == "" && (e.Kind == "implements" || e.Kind == "herbicides") || role == "in-crop" && e.Text["works"] == "" {
 		return // which keys it needs is not known
+	}
+	if role != "in-crop" && e.Text["works"] != "" {
+		m.Add(at, "%s/%s says how it works in the crop (%s) but is of role %q; take \"works\" out", e.Kind, e.Name, e.Text["works"], role)
 	}
 	for _, q := range Quantities(e.Kind) {
 		switch v := e.Values[q.Key]; {
-		case v == nil && q.For(role):
+		case v == nil && e.has(q):
 			m.Add(at, "%s/%s lacks the value %q (%s, in %s)", e.Kind, e.Name, q.Key, q.Label, q.Unit)
-		case v != nil && !q.For(role):
-			m.Add(at, "%s/%s has the value %q, which an entry of role %q does not use; take it out", e.Kind, e.Name, q.Key, role)
+		case v != nil && !e.has(q):
+			m.Add(at, "%s/%s has the value %q, which %s does not use; take it out", e.Kind, e.Name, q.Key, e.sort())
 		}
 	}
 	switch e.Kind {
@@ -103,9 +110,22 @@ func (l *Library) checkEntry(e *Entry, at sheet.Place, m *sheet.Mistakes) {
 	}
 }
 
+// sort names what an entry is, where that says which values it has.
+func (e *Entry) sort() string {
+	switch {
+	case e.Text["works"] != "":
+		return fmt.Sprintf("an entry of role %q that works by %q", e.Text["role"], e.Text["works"])
+	case e.Kind == "crops":
+		return "a crop that is not perennial"
+	}
+	return fmt.Sprintf("an entry of role %q", e.Text["role"])
+}
+
 // needed are the words that an entry must have.
 func needed(kind, role string) []string {
 	switch {
+	case kind == "implements" && role == "in-crop":
+		return []string{"works"}
 	case kind == "crops":
 		return []string{"season", "usual"}
 	case kind == "implements" || kind == "herbicides" && role == "":

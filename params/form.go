@@ -14,12 +14,21 @@ func Form(kind string) *sheet.Table {
 		sheet.Key{Name: "name", Kind: sheet.Name, Library: kind, Required: true, Doc: "the name that plans use; also the name of the file"},
 		sheet.Key{Name: "about", Kind: sheet.Text, Doc: "one plain sentence"})
 	t.Keys = append(t.Keys, words(kind)...)
-	values := &sheet.Table{Name: "values"}
+	values := &sheet.Table{Name: "values", Instead: formerKeys(kind)}
 	for _, q := range Quantities(kind) {
 		values.Keys = append(values.Keys, sheet.Key{Name: q.Key, Kind: sheet.Nested, Table: q.form(), Doc: q.Label, Unit: q.Unit})
 	}
 	return &sheet.Table{Name: t.Name, Keys: append(t.Keys,
 		sheet.Key{Name: "values", Kind: sheet.Nested, Table: values, Doc: "its quantities"})}
+}
+
+// formerKeys are quantities that a kind had once, with what to write instead.
+func formerKeys(kind string) map[string]string {
+	if kind != "soils" {
+		return nil
+	}
+	say := `"clay_share", from which the limits of work follow now, and "workable_site" for a field that carries work wetter than its kind (below 1) or only drier`
+	return map[string]string{"workable_drilling": say, "workable_cultivation": say, "workable_spraying": say}
 }
 
 // words are the keys of a kind that hold words.
@@ -39,6 +48,7 @@ func words(kind string) []sheet.Key {
 			{Name: "usual", Kind: sheet.Raw, Doc: "its usual practice, written as a season of a plan"}}
 	case "implements":
 		return []sheet.Key{role("cultivator", "drill", "in-crop", "harvest"),
+			{Name: "works", Kind: sheet.Choice, Choices: []string{"pull", "cut", "top", "spray", "hoe"}, Doc: "of role in-crop: pull takes plants with their heads off the field, cut takes what stands above it, top leaves that lying, spray kills crop and weed in patches, hoe kills and leaves lying"},
 			yes("low_disturbance", "a drill that leaves most of the surface as it was"),
 			{Name: "bypass_as", Kind: sheet.Name, Library: kind, Doc: "the implement that soil missed by a plough is treated as by"}}
 	case "herbicides":

@@ -40,6 +40,7 @@ type Value struct {
 	Source  string // author, year, journal; evidence row; "common practice"; "assumed"
 	Note    string // where sources conflict, or what to mind; may be empty
 	From    string // where it came from: "library", or file:line of a user's library or plan
+	Over    *Value // of a user's library: the program's own value under it; nil where there is none
 }
 
 // Entry is one thing that can be named in a plan.

@@ -112,6 +112,23 @@ func TestPublishedSourcesWereRead(t *testing.T) {
 	})
 }
 
+// A standard normal says nothing by itself: what can be wrong is the spread that
+// it scales, so it has the grade of that.
+func TestStandardNormalsHaveTheGradeOfTheirScale(t *testing.T) {
+	l := load(t)
+	for _, name := range l.Names("weeds") {
+		weed := l.Find("weeds", name)
+		if a, b := weed.Value("site_dormancy").Grade, weed.Value("non_dormant_site_sd").Grade; a != b {
+			t.Errorf("%s: site_dormancy is %s, the spread that it scales %s", name, a, b)
+		}
+		for _, h := range l.Names("herbicides") {
+			if sd := l.Find("herbicides", h).Value("season_site_sd"); sd != nil && sd.Grade != weed.Value("site_residual").Grade {
+				t.Errorf("%s: site_residual is %s, the spread %s that it scales %s", name, weed.Value("site_residual").Grade, sd.Path, sd.Grade)
+			}
+		}
+	}
+}
+
 func TestNamesThatPlansUse(t *testing.T) {
 	l := load(t)
 	for kind, names := range map[string]string{

@@ -186,14 +186,20 @@ func (l *Library) take(s *source, m *sheet.Mistakes) {
 }
 
 // under lays a user's entry over one of the library: what it gives counts,
-// what it leaves out stays. Neither is changed.
+// what it leaves out stays. Neither is changed, but the user's values come to
+// know what they stand over.
 func (e *Entry) under(user *Entry) *Entry {
 	out := *e
 	out.Keys = nil
 	out.Text, out.Lists, out.Values = maps.Clone(e.Text), maps.Clone(e.Lists), maps.Clone(e.Values)
 	maps.Copy(out.Text, user.Text)
 	maps.Copy(out.Lists, user.Lists)
-	maps.Copy(out.Values, user.Values)
+	for key, v := range user.Values {
+		if v.Over = e.Values[key]; v.Over != nil && v.Over.Over != nil {
+			v.Over = v.Over.Over
+		}
+		out.Values[key] = v
+	}
 	if user.About != "" {
 		out.About = user.About
 	}

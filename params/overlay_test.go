@@ -58,6 +58,7 @@ func TestOverlayAddsAnEntry(t *testing.T) {
 	l := load(t)
 	dir := write(t, map[string]string{"implements/flail.yaml": `name: flail
 role: in-crop
+works: top
 about: "A flail that tops heads."
 values:
   plant_kill: {value: 0, grade: assumed, source: judgement}
@@ -85,6 +86,8 @@ func at(line string) string { return "name: black-grass\nvalues:\n  " + line + "
 func TestOverlayMistakes(t *testing.T) {
 	for _, c := range []struct{ name, file, text, want string }{
 		{"unknown key", "weeds/black-grass.yaml", at(`seed_per_head: {value: 80, grade: grey, source: own}`), `:3:3: values has no key "seed_per_head"; did you mean "seeds_per_head"?`},
+		{"a limit of work of former days", "soils/clay.yaml", "name: clay\nvalues:\n  workable_drilling: {value: 1.9, grade: grey, source: own}\n",
+			`:3:3: values has no key "workable_drilling"; use "clay_share", from which the limits of work follow now, and "workable_site" for a field that carries work wetter`},
 		{"no source", "weeds/black-grass.yaml", at(`seeds_per_head: {value: 80, grade: grey}`), `:3:19: seeds_per_head lacks the key "source"`},
 		{"unknown grade", "weeds/black-grass.yaml", at(`seeds_per_head: {value: 80, grade: gray, source: own}`), `:3:38: found "gray" for "grade"; did you mean "grey"?`},
 		{"over the limit", "weeds/black-grass.yaml", at(`viability: {value: 1.2, grade: grey, source: own}`), `:3:22: found "1.2" for "value"; expected a number from 0 to 1`},

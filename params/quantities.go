@@ -13,7 +13,7 @@ type Quantity struct {
 	Low   float64 // physical limits; both included
 	High  float64
 	Label string // in words
-	Roles string // roles that have the key, between spaces; "" for every entry of the kind
+	Roles string // roles that have the key, between spaces, or other words of an entry; "" for every entry of the kind
 	Row   int    // how many numbers it has: 0 one, 12 a year of months, 25 a matrix
 }
 
@@ -42,6 +42,12 @@ func Quantities(kind string) []Quantity {
 // For tells whether entries of a role have the quantity.
 func (q Quantity) For(role string) bool {
 	return q.Roles == "" || slices.Contains(strings.Fields(q.Roles), role)
+}
+
+// has tells whether an entry has the quantity: by its role, by how it works in the
+// crop, or as a crop that stands for years.
+func (e *Entry) has(q Quantity) bool {
+	return q.For(e.Text["role"]) || e.Text["works"] != "" && q.For(e.Text["works"]) || e.Text["perennial"] == "yes" && q.For("perennial")
 }
 
 // Layers names the five layers of the soil in the order of matrices.

@@ -50,7 +50,7 @@ func (r *reader) read(file string, data []byte) *Entry {
 }
 
 func (r *reader) readWords(e *Entry, p *sheet.Mapping) {
-	for _, key := range []string{"role", "season", "hrac", "bypass_as"} {
+	for _, key := range []string{"role", "works", "season", "hrac", "bypass_as"} {
 		if v := p.Get(key); v != nil {
 			e.Text[key] = v.Text
 			r.words[key] = v.Place

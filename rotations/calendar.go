@@ -19,20 +19,21 @@ import (
 // Calendar is a plan as resolved: every name looked up, every date given its
 // year, every default filled in. It is immutable.
 type Calendar struct {
-	Name     string // the field's name
-	PlanFile string // as given by the user; "" for the embedded plan
-	AreaHa   float64
-	Currency string // a label, e.g. GBP
-	Soil     *params.Entry
-	Climate  *params.Entry  // nil when weather comes from a record alone, or FitTo is set
-	Record   *params.Record // nil when weather is generated
-	Resample bool           // beyond the record: resample whole years of it (else the climate's generator)
-	FitTo    *params.Record // the climate is to be fitted to this record; Climate is then nil
-	Latitude float64        // of weather from a file, ° north; a climate of the library has its own
-	History  *params.Entry  // usual implement before the start
-	LastCrop *params.Entry  // the crop standing before the start
-	Weed     *params.Entry
-	Start    date.Day
+	Name         string // the field's name
+	PlanFile     string // as given by the user; "" for the embedded plan
+	AreaHa       float64
+	Currency     string // a label, e.g. GBP
+	Soil         *params.Entry
+	WorkOnItsDay bool           // work waits for nothing, as in trials
+	Climate      *params.Entry  // nil when weather comes from a record alone, or FitTo is set
+	Record       *params.Record // nil when weather is generated
+	Resample     bool           // beyond the record: resample whole years of it (else the climate's generator)
+	FitTo        *params.Record // the climate is to be fitted to this record; Climate is then nil
+	Latitude     float64        // of weather from a file, ° north; a climate of the library has its own
+	History      *params.Entry  // usual implement before the start
+	LastCrop     *params.Entry  // the crop standing before the start
+	Weed         *params.Entry
+	Start        date.Day
 	// The infestation at the start: exactly one of Heads and Seedbank is set.
 	Heads        *params.Value    // heads per m² counted in the last June
 	Trend        *params.Value    // rain of one year over that of the year before; nil: drawn
@@ -112,7 +113,7 @@ type Operation struct {
 	With        *params.Entry // implement or herbicide programme
 	Timing      Timing
 	On          date.Day // OnDate: the day wished; BeforeDrilling: counted from the planned drilling
-	Days        int      // AfterDrilling, and BeforeDrilling 0
+	Days        int      // AfterDrilling and BeforeDrilling
 	Latest      date.Day // lapses after it (AfterDrilling: days after the due day are in LatestAfter)
 	LatestAfter int
 	GoodPlough  bool   // quality: good
@@ -124,7 +125,8 @@ type Timing uint8
 
 // Timings.
 const (
-	OnDate        Timing = iota
-	AfterDrilling        // Days after the actual drilling
-	WithDrilling         // on the day of drilling, just before the drill (days_before_drilling: 0)
+	OnDate         Timing = iota
+	AfterDrilling         // Days after the actual drilling
+	WithDrilling          // on the day of drilling, just before the drill (days_before_drilling: 0)
+	BeforeDrilling        // On, Days before the planned drilling; a spray goes with the drilling when that slips
 )

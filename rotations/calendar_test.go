@@ -35,7 +35,7 @@ func say(c *rotations.Course) string {
 	}
 	for _, o := range c.Operations {
 		switch o.Timing {
-		case rotations.OnDate:
+		case rotations.OnDate, rotations.BeforeDrilling:
 			s += fmt.Sprintf("; %s %s–%s", o.With.Name, o.On, o.Latest)
 		case rotations.AfterDrilling:
 			s += fmt.Sprintf("; %s +%d (%d)", o.With.Name, o.Days, o.LatestAfter)
@@ -56,7 +56,7 @@ func TestCourses(t *testing.T) {
 		want           string
 	}{
 		{"a crop alone takes its usual practice", "[{crop: winter-wheat}]", 0, 0,
-			"winter-wheat drilled 2026-09-25–2026-11-10 tine-drill 350; shallow-disc 2026-08-25–2026-09-08; spray-off 2026-09-24–2026-10-04; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+			"winter-wheat drilled 2026-09-25–2026-11-10 tine-drill 350; shallow-disc 2026-08-25–2026-09-08; spray-off 2026-09-24–2026-11-10; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
 		{"a mapping is filled key by key, a list taken whole", "[{crop: winter-wheat, drill: {date: 10 Oct}, herbicides: [], spray_off: [{days_before_drilling: 0}]}]", 0, 0,
 			"winter-wheat drilled 2026-10-10–2026-11-10 tine-drill 350; shallow-disc 2026-08-25–2026-09-08; spray-off with the drill"},
 		{"latest may lie in the next year", "[{crop: winter-wheat, cultivate: [], spray_off: [], herbicides: [], drill: {date: 10 Nov, latest: 15 Jan}}]", 0, 0,
@@ -64,17 +64,17 @@ func TestCourses(t *testing.T) {
 		{"a usual latest that has gone by is put off by a month", "[{crop: winter-wheat, cultivate: [], spray_off: [], herbicides: [], drill: {date: 1 Dec}}]", 0, 0,
 			"winter-wheat drilled 2026-12-01–2026-12-31 tine-drill 350"},
 		{"the alternative takes what of its usual practice is still to come", "[{crop: winter-wheat, otherwise: spring-barley}]", 0, 1,
-			"spring-barley drilled 2027-03-18–2027-04-20 tine-drill 400; spray-off 2027-03-17–2027-03-27; spring-residual +2 (10)"},
+			"spring-barley drilled 2027-03-18–2027-04-20 tine-drill 400; spray-off 2027-03-17–2027-04-20; spring-residual +2 (10)"},
 		{"an alternative whose day has gone by is drilled from the day after", "[{crop: winter-wheat, otherwise: {crop: winter-beans, herbicides: []}}]", 0, 1,
-			"winter-beans drilled 2026-11-11–2026-12-10 tine-drill 25; spray-off 2026-11-11–2026-11-21"},
+			"winter-beans drilled 2026-11-11–2026-12-10 tine-drill 25; spray-off with the drill"},
 		{"where nothing could be drilled, fallow: only its sprays after 10 November", "[{crop: winter-wheat}]", 0, 1,
-			"fallow; spray-off 2027-03-20–2027-03-30; spray-off 2027-05-28–2027-06-07"},
+			"fallow; spray-off 2027-03-20–2027-03-30; spray-off 2027-05-18–2027-05-28; spray-off 2027-06-12–2027-06-22"},
 		{"fallow after the alternative: only after 20 April", "[{crop: winter-wheat, otherwise: spring-barley}]", 0, 2,
-			"fallow; spray-off 2027-05-28–2027-06-07"},
+			"fallow; spray-off 2027-05-18–2027-05-28; spray-off 2027-06-12–2027-06-22"},
 		{"a season opens the day after the median harvest", "[{crop: winter-wheat}, {crop: winter-wheat, cultivate: [{date: 13 Aug, with: plough, quality: good}], spray_off: [], herbicides: []}]", 1, 0,
 			"winter-wheat drilled 2027-09-25–2027-11-10 tine-drill 350; plough 2027-08-13–2027-08-27"},
 		{"after beet the usual day for wheat has gone by", "[{crop: sugar-beet}, {crop: winter-wheat}]", 1, 0,
-			"winter-wheat drilled 2027-11-06–2027-12-06 tine-drill 350; spray-off 2027-11-06–2027-11-16; autumn-residual-stack +2 (10); spring-contact 2028-03-10–2028-03-20"},
+			"winter-wheat drilled 2027-11-06–2027-12-06 tine-drill 350; spray-off with the drill; autumn-residual-stack +2 (10); spring-contact 2028-03-10–2028-03-20"},
 		{"a ley's later years are neither drilled nor sprayed", "[{crop: grass-ley, years: 2}, {crop: winter-wheat}]", 1, 0,
 			"grass-ley; mow-ley 2028-05-25–2028-06-08; mow-ley 2028-07-01–2028-07-15"},
 		{"an operation's own latest", "[{crop: winter-wheat, cultivate: [{date: 1 Sep, latest: 3 Sep, with: plough}], spray_off: [], herbicides: []}]", 0, 0,

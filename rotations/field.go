@@ -25,6 +25,7 @@ func (r *resolver) field() {
 		r.role(v, "implements", "cultivator", "drill")
 	}
 	c.LastCrop = r.defaulted(f, "last_crop", "crops", "winter-wheat")
+	c.WorkOnItsDay = f.Text("work") == "on-its-day"
 	if v := f.Get("climate"); v != nil {
 		if v.Map == nil {
 			c.Climate = r.find("climates", v.Text)

@@ -90,7 +90,7 @@ func obeys(t *testing.T, c *rotations.Calendar) {
 				if o.With == nil {
 					t.Fatalf("season %d: an operation with nothing", i)
 				}
-				if o.Timing == rotations.OnDate && (o.On < s.Open || o.Latest < o.On) {
+				if (o.Timing == rotations.OnDate || o.Timing == rotations.BeforeDrilling) && (o.On < s.Open || o.Latest < o.On) {
 					t.Fatalf("season %d: %s on %s, latest %s", i, o.With.Name, o.On, o.Latest)
 				}
 				if o.Timing != rotations.OnDate && course.Drill == nil {

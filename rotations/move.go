@@ -46,7 +46,14 @@ func (c *Calendar) WithDrilling(season int, on date.Day) (*Calendar, error) {
 		}
 		wait := o.Latest - o.On
 		o.On = max(o.On+shift, s.Open)
+		with := o.goesWithDrill() && o.Latest == planned.Latest
 		o.Latest = o.On + wait
+		if with {
+			o.Latest = drill.Latest
+		}
+		if o.Timing == BeforeDrilling {
+			o.Days = int(on - o.On)
+		}
 	}
 	if s.Cover != nil && s.Cover.Destroy > on {
 		cover := *s.Cover
@@ -59,7 +66,7 @@ func (c *Calendar) WithDrilling(season int, on date.Day) (*Calendar, error) {
 
 // movesWith tells whether an operation belongs to the seedbed of a drilling.
 func (o *Operation) movesWith(d *Drilling) bool {
-	return o.Timing == OnDate && o.On <= d.On && o.On >= d.On-movesAlong
+	return (o.Timing == OnDate || o.Timing == BeforeDrilling) && o.On <= d.On && o.On >= d.On-movesAlong
 }
 
 // MovesAlong is the work that keeps its distance to the drilling of a season's

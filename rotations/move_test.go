@@ -36,11 +36,11 @@ func TestWithDrilling(t *testing.T) {
 	for _, x := range []struct{ day, want string }{
 		{"2026-10-15", before},
 		{"2026-10-05", "winter-wheat drilled 2026-10-05–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
-			"spray-off 2026-09-08–2026-09-18; shallow-disc 2026-09-10–2026-09-24; spray-off 2026-10-02–2026-10-12; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+			"spray-off 2026-09-08–2026-09-18; shallow-disc 2026-09-10–2026-09-24; spray-off 2026-10-02–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
 		{"2026-11-10", "winter-wheat drilled 2026-11-10–2026-11-20 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
-			"spray-off 2026-10-14–2026-10-24; shallow-disc 2026-10-16–2026-10-30; spray-off 2026-11-07–2026-11-17; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+			"spray-off 2026-10-14–2026-10-24; shallow-disc 2026-10-16–2026-10-30; spray-off 2026-11-07–2026-11-20; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
 		{"2026-08-20", "winter-wheat drilled 2026-08-20–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
-			"spray-off 2026-08-01–2026-08-11; shallow-disc 2026-08-01–2026-08-15; spray-off 2026-08-17–2026-08-27; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+			"spray-off 2026-08-01–2026-08-11; shallow-disc 2026-08-01–2026-08-15; spray-off 2026-08-17–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
 	} {
 		moved, err := c.WithDrilling(0, on(t, x.day))
 		if err != nil {

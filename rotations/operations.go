@@ -120,13 +120,18 @@ func (r *resolver) beforeDrilling(op *Operation, p *sheet.Mapping, days *sheet.V
 		op.Timing = WithDrilling
 		return true
 	}
+	op.Timing = BeforeDrilling
 	op.On = sp.drill.On - date.Day(op.Days)
-	op.Days = 0
 	if op.On <= sp.after {
 		if sp.after == sp.open-1 && !sp.usual(days.Place) {
 			return r.misfit(days.Place, list, sp, "on %s, counted back from the drilling on %s, falls outside %s", op.On.Short(), sp.drill.On.Short(), sp.bounds())
 		}
 		op.On = sp.after + 1
+		op.Days = int(sp.drill.On - op.On)
+		if op.Days <= 0 { // no day is left before the drill
+			op.Timing, op.Days = WithDrilling, 0
+			return true
+		}
 	}
 	return r.latest(op, p, list, sp)
 }
@@ -165,6 +170,9 @@ func (r *resolver) onDate(op *Operation, v, dated *sheet.Value, list int, sp *sp
 func (r *resolver) latest(op *Operation, p *sheet.Mapping, list int, sp *span) bool {
 	l := &lists[list]
 	op.Latest = min(op.On+date.Day(l.latest), sp.end)
+	if op.goesWithDrill() {
+		op.Latest = sp.drill.Latest
+	}
 	v := p.Get("latest")
 	if v == nil {
 		return true
@@ -179,6 +187,10 @@ func (r *resolver) latest(op *Operation, p *sheet.Mapping, list int, sp *span) b
 	op.Latest = latest
 	return true
 }
+
+// goesWithDrill tells of a burn-off counted back from the drilling: it waits as
+// long as the drill does, unless the plan gives it a latest day of its own.
+func (o *Operation) goesWithDrill() bool { return o.Timing == BeforeDrilling && o.Action == SprayOff }
 
 // misfit notes work that does not fit its season: a mistake in a plan, a note
 // where it is usual practice, which is then left out.

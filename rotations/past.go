@@ -17,6 +17,9 @@ func (c *Calendar) Past(until date.Day) []string {
 		fmt.Sprintf("before the start: %s, after %s", name(c.History), name(c.LastCrop)),
 		fmt.Sprintf("weed: %s from %v, resistance %s, %g seeds per m² brought in a season", name(c.Weed), c.Start, groups(c.Resistance), c.ImportPerM2),
 	}
+	if c.WorkOnItsDay {
+		out = append(out, "work waits for nothing")
+	}
 	if c.HasSeedbank {
 		for l, key := range params.Layers {
 			out = append(out, fmt.Sprintf("seedbank at the start, %s: %s", key, quantity(c.Seedbank[l])))
@@ -78,7 +81,7 @@ func (s *Season) past(until date.Day) []string {
 // that it could be counted from.
 func (o *Operation) by(d *Drilling) date.Day {
 	switch {
-	case o.Timing == OnDate:
+	case o.Timing == OnDate, o.Timing == BeforeDrilling:
 		return o.On
 	case d == nil:
 		return 0
@@ -90,7 +93,7 @@ func (o *Operation) by(d *Drilling) date.Day {
 
 func (o *Operation) when() string {
 	switch o.Timing {
-	case OnDate:
+	case OnDate, BeforeDrilling:
 		return fmt.Sprintf("on %v, at the latest %v", o.On, o.Latest)
 	case AfterDrilling:
 		return fmt.Sprintf("%d days after drilling, at the latest %d later", o.Days, o.LatestAfter)

@@ -28,6 +28,7 @@ func (c *Calendar) SameField(other *Calendar) []string {
 	check("field", "latitude", c.Latitude, other.Latitude)
 	check("field", "history", name(c.History), name(other.History))
 	check("field", "last_crop", name(c.LastCrop), name(other.LastCrop))
+	check("field", "work", work(c), work(other))
 	check("weed", "species", name(c.Weed), name(other.Weed))
 	check("weed", "start", c.Start, other.Start)
 	check("weed", "heads_per_m2", quantity(c.Heads), quantity(other.Heads))
@@ -52,6 +53,14 @@ func (c *Calendar) place(section, key string) string {
 		return v.Place.String()
 	}
 	return s.Place.String()
+}
+
+// work is how the work of a plan waits, as it writes it.
+func work(c *Calendar) string {
+	if c.WorkOnItsDay {
+		return "on-its-day"
+	}
+	return "when-fit"
 }
 
 func name(e *params.Entry) string {

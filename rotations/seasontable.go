@@ -55,7 +55,7 @@ func timingKeys(drillingFirst bool) []sheet.Key {
 		{Name: "days_after_drilling", Kind: sheet.Whole, Unit: "d", Low: 0, High: 300, Doc: "days after the actual drilling"},
 	}
 	if !drillingFirst {
-		keys = append(keys, sheet.Key{Name: "days_before_drilling", Kind: sheet.Whole, Unit: "d", Low: 0, High: 300, Doc: "days before the planned drilling; 0 is the day itself, before the drill"})
+		keys = append(keys, sheet.Key{Name: "days_before_drilling", Kind: sheet.Whole, Unit: "d", Low: 0, High: 300, Doc: "days before the planned drilling; 0 is the day itself, before the drill. A spray is done again just before the drill when that comes over a week late"})
 	}
 	return append(keys, sheet.Key{Name: "latest", Kind: sheet.EitherDate, Doc: "given up after this day"})
 }

@@ -68,6 +68,7 @@ func fieldTable() *sheet.Table {
 		{Name: "latitude", Kind: sheet.Number, Unit: "°", High: 66, Doc: "how far north a weather file is from; 52 if left out"},
 		{Name: "history", Kind: sheet.Name, Library: "implements", Doc: "usual tillage before the start: an implement, or a drill where nothing else was used"},
 		{Name: "last_crop", Kind: sheet.Name, Library: "crops", Doc: "crop before the start"},
+		{Name: "work", Kind: sheet.Choice, Choices: []string{"when-fit", "on-its-day"}, Doc: "when-fit: work waits for fit ground, the usual; on-its-day: for nothing, as in trials"},
 	}, Instead: map[string]string{"area": `"area_ha", in ha`, "size": `"area_ha", in ha`, "species": `"species" under "weed"`},
 		Rules: []sheet.Rule{{Kind: sheet.AtLeastOne, Keys: []string{"climate", "weather"}}}}
 }

@@ -91,6 +91,9 @@ func (c *Calendar) writeField(s *scribe, f *sheet.Mapping) {
 			s.line(1, d.key+": "+d.e.Name, "default")
 		}
 	}
+	if !f.Has("work") {
+		s.line(1, "work: "+work(c), "default")
+	}
 }
 
 // mapping writes a value as it was written in the plan.

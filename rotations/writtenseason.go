@@ -89,22 +89,24 @@ func (s *scribe) operations(indent int, c *Course, action Action, day func(date.
 	}
 	s.line(indent, name+":", "")
 	for _, o := range ops {
-		s.line(indent+1, "- "+o.flow(with, day), o.Place)
+		s.line(indent+1, "- "+o.flow(with, day, c.Drill), o.Place)
 	}
 }
 
-func (o *Operation) flow(with string, day func(date.Day) string) string {
+func (o *Operation) flow(with string, day func(date.Day) string, drill *Drilling) string {
 	var parts []string
 	switch o.Timing {
 	case AfterDrilling:
 		parts = append(parts, fmt.Sprintf("days_after_drilling: %d", o.Days))
 	case WithDrilling:
 		parts = append(parts, "days_before_drilling: 0")
+	case BeforeDrilling:
+		parts = append(parts, fmt.Sprintf("days_before_drilling: %d", o.Days))
 	default:
 		parts = append(parts, "date: "+day(o.On))
 	}
 	parts = append(parts, with+": "+o.With.Name)
-	if o.Timing == OnDate {
+	if o.Timing == OnDate || o.Timing == BeforeDrilling && !(o.goesWithDrill() && o.Latest == drill.Latest) {
 		parts = append(parts, "latest: "+day(o.Latest))
 	}
 	if o.GoodPlough {

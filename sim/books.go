@@ -93,12 +93,12 @@ func (w *Worker) reckon() {
 	yield := 0.0
 	if u.sown {
 		p := &w.u.weed.Plant
-		loss := 1 - (1-p.YieldLoss(w.competing/w.late[kindOf(u)], u.LossFactor))*(1-w.inCropLoss)
+		loss := 1 - (1-p.YieldLoss(w.competing, u.LossFactor))*(1-w.inCropLoss)
 		field := random.Normal(w.parameters.WithText(fieldYield).Uniform(0))
 		yield = u.YieldTPerHa * w.lognormal(s.harvestYear, effectYield, 0, u.YieldSeasonGSD) *
 			math.Exp(field*math.Log(max(1, u.YieldFieldGSD))) * (1 - loss)
 		if w.crop.Drilled != 0 {
-			yield *= u.DateResponse(w.crop.Drilled)
+			yield *= u.DateResponse(w.crop.Drilled) * u.StandResponse(w.crop.PlantsM2)
 		}
 		if w.cover.Sown != 0 {
 			k := &w.u.covers[s.cover].CoverParams

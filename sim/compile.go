@@ -122,6 +122,10 @@ func (m *Model) compileCourse(c *rotations.Course) course {
 		switch o.Timing {
 		case rotations.AfterDrilling:
 			j.After, j.Grace = o.Days, o.LatestAfter
+		case rotations.BeforeDrilling:
+			if o.Action == rotations.SprayOff {
+				j.Back = int(out.on - o.On)
+			}
 		case rotations.WithDrilling:
 			j.OnDrill = true
 			j.Due = out.on

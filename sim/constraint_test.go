@@ -21,7 +21,7 @@ var spreads = []string{"free", "constrained", "frozen"}
 // controlled is six seasons of winter wheat in which a spray in spring kills 97 %
 // of what stands, whatever its size.
 func controlled(t testing.TB) string {
-	lib := trialLibrary(t)
+	lib := t.TempDir()
 	if err := os.MkdirAll(filepath.Join(lib, "herbicides"), 0o755); err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +33,7 @@ func controlled(t testing.TB) string {
 		t.Fatal(err)
 	}
 	season := strings.Replace(refSeasonText, "herbicides: []", "herbicides: [{programme: spring-contact, date: 20 Apr}]", 1)
-	return fmt.Sprintf("library: %s\nfield: {name: Constraint, area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 2, trend: 1}\nseasons:\n%s", lib, strings.Repeat(season, 6))
+	return fmt.Sprintf("library: %s\nfield: {name: Constraint, area_ha: 10, soil: clay, climate: east-lowland, work: on-its-day}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 2, trend: 1}\nseasons:\n%s", lib, strings.Repeat(season, 6))
 }
 
 // free fills theta with independent draws of every parameter: what the library

@@ -48,7 +48,7 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 			c.rain(due-fallen, p)
 			fallen = due
 		}
-		c.step(i, s, at, rates)
+		c.step(i, s, at, rates, work.ground[i].Shelter())
 		c.grow(i, s, work, weed, season)
 		if i <= work.cut {
 			due := shed.share(float64(s.end))
@@ -92,23 +92,26 @@ func (c *cycle) rain(n float64, p *seedbank.Params) {
 	q[seedbank.SpringReady] += ready * (1 - p.AutumnShare)
 }
 
-// step applies the fates of one step and notes the seedlings.
-func (c *cycle) step(i int, s *refStep, at position, r *seedbank.Rates) {
+// step applies the fates of one step and notes the seedlings. shelter is the share of the ground under straw or stubble.
+func (c *cycle) step(i int, s *refStep, at position, r *seedbank.Rates, shelter float64) {
 	var up [columns]float64
 	var a, b seedbank.Fates
 	p, day := &r.P, r.On(s.mid)
 	back, backAutumn := s.days*day.Back, s.days*day.BackAutumn
-	hazard := s.summer*p.SurfaceDeath + s.dryness*p.SurfaceDeathDry + (s.days-s.summer)*p.SurfaceDeathWinter
+	hazard := (s.summer*p.SurfaceDeath+s.dryness*p.SurfaceDeathDry)*r.Sheltered(shelter) + (s.days-s.summer)*p.SurfaceDeathWinter
 	dormant := decay.Left(hazard)
 	for l := range c.depth {
+		warm := s.warm(at, l)
 		switch l {
+		case seedbank.Surface:
+			warm += s.drying(at) * p.ShelteredSkin * shelter
 		case seedbank.Depth0to5:
 			hazard = r.Buried() * s.days
 			dormant = decay.Left(hazard)
 		}
-		second := r.K * s.warm(at, l)
+		second := r.K * warm
 		left := decay.Left(second)
-		q := r.Q[l]
+		q := r.Emergence(l, shelter)
 		a.Meet(second*day.Old, hazard, backAutumn, second, left, 0)
 		b.Meet(second*day.Spring, hazard, back, second, left, 0)
 		for k := 1; k <= c.depth; k++ {
@@ -118,13 +121,28 @@ func (c *cycle) step(i int, s *refStep, at position, r *seedbank.Rates) {
 		if *first == ([seedbank.States]float64{}) {
 			continue
 		}
-		if g := r.G[l]; g != 1 { // g slows fresh seed; of old seed it has set the share that is ready
+		if g := r.Germination(l, shelter); g != 1 { // g slows fresh seed; of old seed it has set the share that is ready
 			a.Meet(g*second*day.Old, hazard, backAutumn, second, left, 0)
 			b.Meet(g*second*day.Spring, hazard, back, second, left, 0)
 		}
 		up[0] += q * pass(first, &a, &b, dormant, left)
 	}
+	c.sink(decay.Gone(p.SelfBurial * s.days))
 	c.emerged[i] = up
+}
+
+// sink lets a share of the seed on the surface sink into the soil by itself.
+func (c *cycle) sink(share float64) {
+	if share <= 0 {
+		return
+	}
+	for k := range c.seed {
+		for s := range c.seed[k][seedbank.Surface] {
+			n := c.seed[k][seedbank.Surface][s] * share
+			c.seed[k][seedbank.Surface][s] -= n
+			c.seed[k][seedbank.Depth0to5][s] += n
+		}
+	}
 }
 
 // pass moves one pool through a step and returns what is through.
@@ -156,16 +174,17 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 	if up > season.January15 {
 		live, seeds = p.SpringSurvival, p.SeedsPerHeadLate
 	}
-	if i <= work.spray {
+	bears := up
+	if i <= work.spray { // what outlives it starts afresh
 		live *= 1 - work.sprayed
+		bears = max(up, work.sprayedOn)
 	}
 	for k := range work.till {
 		if t := &work.till[k]; i <= t.after {
-			u := &t.unit.Soil
-			live *= 1 - (u.KillDry + (u.KillWet-u.KillDry)*t.moist)
+			live *= 1 - t.unit.kills(t.moist).Of(p, t.heat-s.heat)
 		}
 	}
-	return live, p.Rho(up, season) * p.HeadsPerPlant, seeds * p.Viability
+	return live, p.Rho(bears, season) * p.HeadsPerPlant, seeds * p.Viability
 }
 
 // middle is the day in the middle of a step, on which its seedlings are taken to come up.
@@ -178,7 +197,9 @@ func (c *cycle) work(i int, work *refWork, r *seedbank.Rates, p *seedbank.Params
 		if t.after != i {
 			continue
 		}
-		c.till(t.unit, p.Stimulus(t.topFC, t.kr), r, p)
+		day := t.day
+		at := r.On(day)
+		c.till(t.unit, p.Stimulus(t.topFC, t.kr)*at.Ripe(day), r, p)
 	}
 }
 
@@ -312,5 +333,13 @@ func (s *refStep) warm(at position, l int) float64 {
 	x, y := &s.warmth[at.i], &s.warmth[at.i+1]
 	a := x[at.j][l] + at.v*(x[at.j+1][l]-x[at.j][l])
 	b := y[at.j][l] + at.v*(y[at.j+1][l]-y[at.j][l])
+	return a + at.u*(b-a)
+}
+
+// drying is what the drying of the skin takes from the warmth of the surface.
+func (s *refStep) drying(at position) float64 {
+	x, y := &s.skin[at.i], &s.skin[at.i+1]
+	a := x[at.j] + at.v*(x[at.j+1]-x[at.j])
+	b := y[at.j] + at.v*(y[at.j+1]-y[at.j])
 	return a + at.u*(b-a)
 }

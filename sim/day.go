@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"rundown/sim/crop"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
 )
@@ -47,8 +46,8 @@ func (w *Worker) wetAndWarm() {
 		g.Living, g.Kcb = w.crop.Grow(&w.crops.Params, d.MeanC[i], w.today)
 		w.cropCover = g.Living
 	}
-	w.strawCover *= w.strawKept
-	g.Residue = w.strawCover
+	w.straw.Day()
+	g.Residue = w.straw.Cover
 	if w.cover.Sown != 0 {
 		if kcb := w.cover.Transpires(&w.covers.CoverParams); kcb > g.Kcb {
 			g.Kcb = kcb
@@ -61,11 +60,6 @@ func (w *Worker) wetAndWarm() {
 		}
 	}
 	w.m.soil.Day(&w.water, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*w.m.et0, g)
-}
-
-// layStraw covers the ground with the chopped straw of a crop.
-func (w *Worker) layStraw(u *crop.Params) {
-	w.strawCover, w.strawKept = u.StrawCover, u.StrawKept()
 }
 
 // previousCover is the ground cover of the crop that stood before the start:
@@ -82,7 +76,8 @@ func (w *Worker) expose() {
 	r, x, k := &w.rates, &w.sum, w.m.marks[w.i]
 	x.Days++
 	d := int(k.day)
-	x.Surface += r.SurfaceDeath(k.bits&summer != 0, w.water.Kr, w.straw)
+	shelter := w.straw.Shelter()
+	x.Surface += r.SurfaceDeath(k.bits&summer != 0, w.water.Kr, shelter)
 	x.Back += r.Back[d]
 	x.BackAutumn += r.BackAutumn[d]
 	w.soilHeat += w.water.TempC[seedbank.Depth0to5]
@@ -93,7 +88,7 @@ func (w *Worker) expose() {
 	if w.m.soil.Waterlogged(&w.water) {
 		return
 	}
-	x.Warm(r, d, w.up, &w.water.TempC, w.m.soil.Top(&w.moist, &w.water), w.m.soil.Lower(&w.moist, &w.water), w.water.Kr)
+	x.Warm(r, d, w.up, &w.water.TempC, w.m.soil.PotentialTop(&w.water), w.m.soil.PotentialLower(&w.water), r.Skin(w.water.Kr, shelter))
 }
 
 // closeIfDue closes the steps that the weather and the calendar ask for.

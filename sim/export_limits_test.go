@@ -13,11 +13,11 @@ func (m *Model) YearlyMatrix(theta []float64) (a [SeedKinds][SeedKinds]float64, 
 		return a, err
 	}
 	w.setTheta(theta)
-	w.Cycle()
+	w.past.run(m.reference, &m.reference.usual, &w.u.weed, &w.rates)
 	for k := range a {
-		a[0][k] = w.cycle.returns[k]
+		a[0][k] = w.past.returns[k]
 		for l := range seedbank.Layers {
-			a[1+l][k] = w.cycle.bank[k][l]
+			a[1+l][k] = w.past.bank[k][l]
 		}
 	}
 	return a, nil
@@ -36,15 +36,15 @@ func (m *Model) Bearings(theta []float64) ([]Bearing, error) {
 		return nil, err
 	}
 	w.setTheta(theta)
-	w.Cycle()
 	r := m.reference
+	w.past.run(r, &r.usual, &w.u.weed, &w.rates)
 	season := refSeason()
 	var all []Bearing
 	for i := range r.steps {
 		var b Bearing
 		live, heads, seeds := fruit(i, &r.steps[i], &r.usual, &w.u.weed, &season)
 		b.Heads, b.Seeds = heads, seeds
-		for k, n := range w.cycle.emerged[i] {
+		for k, n := range w.past.emerged[i] {
 			b.Plants[k] = n * live
 		}
 		all = append(all, b)

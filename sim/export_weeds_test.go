@@ -8,8 +8,8 @@ func (m *Model) Fecundity() (autumn, spring float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	w.Cycle()
 	r := m.reference
+	w.past.run(r, &r.usual, &w.u.weed, &w.rates)
 	season := refSeason()
 	var seed, plants [2]float64
 	for i := range r.steps {
@@ -20,7 +20,7 @@ func (m *Model) Fecundity() (autumn, spring float64, err error) {
 			half = 1
 		}
 		n := 0.0
-		for _, x := range w.cycle.emerged[i] {
+		for _, x := range w.past.emerged[i] {
 			n += x * live
 		}
 		seed[half] += n * heads * seeds

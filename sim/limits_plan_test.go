@@ -29,12 +29,12 @@ const refSeasonText = `  - crop: winter-wheat
 
 // limitOf makes a limit of a field, a start and seasons. What differs between
 // seasons is taken away (the spreads of season effects are 0), the spray before
-// drilling kills what it kills in the reference year, straw shelters no seed,
+// drilling kills what it kills in the reference year,
 // and crowding is put out of reach, so that the step stays linear for as many
 // seasons as are wanted.
 func limitOf(t *testing.T, areaHa float64, start, seasons string) *limit {
 	t.Helper()
-	lib := trialLibrary(t)
+	lib := t.TempDir()
 	entry := func(kind, name string, values map[string]float64) {
 		text := "name: " + name + "\nvalues:\n"
 		for k, v := range values {
@@ -54,12 +54,11 @@ func limitOf(t *testing.T, areaHa float64, start, seasons string) *limit {
 	if err := os.WriteFile(year, []byte(oneYear(t)), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	m := model(t, fmt.Sprintf("library: %s\nfield: {name: Limit, area_ha: %v, soil: clay, climate: east-lowland, weather: %s}\nweed: {species: black-grass, %s}\nseasons:\n%s",
+	m := model(t, fmt.Sprintf("library: %s\nfield: {name: Limit, area_ha: %v, soil: clay, climate: east-lowland, weather: %s, work: on-its-day}\nweed: {species: black-grass, %s}\nseasons:\n%s",
 		lib, areaHa, year, start, seasons))
 	l := &limit{m, m.Calendar().Space.Central()}
 	l.set(t, "max_heads", 1e13)
 	l.set(t, "max_plants", 1e13)
-	l.set(t, "surface_death_straw_factor", 1)
 	l.set(t, "non_dormant_warmth", 0)
 	return l
 }

@@ -21,7 +21,7 @@ const limitsDir = "../testdata/limits/"
 var keyRates = []string{
 	"heads_per_plant", "seeds_per_head", "viability", "survival_autumn", "non_dormant_share", "emergence_0_5", "emergence_surface",
 	"autumn_ready_share", "old_ready_share", "old_ready_unstirred", "surface_death_moist", "surface_death_dry_extra", "buried_death",
-	"emergence_thermal_time", "fecundity_december",
+	"emergence_thermal_time", "fecundity_february",
 }
 
 // nudge is the step, up and down, of an elasticity.

@@ -32,6 +32,8 @@ const (
 	PlantsEmerged // plants that came up in the season, per m²
 	PlantsKilled  // of those, killed by people (sprays, residues, cultivations)
 	PlantsHeading // alive when the heads are counted; absent where no heads were formed
+	PlantsFound   // by those who pull weeds, most of the season's passes; absent where nothing is pulled
+	TooMany       // 1 when those were too many: not half was pulled of what would be of few, else 0; absent likewise
 	MetricCount
 )
 
@@ -73,4 +75,6 @@ var Metrics = [MetricCount]MetricInfo{
 	PlantsEmerged:    {"plants_emerged_per_m2", "plants/m²", "weed plants that came up", "emerged", 2, true, false, false},
 	PlantsKilled:     {"plants_killed_per_m2", "plants/m²", "weed plants killed by work and sprays", "killed", 2, true, false, false},
 	PlantsHeading:    {"plants_heading_per_m2", "plants/m²", "weed plants that came to head", "heading", 2, true, false, false},
+	PlantsFound:      {"plants_found_per_m2", "plants/m²", "weed plants found by those who pull them", "found", 2, true, false, false},
+	TooMany:          {"too_many_to_pull", "0 or 1", "too many to pull", "too many", 2, false, false, false},
 }

@@ -32,12 +32,16 @@ type Model struct {
 	light       [366]float64 // radiation over that of the equinox, at most 1, by day of the seedbank year
 	ripeMean    float64      // the climate's mean of 15 June–15 July
 	soil        *soil.Soil
+	onItsDay    bool // work waits for nothing
 	marks       []mark
-	reference   *Reference
-	offField    date.Day // the crop before the start is off the field
-	paths       []uint64 // keys of the uncertain values, from their paths
-	drawn       []drawn  // their quantile functions
-	weedValue   []bool   // which of them are the weed's own
+	reference   *Reference  // of the plan's own place
+	known       *Reference  // of the place where the weed's cycle is known
+	base        [][]float64 // logit E00 less logit E0 of each active, by herbicide
+	own         *OwnReturn  // nil: no value of a user's own moves the return target
+	offField    date.Day    // the crop before the start is off the field
+	paths       []uint64    // keys of the uncertain values, from their paths
+	drawn       []drawn     // their quantile functions
+	weedValue   []bool      // which of them are the weed's own
 }
 
 // season is a season of the calendar in the model's own terms.
@@ -74,14 +78,13 @@ const (
 	summer    uint16 = 1 << iota // 1 June–31 October: seed on the surface is eaten and dries
 	fourWeeks                    // a multiple of 28: deep and dormant seed closes
 	april1
-	june1
 	june15
 	june30
 )
 
 // New makes a model of a calendar.
 func New(c *rotations.Calendar) (*Model, error) {
-	m := &Model{calendar: c, areaM2: c.AreaHa * 10000}
+	m := &Model{calendar: c, areaM2: c.AreaHa * 10000, onItsDay: c.WorkOnItsDay}
 	if err := m.compile(); err != nil {
 		return nil, err
 	}
@@ -101,12 +104,10 @@ func New(c *rotations.Calendar) (*Model, error) {
 		m.drawn = append(m.drawn, newDrawn(v))
 		m.weedValue = append(m.weedValue, strings.HasPrefix(v.Path, "weeds/"))
 	}
-	ref, err := newReference(m, &u)
-	if err != nil {
+	if err := m.layReferences(&u); err != nil {
 		return nil, err
 	}
-	m.reference = ref
-	return m, m.solveResiduals(&u)
+	return m, m.weighOwn()
 }
 
 // Calendar is the calendar that the model was made of.
@@ -158,7 +159,7 @@ func markOf(d date.Day) mark {
 		month time.Month
 		day   int
 		bit   uint16
-	}{{time.April, 1, april1}, {time.June, 1, june1}, {time.June, 15, june15}, {time.June, 30, june30}} {
+	}{{time.April, 1, april1}, {time.June, 15, june15}, {time.June, 30, june30}} {
 		if month == x.month && day == x.day {
 			k.bits |= x.bit
 		}

@@ -27,7 +27,7 @@ func onDate(year int, yearDay float64) float64 {
 // phenology is what the date brings to plants and seed.
 func (w *Worker) phenology() {
 	bits := w.m.marks[w.i].bits
-	if bits&(april1|june1|june15|june30) == 0 && w.today != w.countOn {
+	if bits&(april1|june15|june30) == 0 && w.today != w.countOn {
 		return
 	}
 	if bits&april1 != 0 && w.counted(w.today) {
@@ -37,8 +37,6 @@ func (w *Worker) phenology() {
 		w.count()
 	}
 	switch {
-	case bits&june1 != 0:
-		w.formHeads()
 	case bits&june15 != 0:
 		w.setSeed()
 	case bits&june30 != 0:
@@ -76,13 +74,22 @@ func (w *Worker) count() {
 	w.competing = w.competes()
 }
 
-// competes is the density of the counted plants that the yield loss counts.
+// competes is the density of the counted plants that the yield loss counts, in a
+// stand of the crop as thick as this one.
 func (w *Worker) competes() float64 {
-	up := w.crop.Up
-	if up == 0 {
-		up = w.countOn
+	u := &w.u.crops[w.cropIndex()]
+	s := stand.SeasonOf(w.year(), u.spring, 1)
+	return w.stand.Competing(&w.u.weed.Plant, &s, w.countOn, w.m.areaM2) * w.headsFactor() / u.Heads
+}
+
+// headsFactor is the factor of the crop that stands on the weed's heads, by crop,
+// its density and cultivar.
+func (w *Worker) headsFactor() float64 {
+	u, cultivar := &w.u.crops[w.cropIndex()], w.m.seasons[w.season].courses[w.course].cultivar
+	if u.sown && w.crop.Drilled != 0 {
+		return u.HeadsFactor(w.crop.PlantsM2, cultivar, w.u.crops[w.m.fallow].Heads)
 	}
-	return w.stand.Competing(&w.u.weed.Plant, up, w.countOn, w.m.areaM2)
+	return u.Heads * cultivar
 }
 
 // relieve takes off the yield loss what plants that were killed after the count
@@ -99,42 +106,6 @@ func (w *Worker) relieve(before float64) {
 // from now on is to be taken off the loss.
 func (w *Worker) afterCount() bool {
 	return w.active && w.season < len(w.m.seasons) && w.countOn != 0 && w.today > w.countOn && w.closeOn == 0
-}
-
-// formHeads draws the heads of the stand on 1 June.
-func (w *Worker) formHeads() {
-	if !w.active || w.season == len(w.m.seasons) || w.closeOn != 0 {
-		return
-	}
-	w.countPlants()
-	u := &w.u.crops[w.cropIndex()]
-	c := &w.m.seasons[w.season].courses[w.course]
-	factor := u.Heads * c.cultivar
-	if u.sown && w.crop.Drilled != 0 {
-		factor = u.HeadsFactor(w.crop.PlantsM2, c.cultivar, w.u.crops[w.m.fallow].Heads)
-	}
-	s := stand.SeasonOf(w.today.Year(), u.spring, factor)
-	w.heads.Form(&w.stand, &w.u.weed.Plant, &s, w.m.areaM2, &w.plants)
-	w.formed, w.seedSet = true, false
-}
-
-// setSeed counts the heads in mid-June and draws the seed that is set on them.
-func (w *Worker) setSeed() {
-	if !w.formed || w.seedSet {
-		return
-	}
-	w.values[Heads] = w.perM2(w.heads.Total())
-	w.stand.Count(&w.plants, &w.tally)
-	w.values[PlantsHeading] = w.perM2(w.stand.Plants())
-	n := w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(w.today.Year(), effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
-	w.bank.Bear(seedbank.New, n)
-	w.seedSet = true
-	w.shedSeed += n
-	late := 0.0
-	if u := &w.u.crops[w.cropIndex()]; u.spring && u.sown {
-		late = w.u.weed.Plant.ShedSpringCropD
-	}
-	w.startShedding(w.today.Year(), late)
 }
 
 // startShedding sets the year's shedding curve and the dormancy of its rain.
@@ -174,7 +145,7 @@ func (w *Worker) reap(lost float64) {
 		w.bank.Fall(&w.rates, 1, w.fresh)
 	}
 	w.heads = stand.Heads{}
-	w.formed, w.seedSet = false, false
+	w.seedSet = false
 }
 
 // harvest cuts the crop: unshed seed passes the combine, this year's plants
@@ -192,15 +163,18 @@ func (w *Worker) harvest() {
 			w.spend(k.Money.CostPerHa)
 		}
 	}
-	w.reap(lost)
-	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
+	if m := w.today - date.Of(w.year(), time.May, 1); m >= 0 {
+		w.setSeed() // where it is not yet
+	}
+	w.reap(1 - (1-lost)*w.ripe().Set) // what is cut green does not ripen
+	w.stand.EndBefore(w.midJune())
 	w.bringIn()
 	w.reckon()
-	if w.straw = c.straw && u.sown; w.straw {
-		w.layStraw(&u.Params)
-	}
 	if !w.staysOn() {
 		w.standing = false
+		if u.sown {
+			w.straw.Lay(&u.Params, c.straw)
+		}
 	}
 	w.closeOn = w.today + 1
 }

@@ -26,17 +26,14 @@ type Reference struct {
 	table        *refTable
 	comesUp      int // layers from which seed may come up
 	season       stand.Season
-	usual        refWork     // shallow tillage
-	history      refWork     // the field's usual tillage
-	historyUsual bool        // the history is the usual tillage
-	base         [][]float64 // logit E00 less logit E0 of each active, by herbicide
+	usual        refWork // shallow tillage
+	history      refWork // the field's usual tillage
+	historyUsual bool    // the history is the usual tillage
 	tb, psi      [nodes]float64
 
 	wheat     crop.Params // winter wheat at central values, whatever the plan grows
-	barley    crop.Params // spring barley likewise
 	strawLeft float64     // by shallow tillage
 	sprayKill float64     // by the spray before drilling
-	late      [seasonKinds]lateness
 }
 
 // refStep is one step of the reference year. What depends on the base
@@ -46,10 +43,12 @@ type refStep struct {
 	mid     int // day of the seedbank year
 	days    float64
 	warmth  [nodes][nodes][seedbank.Layers]float64
-	summer  float64 // days of summer
-	dryness float64 // Σ (1 − Kr) of the days of summer
-	soil    float64 // mean temperature of 0–5 cm
-	dry     float64 // 1 − Kr, mean
+	skin    [nodes][nodes]float64 // what the drying of the skin takes from the warmth of the surface
+	summer  float64               // days of summer
+	dryness float64               // Σ (1 − Kr) of the days of summer
+	soil    float64               // mean temperature of 0–5 cm
+	heat    float64               // thermal sum of the air since 1 July on the day that its seedlings come up, °C d
+	dry     float64               // 1 − Kr, mean
 }
 
 // nodes of the grid over base temperature and base potential; the middle one
@@ -58,21 +57,24 @@ const nodes = 3
 
 // refWork is what is done in the reference year, by step after which it is done.
 type refWork struct {
-	till    []refPass
-	spray   int     // step after which what is green is sprayed off
-	sprayed float64 // share of it killed
-	drill   int     // step after which the crop is drilled
-	cut     int     // step in which the crop before is harvested
-	up      date.Day
-	depth   int // layers that the tillage connects with the top 10 cm
+	till      []refPass
+	spray     int     // step after which what is green is sprayed off
+	sprayed   float64 // share of it killed
+	sprayedOn date.Day
+	drill     int                  // step after which the crop is drilled
+	cut       int                  // step in which the crop before is harvested
+	depth     int                  // layers that the tillage connects with the top 10 cm
+	ground    [maxSteps]crop.Straw // what lies on the ground in the middle of each step
 }
 
 type refPass struct {
 	after int
+	day   int // of the seedbank year
 	unit  *implementUnit
 	moist float64 // moistness for seedlings
 	topFC float64
 	kr    float64
+	heat  float64 // thermal sum as of the steps
 }
 
 // The reference year runs in 2190–91, beyond all plans, so that every plan in a
@@ -117,22 +119,17 @@ func newReference(m *Model, u *units) (*Reference, error) {
 	}
 	r.usual, r.history, r.season = *usual, *history, refSeason()
 	r.historyUsual = m.tables.implements[m.history].Name == usualTillage
-	return r, m.layLateness(r, u)
+	return r, nil
 }
 
 // bind takes from the library what the reference year does, at central values.
 func (r *Reference) bind(m *Model, u *units) error {
 	b, lib := &binder{central: true}, m.calendar.Library
-	for _, x := range []struct {
-		to         any
-		kind, name string
-	}{{&r.wheat, "crops", "winter-wheat"}, {&r.barley, "crops", "spring-barley"}} {
-		e := lib.Find(x.kind, x.name)
-		if e == nil {
-			return fmt.Errorf("the library lacks %s/%s, which the reference year needs", x.kind, x.name)
-		}
-		b.bind(x.to, e)
+	wheat := lib.Find("crops", "winter-wheat")
+	if wheat == nil {
+		return fmt.Errorf("the library lacks crops/winter-wheat, which the reference year needs")
 	}
+	b.bind(&r.wheat, wheat)
 	disc := lib.Find("implements", usualTillage)
 	if disc == nil {
 		return fmt.Errorf("the library lacks implements/%s, which the reference year needs", usualTillage)
@@ -213,11 +210,10 @@ func (m *Model) overYear(r *Reference, d *weather.Days, see func(i int, st *soil
 
 // refTable is the mean year by day, from which the state of work days is read.
 type refTable struct {
-	up       date.Day // the reference crop emerges
-	springUp date.Day // and that sown in spring
-	kr       [refDays]float64
-	moist    [refDays]float64 // moistness for torn-out seedlings
-	top      [refDays]float64
+	kr    [refDays]float64
+	moist [refDays]float64 // moistness for torn-out seedlings
+	top   [refDays]float64
+	heat  [refDays]float64 // thermal sum of the air since 1 July, °C d
 }
 
 const refDays = 365
@@ -226,7 +222,7 @@ const refDays = 365
 // and autumn, longer in winter and spring, and cut where work is done.
 func (r *Reference) cutSteps() (stepOf [refDays]int) {
 	cuts := map[date.Day]bool{r.first + refDays - 1: true}
-	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}, refSpring.spray, refSpring.drill} {
+	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}} {
 		day, _ := a.OnOrAfter(r.first)
 		cuts[day] = true // work is done at the end of its day
 	}
@@ -253,28 +249,25 @@ func (r *Reference) cutSteps() (stepOf [refDays]int) {
 func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 	t := &refTable{}
 	stepOf := r.cutSteps()
-	var up, springUp float64
-	drill, _ := refDates.drill.In(refYear)
-	spring, _ := refSpring.drill.In(refYear + 1)
 	rates := seedbank.Rates{P: u.weed.Seed}
 	m.overYears(r, func(d *weather.Days, i int, st *soil.State) {
-		if i == 0 { // a new year: when do the reference crops come up?
-			up += float64(emergence(&r.wheat, drill, d)-drill) / refYears
-			springUp += float64(emergence(&r.barley, spring, d)-spring) / refYears
-		}
 		k := i - int(r.first-d.Start)
 		if k < 0 || k >= refDays {
 			return
 		}
 		t.kr[k] += st.Kr / refYears
 		t.top[k] += st.TopRel / refYears
+		t.heat[k] += max(0, d.MeanC[i]) / refYears
 		t.moist[k] += u.weed.Plant.Regrowth(st.TopRel) / refYears
 		r.steps[stepOf[k]].add(r, m, st, markOf(d.Start+date.Day(i)), &rates)
 	})
-	t.up, t.springUp = drill+date.Day(math.Round(up)), spring+date.Day(math.Round(springUp))
+	for k := 1; k < refDays; k++ {
+		t.heat[k] += t.heat[k-1]
+	}
 	var autumn float64
 	for i := range r.steps {
 		s := &r.steps[i]
+		s.heat = t.heat[s.middle()-r.first]
 		if s.mid > 30 && s.mid < 153 {
 			autumn += s.warmth[1][1][seedbank.Depth0to5]
 		}
@@ -299,14 +292,18 @@ func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, rates *see
 		return
 	}
 	top, low := m.soil.PotentialTop(st), m.soil.PotentialLower(st)
+	potential := [seedbank.Layers]float64{top, top, top, low, low}
 	for j := range nodes {
-		rates.Base(r.psi[j])
-		a, b := rates.Moisture(top), rates.Moisture(low)
-		moist := [seedbank.Layers]float64{a * st.Kr, a, a, b, b}
+		rates.P.BasePotentialMPa = r.psi[j]
 		for i := range nodes {
 			rates.P.BaseTemperatureC = r.tb[i]
-			for l := range moist {
-				s.warmth[i][j][l] += rates.Warmth(st.TempC[l], moist[l]) * share
+			for l := range potential {
+				h := rates.Warmth(st.TempC[l], potential[l])
+				if l == seedbank.Surface {
+					s.skin[i][j] += h * (1 - st.Kr) * share
+					h *= st.Kr
+				}
+				s.warmth[i][j][l] += h * share
 			}
 		}
 	}
@@ -325,17 +322,43 @@ func (r *Reference) after(a date.Annual) int {
 
 // work lays the reference work on the steps: tillage (nil: none) and a drill.
 func (t *refTable) work(r *Reference, drilled date.Annual, till, drill *implementUnit) *refWork {
-	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), sprayed: r.sprayKill, drill: r.after(drilled), up: t.up}
+	w := &refWork{cut: r.after(refDates.cut), spray: r.after(refDates.spray), sprayed: r.sprayKill, drill: r.after(drilled)}
+	w.sprayedOn = r.steps[w.spray].end
 	pass := func(i int, u *implementUnit) {
 		d := int(r.steps[i].end - r.first)
-		w.till = append(w.till, refPass{i, u, t.moist[d], t.top[d], t.kr[d]})
+		w.till = append(w.till, refPass{i, d, u, t.moist[d], t.top[d], t.kr[d], t.heat[d]})
 	}
 	if till != nil {
 		pass(r.after(refDates.disc), till)
 	}
 	pass(w.drill, drill)
 	w.depth = w.reach(r.comesUp)
+	w.layStraw(r)
 	return w
+}
+
+// layStraw lets the straw and stubble of the reference wheat rot and be worked in; the first of two years gives what
+// the one before has left.
+func (w *refWork) layStraw(r *Reference) {
+	var straw crop.Straw
+	for range 2 {
+		for i := range r.steps {
+			for day := range int(r.steps[i].days) {
+				straw.Day()
+				if day == int(r.steps[i].days)/2 {
+					w.ground[i] = straw
+				}
+			}
+			if i == w.cut {
+				straw.Lay(&r.wheat, true)
+			}
+			for k := range w.till {
+				if w.till[k].after == i {
+					straw.Bury(w.till[k].unit.Soil.StrawLeft)
+				}
+			}
+		}
+	}
 }
 
 // reach is how many layers exchange seed, in one pass or several, with the

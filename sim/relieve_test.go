@@ -17,7 +17,7 @@ import (
 // the rule; spraying later than May is for this test alone), and of those that it
 // waited for a dry day. Margin: 1 % of the loss without a spray.
 func TestPlantsKilledAfterTheCountCostLess(t *testing.T) {
-	lib := trialLibrary(t)
+	lib := t.TempDir()
 	if err := os.MkdirAll(filepath.Join(lib, "herbicides"), 0o755); err != nil {
 		t.Fatal(err)
 	}

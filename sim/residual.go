@@ -15,47 +15,28 @@ func logit(p float64) float64 { return math.Log(p / (1 - p)) }
 // that its published control belongs to, two days after drilling.
 var refSprayed = date.Annual{Month: time.October, Day: 1}
 
-// solveResiduals finds, for each residual active at its central values, the
-// efficacy just after spraying that gives its published control over the
-// reference season: seedlings of a steady rain that emerge after spraying.
-func (m *Model) solveResiduals(u *units) error {
-	r := m.reference
+// cycleOf is the weed's cycle in a reference year at the values of a unit.
+func cycleOf(r *Reference, weed *weedUnit) *cycle {
 	var c cycle
 	var rates seedbank.Rates
-	rates.Set(&u.weed.Seed)
-	c.run(r, &r.usual, &u.weed, &rates)
-	bank := c.steady()
-	first := r.after(refSprayed) + 1
-	var weights []float64
+	rates.Set(&weed.Seed)
+	c.run(r, &r.usual, weed, &rates)
+	return &c
+}
+
+// met is what the seedlings of a steady rain meet of an active in the middle of each step
+// from the first on which it is in the soil.
+func (r *Reference) met(first int, c *cycle, bank [seedbank.Layers]float64, x *herbicide.Active) []herbicide.Met {
+	var age float64
+	var all []herbicide.Met
 	for i := first; i < len(r.steps); i++ {
+		s := &r.steps[i]
 		up := c.emerged[i][0]
 		for l, n := range bank {
 			up += n * c.emerged[i][1+l]
 		}
-		weights = append(weights, up)
-	}
-	dry := r.dryAfter(refSprayed)
-	r.base = make([][]float64, len(u.herbicides))
-	for h := range u.herbicides {
-		for a := range u.herbicides[h].Actives {
-			x := u.herbicides[h].Actives[a]
-			x.Set(0)
-			x.Solve(weights, r.ages(first, &x), dry)
-			r.base[h] = append(r.base[h], x.Base-logit(x.SeasonControl))
-		}
-	}
-	return nil
-}
-
-// ages are the thermal ages of an active, in days at 8 °C, in the middle of
-// each step from the first.
-func (r *Reference) ages(first int, x *herbicide.Active) []float64 {
-	var age float64
-	var all []float64
-	for i := first; i < len(r.steps); i++ {
-		s := &r.steps[i]
 		d := x.Days8C(s.days, s.soil)
-		all = append(all, age+d/2)
+		all = append(all, herbicide.Met{Share: up, Age: age + d/2, TempC: s.soil})
 		age += d
 	}
 	return all

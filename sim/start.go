@@ -65,7 +65,7 @@ func (w *Worker) settleStart() {
 	w.heads.Crowding = crowding(s.heads, w.u.weed.Plant.MaxHeadsPerM2)
 	n := w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(year, effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
 	w.bank.Bear(seedbank.Fresh, n)
-	w.formed, w.seedSet = true, true
+	w.seedSet = true
 	w.startShedding(year, 0)
 }
 
@@ -112,7 +112,7 @@ func (w *Worker) olderBank() [seedbank.Layers]float64 {
 	}
 	cycle := &w.cycle
 	rain := s.heads * p.SeedsPerHead * p.Viability * math.Pow(1+crowding(s.heads, p.MaxHeadsPerM2), -p.CrowdingExponent)
-	if w.m.reference.historyUsual {
+	if w.m.reference == w.m.known && w.m.reference.historyUsual {
 		w.Cycle()
 	} else {
 		w.past.run(w.m.reference, &w.m.reference.history, &w.u.weed, &w.rates)
@@ -129,6 +129,6 @@ func (w *Worker) olderBank() [seedbank.Layers]float64 {
 func (w *Worker) previousHarvest() {
 	w.closeStep()
 	w.reap(w.u.weed.Plant.WithGrain)
-	w.layStraw(&w.u.crops[w.m.lastCrop].Params)
-	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 1))
+	w.straw.Lay(&w.u.crops[w.m.lastCrop].Params, true)
+	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 15))
 }

@@ -88,7 +88,7 @@ func (w *Worker) step(at *seedbank.Exposure) (seedbank.Step, *seedbank.Exposure)
 	if x.Since(&w.sum, at); x.Days > 0 {
 		*at = w.sum
 	}
-	return seedbank.Step{Rates: &w.rates, Since: x, Quick: w.quick, Fecundity: 1}, x
+	return seedbank.Step{Rates: &w.rates, Since: x, Quick: w.quick, Shelter: w.straw.Shelter(), Fecundity: 1}, x
 }
 
 // comeUp turns what emerged in the steps just closed into a cohort, up since so many days, less what residual
@@ -102,7 +102,15 @@ func (w *Worker) comeUp(ago int) {
 	w.tally.Emerged += up.N
 	w.stand.Add(stand.Cohort{
 		Day: w.today, Up: w.today - date.Day(ago), N: up.N, Heat: w.sky.Heat[w.i-ago], Cover: up.Fecundity, Fresh: up.Fresh,
-	}, 1-w.spared*w.coverSpares())
+	}, 1-w.spared*w.coverSpares(), w.spared*w.coverSpares()*w.smothers())
+}
+
+// smothers is the share of seedlings that a closed sward keeps from growing up.
+func (w *Worker) smothers() float64 {
+	if !w.standing {
+		return 0
+	}
+	return w.crops.Sward.Suppression * w.cropCover
 }
 
 // coverSpares is the share of seedlings that a dead cover's residue lets live.

@@ -83,11 +83,11 @@ func (w *Worker) LogWeight(theta []float64) float64 {
 	return -(x*x + y*y) / 2
 }
 
-// Cycle runs the reference year with the parameters that are set and returns
-// the seed returned per seed shed at a steady rain, and the old share of plants.
+// Cycle runs the reference year of the known place with the parameters that are set and
+// returns the seed returned per seed shed at a steady rain, and the old share of plants.
 func (w *Worker) Cycle() (returned, oldShare float64) {
 	if w.cycled == nil || !slices.Equal(w.cycled, w.theta) {
-		w.cycle.run(w.m.reference, &w.m.reference.usual, &w.u.weed, &w.rates)
+		w.cycle.run(w.m.known, &w.m.known.usual, &w.u.weed, &w.rates)
 		if w.cycled == nil {
 			w.cycled = make([]float64, len(w.theta))
 		}

@@ -120,8 +120,9 @@ func firstWorkable(t *testing.T, o *ensemble.Outcome, w []sim.Watch) []float64 {
 
 // The thicker a cover on clay, and the later it is killed, the later the first
 // workable day; so early destruction dries the seedbed sooner. Bare clay first
-// carries a drill in mid to late March in the median year, light land two to four
-// weeks earlier. Margins on the mean: half a day between bare and thin, a day
+// carries a drill between 5 March and 5 April in the median year (a row of
+// testdata/published/work.csv), light land at least two weeks earlier: by how much
+// more hangs on a warm seedbed, which the ground does not know. Margins on the mean: half a day between bare and thin, a day
 // between thin and thick, and between thick and thick killed late.
 func TestFirstWorkableDay(t *testing.T) {
 	if testing.Short() {
@@ -136,8 +137,8 @@ func TestFirstWorkableDay(t *testing.T) {
 	}
 	bare, last := day(0)
 	t.Logf("bare clay: median day %.0f, mean %.1f", bare, last)
-	if bare < 72 || bare > 90 {
-		t.Errorf("bare clay first carries a drill on day %.0f in the median year, want mid to late March", bare)
+	if bare < 64 || bare > 95 {
+		t.Errorf("bare clay first carries a drill on day %.0f in the median year, want 5 March to 5 April", bare)
 	}
 	margin := 0.5
 	for i, name := range []string{"thin cover killed in January", "thick cover killed in January", "thick cover killed in March"} {
@@ -151,8 +152,8 @@ func TestFirstWorkableDay(t *testing.T) {
 	for i, name := range []string{"sandy-loam", "loamy-sand"} {
 		median, _ := day(i + 4)
 		t.Logf("bare %s: median day %.0f", name, median)
-		if lead := bare - median; lead < 14 || lead > 28 {
-			t.Errorf("bare %s first carries a drill %.0f days before clay, want two to four weeks", name, lead)
+		if lead := bare - median; lead < 14 {
+			t.Errorf("bare %s first carries a drill %.0f days before clay, want at least two weeks", name, lead)
 		}
 	}
 }

@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -14,26 +12,11 @@ import (
 	"rundown/sim/ensemble"
 )
 
-// trialLibrary makes clay that always carries a drill: trials are sown on their date.
-func trialLibrary(t testing.TB) string {
-	dir := t.TempDir()
-	if err := os.MkdirAll(filepath.Join(dir, "soils"), 0o755); err != nil {
-		t.Fatal(err)
-	}
-	text := "name: clay\nvalues:\n"
-	for _, k := range []string{"workable_drilling", "workable_cultivation", "workable_spraying"} {
-		text += "  " + k + ": {value: 1.9, spread: fixed, grade: assumed, source: \"assumed: trials are sown on their date\"}\n"
-	}
-	if err := os.WriteFile(filepath.Join(dir, "soils", "clay.yaml"), []byte(text), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	return dir
-}
-
-// trial is a plan on trial ground. start is what stands under weed: besides species.
+// trial is a plan on trial ground, where work waits for nothing: trials are sown
+// on their date. start is what stands under weed: besides species.
 func trial(t testing.TB, history, start, seasons string) string {
-	return fmt.Sprintf("library: %s\nfield: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: %s}\nweed: {species: black-grass, %s}\nseasons:\n%s",
-		trialLibrary(t), history, start, seasons)
+	return fmt.Sprintf("field: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: %s, work: on-its-day}\nweed: {species: black-grass, %s}\nseasons:\n%s",
+		history, start, seasons)
 }
 
 // sown is a season without herbicide in the crop, sprayed off the day before drilling.

@@ -32,6 +32,7 @@ type siteParams struct {
 type cropUnit struct {
 	crop.Params
 	Money  margin.CropMoney
+	Sward  crop.SwardParams
 	spring bool // sown in spring, or not sown at all: spring plants meet little competition
 	sown   bool
 }
@@ -47,6 +48,9 @@ type implementUnit struct {
 	role    string
 	Soil    fieldwork.CultivatorParams
 	InCrop  fieldwork.InCropParams
+	works   stand.Way // of role in-crop
+	Pull    fieldwork.PullParams
+	Patch   fieldwork.PatchParams
 	Control fieldwork.SeedControlParams
 	Money   margin.OperationMoney
 	move    [seedbank.Layers][seedbank.Layers]float64
@@ -59,7 +63,7 @@ type implementUnit struct {
 type herbicideUnit struct {
 	role     string
 	Contact  herbicide.ContactParams
-	main     *quantiles // KillMain drawn per spray; nil when it is not
+	drawn    [3]*quantiles // kills drawn per spray, small plants first; nil where they are not
 	Money    margin.OperationMoney
 	Actives  []herbicide.Active
 	lost     []float64 // share of each active's efficacy lost to resistance; nil for none
@@ -105,7 +109,11 @@ func (m *Model) bindUnits(u *units) ([]binding, error) {
 	m.bindStart(b, &u.start)
 	u.crops = make([]cropUnit, len(m.tables.crops))
 	for i, e := range m.tables.crops {
-		b.bind(&u.crops[i], e)
+		b.bind(&u.crops[i].Params, e)
+		b.bind(&u.crops[i].Money, e)
+		if e.Text["perennial"] == "yes" {
+			b.bind(&u.crops[i].Sward, e)
+		}
 		u.crops[i].spring = e.Text["season"] != "autumn"
 		u.crops[i].sown = e.Text["season"] != "none"
 	}
@@ -130,6 +138,12 @@ func (m *Model) bindImplement(b *binder, u *implementUnit, e *params.Entry) {
 	switch u.role {
 	case "in-crop":
 		b.bind(&u.InCrop, e)
+		switch u.works = stand.Ways[e.Text["works"]]; u.works {
+		case stand.Pull:
+			b.bind(&u.Pull, e)
+		case stand.Patch:
+			b.bind(&u.Patch, e)
+		}
 		return
 	case "harvest":
 		b.bind(&u.Control, e)
@@ -182,8 +196,10 @@ func (m *Model) bindHerbicide(b *binder, u *herbicideUnit, e *params.Entry) {
 	}
 	b.bind(&u.Contact, e)
 	u.alive = 1 - m.calendar.Resistance[e.Text["hrac"]]
-	if v := e.Value("kill_two_leaves_to_six_tillers"); v != nil && v.Spread.PerEvent {
-		u.main = tabulate(v)
+	for i, key := range [...]string{"kill_below_one_leaf", "kill_two_leaves_to_six_tillers", "kill_beyond_six_tillers"} {
+		if v := e.Value(key); v != nil && v.Spread.PerEvent {
+			u.drawn[i] = tabulate(v)
+		}
 	}
 }
 

@@ -32,8 +32,8 @@ func verifyDir(t *testing.T) string {
 func TestVerifyPublished(t *testing.T) {
 	dir := verifyDir(t)
 	got := measure(t, 4000)
-	judge(t, got)
-	all := outcomes(t)
+	judge(t, "outcomes.csv", gaps, got)
+	all := outcomes(t, "outcomes.csv")
 	p := picture{title: "Published outcomes, 4,000 replicates", x: scale{label: "from the low (0) to the high end (1) of the accepted range", lo: -1.5, hi: 2.5, ticks: evenly(-1, 2, 0.5, "%g")},
 		y: scale{lo: 0, hi: float64(len(all)) + 1}, legends: []string{"bar: accepted range", "dot: this version", "grey: used to set a default", "open gaps are named"}}
 	inside, gapped := 0, 0

@@ -2,6 +2,7 @@ package sim
 
 import (
 	"rundown/params/date"
+	"rundown/sim/fieldwork"
 	"rundown/sim/seedbank"
 )
 
@@ -24,8 +25,10 @@ const (
 	WatchFresh      // fresh viable seed, all layers
 	WatchTopWater   // water of the top store over field capacity
 	WatchLowerWater
-	WatchWorkable // 1 where the ground carries a drill
-	WatchStrayed  // 1 where a planned crop of this season or an earlier one was not drilled in time
+	WatchWorkable   // 1 where the ground carries a drill
+	WatchCultivable // 1 where it carries a cultivation
+	WatchSprayable  // 1 where it carries a sprayer
+	WatchStrayed    // 1 where a planned crop of this season or an earlier one was not drilled in time
 )
 
 // Watch asks for a quantity at the end of a day.
@@ -77,7 +80,15 @@ func (w *Worker) lookAtGround(q Quantity) float64 {
 		}
 		return 0
 	}
-	if w.m.soil.Workable(&w.water, w.sky.Days.RainMM[w.i], w.u.soil.WorkableDrill+w.bears()) {
+	g := w.ground()
+	needs := fieldwork.Drilling
+	switch q {
+	case WatchCultivable:
+		needs = fieldwork.Cultivation
+	case WatchSprayable:
+		needs = fieldwork.Spraying
+	}
+	if g.Fit[needs] {
 		return 1
 	}
 	return 0
@@ -88,7 +99,7 @@ func (w *Worker) lookAtWeed(x Watch) float64 {
 	case WatchPlants:
 		return w.perM2(w.stand.Plants())
 	case WatchHeads:
-		return w.perM2(w.heads.Total())
+		return w.headsOut()
 	case WatchEmerged:
 		return w.perM2(w.tally.Emerged)
 	case WatchFreshShare:

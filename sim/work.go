@@ -62,19 +62,17 @@ func (w *Worker) fieldwork() {
 
 // ground is what today allows.
 func (w *Worker) ground() fieldwork.Ground {
-	rain, s := w.sky.Days.RainMM[w.i], w.m.soil
-	var g fieldwork.Ground
-	g.Fit[fieldwork.Nothing] = true
-	bears := w.bears()
-	g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.u.soil.WorkableSpray+bears)
-	g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.u.soil.WorkableTill+bears)
-	g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.u.soil.WorkableDrill+bears)
+	g := fieldwork.Ground{Fit: [4]bool{true, true, true, true}}
+	if !w.m.onItsDay {
+		rain, s := w.sky.Days.RainMM[w.i], w.m.soil
+		bears := s.Bears(&w.water, w.u.soil.DrySubsoil)
+		g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.limits.Spraying+bears)
+		g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.limits.Cultivation+bears)
+		g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.limits.Drilling+bears)
+	}
 	g.Cold = w.water.TempC[seedbank.Depth5to10] <= coldSoil && w.water.Kr > 0.5
 	return g
 }
-
-// bears is how far a dry subsoil raises the thresholds of workability.
-func (w *Worker) bears() float64 { return w.u.soil.DrySubsoil * max(0, 1-w.water.LowerRel) }
 
 // drillOrWait drills when the ground is fit; past the latest day the plan's
 // fallback takes over.
@@ -88,14 +86,14 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 	case !g.Fit[fieldwork.Drilling]:
 		w.before.Waited++
 	default:
-		for j := w.before.Drill(); j != nil; j = w.before.Drill() {
+		for j := w.before.Drill(w.today); j != nil; j = w.before.Drill(w.today) {
 			w.do(j)
 		}
 		w.beforeWork(true)
 		w.till(c.with, false)
 		w.spend(w.u.implements[c.with].Money.CostPerHa)
 		u := &w.u.crops[c.crop]
-		w.spend(u.Money.VariablePerHa)
+		w.spend(u.Money.VariablePerHa + u.Money.SeedBeyondUsual(c.seeds))
 		w.crop = crop.Drill(w.today, &u.Params, c.seeds)
 		w.standing = true
 		if w.cover.Sown != 0 {
@@ -147,49 +145,23 @@ func (w *Worker) spray(with int) {
 
 // contact is a spray on what has emerged.
 func (w *Worker) contact(u *herbicideUnit) {
-	main := u.Contact.KillMain
-	if u.main != nil {
-		main = u.main.at(w.effect(w.year(), effectSpray, uint64(w.sprays)))
+	k := [3]float64{u.Contact.KillSmall, u.Contact.KillMain, u.Contact.KillLarge}
+	luck := w.effect(w.year(), effectSpray, uint64(w.sprays)) // a good spray is good on plants of every size
+	for i, q := range &u.drawn {
+		if q != nil {
+			k[i] = q.at(luck)
+		}
 	}
 	w.sprays++
 	f := u.alive
 	if w.cover.Sown != 0 && w.cover.Destroyed == 0 && u.role == "non-selective" {
 		f *= u.Contact.UnderCover
 	}
-	k := stand.Sizes{Small: u.Contact.KillSmall * f, Main: main * f, Large: u.Contact.KillLarge * f}
-	w.killPlants(k)
-}
-
-// killPlants kills plants by size, and their heads in proportion.
-func (w *Worker) killPlants(k stand.Sizes) {
-	before := w.stand.Expected()
-	if before == 0 {
-		return
+	how := stand.Loosen
+	if u.role == "non-selective" {
+		how = stand.Bare
 	}
-	w.kill(k)
-	if w.formed {
-		w.removeHeads(1 - w.stand.Expected()/before)
-	}
-}
-
-// kill kills plants by size; those that were counted cost less yield from now on.
-func (w *Worker) kill(k stand.Sizes) {
-	if !w.afterCount() {
-		w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k)
-		return
-	}
-	before := w.competes()
-	w.stand.Kill(&w.u.weed.Plant, w.sky.Heat[w.i], k)
-	w.relieve(before)
-}
-
-// removeHeads takes a share of the heads away, or of the unshed seed once it is set.
-func (w *Worker) removeHeads(share float64) {
-	if w.seedSet {
-		w.bank.CarryOff(share)
-		return
-	}
-	w.heads.Remove(share, w.jobsToday, &w.plants)
+	w.meet(how, stand.Sizes{Small: k[0] * f, Main: k[1] * f, Large: k[2] * f}, 0)
 }
 
 // apply sprays a programme: its residual actives stay in the soil.
@@ -208,8 +180,12 @@ func (w *Worker) apply(with int) {
 	}
 	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
 	shift := sd*w.u.weed.Site.Residual + w.normal(w.year(), effectResidual, u.group, sd)
-	w.residues[w.nResidues].Start(u.Actives, u.lost, shift)
+	a := &w.residues[w.nResidues]
+	a.Start(u.Actives, u.lost, shift)
+	a.Through(w.straw.Cover)
 	w.nResidues++
+	// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
+	w.meet(stand.Loosen, stand.Sizes{Small: a.Now(1-w.water.Kr, w.water.TempC[seedbank.Depth0to5])}, 0)
 }
 
 // till passes an implement through soil and stand.
@@ -217,9 +193,8 @@ func (w *Worker) till(with int, good bool) {
 	u := &w.u.implements[with]
 	p := &u.Soil
 	moist := w.u.weed.Plant.Regrowth(w.water.TopRel)
-	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
-	w.killPlants(stand.Sizes{Small: kill, Main: kill, Large: kill})
-	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: w.u.weed.Seed.Stimulus(w.water.TopRel, w.water.Kr), Places: u.places,
+	w.meet(stand.Loosen, u.kills(moist), 0)
+	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: w.u.weed.Seed.Stimulus(w.water.TopRel, w.water.Kr) * w.rates.Ripe(int(w.m.marks[w.i].day)), Places: u.places,
 		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
 	var mixed [seedbank.Layers][seedbank.Layers]float64
 	if u.bypass != nil {
@@ -240,25 +215,54 @@ func (w *Worker) till(with int, good bool) {
 	}
 	w.bank.Till(&w.rates, &pass)
 	if p.Stirs0to5 >= 0.7 {
-		w.straw = false
 		w.cover.Destroy(w.today)
 	}
 	w.cover.Bury(1 - p.StrawLeft)
-	w.strawCover *= p.StrawLeft
+	w.straw.Bury(p.StrawLeft)
 	w.jobsToday++
 }
 
-// inCrop is hoeing, roguing, patch spraying and cutting.
+// kills is what a pass kills by size, moist being how far torn-out seedlings live on. Seedlings below one leaf
+// that it stirs die more surely, large plants root again.
+func (u *implementUnit) kills(moist float64) stand.Sizes {
+	p := &u.Soil
+	kill := p.KillDry + (p.KillWet-p.KillDry)*moist
+	return stand.Sizes{Small: kill + p.KillSmall*max(0, p.Stirs0to5-kill), Main: kill, Large: kill * p.KillLarge}
+}
+
+// inCrop is hoeing, roguing, patch spraying, topping and cutting. What is pulled or
+// sprayed in patches costs by how many plants are found.
 func (w *Worker) inCrop(with int) {
 	u := &w.u.implements[with]
-	w.spend(u.Money.CostPerHa)
-	if k := u.InCrop.KillPlants; k > 0 {
-		w.kill(stand.Sizes{Small: k, Main: k, Large: k})
+	q, cost := &u.InCrop, u.Money.CostPerHa
+	k, heads, lost := q.KillPlants, q.RemoveHeads, q.CropLoss
+	switch u.works {
+	case stand.Pull: // only what shows its heads is found
+		found := w.stand.Expected() / w.m.areaM2 * w.ripe().Up
+		heads *= u.Pull.Of(found)
+		cost += heads * found * 1e4 * u.Pull.CostPerPlant
+		w.noteFound(found, u.Pull.Of(found))
+	case stand.Patch:
+		patches := u.Patch.Share(w.stand.Expected()/w.m.areaM2, w.u.weed.Plant.PatchinessK)
+		lost += (1 - lost) * patches
+		cost += patches * u.Patch.CostOfPatches
 	}
-	if w.formed {
-		w.removeHeads(u.InCrop.RemoveHeads)
+	w.spend(cost)
+	w.meet(u.works, stand.Sizes{Small: k, Main: k, Large: k}, heads)
+	w.inCropLoss = 1 - (1-w.inCropLoss)*(1-lost)
+}
+
+// noteFound keeps how many plants those who pull weeds find, for whoever must know
+// that they are too many.
+func (w *Worker) noteFound(found, pulled float64) {
+	v := w.values
+	if !(v[PlantsFound] >= found) {
+		v[PlantsFound] = found
+		v[TooMany] = 0
+		if pulled < 0.5 {
+			v[TooMany] = 1
+		}
 	}
-	w.inCropLoss = 1 - (1-w.inCropLoss)*(1-u.InCrop.CropLoss)
 }
 
 func (w *Worker) year() int { return w.m.seasons[w.season].harvestYear }

@@ -24,9 +24,9 @@ type Worker struct {
 	theta    []float64 // what the units are filled with
 	cycled   []float64 // what the reference cycle was last run with, once it was
 	rates    seedbank.Rates
-	moist    soil.Table // factor of water potential on thermal time
-	cycle    cycle      // the reference cycle of cycled
-	past     cycle      // that of the field's usual tillage, where it is another
+	limits   soil.Limits // of work on this field
+	cycle    cycle       // the cycle of cycled in the known reference year
+	past     cycle       // that of the plan's own place and usual tillage, where it is another
 	theRest
 
 	chanceKey, seasons, parameters random.Key
@@ -56,18 +56,15 @@ type theRest struct {
 	today date.Day
 
 	// The zone. (One for now; the zone is part of every chance address.)
-	bank       seedbank.Bank
-	stand      stand.Stand
-	heads      stand.Heads
-	formed     bool // this year's heads are formed
-	seedSet    bool // and their seed is set
-	shed       shedding
-	water      soil.State
-	straw      bool    // chopped straw lies unstirred: seed under it lives longer
-	strawCover float64 // ground that straw covers, 0..1
-	strawKept  float64 // share of that cover which a day leaves
-	up         float64 // ripening delay of the fresh rain
-	fresh      float64 // non-dormant share of the rain of this calendar year
+	bank    seedbank.Bank
+	stand   stand.Stand
+	heads   stand.Heads
+	seedSet bool // this year's heads are counted, and seed stands on them
+	shed    shedding
+	water   soil.State
+	straw   crop.Straw
+	up      float64 // ripening delay of the fresh rain
+	fresh   float64 // non-dormant share of the rain of this calendar year
 
 	// Exposure since the run began, and as it was when steps last closed.
 	sum, quickAt, surfaceAt, slowAt seedbank.Exposure
@@ -108,9 +105,8 @@ type theRest struct {
 	plantsAt  int64
 	values    *[MetricCount]float64
 	nextWatch int
-	broken    bool                 // a ledger that does not balance
-	refused   error                // a start that cannot be counted
-	late      [seasonKinds]float64 // mean lateness weight of the reference crop of each kind
+	broken    bool  // a ledger that does not balance
+	refused   error // a start that cannot be counted
 }
 
 const (
@@ -127,6 +123,9 @@ func (m *Model) NewWorker() (*Worker, error) {
 		return nil, err
 	}
 	w.bindings = b
+	if o := m.own; o != nil && !o.Given {
+		w.u.weed.Seed.ReturnTarget = o.Target
+	}
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
@@ -149,11 +148,11 @@ func (w *Worker) setWeed(theta []float64) {
 func (w *Worker) setTheta(theta []float64) {
 	w.setWeed(theta)
 	w.rates.Tabulate()
-	w.m.soil.Tabulate(&w.moist, w.rates.Moisture)
+	w.limits = w.m.soil.Limits(w.u.soil.WorkSite)
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]
-			x.Set(w.m.reference.base[h][a] + logit(x.SeasonControl))
+			x.Set(w.m.base[h][a] + logit(x.SeasonControl))
 		}
 	}
 }
@@ -214,9 +213,6 @@ func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watche
 	w.parameters = random.Root(seed, random.Parameters, luck[random.Parameters])
 	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
 	w.setTheta(theta)
-	for k := range w.late {
-		w.late[k] = w.m.reference.late[k].weight(w.u.weed.Plant.LatenessRate)
-	}
 	w.water = w.m.soil.Start()
 	w.up, w.spared = 1, 1
 	w.closedOn = w.m.first - 1

@@ -51,7 +51,7 @@ func TestYields(t *testing.T) {
 		return x
 	}
 	for _, r := range rows[1:] {
-		text := plot(trialLibrary(t), "black-grass", "start: 2026-08-01, heads_per_m2: 0.001", fmt.Sprintf("  - crop: %s\n", r[0]))
+		text := plot("", "black-grass", "start: 2026-08-01, heads_per_m2: 0.001", fmt.Sprintf("  - crop: %s\n", r[0]))
 		o := run(t, 400, nil, text)[0]
 		y := slices.DeleteFunc(slices.Clone(o.Column(sim.Yield, 0)), math.IsNaN)
 		slices.Sort(y)

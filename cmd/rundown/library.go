@@ -8,6 +8,7 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/params"
 	"rundown/params/sheet"
+	"rundown/sim/drivers"
 )
 
 type libraryOptions struct {
@@ -33,7 +34,7 @@ func libraryCommand() *command {
 func libraryFlags(c *command, o *libraryOptions) *flagSet {
 	f := newFlags(c)
 	f.BoolVar(&o.json, "json", false, "print one JSON object and nothing else: entries with all their values")
-	f.BoolVar(&o.grades, "grades", false, "count the values of each grade")
+	f.BoolVar(&o.grades, "grades", false, "count the values of each grade, and weigh them by what they make of the spread of heads")
 	f.Var(place{&o.library}, "library", libraryUsage)
 	return f
 }
@@ -91,7 +92,14 @@ func openLibrary(dir string) (*params.Library, error) {
 func libraryReport(library *params.Library, entries []*params.Entry, named []string, o libraryOptions) *report.Report {
 	switch {
 	case o.grades:
-		return report.LibraryGrades(entries)
+		if len(named) > 0 {
+			return report.LibraryGrades(entries, nil, "")
+		}
+		weighed, err := drivers.WeighedExamples()
+		if err != nil {
+			weighed = nil // a test reads what the program carries
+		}
+		return report.LibraryGrades(entries, weighed, library.SHA256())
 	case len(named) == 0:
 		return report.LibraryKinds(library)
 	case len(named) == 1:

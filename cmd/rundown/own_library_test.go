@@ -52,6 +52,8 @@ func TestOwnLibrary(t *testing.T) {
 		{"drivers plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
 		{"compare plan.yaml plan.yaml --library own --json --replicates 4", 0, `"library_sha256"`},
 		{"forecast own.yaml --library own", exitInput, "own.yaml:1:10: the plan has a library of its own"},
+		{"forecast own.yaml --replicates 4 --json", 0, "what is known of it moves along: 20.1 for the program's 25"},
+		{"drivers plan.yaml --library own --json --replicates 8", 0, "seeds_per_head 80 (for 100)"},
 		{"check --schema --library own", exitUsage, "--schema stands alone"},
 	} {
 		got := run(t, strings.Fields(c.args)...)

@@ -22,12 +22,21 @@ func TestForecastWarnings(t *testing.T) {
 			field + "weed: {species: sterile-brome, start: 2026-08-01, heads_per_m2: 0}\nseasons: [{crop: fallow}]\n", "20",
 			[]string{"weed-free-start"}, []string{"died-out", "planned-crop-not-drilled", "cover-not-modelled", "resistance", "starter-plan", "ledger"}},
 		{"a drilling day that can hardly be met, few seeds, few runs",
-			field + "weed: {species: wild-oat, start: 2026-09-01, seedbank_per_m2: {0-5: 0.001}}\nseasons: [{crop: spring-barley, drill: {date: 1 Feb, latest: 1 Feb}}]\n", "60",
-			[]string{"planned-crop-not-drilled", "died-out"}, []string{"weed-free-start", "ledger"}},
+			field + "weed: {species: wild-oat, start: 2026-09-01, seedbank_per_m2: {0-5: 0.001}}\nseasons: [{crop: spring-barley, drill: {date: 1 Feb, latest: 1 Feb}, otherwise: fallow}]\n", "60",
+			[]string{"planned-crop-not-drilled", "died-out"}, []string{"weed-free-start", "ledger", "no-fallback"}},
+		{"a crop that waits on heavy land with nothing to follow it",
+			strings.Replace(field, "sandy-loam", "clay", 1) + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat, drill: {date: 5 Nov, latest: 20 Nov}}]\n", "60",
+			[]string{"no-fallback"}, []string{"planned-crop-not-drilled", "ledger"}},
 		{"a cover, resistance, an uncertain count",
 			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 1, high: 90}, resistance: {\"2\": 0.5}}\n" +
 				"seasons: [{crop: spring-barley, cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}}]\n", "30",
 			[]string{"cover-not-modelled", "resistance", "start-uncertain", "tails-uncertain"}, []string{"weed-free-start", "died-out", "ledger"}},
+		{"hands sent among far too many weeds",
+			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat, herbicides: [], in_crop: [{date: 8 Jun, with: hand-rogue}]}]\n", "60",
+			[]string{"too-many-to-pull"}, []string{"weed-free-start", "died-out", "ledger"}},
+		{"hands sent after the last few",
+			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 0.01}\nseasons: [{crop: winter-wheat, in_crop: [{date: 8 Jun, with: hand-rogue}]}]\n", "60",
+			nil, []string{"too-many-to-pull", "ledger"}},
 	} {
 		inFolder(t, map[string]string{"plan.yaml": c.plan})
 		got := run(t, "forecast", "plan.yaml", "--json", "--replicates", c.replicates)

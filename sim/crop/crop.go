@@ -19,7 +19,17 @@ type Crop struct {
 
 // Drill sows a crop.
 func Drill(today date.Day, p *Params, seedsPerM2 float64) Crop {
-	return Crop{Drilled: today, PlantsM2: seedsPerM2 * p.Establishment}
+	return Crop{Drilled: today, PlantsM2: seedsPerM2 * p.Establishes(today)}
+}
+
+// Establishes is the share of seed that becomes plants, by the day of drilling: it falls as
+// seedbeds turn cold and wet.
+func (p *Params) Establishes(drilled date.Day) float64 {
+	late := max(0, float64(drilled)-nearest(drilled, p.EstablishFrom))
+	if late == 0 || p.EstablishLate == 1 {
+		return p.Establishment
+	}
+	return p.Establishment * (p.EstablishLate + (1-p.EstablishLate)*math.Exp(-late/p.EstablishScaleD))
 }
 
 // Grow adds a day's thermal time and returns ground cover (0..1) and its
@@ -41,19 +51,8 @@ func (c *Crop) Grow(p *Params, meanC float64, today date.Day) (cover, kcb float6
 	return cover, p.KcbFull * cover
 }
 
-// HeadsFactor is c: the crop's factor on weed heads against winter wheat at
-// 200 plants per m², −15 % per further 100 plants (Lutman et al. 2013) between
-// 100 and 350; below 50 plants it rises towards that of bare fallow.
-func (p *Params) HeadsFactor(plantsM2, cultivar, fallow float64) float64 {
-	c := p.Heads * math.Pow(0.85, (min(max(plantsM2, 100), 350)-200)/100) * cultivar
-	if plantsM2 < 50 && fallow > c {
-		c += (fallow - c) * (50 - max(plantsM2, 0)) / 50
-	}
-	return c
-}
-
-// DateResponse is the factor on yield of a drilling date: 1 up to BestUntil,
-// then falling at EarlyLoss a day, from LateFrom at LateLoss a day.
+// DateResponse is the factor on yield of a drilling date: 1 from BestFrom to BestUntil, less
+// by TooEarlyLoss a day before, then falling at EarlyLoss a day, from LateFrom at LateLoss a day.
 func (p *Params) DateResponse(drilled date.Day) float64 {
 	best := nearest(drilled, p.BestUntil)
 	late := nearest(drilled, p.LateFrom)
@@ -62,6 +61,9 @@ func (p *Params) DateResponse(drilled date.Day) float64 {
 	}
 	d := float64(drilled)
 	loss := p.EarlyLoss*max(0, min(d, late)-best) + p.LateLoss*max(0, d-late)
+	if d < best {
+		loss = p.TooEarlyLoss * max(0, nearest(drilled, p.BestFrom)-d)
+	}
 	return max(0, 1-loss)
 }
 

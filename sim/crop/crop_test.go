@@ -29,22 +29,6 @@ func TestDateResponse(t *testing.T) {
 	}
 }
 
-// Wheat plants lower weed heads by 15 % per 100 plants/m² between 100 and 350
-// (Lutman et al. 2013, Weed Research 53:299–313).
-func TestHeadsFactor(t *testing.T) {
-	wheat := &Params{Heads: 1}
-	for _, c := range []struct{ plants, want float64 }{
-		{200, 1}, {300, 0.85}, {350, math.Pow(0.85, 1.5)}, {500, math.Pow(0.85, 1.5)}, {100, 1 / 0.85}, {60, 1 / 0.85},
-	} {
-		if got := wheat.HeadsFactor(c.plants, 1, 1.7); math.Abs(got-c.want) > 1e-12 {
-			t.Errorf("%v plants: %.4f, expected %.4f", c.plants, got, c.want)
-		}
-	}
-	if got := wheat.HeadsFactor(0, 1, 1.7); math.Abs(got-1.7) > 1e-12 {
-		t.Errorf("no crop: %.4f, expected that of fallow, 1.7", got)
-	}
-}
-
 // A crop comes up once its thermal time is reached, and covers half of its
 // ground at the thermal time its sheet gives.
 func TestCropGrows(t *testing.T) {

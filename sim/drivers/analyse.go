@@ -28,8 +28,8 @@ func Cost(m *sim.Model, o Options) (screening, indices int) {
 
 // groups are those of the analysis.
 func (o *Options) groups() []Group {
-	if o.bare {
-		return nil
+	if o.only != nil {
+		return o.only
 	}
 	return groups
 }

@@ -15,7 +15,7 @@ type Options struct {
 	Seed     uint64
 	Jobs     int                   // runs at a time; 0: one for each processor
 	Progress func(done, total int) // of all runs; called from any worker; may be nil
-	bare     bool                  // single inputs only: all that a ranking needs
+	only     []Group               // groups with a block, nil for all; a ranking needs none
 }
 
 // Group is what a block of the design takes from the second sample.

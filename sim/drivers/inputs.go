@@ -36,13 +36,14 @@ type Inputs struct {
 	List        []Input
 	values      []*params.Value // theta
 	heads       int             // index of heads per plant in theta; −1: not drawn
+	Own         *sim.OwnReturn  // what a user's values do to what one seed returns; nil: nothing
 	returns, of int             // indices in List of the two constraints; −1: none
 }
 
 // NewInputs lists the inputs of a model.
 func NewInputs(m *sim.Model) *Inputs {
 	c := m.Calendar()
-	in := &Inputs{values: c.Space.Values, returns: -1, of: -1}
+	in := &Inputs{values: c.Space.Values, Own: m.OwnReturn(), returns: -1, of: -1}
 	ready := c.Space.Index("weeds/" + c.Weed.Name + "/old_ready_share")
 	in.heads = c.Space.Index("weeds/" + c.Weed.Name + "/heads_per_plant")
 	if ready >= 0 {
@@ -51,7 +52,7 @@ func NewInputs(m *sim.Model) *Inputs {
 	}
 	if in.heads >= 0 {
 		in.returns = len(in.List)
-		in.List = append(in.List, seedReturn(c.Weed, c.Space.Values[in.heads]))
+		in.List = append(in.List, seedReturn(c.Weed, m.ReturnTarget(), c.Space.Values[in.heads]))
 	}
 	for i, v := range c.Space.Values {
 		if i != ready && i != in.heads {
@@ -71,10 +72,10 @@ func oldShare(weed *params.Entry, set *params.Value) Input {
 		Middle: v.Central, P05: max(0, v.Central-inTwenty*sd), P95: min(1, v.Central+inTwenty*sd)}
 }
 
-func seedReturn(weed *params.Entry, set *params.Value) Input {
+func seedReturn(weed *params.Entry, target float64, set *params.Value) Input {
 	v, sd := weed.Value("return_target"), weed.Value("return_target_sd").Central
 	return Input{Path: PathReturn, Label: "what one seed returns a year", Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
-		Middle: v.Central, P05: v.Central * math.Exp(-inTwenty*sd), P95: v.Central * math.Exp(inTwenty*sd)}
+		Middle: target, P05: target * math.Exp(-inTwenty*sd), P95: target * math.Exp(inTwenty*sd)}
 }
 
 // Index is the place of a path in the list; −1 when it is not in it.

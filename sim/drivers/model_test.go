@@ -155,7 +155,7 @@ func TestSameWhateverTheJobs(t *testing.T) {
 		t.Error("one worker and three give different results")
 	}
 	bare := quick
-	bare.bare = true
+	bare.only = []Group{}
 	c, err := Analyse(context.Background(), m, bare)
 	if err != nil {
 		t.Fatal(err)

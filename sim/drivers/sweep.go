@@ -27,6 +27,9 @@ type Sweep struct {
 	// Returns is the median of what one seed returns a year, at each point, where
 	// the value is the weed's: nothing else was moved to make up for it. nil otherwise.
 	Returns []float64
+	// Own says what a user's values do to what is known of that; nil: nothing.
+	Own    *sim.OwnReturn
+	Target float64 // what is known of it, seeds per seed
 }
 
 // returnRuns is how many draws the median of Returns is taken over, at most.
@@ -57,7 +60,7 @@ func NewSweep(ctx context.Context, m *sim.Model, o SweepOptions) (*Sweep, error)
 	if err != nil {
 		return nil, err
 	}
-	s := &Sweep{SweepOptions: o, seasons: out}
+	s := &Sweep{SweepOptions: o, seasons: out, Own: m.OwnReturn(), Target: m.ReturnTarget()}
 	if strings.HasPrefix(o.Path, "weeds/") {
 		s.Returns, err = returnsAt(m, &o, at)
 	}

@@ -45,6 +45,7 @@ type Job struct {
 	OnDrill bool // done on the day of drilling, just before the drill
 	After   int  // days after the actual drilling, −1 for a job with a date
 	Grace   int  // days it may wait, for a job counted from the drilling
+	Back    int  // a burn-off counted that many days back from the planned drilling; 0: not so
 	Good    bool // a plough pass of good quality
 	Cold    bool // waits for cold moist soil
 }
@@ -53,13 +54,14 @@ type Job struct {
 type Queue struct {
 	Jobs   []Job
 	next   int
-	Waited int // days that due jobs waited
-	Lapsed int // jobs that were never done
+	burnt  date.Day // when what is green was last sprayed off
+	Waited int      // days that due jobs waited
+	Lapsed int      // jobs that were never done
 }
 
 // Start begins a queue, leaving out what was due before a day.
 func (q *Queue) Start(jobs []Job, from date.Day) {
-	*q = Queue{Jobs: jobs, Waited: q.Waited, Lapsed: q.Lapsed}
+	*q = Queue{Jobs: jobs, Waited: q.Waited, Lapsed: q.Lapsed, burnt: q.burnt}
 	for q.next < len(jobs) && jobs[q.next].dated() && jobs[q.next].Due < from {
 		q.next++
 	}
@@ -109,22 +111,59 @@ func (q *Queue) Take(today date.Day, g *Ground, drilled date.Day) *Job {
 			return nil
 		default:
 			q.next++
+			q.note(j, today)
 			return j
 		}
 	}
 	return nil
 }
 
-// Drill takes the next job that belongs to the day of drilling; what else is
-// still waiting lapses.
-func (q *Queue) Drill() *Job {
+// note remembers a burn-off.
+func (q *Queue) note(j *Job, today date.Day) {
+	if j.Kind == SprayOff || j.Kind == DestroyCover {
+		q.burnt = today
+	}
+}
+
+// burnOffLasts is how many days a drilling may slip before what has come up
+// since the burn-off is sprayed again (common practice, no source).
+const burnOffLasts = 7
+
+// Drill takes the next job of the day of drilling: a burn-off counted back from
+// it that was not done or was done over a week too soon, then what belongs to the
+// day; what else is still waiting lapses.
+func (q *Queue) Drill(today date.Day) *Job {
+	if j := q.stale(today); j != nil {
+		q.note(j, today)
+		return j
+	}
 	for q.next < len(q.Jobs) {
 		j := &q.Jobs[q.next]
 		q.next++
 		if j.OnDrill {
+			q.note(j, today)
 			return j
 		}
 		q.Lapsed++
 	}
 	return nil
+}
+
+// stale is the last burn-off that was counted back from the drilling, when the
+// drill comes over a week later after it than planned and no other has been done.
+func (q *Queue) stale(today date.Day) *Job {
+	var last *Job
+	for i := range q.Jobs {
+		j := &q.Jobs[i]
+		switch {
+		case i >= q.next && j.OnDrill && j.Kind == SprayOff:
+			return nil // comes anyway
+		case j.Back > 0:
+			last = j
+		}
+	}
+	if last == nil || today > last.Latest || today-q.burnt <= date.Day(last.Back+burnOffLasts) {
+		return nil
+	}
+	return last
 }

@@ -1,6 +1,7 @@
 package fieldwork
 
 import (
+	"slices"
 	"testing"
 
 	"rundown/params/date"
@@ -40,7 +41,7 @@ func TestWaitingAndLapsing(t *testing.T) {
 	if j := q.Take(d0+7, fit(), 0); j != nil {
 		t.Error("what belongs to drilling was done without it")
 	}
-	if j := q.Drill(); j == nil || j.With != 3 {
+	if j := q.Drill(d0 + 12); j == nil || j.With != 3 {
 		t.Error("the job of the day of drilling is missing")
 	}
 }
@@ -49,11 +50,52 @@ func TestWaitingAndLapsing(t *testing.T) {
 func TestDrillingEndsTheQueue(t *testing.T) {
 	var q Queue
 	q.Start(jobs(), d0-10)
-	if j := q.Drill(); j == nil || j.With != 3 || q.Lapsed != 2 {
+	if j := q.Drill(d0 + 12); j == nil || j.With != 3 || q.Lapsed != 2 {
 		t.Errorf("lapsed %d of the two jobs before drilling", q.Lapsed)
 	}
-	if q.Drill() != nil {
+	if q.Drill(d0+12) != nil {
 		t.Error("a job was left")
+	}
+}
+
+// A burn-off counted back from the drilling is done again on the day when the
+// drill comes over a week late, once; not when another has been done since, when
+// the day has one of its own, or past a latest day that the plan gives it. One
+// that found no fit day is done with the drill.
+func TestBurnOffGoesWithTheDrill(t *testing.T) {
+	burnOff := Job{Kind: SprayOff, With: 1, Due: d0, Latest: d0 + 40, Needs: Spraying, After: -1, Back: 1}
+	second := Job{Kind: SprayOff, With: 2, Due: d0 + 15, Latest: d0 + 25, Needs: Spraying, After: -1}
+	onDay := Job{Kind: SprayOff, With: 3, OnDrill: true, Needs: Spraying, After: -1}
+	brief := burnOff
+	brief.Latest = d0 + 5
+	for _, c := range []struct {
+		why   string
+		jobs  []Job
+		g     *Ground
+		drill date.Day
+		want  []int
+	}{
+		{"in time", []Job{burnOff}, fit(), d0 + 1, nil},
+		{"a week late", []Job{burnOff}, fit(), d0 + 8, nil},
+		{"over a week late", []Job{burnOff}, fit(), d0 + 9, []int{1}},
+		{"another since", []Job{burnOff, second}, fit(), d0 + 20, nil},
+		{"one of the day", []Job{burnOff, onDay}, fit(), d0 + 20, []int{3}},
+		{"past its own latest day", []Job{brief}, fit(), d0 + 20, nil},
+		{"never fit", []Job{burnOff}, wet(), d0 + 20, []int{1}},
+	} {
+		var q Queue
+		q.Start(c.jobs, d0-10)
+		for day := d0; day < c.drill; day++ {
+			for q.Take(day, c.g, 0) != nil {
+			}
+		}
+		var got []int
+		for j := q.Drill(c.drill); j != nil; j = q.Drill(c.drill) {
+			got = append(got, j.With)
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: drilled with %v, want %v", c.why, got, c.want)
+		}
 	}
 }
 

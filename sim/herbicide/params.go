@@ -3,12 +3,15 @@ package herbicide
 // ResidualParams are the values of one residual active (library kind
 // herbicides, role residual).
 type ResidualParams struct {
-	SeasonControl float64 `lib:"season_control" unit:"fraction"` // E0, sprayed two days after a 29 September drilling
-	DryEffect     float64 `lib:"dry_effect" unit:"logit"`        // at 14 days of bone-dry seedbed; negative
-	DoseSlope     float64 `lib:"residue_slope" unit:"logit/ln"`  // B
+	SeasonControl float64 `lib:"season_control" unit:"fraction"`        // E0, sprayed two days after a 29 September drilling
+	DryEffect     float64 `lib:"dry_effect" unit:"logit"`               // at 14 days of bone-dry seedbed; negative
+	DoseSlope     float64 `lib:"residue_slope" unit:"logit/ln"`         // B
+	SlowEmergence float64 `lib:"slow_emergence_exponent" unit:"number"` // x: on the time in treated soil
+	JustUp        float64 `lib:"kill_just_up" unit:"factor"`            // on seedlings below one leaf, against those coming up
 	HalfLifeD     float64 `lib:"half_life_8c" unit:"d"`
 	Q10           float64 `lib:"half_life_q10" unit:"factor"`
-	SeasonSiteSD  float64 `lib:"season_site_sd" unit:"logit"` // half of the variance site, half year
+	StrawKeeps    float64 `lib:"straw_interception" unit:"fraction"` // of what is sprayed on straw, kept from the soil
+	SeasonSiteSD  float64 `lib:"season_site_sd" unit:"logit"`        // half of the variance site, half year
 }
 
 // ContactParams are the values of a contact herbicide (role contact, and

@@ -3,10 +3,11 @@
 //
 // A residual kills seedlings as they emerge with probability
 // logistic(logit E00 + dry·(mean dryness of the 14 days after spraying) +
-// B·ln C + s + y); C = 2^(−age/DT50) is what is left, its age counted in days
-// at 8 °C (Q10). s is the site's and y the year's departure, common to the
-// actives of a programme. No date is typed in: later drilling controls better
-// because the tail of emergence is shorter and the soil moister.
+// B·ln(C·(8/T)^x) + s + y); C = 2^(−age/DT50) is what is left, its age counted in days
+// at 8 °C (Q10), T the soil's temperature: a seedling takes up the more the longer it
+// stays in treated soil, and the time to come up goes as 1/T. s is the site's and y the
+// year's departure, common to the actives of a programme. No date is typed in: later drilling
+// controls better because the tail of emergence is shorter and the soil moister and colder.
 package herbicide
 
 import (
@@ -21,15 +22,24 @@ type Active struct {
 	Base  float64 // logit E00, solved so that a reference season gives SeasonControl
 	lnQ10 float64
 	slope float64 // half of the fall of ln odds in a day at 8 °C
+	slow  float64 // B·x: rise of ln odds with ln of the time in treated soil
 }
 
 // Set fills what follows from the parameters; base is the logit of E00.
 func (p *Active) Set(base float64) {
 	p.Base, p.lnQ10, p.slope = base, math.Log(p.Q10), p.DoseSlope*(math.Ln2/2)/p.HalfLifeD
+	p.slow = p.DoseSlope * p.SlowEmergence
 }
 
 // Days8C is what days at a mean soil temperature (°C) count for in days at 8 °C.
 func (p *Active) Days8C(days, tempC float64) float64 { return days * decay.Exp(p.lnQ10*(tempC-8)/10) }
+
+// coldest is the soil temperature (°C) below which a seedling stays in treated soil no
+// longer: hardly any comes up then.
+const coldest = 2
+
+// stay is ln of the time that a seedling stays in treated soil, against that at 8 °C.
+func stay(tempC float64) float64 { return math.Log(8 / max(tempC, coldest)) }
 
 // Application is a residual programme in the soil.
 type Application struct {
@@ -54,9 +64,19 @@ const dryDays = 14
 func (a *Application) Start(actives []Active, lost []float64, shift float64) {
 	*a = Application{Actives: actives, Lost: lost, Shift: shift}
 	for i := range actives {
-		a.odds[i] = math.Exp(actives[i].logit(0, 0, shift))
+		a.odds[i] = math.Exp(actives[i].logit(0, 0, 8, shift))
 	}
 }
+
+// Through takes from the programme what straw on a share of the ground keeps from the soil.
+func (a *Application) Through(straw float64) {
+	for i := range a.Actives {
+		a.odds[i] *= math.Exp(a.Actives[i].Straw(straw))
+	}
+}
+
+// Straw is the effect (logit) of straw on a share of the ground at spraying: of the dose, less reaches the soil.
+func (p *Active) Straw(cover float64) float64 { return p.DoseSlope * math.Log1p(-p.StrawKeeps*cover) }
 
 // Day counts a day's seedbed dryness, 1 − Kr.
 func (a *Application) Day(dryness float64) {
@@ -84,6 +104,7 @@ func (a *Application) Step(days, tempC float64) float64 {
 	}
 	live, all := 1.0, 1.0
 	older, q10 := 0.0, math.NaN()
+	stayed, longer, slow := stay(tempC), 1.0, math.NaN()
 	for i := range a.Actives {
 		p := &a.Actives[i]
 		if p.lnQ10 != q10 { // actives mostly share one Q10
@@ -93,13 +114,32 @@ func (a *Application) Step(days, tempC float64) float64 {
 		odds := a.odds[i] * half
 		a.odds[i] = odds * half
 		a.age[i] += older
-		odds *= a.drier[i]
+		if p.slow != slow {
+			longer, slow = decay.Exp(p.slow*stayed), p.slow
+		}
+		odds *= a.drier[i] * longer
 		if a.Lost != nil { // of the odds/(1 + odds) that it would kill
 			live *= 1 + odds*a.Lost[i]
 		}
 		all *= 1 + odds
 	}
 	return live / all
+}
+
+// Now is the share that the programme kills, on the day of spraying, of seedlings that are
+// as good as coming up: dryness (1 − Kr) and soil temperature (°C) are the day's.
+func (a *Application) Now(dryness, tempC float64) float64 {
+	live := 1.0
+	for i := range a.Actives {
+		p := &a.Actives[i]
+		odds := a.odds[i] * math.Exp(p.DryEffect*dryness+p.slow*stay(tempC))
+		k := p.JustUp * odds / (1 + odds)
+		if a.Lost != nil {
+			k *= 1 - a.Lost[i]
+		}
+		live *= 1 - k
+	}
+	return 1 - live
 }
 
 // dries works out what dryness takes from the odds so far.
@@ -125,29 +165,32 @@ func (a *Application) Spent() bool {
 }
 
 // Kill is the share of emerging seedlings that one active kills at an age in
-// days at 8 °C.
-func (p *Active) Kill(dryness, age, shift float64) float64 {
-	return 1 / (1 + math.Exp(-p.logit(dryness, age, shift)))
+// days at 8 °C and a soil temperature.
+func (p *Active) Kill(dryness, age, tempC, shift float64) float64 {
+	return 1 / (1 + math.Exp(-p.logit(dryness, age, tempC, shift)))
 }
 
-func (p *Active) logit(dryness, age, shift float64) float64 {
-	return p.Base + p.DryEffect*dryness - p.DoseSlope*math.Ln2*age/p.HalfLifeD + shift
+func (p *Active) logit(dryness, age, tempC, shift float64) float64 {
+	return p.Base + p.DryEffect*dryness - p.DoseSlope*math.Ln2*age/p.HalfLifeD + p.slow*stay(tempC) + shift
 }
+
+// Met is what seedlings of one step of a reference season meet: their share of the
+// season's emergence after spraying, the active's age (days at 8 °C) and the soil's temperature (°C).
+type Met struct{ Share, Age, TempC float64 }
 
 // Solve sets Base so that the emergence-weighted mean kill of a reference
-// season is SeasonControl. weights are the shares of the season's emergence
-// after spraying; ages and dryness belong to them.
-func (p *Active) Solve(weights, ages []float64, dryness float64) {
+// season is SeasonControl.
+func (p *Active) Solve(season []Met, dryness float64) {
 	var total float64
-	for _, w := range weights {
-		total += w
+	for _, s := range season {
+		total += s.Share
 	}
 	lo, hi := -20.0, 40.0
 	for range 80 {
 		p.Base = (lo + hi) / 2
 		var killed float64
-		for i, w := range weights {
-			killed += w * p.Kill(dryness, ages[i], 0)
+		for _, s := range season {
+			killed += s.Share * p.Kill(dryness, s.Age, s.TempC, 0)
 		}
 		if killed < p.SeasonControl*total {
 			lo = p.Base

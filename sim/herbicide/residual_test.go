@@ -16,7 +16,7 @@ func active() Active {
 func TestDecay(t *testing.T) {
 	a := active()
 	odds := func(p float64) float64 { return p / (1 - p) }
-	fresh, old := odds(a.Kill(0, 0, 0)), odds(a.Kill(0, 40, 0))
+	fresh, old := odds(a.Kill(0, 0, 8, 0)), odds(a.Kill(0, 40, 8, 0))
 	if math.Abs(old/fresh-0.5) > 1e-12 {
 		t.Errorf("odds fall to %.4f in a half-life, expected 0.5", old/fresh)
 	}
@@ -65,17 +65,17 @@ func TestProgramme(t *testing.T) {
 // Solve finds the efficacy that gives the season's control.
 func TestSolve(t *testing.T) {
 	a := active()
-	weights, ages := []float64{5, 3, 1, 1}, []float64{5, 20, 60, 120}
-	a.Solve(weights, ages, 0.3)
+	season := []Met{{5, 5, 14}, {3, 20, 11}, {1, 60, 6}, {1, 120, 4}}
+	a.Solve(season, 0.3)
 	var killed, all float64
-	for i, w := range weights {
-		killed += w * a.Kill(0.3, ages[i], 0)
-		all += w
+	for _, s := range season {
+		killed += s.Share * a.Kill(0.3, s.Age, s.TempC, 0)
+		all += s.Share
 	}
 	if math.Abs(killed/all-0.7) > 1e-9 {
 		t.Errorf("season control %.6f, expected 0.7", killed/all)
 	}
-	if !(a.Kill(0, 0, 0) > 0.7) {
+	if !(a.Kill(0, 0, 8, 0) > 0.7) {
 		t.Error("efficacy just after spraying must be above the season's")
 	}
 }
@@ -93,7 +93,7 @@ func TestStepsAddUp(t *testing.T) {
 		}
 		temp := float64(k % 18)
 		older := p.Days8C(5, temp)
-		want := 1 - p.Kill(a.dryness(), age+older/2, 0.3)
+		want := 1 - p.Kill(a.dryness(), age+older/2, temp, 0.3)
 		if got := a.Step(5, temp); math.Abs(got/want-1) > 1e-8 {
 			t.Fatalf("step %d lets %.12f live, expected %.12f", k, got, want)
 		}

@@ -15,3 +15,11 @@ func (a *Account) Spend(costPerHa float64) { a.Spent += costPerHa }
 func (a *Account) Margin(yieldT float64, m *CropMoney) float64 {
 	return yieldT*m.PricePerT - a.Spent
 }
+
+// SeedBeyondUsual is what seed costs per ha beyond the rate that the variable
+// cost pays for; below 0 where less is sown.
+func (m *CropMoney) SeedBeyondUsual(seedsPerM2 float64) float64 {
+	const m2, thousand, gPerKg = 10000, 1000, 1000
+	kg := (seedsPerM2 - m.SeedsPerM2) * m2 * m.ThousandG / thousand / gPerKg
+	return kg * m.SeedPerKg
+}

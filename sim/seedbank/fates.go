@@ -17,11 +17,11 @@ type Exposure struct {
 
 // Warm adds a day's moisture-weighted thermal time and what it does to seed in
 // each state of after-ripening. temp is the temperature of each layer, top and
-// low the factor of water potential in the two stores, kr that of the surface,
+// low the water potential of the two stores, kr a factor of the surface,
 // whose skin dries first; delay is that of the fresh rain. The two deepest layers
 // have one temperature and one store: only the first of them is summed.
 func (x *Exposure) Warm(r *Rates, day int, delay float64, temp *[Layers]float64, top, low, kr float64) {
-	h0, h1, h2, h3 := r.Warmth(temp[Surface], top*kr), r.Warmth(temp[Depth0to5], top), r.Warmth(temp[Depth5to10], top), r.Warmth(temp[Depth10to15], low)
+	h0, h1, h2, h3 := kr*r.Warmth(temp[Surface], top), r.Warmth(temp[Depth0to5], top), r.Warmth(temp[Depth5to10], top), r.Warmth(temp[Depth10to15], low)
 	x.Warmth.add(h0, h1, h2, h3, 1)
 	if day < newYear { // later all autumn-ready seed is ripe
 		x.Unripe.add(h0, h1, h2, h3, 1-r.OldRipe[day])

@@ -5,7 +5,8 @@ package seedbank
 type Params struct {
 	BaseTemperatureC    float64 `lib:"base_temperature" unit:"°C"`
 	OptimumTemperatureC float64 `lib:"optimum_temperature" unit:"°C"`
-	BasePotentialMPa    float64 `lib:"base_water_potential" unit:"MPa"`
+	BasePotentialMPa    float64 `lib:"base_water_potential" unit:"MPa"` // at 12 °C
+	BasePotentialRise   float64 `lib:"base_water_potential_warmth" unit:"MPa/°C"`
 	EmergenceTimeCd     float64 `lib:"emergence_thermal_time" unit:"°C d"` // median, ready seed to emerged
 	// Share of the full germination rate (fresh seed) or of the share ready (old seed), by layer.
 	GerminationSurface float64 `lib:"germination_surface" unit:"fraction"`
@@ -47,6 +48,8 @@ type Params struct {
 	SurfaceDeathDry    float64 `lib:"surface_death_dry_extra" unit:"1/d"`
 	SurfaceDeathStraw  float64 `lib:"surface_death_straw_factor" unit:"factor"`
 	SurfaceDeathWinter float64 `lib:"surface_death_winter" unit:"1/d"`
+	ShelteredSkin      float64 `lib:"sheltered_skin" unit:"fraction"` // of the skin's drying, spared where straw or stubble lies
+	SelfBurial         float64 `lib:"self_burial" unit:"1/d"`         // from the surface into 0–5 cm
 	Eaten              float64 `lib:"eaten_share" unit:"fraction"`
 	BuriedDeath        float64 `lib:"buried_death" unit:"fraction/yr"`
 	// What the yearly cycle as a whole is known to give (model, §10).

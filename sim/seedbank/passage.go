@@ -8,9 +8,11 @@ type passage struct {
 	dormant        float64 // of dormant seed, dies
 	through        float64 // of sprouted seed, is through
 	up             float64 // of seed that is through, reaches the light
+	sinks          float64 // of seed of what passes, into the layer below
 	autumn, spring [Ages]Fates
 	quick          Quick // classes of ready seed that pass
 	sprouted       bool  // sprouted seed passes
+	slow           bool  // dormant seed passes
 }
 
 // passages works out the passages of some layers from one on, for the classes asked for.
@@ -26,8 +28,11 @@ func (b *Bank) passages(s *Step, p []passage, from int, class Quick, sprouted bo
 		} else {
 			p[i].work(s, l, class, sprouted, &any)
 		}
-		p[i].dormant = 0
-		if p[i].up = s.Q[l]; l == Depth0to5 && b.Placed > 0 {
+		p[i].dormant, p[i].sinks, p[i].slow = 0, 0, false
+		if l == Surface {
+			p[i].sinks = decay.Gone(s.P.SelfBurial * s.Since.Days)
+		}
+		if p[i].up = s.Emergence(l, s.Shelter); l == Depth0to5 && b.Placed > 0 {
 			p[i].up += b.Placed * (s.P.EmergencePlaced - p[i].up)
 		}
 	}
@@ -51,7 +56,7 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 	left := decay.Left(second)
 	hazard := s.hazard(l)
 	p.through = 1 - left
-	g := [Ages]float64{1, s.G[l], 0}
+	g := [Ages]float64{1, s.Germination(l, s.Shelter), 0}
 	ripe := [Ages]float64{x.Warmth[l] - x.Unripe[l], x.Warmth[l] - x.UnripeFresh[l], 0}
 	var last float64 // germination exposure of the fates worked out last, of either age
 	for a := range any {
@@ -95,7 +100,7 @@ func (b *Bank) pass(s *Step, p []passage, from int) {
 			continue
 		}
 		up := 0.0
-		for l := range p {
+		for l := len(p) - 1; l >= 0; l-- { // from below, so that what sinks passes once
 			up += k.pass(&p[l], from+l)
 		}
 		k.up += up
@@ -134,10 +139,26 @@ func (k *Lot) pass(p *passage, l int) float64 {
 	}
 	if l == Surface {
 		k.lost.taken += dead
+		k.sink(p)
 	} else {
 		k.lost.dead += dead
 	}
 	up := through * p.up
 	k.lost.fatal += through - up
 	return up
+}
+
+// sink lets seed on the surface of the classes that have passed sink into the soil.
+func (k *Lot) sink(p *passage) {
+	if p.sinks <= 0 {
+		return
+	}
+	passed := [States]bool{Dormant: p.slow, AutumnReady: p.quick.Autumn, SpringReady: p.quick.Spring, Sprouted: p.sprouted}
+	for s, yes := range passed {
+		if yes {
+			n := k.At[Surface][s] * p.sinks
+			k.At[Surface][s] -= n
+			k.At[Depth0to5][s] += n
+		}
+	}
 }

@@ -17,7 +17,6 @@ const yearDays = 366
 // computed once. The seedbank year starts on 1 July (day 0).
 type Rates struct {
 	P          Params
-	perBase    float64         // 1/MPa
 	K          float64         // rate of each germination stage, per °C d
 	G          [Layers]float64 // germination by layer
 	Q          [Layers]float64 // emergence by layer
@@ -48,7 +47,6 @@ func SeedbankDay(yearDay float64) float64 {
 // Set computes the working values of a replicate, but for the tables of the year.
 func (r *Rates) Set(p *Params) {
 	r.P = *p
-	r.Base(p.BasePotentialMPa)
 	r.K = erlangMedian / p.EmergenceTimeCd
 	r.G = [Layers]float64{p.GerminationSurface, p.Germination0to5, p.Germination5to10, p.GerminationDeeper, p.GerminationDeeper}
 	r.Q = [Layers]float64{p.EmergenceSurface, p.Emergence0to5, p.Emergence5to10, p.Emergence10to15, p.Emergence15to20}
@@ -141,6 +139,24 @@ func falling(t *[yearDays]float64, centre, scale float64) {
 	}
 }
 
+// Ripe is how far the class of seed that a season's stirring wakes has after-ripened on a
+// day of the seedbank year, 0..1: the autumn's before New Year, then the spring's. Old
+// seed's ripening stands for that of all.
+func (r *Rates) Ripe(day int) float64 {
+	if day < newYear {
+		return r.OldRipe[day]
+	}
+	return r.Spring[day]
+}
+
+// Ripe is the same of a day worked out without the tables.
+func (d *Day) Ripe(day int) float64 {
+	if day < newYear {
+		return d.Old
+	}
+	return d.Spring
+}
+
 // Delay is the factor on unripeness that moves the ripening of the fresh rain
 // later when its non-dormant share is below the mean, earlier when above.
 func (r *Rates) Delay(nonDormant float64) float64 {
@@ -152,50 +168,70 @@ func (r *Rates) Delay(nonDormant float64) float64 {
 // seedbank year, with the Delay of its rain.
 func (r *Rates) FreshRipe(d int, delay float64) float64 { return 1 / (1 + r.unripe[d]*delay) }
 
-// SurfaceDeath is the hazard of seed lying on the surface, per day; kr is the
-// evaporation layer's Kr (1 moist, 0 bone-dry), summer from 1 June to 31 October.
-func (r *Rates) SurfaceDeath(summer bool, kr float64, straw bool) float64 {
+// SurfaceDeath is the day's hazard of death on the surface; shelter is the share of the ground under straw or stubble.
+func (r *Rates) SurfaceDeath(summer bool, kr, shelter float64) float64 {
 	if !summer {
 		return r.P.SurfaceDeathWinter
 	}
-	h := r.P.SurfaceDeath + r.P.SurfaceDeathDry*(1-kr)
-	if straw {
-		h *= r.P.SurfaceDeathStraw
+	return (r.P.SurfaceDeath + r.P.SurfaceDeathDry*(1-kr)) * r.Sheltered(shelter)
+}
+
+// Sheltered is the factor of shelter on summer's death.
+func (r *Rates) Sheltered(shelter float64) float64 { return 1 - shelter*(1-r.P.SurfaceDeathStraw) }
+
+// Skin is how far the skin of the ground lets surface seed take up water, where kr is the Kr of bare ground:
+// under straw or stubble it dries less.
+func (r *Rates) Skin(kr, shelter float64) float64 { return kr + (1-kr)*r.P.ShelteredSkin*shelter }
+
+// Germination is the germination factor of a layer: sheltered seed on the surface germinates as in 0–5 cm.
+func (r *Rates) Germination(l int, shelter float64) float64 {
+	if l == Surface {
+		return r.G[l] + shelter*(r.G[Depth0to5]-r.G[l])
 	}
-	return h
+	return r.G[l]
+}
+
+// Emergence is the share of a layer's sprouted seed that comes up: sheltered seed on the surface as seed
+// that a drill has placed.
+func (r *Rates) Emergence(l int, shelter float64) float64 {
+	if l == Surface {
+		return r.Q[l] + shelter*(r.P.EmergencePlaced-r.Q[l])
+	}
+	return r.Q[l]
 }
 
 // Buried is the hazard of buried seed, per day.
 func (r *Rates) Buried() float64 { return r.buried }
 
-// Warmth is the moisture-weighted thermal time of a day in a layer, °C d: t is
-// the layer's temperature, moist the clip of 1 − ψ/ψb to 0..1.
-func (r *Rates) Warmth(t, moist float64) float64 {
-	if t > r.P.OptimumTemperatureC {
-		t = r.P.OptimumTemperatureC
+// Warmth is the moisture-weighted thermal time of a day in a layer, °C d, of its
+// temperature and its water potential (MPa): nothing at the base potential and drier.
+// Warm seed wants moister soil: the base potential rises with temperature (Mesgaran et
+// al. 2017), here by a straight line through that at 12 °C.
+func (r *Rates) Warmth(t, potential float64) float64 {
+	p := &r.P
+	base := p.BasePotentialMPa + p.BasePotentialRise*(t-basePotentialAtC)
+	if base > wettestBaseMPa {
+		base = wettestBaseMPa
 	}
-	h := (t - r.P.BaseTemperatureC) * moist // compares cost less than min and max, which mind NaN
+	if potential <= base {
+		return 0
+	}
+	if t > p.OptimumTemperatureC {
+		t = p.OptimumTemperatureC
+	}
+	h := (t - p.BaseTemperatureC) * (1 - potential/base) // compares cost less than min and max, which mind NaN
 	if h <= 0 {
 		return 0
 	}
 	return h
 }
 
-// Base sets the base water potential (MPa) that Moisture uses.
-func (r *Rates) Base(potential float64) { r.perBase = 1 / potential }
-
-// Moisture is the factor of water potential (MPa) on thermal time: 1 in wet
-// soil, 0 at the base potential and drier.
-func (r *Rates) Moisture(potential float64) float64 {
-	moist := 1 - potential*r.perBase
-	if moist < 0 {
-		return 0
-	}
-	if moist > 1 {
-		return 1
-	}
-	return moist
-}
+// The base potential is stated at one temperature, and however warm never above another value, at which hardly
+// any soil would do (the bound is assumed).
+const (
+	basePotentialAtC = 12
+	wettestBaseMPa   = -0.2
+)
 
 // Dealt is the share of a layer's old seed that is dealt ready on 1 July.
 func (r *Rates) Dealt(l int) float64 { return r.deal[l] }

@@ -9,6 +9,8 @@ type Step struct {
 	Since *Exposure // exposure since the last close
 	Keep  float64   // share of what would sprout that a cover keeps dormant
 	Quick Quick     // which classes of ready seed are on the quick clock
+	// Shelter is the share of the ground under straw or stubble, which shelters seed on the surface.
+	Shelter float64
 	// Fecundity is the factor of a cover on the fecundity of what comes up, 1 in the open.
 	Fecundity float64
 }
@@ -64,7 +66,7 @@ func (b *Bank) closeSlow(s *Step, from, to int) {
 		b.passages(s, p[upper:to], upper, Quick{true, true}, true)
 	}
 	for l := from; l < to; l++ {
-		p[l].dormant = decay.Gone(s.hazard(l))
+		p[l].dormant, p[l].slow = decay.Gone(s.hazard(l)), true
 	}
 	b.pass(s, p[from:to], from)
 }

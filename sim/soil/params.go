@@ -6,12 +6,15 @@ type Params struct {
 	WiltingPoint   float64 `lib:"wilting_point" unit:"m³/m³"`
 	Saturation     float64 `lib:"saturation" unit:"m³/m³"`
 	REWmm          float64 `lib:"readily_evaporable_water" unit:"mm"`
-	DrainageTop    float64 `lib:"drainage_top" unit:"1/d"`           // of water above field capacity, 0–10 cm
-	DrainageLower  float64 `lib:"drainage_lower" unit:"1/d"`         // 10–60 cm
-	WorkableDrill  float64 `lib:"workable_drilling" unit:"fraction"` // top store below this share of field capacity carries a drill
-	WorkableTill   float64 `lib:"workable_cultivation" unit:"fraction"`
-	WorkableSpray  float64 `lib:"workable_spraying" unit:"fraction"`
-	DrySubsoil     float64 `lib:"workable_dry_subsoil" unit:"fraction"`      // rise of those thresholds per unit that the lower store is below field capacity: a dry subsoil bears
+	DrainageTop    float64 `lib:"drainage_top" unit:"1/d"`   // of water above field capacity, 0–10 cm
+	DrainageLower  float64 `lib:"drainage_lower" unit:"1/d"` // 10–60 cm
+	ClayShare      float64 `lib:"clay_share" unit:"fraction"`
+	WorkPF         float64 `lib:"workable_pf" unit:"pF"`                     // ground without clay carries a cultivation above this suction
+	WorkPFClay     float64 `lib:"workable_pf_clay" unit:"pF"`                // how far that rises to half of clay
+	DrillSuction   float64 `lib:"workable_drill_suction" unit:"factor"`      // what a drill asks for, over a cultivation
+	SpraySuction   float64 `lib:"workable_spray_suction" unit:"factor"`      // what a sprayer asks for
+	WorkSite       float64 `lib:"workable_site" unit:"factor"`               // the field's own, drawn: Limits takes it
+	DrySubsoil     float64 `lib:"workable_dry_subsoil" unit:"fraction"`      // rise of the limits, over field capacity, per unit that the lower store is below its own: a dry subsoil bears
 	ResidueShade   float64 `lib:"residue_evaporation_cut" unit:"fraction"`   // per unit of ground covered by dead residue
 	EvaporationMax float64 `lib:"evaporation_coefficient_max" unit:"factor"` // Kcmax: evaporation from wet ground over ET0
 	CapillaryRise  float64 `lib:"capillary_rise" unit:"1/d"`                 // share of the top store's lag behind the lower that rises in a day

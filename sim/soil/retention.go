@@ -43,10 +43,7 @@ func newRetention(p Params) retention {
 }
 
 // at reads the table at a relative content θ/θFC.
-func (r *retention) at(rel float64) float64 { return r.read(&r.psi, rel) }
-
-// read reads a table that goes by the relative content.
-func (r *retention) read(table *[retentionSteps + 2]float64, rel float64) float64 {
+func (r *retention) at(rel float64) float64 {
 	x := (rel - r.from) * r.perStep
 	if x < 0 {
 		x = 0
@@ -55,19 +52,5 @@ func (r *retention) read(table *[retentionSteps + 2]float64, rel float64) float6
 		x = retentionSteps
 	}
 	i := int(x)
-	return table[i] + (x-float64(i))*(table[i+1]-table[i])
+	return r.psi[i] + (x-float64(i))*(r.psi[i+1]-r.psi[i])
 }
-
-// Table is some function of water potential, by the water content of one soil.
-type Table struct{ of [retentionSteps + 2]float64 }
-
-// Tabulate fills a table with a function of the water potential, MPa.
-func (s *Soil) Tabulate(t *Table, f func(potential float64) float64) {
-	for i, psi := range s.psi.psi {
-		t.of[i] = f(psi)
-	}
-}
-
-// Top reads a table for the top store, Lower for the lower one.
-func (s *Soil) Top(t *Table, st *State) float64   { return s.psi.read(&t.of, st.TopRel) }
-func (s *Soil) Lower(t *Table, st *State) float64 { return s.psi.read(&t.of, st.LowerRel) }

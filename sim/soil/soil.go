@@ -15,6 +15,8 @@
 //     dries too early in spring).
 //   - Water potential: Campbell's line (1974, Soil Sci. 117:311) through field
 //     capacity (−0.033 MPa) and wilting point (−1.5 MPa) of the soil itself.
+//   - Days fit for work: the suction of the top store against a limit that rises
+//     with the share of clay (workable.go).
 //   - Temperature of each layer: first-order lag of mean air temperature
 //     (Zheng, Hunt & Running 1993, Clim. Res. 2:183).
 package soil
@@ -32,9 +34,6 @@ const (
 	waterloggedDays  = 5
 )
 
-// Rain that stops work on its day, mm (common practice, no source).
-const rainStopsWorkMM = 2
-
 // Soil is one soil with its derived numbers and tables. It is immutable.
 type Soil struct {
 	p             Params
@@ -51,10 +50,12 @@ type Soil struct {
 	perLowEasy    float64
 	logged        float64 // mm of the top store
 	psi           retention
+	limits        Limits  // of a field whose own factor is 1
+	perSuction    float64 // power of that factor in its limits
 }
 
-// New makes a soil of its parameters. A replicate may draw the workability
-// thresholds; everything else is read here, once.
+// New makes a soil of its parameters. A replicate may draw WorkSite and
+// DrySubsoil; everything else is read here, once.
 func New(p Params) *Soil {
 	s := &Soil{
 		p:      p,
@@ -72,6 +73,7 @@ func New(p Params) *Soil {
 	s.perLowEasy = 1 / ((1 - depletionFraction) * (s.lowFC - s.lowWP))
 	s.logged = waterloggedShare * s.topSat
 	s.psi = newRetention(p)
+	s.layLimits()
 	return s
 }
 
@@ -113,12 +115,6 @@ func (s *Soil) PotentialTop(st *State) float64 { return s.psi.at(st.TopRel) }
 
 // PotentialLower is that of the lower store.
 func (s *Soil) PotentialLower(st *State) float64 { return s.psi.at(st.LowerRel) }
-
-// Workable tells whether the ground carries work today: the top store is below
-// a share of field capacity and less than 2 mm has fallen.
-func (s *Soil) Workable(st *State, rainTodayMM, threshold float64) bool {
-	return st.TopRel < threshold && rainTodayMM < rainStopsWorkMM
-}
 
 // Waterlogged tells whether the top store has been next to saturated for five
 // days or more.

@@ -24,12 +24,17 @@ type Cohort struct {
 	Fresh float64  // share that came from fresh seed
 	// Shares of N, which add up to 1.
 	alive, killed, died float64
+	// Of what a plant of the cohort bears that nothing has touched: what its living
+	// plants bear, and the room that they take. 1 but for work.
+	bears, room float64
 }
 
 // Stand is the plants of one zone, oldest cohort first.
 type Stand struct {
 	Cohorts []Cohort
-	settled int // so many of the first are settled
+	settled int       // so many of the first are settled
+	dead    [2]fallen // killed plants whose seed was set, up by 15 January and after
+	taken   float64   // room that dead plants go on taking, in early plants' worth
 }
 
 // Tally counts, in whole plants, what became of plants.
@@ -61,12 +66,14 @@ func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p 
 	return random.Binomial(c.Key.Uniform(at), n, p)
 }
 
-// Add puts a new cohort at the end of the stand, of which a share was killed as it emerged.
-func (s *Stand) Add(c Cohort, killed float64) {
+// Add puts a new cohort at the end of the stand, of which a share was killed, and a
+// share smothered, as it emerged.
+func (s *Stand) Add(c Cohort, killed, smothered float64) {
 	if c.N <= 0 {
 		return
 	}
-	c.alive, c.killed, c.died = 1-killed, killed, 0
+	c.alive, c.killed, c.died = 1-killed-smothered, killed, smothered
+	c.bears, c.room = 1, 1
 	s.Cohorts = append(s.Cohorts, c)
 }
 
@@ -153,17 +160,6 @@ func (s *Stand) Thin(p *Params, areaM2 float64) {
 // tillers, and beyond; between one and two leaves the share is interpolated.
 type Sizes struct{ Small, Main, Large float64 }
 
-// Kill applies a spray or a pass to every cohort by its size.
-func (s *Stand) Kill(p *Params, heat float64, k Sizes) {
-	leaf, tillers := 1/p.LeafCd, 1/p.TillersSixCd
-	for i := range s.Cohorts {
-		h := &s.Cohorts[i]
-		killed := h.alive * k.at((heat-h.Heat)*leaf, (heat-h.Heat)*tillers)
-		h.alive -= killed
-		h.killed += killed
-	}
-}
-
 // at is the share killed of a plant with so many leaves; size is 1 at six tillers.
 func (k Sizes) at(leaves, size float64) float64 {
 	switch {
@@ -177,8 +173,13 @@ func (k Sizes) at(leaves, size float64) float64 {
 	return k.Large
 }
 
-// EndBefore ends the cohorts that emerged before a day, at harvest.
+// Of is the share killed of a plant that has lived through so much warmth since it came up, °C d.
+func (k Sizes) Of(p *Params, heat float64) float64 { return k.at(heat/p.LeafCd, heat/p.TillersSixCd) }
+
+// EndBefore ends the cohorts that emerged before a day, at harvest, and what dead
+// plants bore.
 func (s *Stand) EndBefore(day date.Day) {
+	s.dead, s.taken = [2]fallen{}, 0
 	for i := range s.Cohorts {
 		if k := &s.Cohorts[i]; k.Day < day {
 			k.die(1)

@@ -9,23 +9,23 @@ import (
 
 // Season is what the fecundity of a stand depends on besides its plants.
 type Season struct {
-	October1, December1 date.Day // of the autumn before harvest
-	January15           date.Day
-	February1, April20  date.Day
-	SpringCrop          bool
-	Factor              float64 // c: crop, crop density and cultivar, against winter wheat
+	September15, February1 date.Day // between them a plant loses the same share of its heads with every day that it comes up later
+	January15, April20     date.Day
+	May18, June15          date.Day
+	SpringCrop             bool
+	Factor                 float64 // c: crop, crop density and cultivar, against winter wheat
 }
 
 // SeasonOf has the dates of a harvest year filled in.
 func SeasonOf(harvestYear int, springCrop bool, factor float64) Season {
 	return Season{
-		October1: date.Of(harvestYear-1, 10, 1), December1: date.Of(harvestYear-1, 12, 1),
-		January15: date.Of(harvestYear, 1, 15), February1: date.Of(harvestYear, 2, 1),
-		April20: date.Of(harvestYear, 4, 20), SpringCrop: springCrop, Factor: factor,
+		September15: date.Of(harvestYear-1, 9, 15), February1: date.Of(harvestYear, 2, 1),
+		January15: date.Of(harvestYear, 1, 15), April20: date.Of(harvestYear, 4, 20),
+		May18: date.Of(harvestYear, 5, 18), June15: date.Of(harvestYear, 6, 15), SpringCrop: springCrop, Factor: factor,
 	}
 }
 
-// Rho is the fecundity of a plant by its day of emergence, 1 for 1 October and before.
+// Rho is the fecundity of a plant by its day of emergence, 1 for 15 September and before.
 func (p *Params) Rho(day date.Day, s *Season) float64 {
 	if s.SpringCrop && day > s.January15 {
 		rho := p.RhoSpringCrop
@@ -35,14 +35,31 @@ func (p *Params) Rho(day date.Day, s *Season) float64 {
 		return rho
 	}
 	switch {
-	case day <= s.October1:
+	case day <= s.September15:
 		return 1
-	case day <= s.December1:
-		return 1 + (p.RhoDecember-1)*float64(day-s.October1)/float64(s.December1-s.October1)
-	case day <= s.February1:
-		return p.RhoDecember + (p.RhoFebruary-p.RhoDecember)*float64(day-s.December1)/float64(s.February1-s.December1)
+	case day >= s.February1:
+		return p.RhoFebruary
 	}
-	return p.RhoFebruary
+	return math.Pow(p.RhoFebruary, float64(day-s.September15)/float64(s.February1-s.September15))
+}
+
+// Size is how much of a crop's yield a plant costs by its day of emergence, against a
+// plant up by 15 September: as many heads as it bears. Plants that come up in a spring
+// crop cost as much as an early plant; what they can do there stands in the crop's own factor.
+func (p *Params) Size(day date.Day, s *Season) float64 {
+	if s.SpringCrop && day > s.January15 {
+		return 1
+	}
+	return p.Rho(day, s)
+}
+
+// fecundity is Rho of a plant that comes in time: what comes up after 18 May bears
+// less and less, after mid-June nothing (assumed).
+func (p *Params) fecundity(day date.Day, s *Season) float64 {
+	if day <= s.May18 {
+		return p.Rho(day, s)
+	}
+	return p.Rho(day, s) * float64(max(0, s.June15-day)) / float64(s.June15-s.May18)
 }
 
 // Heads are the heads of a stand, then the seed set on them. Early plants
@@ -54,32 +71,34 @@ type Heads struct {
 }
 
 // Form draws the heads of a stand that has been counted: negative binomial about the hyperbola's
-// mean with size the number of plants (Naylor 1972: at least 40-fold between plants).
+// mean with size the number of plants that bear them (Naylor 1972: at least 40-fold between plants).
 func (h *Heads) Form(s *Stand, p *Params, season *Season, areaM2 float64, c *Chance) {
-	var early, late float64
-	var nEarly, nLate int64
+	room := s.taken
+	var bears, plants [2]float64
+	for g, d := range s.dead {
+		bears[g], plants[g] = d.bears, d.plants
+	}
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		e := float64(k.N) * p.Rho(k.Up, season) * k.Cover
-		if k.Up > season.January15 {
-			late, nLate = late+e, nLate+k.N
-		} else {
-			early, nEarly = early+e, nEarly+k.N
-		}
+		e := float64(k.N) * p.fecundity(k.Up, season) * k.Cover
+		room += e * k.room
+		g := late(k.Up, season)
+		bears[g] += e * k.bears
+		plants[g] += float64(k.N)
 	}
-	h.Crowding = p.HeadsPerPlant * (early + late) / areaM2 / p.MaxHeadsPerM2
+	h.Crowding = p.HeadsPerPlant * room / areaM2 / p.MaxHeadsPerM2
 	each := season.Factor * p.HeadsPerPlant / (1 + h.Crowding)
-	h.Early = c.heads(0, early*each, nEarly)
-	h.Late = c.heads(1, late*each, nLate)
+	h.Early = c.heads(0, bears[0]*each, plants[0])
+	h.Late = c.heads(1, bears[1]*each, plants[1])
 }
 
-func (c *Chance) heads(group uint8, mean float64, plants int64) int64 {
-	if plants == 0 || mean <= 0 {
+func (c *Chance) heads(group uint8, mean, plants float64) int64 {
+	if plants <= 0 || mean <= 0 {
 		return 0
 	}
 	c.Made++
 	u := c.Key.Uniform(random.At(c.Day, random.DrawHeads, 0, 0, group, 0, c.Zone))
-	return random.NegativeBinomial(u, mean, float64(plants))
+	return random.NegativeBinomial(u, mean, plants)
 }
 
 // SetSeed draws the viable seed on the heads; season is the year's factor.
@@ -110,10 +129,4 @@ func (h *Heads) Drop(share float64) float64 {
 	p := (share - h.Shed) / (1 - h.Shed)
 	h.Shed = share
 	return p
-}
-
-// Remove takes a share of the heads away before seed is set.
-func (h *Heads) Remove(share float64, class uint8, c *Chance) {
-	h.Early -= c.binomial(random.DrawHeadsRemoved, 0, 2*class, h.Early, share)
-	h.Late -= c.binomial(random.DrawHeadsRemoved, 0, 2*class+1, h.Late, share)
 }

@@ -17,15 +17,15 @@ var patches = [16][2]float64{
 	{3.1890282958, 0.0401334120204}, {4.34783979719, 0.0178909388716}, {6.09177973854, 0.00503217143126}, {9.38520032701, 0.000429398289549},
 }
 
-// YieldLoss is the share of yield lost to a mean of d average plants per m²
-// (Cousens 1985: i·D/(1 + i·D/A)), averaged over D ~ gamma(mean d, shape k)
+// YieldLoss is the share of yield lost to plants that would bear a mean of d heads per m²
+// uncrowded (Cousens 1985: i·D/(1 + i·D/A)), averaged over D ~ gamma(mean d, shape k)
 // because fields are patchy. With the gamma's Laplace transform,
 // E[1/(1 + xD/d)] = ∫ e^−t (1 + x·t/k)^−k dt, x = i·d/A.
 func (p *Params) YieldLoss(d, factor float64) float64 {
 	if d <= 0 {
 		return 0
 	}
-	x := p.LossPerPlant * factor * d / p.MaxLoss
+	x := p.LossPerHead * factor * d / p.MaxLoss
 	k := p.PatchinessK
 	var lost float64
 	for _, n := range &patches {
@@ -34,15 +34,16 @@ func (p *Params) YieldLoss(d, factor float64) float64 {
 	return p.MaxLoss * min(lost, 1)
 }
 
-// Competing is the density that the yield loss counts: plants to be expected of
-// those up by a day, weighted by how late they came up after the crop, Σ n·w, per m².
-func (s *Stand) Competing(p *Params, cropUp, by date.Day, areaM2 float64) float64 {
+// Competing is the density that the yield loss counts: the heads per m² that the plants to
+// be expected of those up by a day would bear uncrowded, h1 Σ n·size·cover·room. A plant costs
+// what it becomes, so that date, crop and herbicide act on loss and heads alike.
+func (s *Stand) Competing(p *Params, season *Season, by date.Day, areaM2 float64) float64 {
 	var d float64
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		if k.Day <= by {
-			d += float64(k.N) * k.alive * math.Exp(-p.LatenessRate*float64(max(0, k.Up-cropUp)))
+			d += float64(k.N) * k.alive * p.Size(k.Up, season) * k.Cover * k.room
 		}
 	}
-	return d / areaM2
+	return p.HeadsPerPlant * d / areaM2
 }

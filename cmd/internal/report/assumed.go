@@ -45,6 +45,9 @@ func assumedChapter(r Run) *Chapter {
 		}
 	}
 	c.Words = assumedWords(r.Calendar.Space.Values, runs, len(weak)+len(better))
+	if own := ownReturn(r.Calendar.Weed, r.Outcome.Model.OwnReturn()); own != nil {
+		c.Words = append(c.Words, own.Text)
+	}
 	if shown := append(weak, better...); len(shown) > 0 {
 		c.Pictures = []Picture{{"assumed", assumedPicture(r, shown, runs)}}
 		c.Tables = []Table{assumedTable(r, shown)}

@@ -88,9 +88,15 @@ func compareWarnings(all []*contender) []Warning {
 	seen := map[string]bool{}
 	for _, c := range all {
 		for _, w := range forecastWarnings(c.Run, c.seasons) {
+			if w.Code == "too-many-to-pull" {
+				out = append(out, Warning{Code: w.Code, Text: fmt.Sprintf("%s: %s", c.Name, w.Text), Lead: w.Lead, Detail: c.Name + ": " + w.Detail})
+			}
 			if slices.Contains([]string{"resistance", "cover-not-modelled", "return-not-met", "few-histories"}, w.Code) && !seen[w.Code] {
 				seen[w.Code] = true
 				out = append(out, Warning{Code: w.Code, Text: w.Text})
+			}
+			if w.Code == "no-fallback" {
+				out = append(out, Warning{Code: w.Code, Text: c.Name + ": " + w.Text, Lead: w.Lead, Detail: c.Name + " " + w.Detail})
 			}
 		}
 	}

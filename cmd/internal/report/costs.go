@@ -7,6 +7,7 @@ import (
 	"rundown/params"
 	"rundown/rotations"
 	"rundown/sim"
+	"rundown/sim/margin"
 )
 
 // account is what the margin of a planned crop is made of, per ha, at central
@@ -18,7 +19,7 @@ type account struct {
 
 func accountOf(s *season) account {
 	course := &s.Courses[0]
-	a := account{crop: spoken(s.crop), price: central(course.Price), variable: central(course.VariableCost), work: workCost(course),
+	a := account{crop: spoken(s.crop), price: central(course.Price), variable: central(course.VariableCost) + seedBeyond(course), work: workCost(course),
 		cover: coverCost(s.Cover), harvest: central(course.Crop.Value("harvest_cost"))}
 	if course.HarvestWith != nil {
 		a.harvest += cost(course.HarvestWith)
@@ -103,6 +104,16 @@ func workCost(c *rotations.Course) float64 {
 		sum += cost(c.Operations[i].With)
 	}
 	return sum
+}
+
+// seedBeyond is what the planned seed costs beyond the usual rate, which the
+// variable cost pays for.
+func seedBeyond(c *rotations.Course) float64 {
+	if c.Drill == nil {
+		return 0
+	}
+	m := margin.CropMoney{SeedsPerM2: central(c.Crop.Value("seed_rate")), ThousandG: central(c.Crop.Value("thousand_seed_weight")), SeedPerKg: central(c.Crop.Value("seed_price"))}
+	return m.SeedBeyondUsual(c.Drill.SeedsPerM2)
 }
 
 func coverCost(k *rotations.Cover) float64 {

@@ -247,6 +247,7 @@ func (s *sweep) warnings() []Warning {
 			out = append(out, Warning{Code: w.Code, Text: w.Text})
 		}
 	}
+	out = appendIf(out, s.noFallback())
 	drill := s.Calendar.Seasons[s.Season].Courses[0].Drill
 	return append(out,
 		Warning{Code: "work-moves-along", Text: s.moved()},

@@ -1,7 +1,9 @@
 package report
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"rundown/sim"
 	"rundown/sim/drivers"
@@ -26,6 +28,7 @@ func (f *found) document(warnings []Warning) Object {
 		Member{"inputs", f.blockObjects(f.ranked)},
 		Member{"groups", f.blockObjects([]int{a.Block(drivers.OtherInput), a.Block(drivers.FieldDraws), a.Block(drivers.Luck)})},
 		Member{"first_order_sum", estimateOrNull(f.x.SumFirst(f.shown()))},
+		Member{"evidence", f.evidenceObject()},
 		Member{"split", f.splitObjects()},
 		Member{"rows_for_width", width}, Member{"rows_for_order", needed},
 		Member{"sweep", nil},
@@ -51,6 +54,19 @@ func (f *found) blockObjects(blocks []int) []Object {
 		out = append(out, append(o, Member{"first", estimateOrNull(f.x.First[b])}, Member{"total", estimateOrNull(f.x.Total[b])}))
 	}
 	return out
+}
+
+// evidenceObject is on what the values rest, weighed; "your-plan" for what the plan gives.
+func (f *found) evidenceObject() any {
+	e := f.Analysis.Evidence()
+	if e == nil {
+		return nil
+	}
+	o := Object{}
+	for _, g := range append(slices.Clone(drivers.Grades), "") {
+		o = append(o, Member{cmp.Or(string(g), "your-plan"), Object{{"share", e.Share[g]}, {"error", e.Error[g]}}})
+	}
+	return o
 }
 
 func (f *found) splitObjects() []Object {

@@ -1,8 +1,10 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rundown/sim"
@@ -13,7 +15,7 @@ func (f *found) sentences() []string {
 	if f.empty() {
 		return []string{fmt.Sprintf("%s does not differ between runs, so there is no spread to share out.", sentence(sim.Metrics[f.Analysis.Metric].Label))}
 	}
-	return []string{f.splitSentence(), f.leaders(), f.evidence(), f.together(), f.cost()}
+	return []string{f.splitSentence(), f.leaders(), f.evidence(), f.weights(), f.together(), f.cost()}
 }
 
 // shares are what the four kinds make of a season's spread by themselves and what
@@ -97,6 +99,19 @@ func (f *found) evidence() string {
 	return fmt.Sprintf("Of the first %d, %d rest on judgement or memory: %s. A better number there would help most.", len(leading), len(weak), strings.Join(weak, "; "))
 }
 
+// weights says on what evidence the values rest, by what they make of the spread.
+func (f *found) weights() string {
+	e := f.Analysis.Evidence()
+	var parts []string
+	for _, g := range append(slices.Clone(drivers.Grades), "") {
+		if share := e.Share[g]; share >= 0.0005 {
+			name := cmp.Or(string(g), "your plan")
+			parts = append(parts, fmt.Sprintf("%s %s ± %s %%", name, percentOf(share), percentOf(e.Error[g])))
+		}
+	}
+	return "By what they make of the spread, the values rest on: " + strings.Join(parts, ", ") + " (share of all total indices; values without an index of their own by their effects in the screening)."
+}
+
 // together says how much of the spread single inputs make each for itself.
 func (f *found) together() string {
 	sum := f.x.SumFirst(f.shown())
@@ -126,6 +141,7 @@ func (f *found) warnings() []Warning {
 	if f.Starter {
 		out = append(out, starterWarning())
 	}
+	out = appendIf(out, ownReturn(f.Calendar.Weed, f.Analysis.Inputs.Own))
 	if f.empty() {
 		return append(out, Warning{Code: "nothing-varies", Text: "All runs give the same; no index can be formed."})
 	}

@@ -30,6 +30,7 @@ type season struct {
 	grown   []grownCrop              // the planned crop first
 	drilled *drilled                 // nil: the planned crop needs no drilling
 	extinct float64                  // share of replicates with no seed and no plant left
+	tooMany float64                  // share of the replicates that pull weeds in which they were too many
 	ledger  [sim.MetricCount]float64 // means over replicates; ledger metrics only
 }
 
@@ -79,6 +80,13 @@ func summarise(r Run, i int) season {
 		}
 	}
 	s.extinct = mean(r.Outcome.Column(sim.Extinct, i))
+	many, pulled := 0.0, 0.0
+	for _, x := range r.Outcome.Column(sim.TooMany, i) {
+		if !math.IsNaN(x) {
+			many, pulled = many+x, pulled+1
+		}
+	}
+	s.tooMany = many / max(1, pulled)
 	course := r.Outcome.Column(sim.Course, i)
 	s.grown = grown(planned, course)
 	if planned.Courses[0].Drill != nil {

@@ -13,6 +13,7 @@ import (
 // What is worth a warning.
 const (
 	oftenNotDrilled = 0.10 // share of runs in which the planned crop was not drilled
+	oftenTooMany    = 0.10 // share of the runs that pull weeds in which they were too many
 	unmetShare      = 0.01 // share of runs whose values do not fit the weed's cycle
 	diedOutShare    = 0.01 // share of runs without seed or plant
 	wideStart       = 10.0 // 95 % over 5 % point of the seedbank at the start
@@ -26,9 +27,13 @@ func forecastWarnings(r Run, seasons []season) []Warning {
 		out = append(out, Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new plan.yaml' writes it for you to edit."})
 	}
 	for i, s := range seasons {
-		out = appendIf(out, notDrilled(i, s), diedOut(i, s), ledgerOpen(i, s))
+		missed := noFallback(r, i, s)
+		if missed == nil {
+			missed = notDrilled(i, s)
+		}
+		out = appendIf(out, missed, tooManyToPull(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
-	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), unmet(r), r.fewHistories())
+	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), ownReturn(r.Calendar.Weed, r.Outcome.Model.OwnReturn()), unmet(r), r.fewHistories())
 }
 
 func appendIf(list []Warning, more ...*Warning) []Warning {
@@ -57,6 +62,19 @@ func notDrilled(i int, s season) *Warning {
 		Text:   fmt.Sprintf("The %s planned for harvest %d could not be drilled in time in %s of 100 runs%s.", crop, year, share, strings.Replace(instead, "(", "(grown instead: ", 1)),
 		Lead:   "Planned crops that could not be drilled in time, in how many of 100 runs (and what was grown instead):",
 		Detail: fmt.Sprintf("%d %s %s%s", year, crop, share, instead)}
+}
+
+// tooManyToPull says where pulling was planned for more weeds than hands can pull. It is
+// done and charged all the same.
+func tooManyToPull(i int, s season) *Warning {
+	if s.tooMany < oftenTooMany {
+		return nil
+	}
+	found := forms[sim.Plants].Value(s.bands[sim.PlantsFound].P50)
+	return &Warning{Code: "too-many-to-pull", Season: i + 1,
+		Text: fmt.Sprintf("Before harvest %d those who pull weeds find more than they can pull in %s of 100 runs (in the middle run %s plants/m²): more than half of what a clean field would give up is left, at a cost that rises with every plant pulled.",
+			s.HarvestYear, Of100(s.tooMany), found),
+		Lead: "More weeds than can be pulled, in how many of 100 runs (more than half of what a clean field would give up is left, and every plant pulled costs):", Detail: fmt.Sprintf("%d in %s", s.HarvestYear, Of100(s.tooMany))}
 }
 
 func diedOut(i int, s season) *Warning {
@@ -157,6 +175,6 @@ func unmet(r Run) *Warning {
 		return nil
 	}
 	weed := r.Calendar.Weed
-	return &Warning{Code: "return-not-met", Text: fmt.Sprintf("In %s of 100 runs no values were found with which %s returns what it is known to, about %s seeds a year for one shed (return_target); those runs multiply it otherwise. If a library of your own changes the weed, change its return_target with it.",
-		Of100(float64(n)/float64(r.Replicates)), spoken(weed.Name), shortest(weed.Value("return_target").Central))}
+	return &Warning{Code: "return-not-met", Text: fmt.Sprintf("In %s of 100 runs no values were found with which %s returns what it is known to, about %s seeds a year for one shed (return_target); those runs multiply it otherwise. If a library of your own changes the weed, look at its values.",
+		Of100(float64(n)/float64(r.Replicates)), spoken(weed.Name), brief(r.Outcome.Model.ReturnTarget(), 3))}
 }

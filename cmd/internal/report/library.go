@@ -8,6 +8,7 @@ import (
 
 	"rundown/params"
 	"rundown/params/date"
+	"rundown/sim/drivers"
 )
 
 // kindWords say what each kind of the library is.
@@ -69,8 +70,9 @@ func withCode(e *params.Entry) string {
 	return e.Name + " (" + e.EPPO + ")"
 }
 
-// LibraryGrades counts values by grade.
-func LibraryGrades(entries []*params.Entry) *Report {
+// LibraryGrades counts values by grade, and says what each grade weighs where
+// that was measured; nil: not for these entries. sha256 is the library's.
+func LibraryGrades(entries []*params.Entry, weighed *drivers.Weighed, sha256 string) *Report {
 	count, all := map[params.Grade]int{}, 0
 	for _, e := range entries {
 		for _, v := range e.Values {
@@ -78,12 +80,32 @@ func LibraryGrades(entries []*params.Entry) *Report {
 			all++
 		}
 	}
-	t := Table{Keys: 1, Columns: []Column{{Head: "Grade"}, {Head: "Values", Right: true}, {Head: "Share", Unit: "%", Right: true}, {Head: "Meaning"}}}
-	for _, g := range gradeWords {
-		t.Rows = append(t.Rows, Row{Cells: []string{string(g.grade), fmt.Sprint(count[g.grade]),
-			Of100(float64(count[g.grade]) / float64(max(all, 1))), g.means}})
+	t := Table{Keys: 1, Columns: []Column{{Head: "Grade"}, {Head: "Values", Right: true}, {Head: "Share", Unit: "%", Right: true}}}
+	if weighed != nil {
+		t.Columns = append(t.Columns, Column{Head: "Weight", Unit: "%", Right: true})
+		t.Legend = weighedWords(weighed, sha256)
 	}
-	return &Report{Title: fmt.Sprintf("How far the values can be trusted: %d values", all), Tables: []Table{t}}
+	r := &Report{Title: fmt.Sprintf("How far the values can be trusted: %d values", all)}
+	for _, g := range gradeWords {
+		cells := []string{string(g.grade), fmt.Sprint(count[g.grade]), Of100(float64(count[g.grade]) / float64(max(all, 1)))}
+		if weighed != nil {
+			cells = append(cells, fmt.Sprintf("%.1f ± %.1f", 100*weighed.Share[g.grade], 100*weighed.Error[g.grade]))
+		}
+		t.Rows = append(t.Rows, Row{Cells: cells})
+		r.Remarks = append(r.Remarks, Term{string(g.grade), g.means})
+	}
+	r.Tables = []Table{t}
+	return r
+}
+
+// weighedWords says what the weight of a grade is and how it was measured.
+func weighedWords(w *drivers.Weighed, sha256 string) string {
+	text := fmt.Sprintf("Weight: of what uncertain values make of the spread of heads at the last harvest, how much rests on each grade (share of all total indices, mean of %d example plans, %s rows each, ± standard error). 'rundown drivers' weighs a plan of yours.",
+		w.Plans, counted(w.Rows))
+	if w.Library != sha256 {
+		text += " It was measured with other values than those of this library."
+	}
+	return text
 }
 
 // LibraryEntry shows every value of an entry. Sources are numbered, since many

@@ -1,0 +1,93 @@
+package drivers
+
+import (
+	"math"
+
+	"rundown/params"
+)
+
+// Evidence is on what the inputs rest, weighed by what they make of the spread.
+//
+// The weight of an input is its total index. Inputs without an index of their own
+// have one together; it is dealt out among them by the mean square of their
+// elementary effects. The share of a grade is its weight in that of all inputs.
+type Evidence struct {
+	Share map[params.Grade]float64 // 0..1; "" is what the plan gives; they add up to 1
+	Error map[params.Grade]float64 // standard error, over rows drawn again
+}
+
+// Evidence weighs the grades of the inputs in the season that inputs are ranked
+// by. Nothing can be weighed where nothing varies: nil.
+func (a *Analysis) Evidence() *Evidence {
+	x := a.Seasons[a.Season]
+	if math.IsNaN(x.Variance) {
+		return nil
+	}
+	var total []float64
+	for _, e := range x.Total {
+		total = append(total, e.Value)
+	}
+	rest := a.restByGrade()
+	e := &Evidence{Share: a.byGrade(total, rest), Error: map[params.Grade]float64{}}
+	sum, square, n := map[params.Grade]float64{}, map[params.Grade]float64{}, 0.0
+	for i := range x.draws {
+		if math.IsNaN(x.draws[i].variance) {
+			continue
+		}
+		n++
+		for g, share := range a.byGrade(x.draws[i].total, rest) {
+			sum[g] += share
+			square[g] += share * share
+		}
+	}
+	for g := range e.Share {
+		mean := sum[g] / math.Max(n, 1)
+		e.Error[g] = math.Sqrt(math.Max(0, square[g]/math.Max(n, 1)-mean*mean))
+	}
+	return e
+}
+
+// restByGrade deals out the inputs without an index of their own; the shares add up to 1.
+func (a *Analysis) restByGrade() map[params.Grade]float64 {
+	own := make([]bool, len(a.Inputs.List))
+	for _, b := range a.Blocks {
+		if b.Group == OneInput {
+			own[b.Input] = true
+		}
+	}
+	rest, all := map[params.Grade]float64{}, 0.0
+	for i, effect := range a.Effects {
+		if square := effect.Root * effect.Root; !own[i] && square > 0 {
+			rest[a.Inputs.List[i].Grade] += square
+			all += square
+		}
+	}
+	for g := range rest {
+		rest[g] /= all
+	}
+	return rest
+}
+
+// byGrade shares out the totals of the blocks.
+func (a *Analysis) byGrade(total []float64, rest map[params.Grade]float64) map[params.Grade]float64 {
+	share, all := map[params.Grade]float64{}, 0.0
+	for k, b := range a.Blocks {
+		switch b.Group {
+		case OneInput:
+			share[a.Inputs.List[b.Input].Grade] += total[k]
+			all += total[k]
+		case OtherInput:
+			for g, part := range rest {
+				share[g] += part * total[k]
+				all += part * total[k]
+			}
+		}
+	}
+	for g := range share {
+		share[g] /= all
+	}
+	return share
+}
+
+// Grades are the grades of the library, best first.
+var Grades = []params.Grade{params.Published, params.Grey, params.Memory, params.Derived, params.Assumed}

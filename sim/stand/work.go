@@ -1,0 +1,129 @@
+package stand
+
+import "rundown/params/date"
+
+// Way is how a piece of work takes plants and heads.
+type Way uint8
+
+// Ways of work.
+const (
+	Loosen Way = iota // kills plants and leaves them lying: a selective spray, a hoe, a pass of tillage
+	Bare              // kills all that is green: what outlives it starts afresh
+	Patch             // kills crop and weed together in patches
+	Cut               // takes what stands above the cut off the field
+	Top               // the same, and leaves it lying
+	Pull              // takes plants whose heads are out off the field
+)
+
+// Ways names the ways that an implement in the crop may work.
+var Ways = map[string]Way{"hoe": Loosen, "spray": Patch, "cut": Cut, "top": Top, "pull": Pull}
+
+// Work is a piece of work as the stand meets it.
+type Work struct {
+	How     Way
+	Kill    Sizes   // share of plants killed
+	Heads   float64 // Patch, Cut, Top, Pull: share of heads taken, or of plants pulled, once they are up
+	Today   date.Day
+	Heat    float64 // the timeline's thermal sum, °C d
+	Season  *Season
+	Ripe    Ripe
+	AreaAll bool
+}
+
+// Meet lets work meet every cohort and returns what is left of what the stand would
+// have borne. One law serves the whole year: before heads are counted it moves what
+// cohorts will bear, after that the caller takes as much of the seed on the plants.
+func (s *Stand) Meet(p *Params, w *Work) float64 {
+	r := &w.Ripe
+	var before, after float64
+	for g := range s.dead {
+		before += s.dead[g].bears
+		s.dead[g].bears *= w.keepOfDead()
+		after += s.dead[g].bears
+	}
+	leaf, tillers := 1/p.LeafCd, 1/p.TillersSixCd
+	for i := range s.Cohorts {
+		k := &s.Cohorts[i]
+		weight := float64(k.N) * k.alive * k.Cover * p.fecundity(k.Up, w.Season)
+		own := weight * k.bears
+		killed := w.Kill.at((w.Heat-k.Heat)*leaf, (w.Heat-k.Heat)*tillers)
+		if w.How == Pull {
+			killed = 1 - (1-killed)*(1-w.Heads*r.Up)
+		}
+		living, dead := w.keep(p, k.Up, killed)
+		if gone := weight * k.room * killed; w.How == Patch {
+			s.taken += gone // patches are killed whole, so the rest are not relieved
+		} else {
+			s.taken += gone * r.Room
+			k.room *= 1 - (1-r.Room)*(1-min(living, 1))
+		}
+		if left := own * dead; left > 0 {
+			d := &s.dead[late(k.Up, w.Season)]
+			d.bears += left
+			d.plants += float64(k.N) * k.alive * killed
+		}
+		before, after = before+own, after+own*((1-killed)*living+dead)
+		k.bears *= living
+		gone := k.alive * killed
+		k.alive -= gone
+		k.killed += gone
+	}
+	if before <= 0 {
+		return 1
+	}
+	return min(after/before, 1)
+}
+
+// keep is what work leaves of what a cohort bears: on a plant that lives, of its own,
+// and on those killed, of the whole cohort's.
+func (w *Work) keep(p *Params, up date.Day, killed float64) (living, dead float64) {
+	r := &w.Ripe
+	switch w.How {
+	case Bare:
+		return r.Set + (1-r.Set)*r.Regrows*p.afresh(up, w), killed * r.Set
+	case Patch:
+		if killed >= 1 {
+			return 1, 1 - w.Heads*(1-r.Set)
+		}
+		return (1 - w.Heads) / (1 - killed), w.Heads * r.Set
+	case Cut:
+		g := 1 - w.Heads*r.Tall*(1-p.RegrowthAfterCut*r.Regrows)
+		return g, killed * r.Set * (1 - w.Heads*r.Tall)
+	case Top:
+		return 1 - w.Heads*r.Tall*(1-p.RegrowthAfterCut*r.Regrows)*(1-r.Set), killed * r.Set
+	case Pull:
+		return 1, 0
+	}
+	return 1, killed * r.Set
+}
+
+// keepOfDead is what work leaves of the seed set on plants that are dead.
+func (w *Work) keepOfDead() float64 {
+	switch w.How {
+	case Cut:
+		return 1 - w.Heads*w.Ripe.Tall
+	case Pull:
+		return 1 - w.Heads*w.Ripe.Up
+	}
+	return 1
+}
+
+// afresh is the fecundity of a plant that comes up today over that of one up on a day.
+func (p *Params) afresh(up date.Day, w *Work) float64 {
+	own := p.fecundity(up, w.Season)
+	if own <= 0 {
+		return 1
+	}
+	return min(p.fecundity(w.Today, w.Season)/own, 1)
+}
+
+// fallen is what plants that were killed still bear, in early plants' worth of heads.
+type fallen struct{ bears, plants float64 }
+
+// late is the group of a plant: 0 up by 15 January, 1 after it.
+func late(up date.Day, s *Season) int {
+	if up > s.January15 {
+		return 1
+	}
+	return 0
+}

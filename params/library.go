@@ -65,6 +65,7 @@ type Record struct {
 	TminC  []float64 // one per day, °C
 	TmaxC  []float64
 	RainMM []float64
-	File   string // its name as the plan gives it
-	SHA256 string // of its bytes, in hexadecimal
+	File   string     // its name as the plan gives it
+	SHA256 string     // of its bytes, in hexadecimal
+	Filled []date.Day // days that lacked a value, which is the mean of its neighbours
 }

@@ -92,7 +92,7 @@ func quantity(v *params.Value) string {
 	return fmt.Sprintf("%.6g", v.Central)
 }
 
-// weather names a record by its first day, length and sums.
+// weather names a record by its first day, length and means, and by the sum of all its days.
 func (c *Calendar) weather() string {
 	r := c.Record
 	if r == nil {
@@ -106,5 +106,5 @@ func (c *Calendar) weather() string {
 		rain += r.RainMM[i]
 		warm += r.TmaxC[i] + r.TminC[i]
 	}
-	return fmt.Sprintf("a record of %d days from %v (rain %.1f mm, mean %.2f °C)", len(r.RainMM), r.Start, rain, warm/2/float64(len(r.RainMM)))
+	return fmt.Sprintf("a record of %d days from %v (rain %.1f mm, mean %.2f °C, sum of its days %s)", len(r.RainMM), r.Start, rain, warm/2/float64(len(r.RainMM)), sumOfDays(r, len(r.RainMM)))
 }

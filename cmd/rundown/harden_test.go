@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rundown/params/date"
 )
 
 // What a run was made for is there, whole, before anything is printed: output that
@@ -149,6 +151,24 @@ func TestLimitsOfTheShell(t *testing.T) {
 		}
 		if c.ProcessState.ExitCode() != exitUnfinished || bytes.Count(said, []byte("\n")) != 1 || !strings.Contains(string(said), want) || !strings.Contains(string(said), "plan.yaml") {
 			t.Errorf("ulimit %s: %v, %s", limit, c.ProcessState, said)
+		}
+	}
+}
+
+// A day of the weather file that was filled in is said, by check and in the forecast.
+func TestFilledDaysAreSaid(t *testing.T) {
+	var record strings.Builder
+	record.WriteString("date,tmin_c,tmax_c,rain_mm\n")
+	for d := date.Of(2024, 1, 1); d < date.Of(2026, 1, 1); d++ {
+		if d != date.Of(2024, 5, 7) {
+			fmt.Fprintf(&record, "%v,6,13,2\n", d)
+		}
+	}
+	inFolder(t, map[string]string{"w.csv": record.String(), "plan.yaml": strings.Replace(smallPlan, "climate: east-lowland", "weather: w.csv", 1)})
+	for _, args := range []string{"check plan.yaml", "forecast plan.yaml --replicates 20"} {
+		got := run(t, strings.Fields(args)...)
+		if said := strings.Join(strings.Fields(got.stdout), " "); got.code != exitDone || !strings.Contains(said, "In the weather file w.csv, values of one day were missing and were filled in with the mean of the days before and after: 7 May 2024.") {
+			t.Errorf("%s: exit %d, %s%s", args, got.code, got.stdout, got.stderr)
 		}
 	}
 }

@@ -232,7 +232,11 @@ func (l *Library) checkNames(d draft, m *sheet.Mistakes) {
 			m.Add(d.at("bypass_as"), "no implement that moves soil is called %q; %s", as, sheet.DidYouMean(as, l.Names("implements")))
 		}
 	}
-	for _, a := range e.Lists["actives"] {
+	for i, a := range e.Lists["actives"] {
+		if slices.Contains(e.Lists["actives"][:i], a) {
+			m.Add(d.at("actives "+a), "the active %s is listed more than once; a programme holds each once: list it once, and write a second spray in the plan", a)
+			continue
+		}
 		x := l.Find("herbicides", a)
 		switch {
 		case x == nil:

@@ -97,7 +97,7 @@ func quoted(s string) string { return `"` + s + `"` }
 
 // print writes a finished text to standard output in one go.
 func (env *environment) print(text []byte) error {
-	if _, err := env.stdout.Write(text); err != nil {
+	if _, err := env.stdout.Write(output.VisibleText(text)); err != nil {
 		return &unfinished{what: "standard output cannot be written", cause: err}
 	}
 	return nil

@@ -6,6 +6,8 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"path/filepath"
+	"regexp"
 	"runtime"
 	"strings"
 	"testing"
@@ -170,5 +172,85 @@ func TestFilledDaysAreSaid(t *testing.T) {
 		if said := strings.Join(strings.Fields(got.stdout), " "); got.code != exitDone || !strings.Contains(said, "In the weather file w.csv, values of one day were missing and were filled in with the mean of the days before and after: 7 May 2024.") {
 			t.Errorf("%s: exit %d, %s%s", args, got.code, got.stdout, got.stderr)
 		}
+	}
+}
+
+// What a terminal, an editor or a spreadsheet would obey comes through nowhere: not in
+// a plan's text or a zone, where it is refused with its place, and not in a file's name.
+func TestNothingIsObeyed(t *testing.T) {
+	for name, text := range map[string]string{"escape": `Far\e[2J Piece`, "line": `Far\u2028Piece`, "turned": `Far\u202ePiece`, "return": `Far\rPiece`} {
+		inFolder(t, map[string]string{"plan.yaml": strings.Replace(smallPlan, "Far Piece", `"`+text+`"`, 1)})
+		for _, args := range []string{"check plan.yaml --full", "forecast plan.yaml --replicates 5"} {
+			got := run(t, strings.Fields(args)...)
+			if got.code != exitInput || !strings.HasPrefix(got.stderr, `plan.yaml:1:15: the text of "name" `) {
+				t.Errorf("%s, %s: exit %d, %q", name, args, got.code, got.stderr)
+			}
+		}
+	}
+	inFolder(t, map[string]string{"counts.csv": "date,zone,kind,quadrat_m2,count\n2027-04-12,no\x1b[31mrth,plants,0.25,3\n",
+		"latin.csv": "date,zone,kind,quadrat_m2,count\n2027-04-12,n\xf6rdlich,plants,0.25,3\n"})
+	for file, want := range map[string]string{"counts.csv": `counts.csv:2:12: the text of "zone" holds U+001B`, "latin.csv": `latin.csv:2:12: found a letter that is not UTF-8 in the column "zone"`} {
+		if got := run(t, "counts", file); got.code != exitInput || !strings.HasPrefix(got.stderr, want) {
+			t.Errorf("%s: exit %d, %q", file, got.code, got.stderr)
+		}
+	}
+	const odd = "=1+1'x\x1b[2J.yaml"
+	inFolder(t, map[string]string{odd: smallPlan, "plan.yaml": smallPlan})
+	got := run(t, "compare", odd, "plan.yaml", "--replicates", "20", "--out", "out")
+	if got.code != exitDone {
+		t.Fatalf("exit %d, %s", got.code, got.stderr)
+	}
+	if strings.ContainsAny(got.stdout, "\x1b\r") {
+		t.Errorf("the terminal would obey %q", got.stdout)
+	}
+	entries, err := os.ReadDir("out")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		b, err := os.ReadFile("out/" + e.Name())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.HasSuffix(e.Name(), ".png") && bytes.ContainsAny(b, "\x1b\r") {
+			t.Errorf("%s holds a control character", e.Name())
+		}
+		if strings.HasSuffix(e.Name(), ".csv") && (bytes.Contains(b, []byte("\n=1")) || bytes.Contains(b, []byte(",=1")) || !bytes.Contains(b, []byte("'=1+1'x"))) {
+			t.Errorf("%s has a cell that is a formula:\n%.300s", e.Name(), b)
+		}
+	}
+}
+
+// Slips that looked like plans.
+func TestSlipsAreRefused(t *testing.T) {
+	inFolder(t, map[string]string{
+		"late.yaml": strings.Replace(smallPlan, "2026-08-01", "2200-08-01", 1),
+		"thin.yaml": strings.Replace(smallPlan, "crop: winter-wheat", "crop: winter-wheat\n    drill: {date: 1 Oct, seeds_per_m2: 1}", 1),
+	})
+	for args, want := range map[string]string{
+		"check late.yaml":    "late.yaml:2:37: the plan starts on 2200-08-01 and ends in 2202; days are counted to the end of 2200",
+		"forecast late.yaml": "late.yaml:2:37: the plan starts on 2200-08-01",
+		"check thin.yaml":    "thin.yaml:5:40: winter-wheat is sown at 1 seeds/m²; that is less than a 50th of the usual 350",
+	} {
+		if got := run(t, strings.Fields(args)...); got.code != exitInput || !strings.HasPrefix(got.stderr, want) {
+			t.Errorf("%s: exit %d, %q; want %q", args, got.code, got.stderr, want)
+		}
+	}
+	if err := os.MkdirAll("own/herbicides", 0o777); err != nil {
+		t.Fatal(err)
+	}
+	_, here, _, _ := runtime.Caller(0)
+	stack, err := os.ReadFile(filepath.Join(filepath.Dir(here), "..", "..", "params", "herbicides", "autumn-residual-stack.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	five := regexp.MustCompile(`actives: \[(\S+),[^\]]*\]`).ReplaceAll(stack, []byte("actives: [$1, $1, $1, $1, $1]"))
+	five = bytes.Replace(five, []byte("autumn-residual-stack"), []byte("five-times"), 1)
+	if err := os.WriteFile("own/herbicides/five-times.yaml", five, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	got := run(t, "library", "herbicides", "--library", "own")
+	if got.code != exitInput || !strings.Contains(got.stderr, "five-times.yaml:3") || !strings.Contains(got.stderr, "is listed more than once") {
+		t.Errorf("one active five times: exit %d, %q", got.code, got.stderr)
 	}
 }

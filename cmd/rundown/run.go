@@ -218,7 +218,7 @@ func planName(path string) string {
 	case "-":
 		return "standard input"
 	}
-	base := filepath.Base(path)
+	base := output.Visible(filepath.Base(path))
 	return strings.TrimSuffix(base, filepath.Ext(base))
 }
 

@@ -15,9 +15,11 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"rundown/sim/simtest"
 )
 
-// go test ./cmd/rundown -run TestKill -kills 50
+// RUNDOWN_STAGE=kill go test ./cmd/rundown -run TestKill -kills 50
 var kills = flag.Int("kills", 3, "how often TestKill ends the program while it writes")
 
 // A killing is a command that is ended while it writes, and the whole folders
@@ -36,12 +38,10 @@ type killing struct {
 // everything, a folder with the command's JSON has the files of one run only, and after a signal that can be heard no temporary file stays. The
 // moments are of a fixed seed, the machine's timing is not.
 func TestKill(t *testing.T) {
-	switch {
-	case runtime.GOOS == "windows":
+	if runtime.GOOS == "windows" {
 		t.Skip("a process cannot be sent these signals there")
-	case testing.Short():
-		t.Skip("builds the program and runs it several times")
 	}
+	simtest.Stage(t, "kill")
 	updateFolder(t)
 	binary := buildProgram(t)
 	all := []*killing{

@@ -176,7 +176,7 @@ func (m *Model) makeWeather() error {
 	if c.FitTo != nil {
 		fitted, err := weather.Fit(&weather.Record{Start: c.FitTo.Start, TmaxC: c.FitTo.TmaxC, TminC: c.FitTo.TminC, RainMM: c.FitTo.RainMM}, c.Latitude)
 		if err != nil {
-			return err
+			return m.refuse(c.At("field", "climate"), "no climate can be fitted to %s: %v", c.FitTo.File, err)
 		}
 		climate, gen = fitted, weather.NewGenerator(fitted)
 	}

@@ -94,7 +94,7 @@ func (l *Library) checkEntry(e *Entry, at sheet.Place, m *sheet.Mistakes) {
 	}
 	for _, q := range Quantities(e.Kind) {
 		switch v := e.Values[q.Key]; {
-		case v == nil && e.has(q):
+		case v == nil && e.has(q) && q.Weed == "":
 			m.Add(at, "%s/%s lacks the value %q (%s, in %s)", e.Kind, e.Name, q.Key, q.Label, q.Unit)
 		case v != nil && !e.has(q):
 			m.Add(at, "%s/%s has the value %q, which %s does not use; take it out", e.Kind, e.Name, q.Key, e.sort())

@@ -40,7 +40,8 @@ func words(kind string) []sheet.Key {
 	}
 	switch kind {
 	case "weeds":
-		return []sheet.Key{eppo}
+		return []sheet.Key{eppo,
+			{Name: "herbicides_as", Kind: sheet.Name, Library: kind, Doc: "the weed of the library that answers to herbicides alike; black-grass when left out"}}
 	case "crops":
 		return []sheet.Key{eppo,
 			{Name: "season", Kind: sheet.Choice, Choices: []string{"autumn", "spring", "none"}, Doc: "when it is sown"},
@@ -55,6 +56,8 @@ func words(kind string) []sheet.Key {
 		return []sheet.Key{role("residual", "programme", "contact", "non-selective"),
 			{Name: "hrac", Kind: sheet.Text, Doc: "HRAC group"},
 			{Name: "actives", Kind: sheet.List, Least: 1, Of: &sheet.Key{Kind: sheet.Name, Library: kind}, Doc: "the entries that a programme sprays together"},
+			{Name: "crops", Kind: sheet.List, Least: 1, Of: &sheet.Key{Kind: sheet.Name, Library: "crops"},
+				Doc: "the crops in which it is used; of a programme, when left out, those of all its actives"},
 			yes("cold_soil", "sprayed only once the soil is at most 10 °C and moist")}
 	}
 	return nil

@@ -68,4 +68,5 @@ type Record struct {
 	File   string     // its name as the plan gives it
 	SHA256 string     // of its bytes, in hexadecimal
 	Filled []date.Day // days that lacked a value, which is the mean of its neighbours
+	Days   string     // SHA-256 of its days, in hexadecimal: the same for every file that holds them
 }

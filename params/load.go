@@ -232,19 +232,8 @@ func (l *Library) checkNames(d draft, m *sheet.Mistakes) {
 			m.Add(d.at("bypass_as"), "no implement that moves soil is called %q; %s", as, sheet.DidYouMean(as, l.Names("implements")))
 		}
 	}
-	for i, a := range e.Lists["actives"] {
-		if slices.Contains(e.Lists["actives"][:i], a) {
-			m.Add(d.at("actives "+a), "the active %s is listed more than once; a programme holds each once: list it once, and write a second spray in the plan", a)
-			continue
-		}
-		x := l.Find("herbicides", a)
-		switch {
-		case x == nil:
-			m.Add(d.at("actives "+a), "no herbicide is called %q; %s", a, sheet.DidYouMean(a, l.Names("herbicides")))
-		case x.Text["role"] != "residual" && x.Text["role"] != "contact":
-			m.Add(d.at("actives "+a), "%q is of role %q; a programme is made of residual and contact entries", a, x.Text["role"])
-		}
-	}
+	l.checkHerbicide(d, m)
+	l.checkWeed(d, m)
 	if e.EPPO == "" {
 		return
 	}

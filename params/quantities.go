@@ -15,6 +15,7 @@ type Quantity struct {
 	Label string // in words
 	Roles string // roles that have the key, between spaces, or other words of an entry; "" for every entry of the kind
 	Row   int    // how many numbers it has: 0 one, 12 a year of months, 25 a matrix
+	Weed  string // the one weed that it is about; an entry may leave it out
 }
 
 // Quantities are the keys of a kind, in the order in which they are shown; nil

@@ -42,5 +42,43 @@ var herbicideQuantities = []Quantity{
 	{Key: "kill_two_leaves_to_six_tillers", Unit: "fraction", High: 1, Roles: "contact non-selective", Label: "plants killed between two leaves and six tillers"},
 	{Key: "kill_beyond_six_tillers", Unit: "fraction", High: 1, Roles: "contact non-selective", Label: "plants killed beyond six tillers"},
 	{Key: "under_cover_factor", Unit: "factor", High: 1, Roles: "contact non-selective", Label: "multiplier under a standing cover"},
+	onWeed("on_italian_rye_grass", "italian-rye-grass"),
+	onWeed("on_wild_oat", "wild-oat"),
+	onWeed("on_sterile_brome", "sterile-brome"),
 	{Key: "cost", Unit: "money/ha", High: 100000, Roles: "programme contact non-selective", Label: "cost of product and pass"},
+}
+
+// onWeed is how much better a herbicide kills a weed than black-grass, in which its
+// control was measured: by log odds, for a share of kills cannot be carried from one
+// dose to another and a factor on odds is what a factor on the dose gives.
+func onWeed(key, weed string) Quantity {
+	return Quantity{Key: key, Unit: "logit", Low: -8, High: 8, Roles: "residual contact", Weed: weed, Label: "control of " + weed + " against that of black-grass, by log odds"}
+}
+
+// OnWeed is a herbicide's value for a weed; nil where it acts as on black-grass. A weed
+// whose entry has herbicides_as answers as the weed named there.
+func (e *Entry) OnWeed(weed *Entry) *Value {
+	if weed == nil || e.Kind != "herbicides" {
+		return nil
+	}
+	name := weed.Name
+	if as := weed.Text["herbicides_as"]; as != "" {
+		name = as
+	}
+	for i := range herbicideQuantities {
+		if q := &herbicideQuantities[i]; q.Weed != "" && q.Weed == name {
+			return e.Values[q.Key]
+		}
+	}
+	return nil
+}
+
+// AboutOther tells whether a value of a herbicide is about another weed than the one given.
+func (e *Entry) AboutOther(key string, weed *Entry) bool {
+	for i := range herbicideQuantities {
+		if q := &herbicideQuantities[i]; q.Key == key && q.Weed != "" {
+			return e.Kind == "herbicides" && e.Values[key] != e.OnWeed(weed)
+		}
+	}
+	return false
 }

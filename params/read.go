@@ -2,6 +2,7 @@ package params
 
 import (
 	"path"
+	"slices"
 	"strings"
 
 	"rundown/params/sheet"
@@ -50,7 +51,7 @@ func (r *reader) read(file string, data []byte) *Entry {
 }
 
 func (r *reader) readWords(e *Entry, p *sheet.Mapping) {
-	for _, key := range []string{"role", "works", "season", "hrac", "bypass_as"} {
+	for _, key := range []string{"role", "works", "season", "hrac", "bypass_as", "herbicides_as"} {
 		if v := p.Get(key); v != nil {
 			e.Text[key] = v.Text
 			r.words[key] = v.Place
@@ -64,9 +65,15 @@ func (r *reader) readWords(e *Entry, p *sheet.Mapping) {
 	if v := p.Get("eppo"); v != nil {
 		r.words["eppo"] = v.Place
 	}
-	for _, v := range p.List("actives") {
-		e.Lists["actives"] = append(e.Lists["actives"], v.Text)
-		r.words["actives "+v.Text] = v.Place
+	for _, list := range []string{"actives", "crops"} {
+		for _, v := range p.List(list) {
+			if slices.Contains(e.Lists[list], v.Text) {
+				r.m.Add(v.Place, "%s/%s names %q twice under %q; once is enough", e.Kind, e.Name, v.Text, list)
+				continue
+			}
+			e.Lists[list] = append(e.Lists[list], v.Text)
+			r.words[list+" "+v.Text] = v.Place
+		}
 	}
 }
 

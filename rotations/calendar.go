@@ -47,11 +47,21 @@ type Calendar struct {
 	Library      *params.Library
 	Space        *params.Space // every uncertain value the plan uses, in order of path
 	Notes        []string      // what of a usual practice did not fit the plan and was moved or left out
+	Warnings     []Warning     // what can be done as written, but hardly as meant
 
 	plan    *Plan           // as written
 	written []written       // the seasons as written, one per season
 	entries []*params.Entry // everything that can be used, by kind and name
 	money   []tariff        // overrides of the plan's economics, then of each season's
+}
+
+// Warning is something in a plan to think over before acting on it.
+type Warning struct {
+	Code   string // stable word, e.g. "cover-sprayed-off"
+	Season int    // 1 for the first
+	Text   string // complete sentence
+	Lead   string // several of one code are told in one note: the lead and every detail
+	Detail string
 }
 
 // Season is one season of a calendar. It opens at the start or the day after
@@ -65,17 +75,18 @@ type Season struct {
 	StandsOn    bool   // a ley after its first year: what the season before established stands on
 	// Courses[0] is what was planned; the next is grown when it could not be
 	// drilled, and so on; the last is always fallow, which needs no drilling
-	// (unless the planned crop already needs none).
+	// (unless the planned crop already needs none and is not a ley that stands on).
 	Courses []Course
 }
 
 // Cover is a cover crop sown between two crops.
 type Cover struct {
-	Mix         *params.Entry
-	Sow         date.Day
-	Latest      date.Day      // sowing lapses after it
-	Destroy     date.Day      // wished day of destruction; waits for the ground
-	DestroyWith *params.Entry // a herbicide (spray) or an implement; nil: the non-selective spray
+	Mix          *params.Entry
+	Sow          date.Day
+	AfterHarvest int           // days after the actual harvest of the crop before, of which Sow is then the median; 0: on a date
+	Latest       date.Day      // sowing lapses after it
+	Destroy      date.Day      // wished day of destruction; waits for the ground
+	DestroyWith  *params.Entry // a herbicide (spray) or an implement; nil: the non-selective spray
 }
 
 // Course is a crop and the work that belongs to it.
@@ -113,8 +124,8 @@ type Operation struct {
 	With        *params.Entry // implement or herbicide programme
 	Timing      Timing
 	On          date.Day // OnDate: the day wished; BeforeDrilling: counted from the planned drilling
-	Days        int      // AfterDrilling and BeforeDrilling
-	Latest      date.Day // lapses after it (AfterDrilling: days after the due day are in LatestAfter)
+	Days        int      // AfterDrilling and AfterHarvest, and BeforeDrilling
+	Latest      date.Day // lapses after it (AfterDrilling, AfterHarvest: days after the due day are in LatestAfter)
 	LatestAfter int
 	GoodPlough  bool   // quality: good
 	Place       string // file:line:column in the plan, or "usual practice"
@@ -129,4 +140,5 @@ const (
 	AfterDrilling         // Days after the actual drilling
 	WithDrilling          // on the day of drilling, just before the drill (days_before_drilling: 0)
 	BeforeDrilling        // On, Days before the planned drilling; a spray goes with the drilling when that slips
+	AfterHarvest          // Days after the actual harvest of the crop before; On is that of its median
 )

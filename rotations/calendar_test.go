@@ -39,6 +39,8 @@ func say(c *rotations.Course) string {
 			s += fmt.Sprintf("; %s %s–%s", o.With.Name, o.On, o.Latest)
 		case rotations.AfterDrilling:
 			s += fmt.Sprintf("; %s +%d (%d)", o.With.Name, o.Days, o.LatestAfter)
+		case rotations.AfterHarvest:
+			s += fmt.Sprintf("; %s %d after harvest, %s–%s", o.With.Name, o.Days, o.On, o.Latest)
 		case rotations.WithDrilling:
 			s += fmt.Sprintf("; %s with the drill", o.With.Name)
 		}
@@ -77,6 +79,8 @@ func TestCourses(t *testing.T) {
 			"winter-wheat drilled 2027-11-06–2027-12-06 tine-drill 350; spray-off with the drill; autumn-residual-stack +2 (10); spring-contact 2028-03-10–2028-03-20"},
 		{"a ley's later years are neither drilled nor sprayed", "[{crop: grass-ley, years: 2}, {crop: winter-wheat}]", 1, 0,
 			"grass-ley; mow-ley 2028-05-25–2028-06-08; mow-ley 2028-07-01–2028-07-15"},
+		{"where the ley was never sown, fallow with its usual work", "[{crop: grass-ley, years: 2}, {crop: winter-wheat}]", 1, 1,
+			"fallow; shallow-disc 2027-08-25–2027-09-08; spray-off 2028-03-20–2028-03-30; spray-off 2028-05-28–2028-06-07"},
 		{"an operation's own latest", "[{crop: winter-wheat, cultivate: [{date: 1 Sep, latest: 3 Sep, with: plough}], spray_off: [], herbicides: []}]", 0, 0,
 			"winter-wheat drilled 2026-09-25–2026-11-10 tine-drill 350; plough 2026-09-01–2026-09-03"},
 	} {
@@ -118,9 +122,9 @@ func TestSeasons(t *testing.T) {
 		got = append(got, fmt.Sprintf("%d %s–%s %s %v %d", s.HarvestYear, s.Open, s.End, s.Courses[0].Crop.Name, s.StandsOn, len(s.Courses)))
 	}
 	want := []string{
-		"2027 2026-08-01–2027-07-31 grass-ley false 2", "2028 2027-08-01–2028-07-31 grass-ley true 1",
+		"2027 2026-08-01–2027-07-31 grass-ley false 2", "2028 2027-08-01–2028-07-31 grass-ley true 2",
 		"2029 2028-08-01–2029-08-12 winter-wheat false 2", "2030 2029-08-13–2030-08-01 fallow false 1",
-		"2031 2030-08-02–2031-07-31 grass-ley false 2", "2032 2031-08-01–2032-07-31 grass-ley true 1",
+		"2031 2030-08-02–2031-07-31 grass-ley false 2", "2032 2031-08-01–2032-07-31 grass-ley true 2",
 		"2033 2032-08-01–2033-08-12 winter-wheat false 2", "2034 2033-08-13–2034-08-01 fallow false 1",
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {

@@ -8,13 +8,20 @@ import (
 
 // cover resolves the cover before a crop; nil for none.
 func (r *resolver) cover(p *sheet.Mapping, sp *span) *Cover {
-	sow, destroy := p.Get("sow"), p.Get("destroy")
+	sow, destroy := sowing(p), p.Get("destroy")
 	if sow == nil || destroy == nil {
 		return nil
 	}
 	c := &Cover{Mix: r.at(r.find("covers", p.Text("mix")), sp.money)}
 	var ok, ok2 bool
-	c.Sow, ok = r.day(sow, sp.open)
+	if sow.Key.Name == "sow" {
+		c.Sow, ok = r.day(sow, sp.open)
+	} else {
+		c.AfterHarvest = int(sow.Number)
+		if c.Sow, ok = r.afterHarvest(c.AfterHarvest, "the sowing of the cover", sp); !ok {
+			r.m.Add(sow.Place, "the sowing of the cover on %s, %d days after the harvest before, comes long before the start on %s; write sow: with a date", c.Sow.Short(), c.AfterHarvest, sp.open.Short())
+		}
+	}
 	c.Destroy, ok2 = r.day(destroy, c.Sow)
 	if !ok || !ok2 {
 		return nil
@@ -27,10 +34,18 @@ func (r *resolver) cover(p *sheet.Mapping, sp *span) *Cover {
 	return c
 }
 
+// sowing is what tells when a cover is sown.
+func sowing(p *sheet.Mapping) *sheet.Value {
+	if v := p.Get("sow"); v != nil {
+		return v
+	}
+	return p.Get("days_after_harvest")
+}
+
 // coverDays finds the latest day for sowing and checks the days of a cover
 // against the season and the drilling.
 func (r *resolver) coverDays(c *Cover, p *sheet.Mapping, sp *span) {
-	sow, destroy := p.Get("sow"), p.Get("destroy")
+	sow, destroy := sowing(p), p.Get("destroy")
 	c.Latest = min(c.Sow+14, c.Destroy-1)
 	if v := p.Get("latest"); v != nil {
 		if latest, ok := r.day(v, c.Sow); ok && r.waits(v, c.Sow, latest, "the sowing of the cover") {
@@ -62,6 +77,9 @@ func (r *resolver) courses(w written, full *sheet.Mapping, sp *span) []Course {
 		if v != nil && w.year == 1 {
 			r.m.Add(v.Place, "nothing is drilled in %s, so there is nothing to grow otherwise; leave otherwise out", sp.name())
 		}
+		if w.year > 1 { // where the ley was never sown
+			courses = r.fallow(courses, sp, sp.open-1)
+		}
 		return courses
 	}
 	last := sp.drill.Latest
@@ -76,12 +94,18 @@ func (r *resolver) courses(w written, full *sheet.Mapping, sp *span) []Course {
 		}
 		last = latest
 	}
-	if fallow := r.need("crops", "fallow"); fallow != nil {
-		f := *sp
-		f.crop, f.after, f.drill = fallow, last, nil
-		courses = append(courses, r.course(r.usualOf(fallow), &f))
+	return r.fallow(courses, sp, last)
+}
+
+// fallow adds what is left where nothing was drilled by a day: fallow, with its usual work.
+func (r *resolver) fallow(courses []Course, sp *span, last date.Day) []Course {
+	fallow := r.need("crops", "fallow")
+	if fallow == nil {
+		return courses
 	}
-	return courses
+	f := *sp
+	f.crop, f.after, f.drill = fallow, last, nil
+	return append(courses, r.course(r.usualOf(fallow), &f))
 }
 
 // alternative resolves the crop grown when the planned one could not be

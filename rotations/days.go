@@ -20,5 +20,5 @@ func sumOfDays(rec *params.Record, n int) string {
 		put(math.Float64bits(rec.TmaxC[i]))
 		put(math.Float64bits(rec.RainMM[i]))
 	}
-	return fmt.Sprintf("%.16x", h.Sum(nil))
+	return fmt.Sprintf("%x", h.Sum(nil))
 }

@@ -115,7 +115,7 @@ func TestUsualDrilling(t *testing.T) {
 // with the line that differs.
 func TestSameField(t *testing.T) {
 	a := calendar(t, field+weed+"seasons: [{crop: winter-wheat}]\n")
-	if got := a.SameField(calendar(t, field+weed+"seasons: [{crop: spring-beans}, {crop: fallow}]\n")); len(got) != 0 {
+	if got := a.SameField(calendar(t, field+weed+"seasons: [{crop: spring-beans}, {crop: fallow}]\n"), false); len(got) != 0 {
 		t.Errorf("other seasons are no difference of the field: %v", got)
 	}
 	b := calendar(t, `field:
@@ -129,7 +129,7 @@ weed:
   resistance: {2: 0.5}
 seasons: [{crop: winter-wheat}]
 `)
-	got := a.SameField(b)
+	got := a.SameField(b, false)
 	for i, want := range []string{
 		"plan.yaml:3:9: field.soil is sandy-loam, but clay in plan.yaml:1:27; plans that are compared share field, weed and start",
 		"plan.yaml:7:10: weed.start is 2026-08-02, but 2026-08-01 in plan.yaml:2:37;",

@@ -46,6 +46,7 @@ func (r *resolver) operations(full *sheet.Mapping, sp *span) []Operation {
 	slices.SortStableFunc(ops, func(a, b Operation) int {
 		return cmp.Or(cmp.Compare(a.due(sp.drill), b.due(sp.drill)), cmp.Compare(a.Action, b.Action))
 	})
+	r.sprayedOften(ops, sp)
 	return ops
 }
 
@@ -67,6 +68,9 @@ func (r *resolver) operation(v *sheet.Value, list int, sp *span) (Operation, boo
 		op.Place = usualPractice
 	}
 	op.With = r.implement(v, list, sp)
+	if l.action == Herbicide && op.With != nil && !r.usedIn(&op, v, sp) {
+		return op, false
+	}
 	op.GoodPlough = v.Map.Text("quality") == "good"
 	dated := v
 	if v.Map != nil {
@@ -74,6 +78,9 @@ func (r *resolver) operation(v *sheet.Value, list int, sp *span) (Operation, boo
 	}
 	if dated != nil {
 		return op, r.onDate(&op, v, dated, list, sp) && op.With != nil
+	}
+	if days := v.Map.Get("days_after_harvest"); days != nil {
+		return op, r.fromHarvest(&op, days, list, sp) && op.With != nil
 	}
 	days, after := v.Map.Get("days_after_drilling"), true
 	if days == nil {
@@ -136,23 +143,45 @@ func (r *resolver) beforeDrilling(op *Operation, p *sheet.Mapping, days *sheet.V
 	return r.latest(op, p, list, sp)
 }
 
+// fromHarvest resolves work counted from the harvest before.
+func (r *resolver) fromHarvest(op *Operation, days *sheet.Value, list int, sp *span) bool {
+	l := &lists[list]
+	op.Timing, op.Days = AfterHarvest, int(days.Number)
+	on, ok := r.afterHarvest(op.Days, l.what, sp)
+	if !ok {
+		return r.misfit(days.Place, list, sp, "on %s, %d days after the harvest before, comes long before the start on %s; write a date", on.Short(), op.Days, sp.open.Short())
+	}
+	op.On = on
+	op.Latest = min(on+date.Day(l.latest), sp.end)
+	return r.within(op, days, list, sp)
+}
+
 // onDate resolves work on a date, and checks it against the season.
 func (r *resolver) onDate(op *Operation, v, dated *sheet.Value, list int, sp *span) bool {
-	l := &lists[list]
 	on, ok := r.day(dated, sp.open)
 	if !ok {
 		return false
 	}
-	late := sp.end
-	if sp.drill != nil && !l.planned {
-		late = min(late, sp.drill.Latest)
-	}
-	if on > late && sp.usual(v.Place) {
+	if on > sp.late(list) && sp.usual(v.Place) {
 		if moved, near := sp.nearby(dated, on); near {
 			on = moved
 		}
 	}
 	op.On = on
+	return r.within(op, dated, list, sp) && r.latest(op, v.Map, list, sp)
+}
+
+// late is the latest day on which work of a list may be planned.
+func (sp *span) late(list int) date.Day {
+	if sp.drill != nil && !lists[list].planned {
+		return min(sp.end, sp.drill.Latest)
+	}
+	return sp.end
+}
+
+// within checks the day of work against the season.
+func (r *resolver) within(op *Operation, dated *sheet.Value, list int, sp *span) bool {
+	on, late := op.On, sp.late(list)
 	switch {
 	case on <= sp.after && sp.after >= sp.open:
 		return false // done before the alternative was turned to
@@ -160,10 +189,10 @@ func (r *resolver) onDate(op *Operation, v, dated *sheet.Value, list int, sp *sp
 		return r.misfit(dated.Place, list, sp, "on %s falls outside %s%s", on.Short(), sp.bounds(), sp.early(on))
 	case on > late:
 		return r.misfit(dated.Place, list, sp, "on %s comes after %s, the latest day for drilling %s; after drilling write days_after_drilling%s", on.Short(), sp.drill.Latest.Short(), sp.crop.Name, sp.early(on))
-	case l.planned && sp.drill != nil && on < sp.drill.On:
+	case lists[list].planned && sp.drill != nil && on < sp.drill.On:
 		return r.misfit(dated.Place, list, sp, "on %s comes before %s is drilled on %s", on.Short(), sp.crop.Name, sp.drill.On.Short())
 	}
-	return r.latest(op, v.Map, list, sp)
+	return true
 }
 
 // latest finds the day after which work lapses.

@@ -12,10 +12,11 @@ import (
 // make the same of the same weather and luck until that day. Money is no part of
 // it.
 func (c *Calendar) Past(until date.Day) []string {
+	p := c.Place()
 	out := []string{
-		fmt.Sprintf("field: %g ha, soil %s, climate %s, weather %s", c.AreaHa, name(c.Soil), name(c.Climate), c.weatherBy(until)),
-		fmt.Sprintf("before the start: %s, after %s", name(c.History), name(c.LastCrop)),
-		fmt.Sprintf("weed: %s from %v, resistance %s, %g seeds per m² brought in a season", name(c.Weed), c.Start, groups(c.Resistance), c.ImportPerM2),
+		fmt.Sprintf("field: %g ha, soil %s, climate %s, weather %s", p.AreaHa, p.Soil, p.Climate, c.weatherBy(until)),
+		fmt.Sprintf("before the start: %s, after %s", p.History, p.LastCrop),
+		fmt.Sprintf("weed: %s from %v, resistance %s, %g seeds per m² brought in a season", p.Weed, c.Start, p.Resistance, p.ImportPerM2),
 	}
 	if c.WorkOnItsDay {
 		out = append(out, "work waits for nothing")
@@ -49,7 +50,7 @@ func (s *Season) past(until date.Day) []string {
 	}
 	add("%s, from %v", s.Courses[0].Crop.Name, s.Open)
 	if k := s.Cover; k != nil && k.Sow <= until {
-		add("cover %s sown %v, at the latest %v", k.Mix.Name, k.Sow, k.Latest)
+		add("cover %s sown %v, at the latest %v%s", k.Mix.Name, k.Sow, k.Latest, map[bool]string{true: ", counted from the harvest before"}[k.AfterHarvest > 0])
 		if k.Destroy <= until {
 			add("cover destroyed %v with %s", k.Destroy, name(k.DestroyWith))
 		}
@@ -81,7 +82,7 @@ func (s *Season) past(until date.Day) []string {
 // that it could be counted from.
 func (o *Operation) by(d *Drilling) date.Day {
 	switch {
-	case o.Timing == OnDate, o.Timing == BeforeDrilling:
+	case o.Timing == OnDate, o.Timing == BeforeDrilling, o.Timing == AfterHarvest:
 		return o.On
 	case d == nil:
 		return 0
@@ -95,6 +96,8 @@ func (o *Operation) when() string {
 	switch o.Timing {
 	case OnDate, BeforeDrilling:
 		return fmt.Sprintf("on %v, at the latest %v", o.On, o.Latest)
+	case AfterHarvest:
+		return fmt.Sprintf("%d days after the harvest before, at the latest %d later", o.Days, o.LatestAfter)
 	case AfterDrilling:
 		return fmt.Sprintf("%d days after drilling, at the latest %d later", o.Days, o.LatestAfter)
 	}
@@ -112,7 +115,7 @@ func (c *Calendar) weatherBy(until date.Day) string {
 	if n == len(r.RainMM) && r.Start+date.Day(n) <= until {
 		beyond = map[bool]string{true: "resampled", false: "generated"}[c.Resample]
 	}
-	return fmt.Sprintf("a record, %d days of it from %v (sum of these days %s), beyond it %s", n, r.Start, sumOfDays(r, n), beyond)
+	return fmt.Sprintf("a record, %d days of it from %v (sum of these days %.16s), beyond it %s", n, r.Start, sumOfDays(r, n), beyond)
 }
 
 // Departures are where the past of this plan up to a day is not the one that

@@ -89,6 +89,9 @@ func (p *Plan) check(m *sheet.Mistakes) {
 		m.Add(f.Get("weather").Map.Get("beyond").Place, "the weather goes on by the climate, but the field has none; write climate: or beyond: resample")
 	}
 	p.walk(func(v *sheet.Value) {
+		if v.Map != nil && v.Key.Name == "cover" {
+			coverTiming(v, m)
+		}
 		if t := v.Map; t != nil && v.Key.Kind == sheet.Nested && v.Key.Table.Key("days_after_drilling") != nil {
 			oneTiming(v, m)
 		}
@@ -114,7 +117,7 @@ func oneTiming(v *sheet.Value, m *sheet.Mistakes) {
 	t := v.Key.Table
 	var ways []string
 	n := 0
-	for _, way := range []string{"date", "days_after_drilling", "days_before_drilling"} {
+	for _, way := range []string{"date", "days_after_drilling", "days_before_drilling", "days_after_harvest"} {
 		if t.Key(way) == nil {
 			continue
 		}
@@ -130,7 +133,21 @@ func oneTiming(v *sheet.Value, m *sheet.Mistakes) {
 		m.Add(v.Place, "%s has more than one of %s; keep one", t.Name, strings.Join(ways, ", "))
 	case v.Map.Said("days_after_drilling") && v.Map.Has("latest"):
 		m.Add(v.Map.Get("latest").Place, "%s is counted from the drilling, whose day is not fixed, so it has no latest; leave it out", t.Name)
+	case v.Map.Said("days_after_harvest") && v.Map.Has("latest"):
+		fromHarvest(v, m)
 	}
+}
+
+// coverTiming notes a cover that has not exactly one way of telling when it is sown.
+func coverTiming(v *sheet.Value, m *sheet.Mistakes) {
+	either(v.Map, "sow", "days_after_harvest", v.Key.Table.Name, m)
+	if v.Map.Said("days_after_harvest") && v.Map.Has("latest") {
+		fromHarvest(v, m)
+	}
+}
+
+func fromHarvest(v *sheet.Value, m *sheet.Mistakes) {
+	m.Add(v.Map.Get("latest").Place, "%s is counted from the harvest before, whose day is not fixed, so it has no latest; leave it out", v.Key.Table.Name)
 }
 
 // path is where a file that the plan names lies.

@@ -111,6 +111,7 @@ func readRecord(file string, r io.Reader, headers map[string]string, u units, m 
 	if m.Len() > before {
 		return nil
 	}
+	rec.Days = sumOfDays(rec, len(rec.RainMM))
 	return rec
 }
 

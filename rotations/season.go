@@ -2,6 +2,7 @@ package rotations
 
 import (
 	"fmt"
+	"slices"
 
 	"rundown/params"
 	"rundown/params/date"
@@ -24,6 +25,7 @@ type span struct {
 	number    int
 	crop      *params.Entry
 	open, end date.Day
+	cut       date.Day  // median harvest of the crop before
 	after     date.Day  // of an alternative: the latest day of what was planned; else the day before the opening
 	drill     *Drilling // nil: nothing is drilled
 	file      string    // where the season was written; what comes from elsewhere is usual practice
@@ -67,10 +69,13 @@ func (r *resolver) seasons(list []written) {
 }
 
 func (r *resolver) season(number int, w written, open date.Day) (Season, bool) {
-	sp := &span{number: number, open: open, after: open - 1, file: w.season.Place.File}
+	sp := &span{number: number, open: open, cut: open - 1, after: open - 1, file: w.season.Place.File}
 	sp.crop = r.find("crops", w.season.Text("crop"))
 	if sp.crop == nil {
 		return Season{}, false
+	}
+	if number == 1 {
+		sp.cut = r.harvestBefore()
 	}
 	sp.money = r.tariff(w.season.Map("economics"))
 	r.c.money = append(r.c.money, sp.money)
@@ -93,6 +98,7 @@ func (r *resolver) season(number int, w written, open date.Day) (Season, bool) {
 	}
 	s.Cover = r.cover(full.Map("cover"), sp)
 	s.Courses = r.courses(w, full, sp)
+	r.coverSprayed(&s, sp)
 	return s, true
 }
 
@@ -128,6 +134,31 @@ func (r *resolver) harvest(crop *params.Entry, open date.Day, drill *Drilling) d
 	}
 	end, _ := date.AnnualOf(int(v.Central)).OnOrAfter(from)
 	return end
+}
+
+// harvestBefore is the median harvest of the crop before the start, which is off the
+// field by then.
+func (r *resolver) harvestBefore() date.Day {
+	const ahead = 60 // a start so long before the harvest means that it was early
+	if r.c.LastCrop == nil || r.c.LastCrop.Value("harvest_date") == nil {
+		return r.c.Start - 1
+	}
+	cut, _ := date.AnnualOf(int(r.c.LastCrop.Value("harvest_date").Central)).OnOrAfter(r.c.Start - 365 + ahead)
+	return min(cut, r.c.Start)
+}
+
+// afterHarvest is a day so many days after the harvest before. One that has just gone by
+// when the plan starts is moved to the start; not ok when it is long gone by.
+func (r *resolver) afterHarvest(days int, what string, sp *span) (on date.Day, ok bool) {
+	on = sp.cut + date.Day(days)
+	if on >= sp.open {
+		return on, true
+	}
+	if sp.open-on > usualReach {
+		return on, false
+	}
+	r.note("%s: %d days after harvest %s would have been on %s; done from %s on, the start", sp.name(), days, what, on.Short(), sp.open.Short())
+	return sp.open, true
 }
 
 // length checks how long a season is, and that it is the only one of its
@@ -171,6 +202,13 @@ func (sp *span) nearby(v *sheet.Value, on date.Day) (moved date.Day, ok bool) {
 	}
 	before, _ := v.Date.Annual.In(on.Year() - 1)
 	return sp.open, sp.open-before <= usualReach
+}
+
+// warn notes a warning, once.
+func (r *resolver) warn(w Warning) {
+	if !slices.Contains(r.c.Warnings, w) {
+		r.c.Warnings = append(r.c.Warnings, w)
+	}
 }
 
 func (r *resolver) note(format string, args ...any) {

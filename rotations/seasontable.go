@@ -55,9 +55,16 @@ func timingKeys(drillingFirst bool) []sheet.Key {
 		{Name: "days_after_drilling", Kind: sheet.Whole, Unit: "d", Low: 0, High: 300, Doc: "days after the actual drilling"},
 	}
 	if !drillingFirst {
-		keys = append(keys, sheet.Key{Name: "days_before_drilling", Kind: sheet.Whole, Unit: "d", Low: 0, High: 300, Doc: "days before the planned drilling; 0 is the day itself, before the drill. A spray is done again just before the drill when that comes over a week late"})
+		keys = append(keys, sheet.Key{Name: "days_before_drilling", Kind: sheet.Whole, Unit: "d", Low: 0, High: 300, Doc: "days before the planned drilling; 0 is the day itself, before the drill. A spray is done again just before the drill when that comes over a week late"},
+			daysAfterHarvest("days after the harvest of the crop before, whenever that was"))
 	}
 	return append(keys, sheet.Key{Name: "latest", Kind: sheet.EitherDate, Doc: "given up after this day"})
+}
+
+// daysAfterHarvest counts from the harvest before, so that a day still fits when the
+// crop before is another.
+func daysAfterHarvest(doc string) sheet.Key {
+	return sheet.Key{Name: "days_after_harvest", Kind: sheet.Whole, Unit: "d", Low: 1, High: 300, Doc: doc}
 }
 
 // operationTable is one operation, named under a key from a kind of the library.
@@ -66,10 +73,13 @@ func operationTable(name, key, library string, drillingFirst bool) *sheet.Table 
 		Required: key == "programme" || library == "implements"})
 	days := []string{"date", "days_after_drilling"}
 	if !drillingFirst {
-		days = append(days, "days_before_drilling")
+		days = append(days, "days_before_drilling", "days_after_harvest")
 	}
 	t := &sheet.Table{Name: name, Keys: keys, Rules: []sheet.Rule{
 		{Kind: sheet.ExactlyOne, Keys: days}, {Kind: sheet.NotBoth, Keys: []string{"days_after_drilling", "latest"}}}}
+	if !drillingFirst {
+		t.Rules = append(t.Rules, sheet.Rule{Kind: sheet.NotBoth, Keys: []string{"days_after_harvest", "latest"}})
+	}
 	if key == "programme" {
 		t.Instead = map[string]string{"with": `"programme"`, "name": `"programme"`, "dose": "no dose here: the label rules"}
 	}
@@ -86,11 +96,13 @@ func cultivationTable() *sheet.Table {
 func coverTable() *sheet.Table {
 	return &sheet.Table{Name: "a cover", Keys: []sheet.Key{
 		{Name: "mix", Kind: sheet.Name, Library: "covers", Required: true, Doc: "mixture; rundown library covers"},
-		{Name: "sow", Kind: sheet.EitherDate, Required: true, Doc: "day of sowing wished"},
+		{Name: "sow", Kind: sheet.EitherDate, Doc: "day of sowing wished"},
+		daysAfterHarvest("instead of sow: days after the harvest of the crop before"),
 		{Name: "latest", Kind: sheet.EitherDate, Doc: "sowing is given up after this day; 14 days on"},
 		{Name: "destroy", Kind: sheet.EitherDate, Required: true, Doc: "day of destruction wished"},
 		{Name: "destroy_with", Kind: sheet.Name, Library: "operations", Doc: "herbicide or implement; a non-selective spray"},
-	}, Instead: map[string]string{"with": `"mix"`, "name": `"mix"`, "date": `"sow" and "destroy"`}}
+	}, Instead: map[string]string{"with": `"mix"`, "name": `"mix"`, "date": `"sow" and "destroy"`},
+		Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"sow", "days_after_harvest"}}, {Kind: sheet.NotBoth, Keys: []string{"days_after_harvest", "latest"}}}}
 }
 
 func drillTable() *sheet.Table {

@@ -39,7 +39,9 @@ func (r *resolver) space() {
 	values := append(c.Seedbank[:], c.Heads, c.Trend, c.FreshPerM2)
 	for _, e := range c.entries {
 		for _, k := range e.Keys {
-			values = append(values, e.Values[k])
+			if !e.AboutOther(k, c.Weed) {
+				values = append(values, e.Values[k])
+			}
 		}
 	}
 	c.Space = params.NewSpace(values)

@@ -43,6 +43,9 @@ func (c *Calendar) write(w io.Writer, full bool) error {
 	for _, n := range c.Notes {
 		s.line(0, "# note: "+n, "")
 	}
+	for _, w := range c.Warnings {
+		s.line(0, "# warning: "+w.Text, "")
+	}
 	s.line(0, fmt.Sprintf("format: %d", format), "")
 	if root.Has("about") {
 		s.line(0, "about: "+text(root.Text("about")), root.Get("about").Place.String())
@@ -162,6 +165,9 @@ func (c *Calendar) writeValues(s *scribe) {
 	for _, e := range c.entries {
 		for _, k := range e.Keys {
 			v := e.Values[k]
+			if e.AboutOther(k, c.Weed) {
+				continue
+			}
 			number := sheet.Plain(v.Central)
 			switch {
 			case v.Unit == "date":

@@ -23,7 +23,11 @@ func (c *Calendar) writeSeason(s *scribe, i int) {
 		day = func(d date.Day) string { return annual(d).String() } // it holds for every year
 	}
 	if k := season.Cover; k != nil {
-		s.line(2, fmt.Sprintf("cover: {mix: %s, sow: %s, latest: %s, destroy: %s, destroy_with: %s}", k.Mix.Name, k.Sow, k.Latest, k.Destroy, k.DestroyWith.Name), season.Place)
+		sow := fmt.Sprintf("sow: %s, latest: %s", k.Sow, k.Latest)
+		if k.AfterHarvest > 0 {
+			sow = fmt.Sprintf("days_after_harvest: %d", k.AfterHarvest)
+		}
+		s.line(2, fmt.Sprintf("cover: {mix: %s, %s, destroy: %s, destroy_with: %s}", k.Mix.Name, sow, k.Destroy, k.DestroyWith.Name), season.Place)
 	}
 	for _, action := range []Action{Cultivate, SprayOff} {
 		s.operations(2, planned, action, day)
@@ -98,6 +102,8 @@ func (o *Operation) flow(with string, day func(date.Day) string, drill *Drilling
 	switch o.Timing {
 	case AfterDrilling:
 		parts = append(parts, fmt.Sprintf("days_after_drilling: %d", o.Days))
+	case AfterHarvest:
+		parts = append(parts, fmt.Sprintf("days_after_harvest: %d", o.Days))
 	case WithDrilling:
 		parts = append(parts, "days_before_drilling: 0")
 	case BeforeDrilling:

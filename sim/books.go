@@ -38,6 +38,7 @@ func (w *Worker) openSeason() {
 		w.course = len(s.courses) - 1 // the ley never established
 		w.strayed = true
 	}
+	w.before.Harvested = w.today - 1
 	w.startCourse(w.today)
 }
 
@@ -46,7 +47,11 @@ func (w *Worker) startCourse(from date.Day) {
 	s := &w.m.seasons[w.season]
 	c := &s.courses[w.course]
 	w.crops = &w.u.crops[c.crop]
-	w.before.Start(c.before, from)
+	first := from
+	if w.course == 0 {
+		first = min(from, s.open) // what fell due while the harvest before was late waits for it
+	}
+	w.before.Start(c.before, first)
 	w.harvestOn = 0
 	if c.drill {
 		w.crop, w.standing = crop.Crop{}, false

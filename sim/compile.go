@@ -13,11 +13,9 @@ import (
 // compile turns the calendar's names into indices and its operations into jobs.
 func (m *Model) compile() error {
 	c := m.calendar
-	spray := c.Library.Find("herbicides", "spray-off")
-	if spray == nil {
+	if m.sprayOff = c.Library.Find("herbicides", "spray-off"); m.sprayOff == nil {
 		return fmt.Errorf("the library has no herbicide spray-off")
 	}
-	m.sprayOff = index(&m.tables.herbicides, spray)
 	for _, name := range []struct {
 		to    *int
 		entry *params.Entry
@@ -44,7 +42,7 @@ func (m *Model) compile() error {
 		return fmt.Errorf("the plan has no seasons")
 	}
 	for i := range c.Seasons {
-		m.seasons = append(m.seasons, m.compileSeason(&c.Seasons[i]))
+		m.seasons = append(m.seasons, m.compileSeason(&c.Seasons[i], i == 0))
 	}
 	return m.addActives()
 }
@@ -66,21 +64,28 @@ func (m *Model) addActives() error {
 	return nil
 }
 
-func (m *Model) compileSeason(s *rotations.Season) season {
+// compileSeason makes a season. The harvest before the first is that of no run, so what
+// is counted from it has its date.
+func (m *Model) compileSeason(s *rotations.Season, first bool) season {
 	out := season{harvestYear: s.HarvestYear, open: s.Open, end: s.End, cover: -1, standsOn: s.StandsOn}
 	if s.Cover != nil {
 		out.cover = index(&m.tables.covers, s.Cover.Mix)
 	}
 	for i := range s.Courses {
-		c := m.compileCourse(&s.Courses[i])
+		c := m.compileCourse(&s.Courses[i], s.End)
 		if i == 0 && s.Cover != nil {
 			c.before = append(c.before, m.coverJobs(s)...)
+		}
+		for k := range c.before {
+			if j := &c.before[k]; first && j.AfterHarvest > 0 {
+				j.AfterHarvest, j.Latest = 0, min(j.Due+date.Day(j.Grace), j.Latest)
+			}
 		}
 		sortJobs(c.before)
 		sortJobs(c.after)
 		out.courses = append(out.courses, c)
 	}
-	if last := &out.courses[len(out.courses)-1]; last.drill || out.standsOn {
+	if last := &out.courses[len(out.courses)-1]; last.drill {
 		out.courses = append(out.courses, course{crop: m.fallow, control: -1, cultivar: 1})
 	}
 	return out
@@ -90,21 +95,24 @@ func (m *Model) compileSeason(s *rotations.Season) season {
 func (m *Model) coverJobs(s *rotations.Season) []fieldwork.Job {
 	k := s.Cover
 	mix := index(&m.tables.covers, k.Mix)
-	destroy := fieldwork.Job{Kind: fieldwork.DestroyCover, With: m.sprayOff, Due: k.Destroy, Latest: k.Destroy + 60, Needs: fieldwork.Spraying, After: -1}
-	if e := k.DestroyWith; e != nil {
-		if e.Kind == "herbicides" {
-			destroy.With = index(&m.tables.herbicides, e)
-		} else {
-			destroy.Kind, destroy.With, destroy.Needs = fieldwork.Cultivate, index(&m.tables.implements, e), fieldwork.Cultivation
-		}
+	e := k.DestroyWith
+	if e == nil {
+		e = m.sprayOff
 	}
-	return []fieldwork.Job{
-		{Kind: fieldwork.SowCover, With: mix, Due: k.Sow, Latest: k.Latest, Needs: fieldwork.Cultivation, After: -1},
-		destroy,
+	destroy := fieldwork.Job{Kind: fieldwork.DestroyCover, Due: k.Destroy, Latest: k.Destroy + 60, Needs: fieldwork.Spraying, After: -1}
+	if e.Kind == "herbicides" {
+		destroy.With = index(&m.tables.herbicides, e)
+	} else {
+		destroy.Kind, destroy.With, destroy.Needs = fieldwork.Cultivate, index(&m.tables.implements, e), fieldwork.Cultivation
 	}
+	sow := fieldwork.Job{Kind: fieldwork.SowCover, With: mix, Due: k.Sow, Latest: k.Latest, Needs: fieldwork.Cultivation, After: -1}
+	if k.AfterHarvest > 0 {
+		sow.AfterHarvest, sow.Grace, sow.Latest = k.AfterHarvest, int(k.Latest-k.Sow), k.Destroy-1
+	}
+	return []fieldwork.Job{sow, destroy}
 }
 
-func (m *Model) compileCourse(c *rotations.Course) course {
+func (m *Model) compileCourse(c *rotations.Course, end date.Day) course {
 	out := course{crop: index(&m.tables.crops, c.Crop), control: -1, straw: c.StrawChopped, cultivar: c.CultivarFactor}
 	if out.cultivar == 0 {
 		out.cultivar = 1
@@ -122,6 +130,8 @@ func (m *Model) compileCourse(c *rotations.Course) course {
 		switch o.Timing {
 		case rotations.AfterDrilling:
 			j.After, j.Grace = o.Days, o.LatestAfter
+		case rotations.AfterHarvest:
+			j.AfterHarvest, j.Grace, j.Latest = o.Days, o.LatestAfter, end
 		case rotations.BeforeDrilling:
 			if o.Action == rotations.SprayOff {
 				j.Back = int(out.on - o.On)

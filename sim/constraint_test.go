@@ -51,9 +51,8 @@ func sixSeasons(t testing.TB, m *sim.Model, n int, spread string) [][]float64 {
 	o := ensemble.Options{Replicates: n, Seed: 21}
 	switch spread {
 	case "free":
-		o.Case = func(w *sim.Worker, r int, theta []float64) sim.Luck {
-			free(w.Model(), r, theta)
-			return sim.LuckOf(uint32(r))
+		o.Case = func(w *sim.Worker, k int, r *sim.Replicate) {
+			free(w.Model(), k, r.Theta)
 		}
 	case "frozen":
 		o.Central = true

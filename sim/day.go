@@ -82,7 +82,7 @@ func (w *Worker) expose() {
 	x.BackAutumn += r.BackAutumn[d]
 	w.soilHeat += w.water.TempC[seedbank.Depth0to5]
 	w.soilDays++
-	for i := 0; i < w.nResidues; i++ {
+	for i := range w.residues {
 		w.residues[i].Day(1 - w.water.Kr)
 	}
 	if w.m.soil.Waterlogged(&w.water) {

@@ -63,3 +63,23 @@ func (m *Model) Growth(name string) (returned, old float64, err error) {
 	returned, old = w.past.yearly()
 	return returned, old, nil
 }
+
+// Forget empties what is kept of sites.
+func Forget() {
+	keptFits.forget()
+	keptSources.forget()
+	keptReferences.forget()
+	keptQuantiles.forget()
+}
+
+// Held is how much is kept of each kind, and the most that may be.
+func Held() (held, most [4]int) {
+	return [4]int{len(keptFits.held), len(keptSources.held), len(keptReferences.held), len(keptQuantiles.held)},
+		[4]int{keptFits.most, keptSources.most, keptReferences.most, keptQuantiles.most}
+}
+
+func (k *kept[K, V]) forget() {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.held = nil
+}

@@ -24,11 +24,10 @@ func (l *limit) frozen(t *testing.T, n int, w ...sim.Watch) *ensemble.Outcome {
 	t.Helper()
 	o, err := ensemble.Run(context.Background(), []*sim.Model{l.m}, ensemble.Options{
 		Replicates: n, Seed: 5, Watches: w,
-		Case: func(_ *sim.Worker, r int, theta []float64) sim.Luck {
-			copy(theta, l.theta)
-			luck := sim.Luck{}
-			luck[random.Chance] = uint32(r)
-			return luck
+		Case: func(_ *sim.Worker, k int, r *sim.Replicate) {
+			copy(r.Theta, l.theta)
+			r.Luck = sim.Luck{}
+			r.Luck[random.Chance] = uint32(k)
 		},
 	})
 	if err != nil {

@@ -52,6 +52,7 @@ func mayImport(p string) ([]string, bool) {
 var only = map[string]string{
 	"gopkg.in/yaml.v3":  "rundown/params/sheet",
 	"gonum.org/v1/plot": "rundown/cmd/internal/figure",
+	"runtime/debug":     "rundown/cmd/rundown", // the memory limit and the garbage collector are the process's, not a run's
 }
 
 // TestHouse fails on an arrow between packages that the plan of the house does

@@ -37,11 +37,14 @@ func (m *Model) knownPlace() (*Model, error) {
 		return nil, b.err
 	}
 	known := *m
-	known.weather, known.soil, known.et0 = weather.Generated(weather.NewGenerator(of)), soil.New(u), 1
+	known.soil, known.et0 = soil.New(u), 1
 	if of.ET0Factor > 0 {
 		known.et0 = of.ET0Factor
 	}
-	return &known, nil
+	known.madeOf = madeOf{generated: true, climate: of, latitude: of.LatitudeDeg}
+	var err error
+	known.weather, err = known.madeOf.source(nil)
+	return &known, err
 }
 
 // layReferences lays the reference years: that of the plan's own place, under the field's usual

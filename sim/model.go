@@ -1,12 +1,12 @@
 package sim
 
 import (
-	"fmt"
 	"hash/fnv"
 	"math"
 	"strings"
 	"time"
 
+	"rundown/params"
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim/fieldwork"
@@ -25,9 +25,10 @@ type Model struct {
 	seasons     []season
 	lastCrop    int // the crop before the start, in tables.crops
 	fallow      int
-	history     int // implement
-	sprayOff    int // the non-selective spray that destroys covers unless told otherwise
+	history     int           // implement
+	sprayOff    *params.Entry // the non-selective spray that destroys covers unless told otherwise
 	weather     *weather.Source
+	madeOf      madeOf
 	et0         float64      // factor on the weather's ET0
 	light       [366]float64 // radiation over that of the equinox, at most 1, by day of the seedbank year
 	ripeMean    float64      // the climate's mean of 15 June–15 July
@@ -78,6 +79,7 @@ const (
 	summer    uint16 = 1 << iota // 1 June–31 October: seed on the surface is eaten and dries
 	fourWeeks                    // a multiple of 28: deep and dormant seed closes
 	april1
+	may18
 	june15
 	june30
 )
@@ -159,65 +161,12 @@ func markOf(d date.Day) mark {
 		month time.Month
 		day   int
 		bit   uint16
-	}{{time.April, 1, april1}, {time.June, 15, june15}, {time.June, 30, june30}} {
+	}{{time.April, 1, april1}, {time.May, 18, may18}, {time.June, 15, june15}, {time.June, 30, june30}} {
 		if month == x.month && day == x.day {
 			k.bits |= x.bit
 		}
 	}
 	return k
-}
-
-// makeWeather makes the source of weather and the climate's mean temperature
-// while seed ripens, 15 June–15 July.
-func (m *Model) makeWeather() error {
-	c := m.calendar
-	var gen *weather.Generator
-	var climate weather.Climate
-	if c.FitTo != nil {
-		fitted, err := weather.Fit(&weather.Record{Start: c.FitTo.Start, TmaxC: c.FitTo.TmaxC, TminC: c.FitTo.TminC, RainMM: c.FitTo.RainMM}, c.Latitude)
-		if err != nil {
-			return m.refuse(c.At("field", "climate"), "no climate can be fitted to %s: %v", c.FitTo.File, err)
-		}
-		climate, gen = fitted, weather.NewGenerator(fitted)
-	}
-	if c.Climate != nil {
-		b := binder{space: c.Space}
-		b.bind(&climate, c.Climate)
-		if b.err != nil {
-			return b.err
-		}
-		gen = weather.NewGenerator(climate)
-	}
-	var rec *weather.Record
-	if c.Record != nil {
-		rec = &weather.Record{Start: c.Record.Start, TmaxC: c.Record.TmaxC, TminC: c.Record.TminC, RainMM: c.Record.RainMM}
-	}
-	latitudeDeg := c.Latitude
-	if gen != nil {
-		latitudeDeg = climate.LatitudeDeg
-	}
-	m.layLight(latitudeDeg)
-	m.et0 = 1
-	if climate.ET0Factor > 0 {
-		m.et0 = climate.ET0Factor
-	}
-	var err error
-	switch {
-	case rec == nil && gen == nil:
-		return fmt.Errorf("the plan has neither a climate nor a weather record")
-	case rec == nil:
-		m.weather = weather.Generated(gen)
-	case c.Resample || gen == nil:
-		m.weather, err = weather.Resampled(rec, latitudeDeg)
-	default:
-		m.weather, err = weather.Recorded(rec, climate.LatitudeDeg, gen)
-	}
-	if gen != nil {
-		m.ripeMean = (climate.TmaxC[5] + climate.TminC[5] + climate.TmaxC[6] + climate.TminC[6]) / 4
-	} else {
-		m.ripeMean = meanOfMonths(rec, time.June, time.July)
-	}
-	return err
 }
 
 // layLight tabulates the light of the year.

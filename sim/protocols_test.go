@@ -98,12 +98,11 @@ func lutmanPlough(t *testing.T, n int, got map[string]float64) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			o := runModels(t, models, ensemble.Options{Replicates: n / 4, Seed: 11, Case: func(w *sim.Worker, r int, theta []float64) sim.Luck {
-				w.DrawTheta(11, uint32(r), theta)
+			o := runModels(t, models, ensemble.Options{Replicates: n / 4, Seed: 11, Case: func(w *sim.Worker, k int, r *sim.Replicate) {
+				w.DrawTheta(11, uint32(k), r.Theta)
 				for l, v := range w.Model().Calendar().Seedbank {
-					theta[w.Model().Calendar().Space.Index(v.Path)] = bank[l]
+					r.Theta[w.Model().Calendar().Space.Index(v.Path)] = bank[l]
 				}
-				return sim.LuckOf(uint32(r))
 			}})
 			r := falls(o[0].Column(sim.Plants, 0), o[1].Column(sim.Plants, 0))
 			if name == "never" && trend == 1 {

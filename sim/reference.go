@@ -8,6 +8,7 @@ import (
 	"rundown/params"
 	"rundown/params/date"
 	"rundown/sim/crop"
+	"rundown/sim/herbicide"
 	"rundown/sim/random"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
@@ -104,11 +105,14 @@ func newReference(m *Model, u *units) (*Reference, error) {
 		r.tb[i] = s.BaseTemperatureC + k
 		r.psi[i] = s.BasePotentialMPa * math.Pow(1.25, k)
 	}
-	table, err := m.tabulate(r, u)
+	mean, err := keptReferences.get(refOf{m.madeOf, m.soil.Params(), r.wheat, r.strawLeft, u.weed}, func() (*refMade, error) {
+		table, err := m.tabulate(r, u)
+		return &refMade{r.steps, table}, err
+	})
 	if err != nil {
 		return nil, err
 	}
-	r.table = table
+	r.steps, r.table = mean.steps, mean.table
 	usual, err := r.workOf(m, m.calendar.Library.Find("implements", usualTillage))
 	if err != nil {
 		return nil, err
@@ -137,7 +141,9 @@ func (r *Reference) bind(m *Model, u *units) error {
 	var till implementUnit
 	m.bindImplement(b, &till, disc)
 	r.strawLeft = till.Soil.StrawLeft
-	r.sprayKill = u.herbicides[m.sprayOff].Contact.KillMain
+	var spray herbicide.ContactParams
+	b.bind(&spray, m.sprayOff)
+	r.sprayKill = spray.KillMain
 	return b.err
 }
 

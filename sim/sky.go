@@ -50,19 +50,16 @@ func (s *Sky) Fill(m *Model, seed uint64, luck uint32) { s.FillTurned(m, seed, l
 // that of the turn's own from there on. A mean of ripening that had begun by then
 // is the old weather's: what hangs on it had been drawn.
 func (s *Sky) FillTurned(m *Model, seed uint64, luck uint32, t Turn) {
-	next := t.Luck[random.Weather]
-	if t.Day == 0 || next == luck {
-		t, next = Turn{}, luck
-	}
-	if s.set && s.seed == seed && s.luck == luck && s.turn == t.Day && s.next == next {
+	day, next := turned(luck, t)
+	if s.set && s.seed == seed && s.luck == luck && s.turn == day && s.next == next {
 		return
 	}
-	s.set, s.seed, s.luck, s.turn, s.next = true, seed, luck, t.Day, next
+	s.set, s.seed, s.luck, s.turn, s.next = true, seed, luck, day, next
 	m.weather.Fill(&s.Days, random.Root(seed, random.Weather, luck))
 	s.derive(s.Days.Start)
-	if t.Day != 0 {
-		m.weather.FillTurned(&s.Days, random.Root(seed, random.Weather, luck), random.Root(seed, random.Weather, next), t.Day)
-		s.derive(t.Day)
+	if day != 0 {
+		m.weather.FillTurned(&s.Days, random.Root(seed, random.Weather, luck), random.Root(seed, random.Weather, next), day)
+		s.derive(day)
 	}
 }
 

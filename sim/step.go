@@ -131,7 +131,7 @@ func (w *Worker) ageResidues() {
 	}
 	w.soilHeat, w.soilDays = 0, 0
 	kept := 0
-	for i := range w.nResidues {
+	for i := range w.residues {
 		a := &w.residues[i]
 		w.spared *= a.Step(days, mean)
 		if !a.Spent() {
@@ -141,7 +141,7 @@ func (w *Worker) ageResidues() {
 			kept++
 		}
 	}
-	w.nResidues = kept
+	w.residues = w.residues[:kept]
 }
 
 // settlePlants takes the winter and seedling losses that are due, from 1 March to 30 June.

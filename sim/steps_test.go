@@ -26,7 +26,7 @@ func stepped(t *testing.T, m *sim.Model, every, n int, first uint32) (out [][][s
 		}
 		w.DrawTheta(9, r, theta)
 		rec := m.NewRecord(0)
-		if err := w.Run(9, sim.LuckOf(r), theta, sky, nil, rec); err != nil {
+		if err := w.Run(sim.Replicate{Seed: 9, Luck: sim.LuckOf(r), Theta: theta}, sky, nil, rec); err != nil {
 			t.Fatal(err)
 		}
 		out = append(out, rec.Seasons)

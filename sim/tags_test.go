@@ -27,7 +27,8 @@ var declared = map[string][]any{
 }
 
 // elsewhere are keys that the engine reads by name.
-var elsewhere = map[string]string{"movement": "fraction", "site_dormancy": "sd", "site_residual": "sd"}
+var elsewhere = map[string]string{"movement": "fraction", "site_dormancy": "sd", "site_residual": "sd",
+	"on_italian_rye_grass": "logit", "on_wild_oat": "logit", "on_sterile_brome": "logit"}
 
 // Every tag has a key in the library's table with the same unit, and every key
 // of the table is used by a tag.

@@ -19,8 +19,8 @@ type Turn struct {
 }
 
 // turn switches the keys of what is still to be drawn.
-func (w *Worker) turn(seed uint64) {
-	luck := w.Turn.Luck
+func (w *Worker) turn() {
+	seed, luck := w.of.Seed, w.of.Turn.Luck
 	w.chanceKey = random.Root(seed, random.Chance, luck[random.Chance])
 	w.seasons = random.Root(seed, random.Season, luck[random.Season])
 	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey

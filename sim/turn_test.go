@@ -35,9 +35,8 @@ func replay(t *testing.T, m *sim.Model, luck uint32, turn sim.Turn, until date.D
 	}
 	sky, rec, theta := m.NewSky(), m.NewRecord(len(w)), m.Calendar().Space.Central()
 	worker.DrawTheta(1, luck, theta)
-	worker.Turn, worker.Until = turn, until
 	sky.FillTurned(m, 1, luck, turn)
-	if err := worker.Run(1, sim.LuckOf(luck), theta, sky, w, rec); err != nil {
+	if err := worker.Run(sim.Replicate{Seed: 1, Luck: sim.LuckOf(luck), Theta: theta, Turn: turn, Until: until}, sky, w, rec); err != nil {
 		t.Fatal(err)
 	}
 	return rec

@@ -63,6 +63,7 @@ type implementUnit struct {
 type herbicideUnit struct {
 	role     string
 	Contact  herbicide.ContactParams
+	onWeed   float64       // added to the log odds of Contact for the weed of the field
 	drawn    [3]*quantiles // kills drawn per spray, small plants first; nil where they are not
 	Money    margin.OperationMoney
 	Actives  []herbicide.Active
@@ -195,6 +196,7 @@ func (m *Model) bindHerbicide(b *binder, u *herbicideUnit, e *params.Entry) {
 		return
 	}
 	b.bind(&u.Contact, e)
+	m.bindOnWeed(b, &u.onWeed, e)
 	u.alive = 1 - m.calendar.Resistance[e.Text["hrac"]]
 	for i, key := range [...]string{"kill_below_one_leaf", "kill_two_leaves_to_six_tillers", "kill_beyond_six_tillers"} {
 		if v := e.Value(key); v != nil && v.Spread.PerEvent {
@@ -224,6 +226,7 @@ func (m *Model) bindActives(b *binder, u *herbicideUnit, e *params.Entry) {
 		u.Actives = append(u.Actives, herbicide.Active{})
 		k := len(u.Actives) - 1
 		b.bind(&u.Actives[k].ResidualParams, a)
+		m.bindOnWeed(b, &u.Actives[k].OnWeed, a)
 		if u.group == 0 {
 			u.group = groupKey(a.Text["hrac"])
 		}
@@ -231,6 +234,13 @@ func (m *Model) bindActives(b *binder, u *herbicideUnit, e *params.Entry) {
 	}
 	if !slices.ContainsFunc(u.lost, func(x float64) bool { return x > 0 }) {
 		u.lost = nil
+	}
+}
+
+// bindOnWeed fills how much better a herbicide kills the field's weed than black-grass.
+func (m *Model) bindOnWeed(b *binder, to *float64, e *params.Entry) {
+	if v := e.OnWeed(m.calendar.Weed); v != nil {
+		b.value(to, v)
 	}
 }
 
@@ -245,9 +255,12 @@ func groupKey(group string) uint64 {
 
 // tabulate is the quantile function of a value drawn per event.
 func tabulate(v *params.Value) *quantiles {
-	var q quantiles
-	for i := range q {
-		q[i] = v.Quantile(min(max(float64(i)/256, 1e-4), 1-1e-4))
-	}
-	return &q
+	q, _ := keptQuantiles.get(quantileOf{v.Spread, v.Central, v.Low, v.High}, func() (*quantiles, error) {
+		q := new(quantiles)
+		for i := range q {
+			q[i] = v.Quantile(min(max(float64(i)/256, 1e-4), 1-1e-4))
+		}
+		return q, nil
+	})
+	return q
 }

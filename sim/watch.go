@@ -59,7 +59,8 @@ func (w *Worker) look(x Watch) float64 {
 	kept := w.theRest
 	w.spare = append(w.spare[:0], w.stand.Cohorts...)
 	w.spareLots = append(w.spareLots[:0], w.bank.Lots...)
-	w.stand.Cohorts, w.bank.Lots = w.spare, w.spareLots
+	w.spareResidues = append(w.spareResidues[:0], w.residues...)
+	w.stand.Cohorts, w.bank.Lots, w.residues = w.spare, w.spareLots, w.spareResidues
 	w.closeSlow()
 	w.stand.Count(&w.plants, &w.tally)
 	seen := w.lookAtWeed(x)

@@ -5,6 +5,7 @@ import (
 
 	"rundown/sim/crop"
 	"rundown/sim/fieldwork"
+	"rundown/sim/herbicide"
 	"rundown/sim/seedbank"
 	"rundown/sim/stand"
 )
@@ -114,7 +115,7 @@ func (w *Worker) do(j *fieldwork.Job) {
 	switch j.Kind {
 	case fieldwork.SprayOff, fieldwork.DestroyCover:
 		w.spray(j.With)
-		if j.Kind == fieldwork.DestroyCover {
+		if w.cover.Sown != 0 { // a burn-off kills whatever cover it meets, meant or not
 			w.cover.Destroy(w.today)
 		}
 	case fieldwork.Cultivate:
@@ -157,11 +158,14 @@ func (w *Worker) contact(u *herbicideUnit) {
 	if w.cover.Sown != 0 && w.cover.Destroyed == 0 && u.role == "non-selective" {
 		f *= u.Contact.UnderCover
 	}
+	for i := range k {
+		k[i] = herbicide.Moved(k[i], u.onWeed) * f
+	}
 	how := stand.Loosen
 	if u.role == "non-selective" {
 		how = stand.Bare
 	}
-	w.meet(how, stand.Sizes{Small: k[0] * f, Main: k[1] * f, Large: k[2] * f}, 0)
+	w.meet(how, stand.Sizes{Small: k[0], Main: k[1], Large: k[2]}, 0)
 }
 
 // apply sprays a programme: its residual actives stay in the soil.
@@ -175,15 +179,15 @@ func (w *Worker) apply(with int) {
 	for _, i := range u.Contacts {
 		w.contact(&w.u.herbicides[i])
 	}
-	if len(u.Actives) == 0 || w.nResidues == maxResidues {
+	if len(u.Actives) == 0 {
 		return
 	}
 	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
 	shift := sd*w.u.weed.Site.Residual + w.normal(w.year(), effectResidual, u.group, sd)
-	a := &w.residues[w.nResidues]
+	w.residues = append(w.residues, herbicide.Application{})
+	a := &w.residues[len(w.residues)-1]
 	a.Start(u.Actives, u.lost, shift)
 	a.Through(w.straw.Cover)
-	w.nResidues++
 	// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
 	w.meet(stand.Loosen, stand.Sizes{Small: a.Now(1-w.water.Kr, w.water.TempC[seedbank.Depth0to5])}, 0)
 }

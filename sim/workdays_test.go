@@ -95,10 +95,7 @@ var workSoils = []string{"sand", "sandy-loam", "loam", "clay-loam", "clay"}
 // weather and has its central values.
 func orderOfSoils(t *testing.T) float64 {
 	w := watchDaily(date.Of(2026, 9, 1), date.Of(2027, 4, 28), 1, sim.WatchWorkable)
-	central := ensemble.Options{Replicates: workRuns, Seed: 11, Watches: w, Case: func(w *sim.Worker, r int, theta []float64) sim.Luck {
-		copy(theta, w.Model().Calendar().Space.Central())
-		return sim.LuckOf(uint32(r))
-	}}
+	central := ensemble.Options{Replicates: workRuns, Seed: 11, Watches: w, Central: true}
 	var shares [][]float64
 	for _, name := range workSoils {
 		o := runModels(t, []*sim.Model{model(t, bareAfterWheat(name, "east-lowland"))}, central)[0]

@@ -32,21 +32,17 @@ type Worker struct {
 	chanceKey, seasons, parameters random.Key
 	draw                           seedbank.Chance
 	plants                         stand.Chance
+	of                             Replicate // that is run
 	sky                            *Sky
 	watches                        []Watch
 	out                            *Record
-	spare                          []stand.Cohort // scratch of look
-	spareLots                      []seedbank.Lot // likewise
+	spare                          []stand.Cohort          // scratch of look
+	spareLots                      []seedbank.Lot          // likewise
+	spareResidues                  []herbicide.Application // likewise
 
 	// Unmet counts the parameter draws that were kept although they do not fit
 	// what is known of the weed's cycle, since no draw that fits was found.
 	Unmet int
-	// Turn is the switch of luck of the runs that follow; the zero Turn is none.
-	// The sky of a run must be filled for it.
-	Turn Turn
-	// Until is the last day of the runs that follow; seasons not over by then
-	// have no values. 0: the end of the plan.
-	Until date.Day
 }
 
 // theRest is the state of a run; a new run starts from its zero value, with
@@ -93,9 +89,8 @@ type theRest struct {
 	inCropLoss         float64
 	competing          float64
 	money              margin.Account
-	residues           [maxResidues]herbicide.Application
-	nResidues          int
-	spared             float64 // share of the last step's seedlings that residues let live
+	residues           []herbicide.Application // that are not spent
+	spared             float64                 // share of the last step's seedlings that residues let live
 
 	lost      seedbank.Losses
 	tally     stand.Tally
@@ -110,9 +105,9 @@ type theRest struct {
 }
 
 const (
-	maxResidues = 8
-	roomCohorts = 160
-	roomLots    = 16
+	roomResidues = 8
+	roomCohorts  = 160
+	roomLots     = 16
 )
 
 // NewWorker makes a worker of a model.
@@ -129,8 +124,10 @@ func (m *Model) NewWorker() (*Worker, error) {
 	w.theta = m.calendar.Space.Central()
 	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
+	w.residues = make([]herbicide.Application, 0, roomResidues)
 	w.spare = make([]stand.Cohort, 0, roomCohorts)
 	w.spareLots = make([]seedbank.Lot, 0, roomLots)
+	w.spareResidues = make([]herbicide.Application, 0, roomResidues)
 	w.setTheta(w.theta)
 	return w, nil
 }
@@ -152,7 +149,7 @@ func (w *Worker) setTheta(theta []float64) {
 	for h := range w.u.herbicides {
 		for a := range w.u.herbicides[h].Actives {
 			x := &w.u.herbicides[h].Actives[a]
-			x.Set(w.m.base[h][a] + logit(x.SeasonControl))
+			x.Set(w.m.base[h][a] + logit(x.SeasonControl) + x.OnWeed)
 		}
 	}
 }
@@ -169,50 +166,53 @@ func (m *Model) NewRecord(watches int) *Record {
 	return &Record{Seasons: make([][MetricCount]float64, len(m.seasons)), Watched: make([]float64, watches)}
 }
 
-// Run runs one replicate: a pure function of seed, luck, theta and sky. theta
-// is in the order of the calendar's Space; sky must be filled for the luck's
-// weather; watches must be in order of date. A broken ledger is an error, and so is
-// a start beyond what can be counted.
-func (w *Worker) Run(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) (err error) {
-	defer w.caught(seed, luck, &err)
-	if err := w.unfit(theta); err != nil {
+// Run runs one replicate: a pure function of its arguments, whatever the worker
+// ran before. The sky must be filled for the replicate (Sky.FillFor), watches be in
+// order of date. A broken ledger is an error, and so is a start beyond what can be
+// counted.
+func (w *Worker) Run(r Replicate, sky *Sky, watches []Watch, out *Record) (err error) {
+	defer w.caught(r.Seed, r.Luck, &err)
+	if err := w.unfit(r.Theta); err != nil {
 		return err
 	}
-	w.begin(seed, luck, theta, sky, watches, out)
+	if err := sky.wrong(&r); err != nil {
+		return err
+	}
+	w.begin(r, sky, watches, out)
 	for w.i = range sky.Days.MeanC {
 		w.today = w.m.first + date.Day(w.i)
-		if w.today == w.Turn.Day {
-			w.turn(seed)
+		if w.today == r.Turn.Day {
+			w.turn()
 		}
 		w.day()
 		if w.refused != nil {
 			return w.refused
 		}
-		if w.season == len(w.m.seasons) || w.today == w.Until {
+		if w.season == len(w.m.seasons) || w.today == r.Until {
 			break
 		}
 	}
-	if w.season < len(w.m.seasons) && (w.Until == 0 || w.today < w.Until) {
-		return fmt.Errorf("replicate with seed %d and luck %v did not reach the end of the plan by %v", seed, luck, w.m.last)
+	if w.season < len(w.m.seasons) && (r.Until == 0 || w.today < r.Until) {
+		return fmt.Errorf("replicate with seed %d and luck %v did not reach the end of the plan by %v", r.Seed, r.Luck, w.m.last)
 	}
 	if w.broken {
-		return fmt.Errorf("the seed ledger of seed %d, luck %v does not balance: this is a bug, please report the plan with these numbers", seed, luck)
+		return fmt.Errorf("the seed ledger of seed %d, luck %v does not balance: this is a bug, please report the plan with these numbers", r.Seed, r.Luck)
 	}
 	return nil
 }
 
 // begin sets the state for a new run.
-func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watches []Watch, out *Record) {
-	cohorts, lots := w.stand.Cohorts[:0], w.bank.Lots
+func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
+	cohorts, lots, residues := w.stand.Cohorts[:0], w.bank.Lots, w.residues[:0]
 	w.theRest = theRest{}
-	w.stand.Cohorts, w.bank.Lots = cohorts, lots
+	w.stand.Cohorts, w.bank.Lots, w.residues = cohorts, lots, residues
 	w.bank.Reset()
-	w.sky, w.watches, w.out = sky, watches, out
-	w.chanceKey = random.Root(seed, random.Chance, luck[random.Chance])
-	w.seasons = random.Root(seed, random.Season, luck[random.Season])
-	w.parameters = random.Root(seed, random.Parameters, luck[random.Parameters])
+	w.of, w.sky, w.watches, w.out = r, sky, watches, out
+	w.chanceKey = random.Root(r.Seed, random.Chance, r.Luck[random.Chance])
+	w.seasons = random.Root(r.Seed, random.Season, r.Luck[random.Season])
+	w.parameters = random.Root(r.Seed, random.Parameters, r.Luck[random.Parameters])
 	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
-	w.setTheta(theta)
+	w.setTheta(r.Theta)
 	w.water = w.m.soil.Start()
 	w.up, w.spared = 1, 1
 	w.closedOn = w.m.first - 1
@@ -229,9 +229,8 @@ func (w *Worker) begin(seed uint64, luck Luck, theta []float64, sky *Sky, watche
 // Model is the model that the worker runs.
 func (w *Worker) Model() *Model { return w.m }
 
-// SharesSky tells whether two models can share one replicate's weather: the
-// same source and timeline.
+// SharesSky tells whether two models can share one replicate's weather: made of
+// the same, on the same timeline, whatever else they are of.
 func (m *Model) SharesSky(other *Model) bool {
-	return m.first == other.first && m.last == other.last && m.calendar.Climate == other.calendar.Climate &&
-		m.calendar.Record == other.calendar.Record && m.calendar.FitTo == other.calendar.FitTo && m.calendar.Resample == other.calendar.Resample
+	return m.first == other.first && m.last == other.last && m.madeOf == other.madeOf
 }

@@ -15,7 +15,8 @@ const compareAbout = `Runs two to eight plans on the same field under the same w
 and parameters, replicate by replicate, and shows each plan's bands, the paired
 difference from the first plan, how likely a plan is to be better, and the chance
 of staying under a density of heads. Plans that differ in field, weed or start
-are refused.
+are refused, and so are plans of different libraries, unless --compare-libraries
+says that these are what is compared.
 
 With --posterior FILE all plans go on from the histories that counts left; until
 the last count they must be the plan that was updated.
@@ -29,6 +30,7 @@ type compareOptions struct {
 	pastOption
 	threshold float64
 	library   string
+	libraries bool // are what is compared
 }
 
 func compareCommand() *command {
@@ -49,6 +51,7 @@ func compareFlags(c *command, o *compareOptions) *flagSet {
 	o.runOptions.add(f, 2000)
 	o.pastOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
+	f.BoolVar(&o.libraries, "compare-libraries", false, "let plans have libraries of their own that differ: then the values are compared too")
 	f.Var(number{&o.threshold, 0.001, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
 	return f
 }
@@ -73,7 +76,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 			return err
 		}
 		if len(runs) > 0 {
-			wrong = append(wrong, runs[0].Calendar.SameField(plan.calendar)...)
+			wrong = append(wrong, runs[0].Calendar.SameField(plan.calendar, o.libraries)...)
 		}
 		model, err := sim.New(plan.calendar)
 		if err != nil {
@@ -103,7 +106,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 		o.threshold = threshold(runs[0].Calendar)
 	}
 	found := report.Compare(runs, o.threshold)
-	return env.publish(ctx, found, &o.runOptions, "compare", runs[0].ProvenanceDocument("compare"), map[string]func(io.Writer) error{
+	return env.publish(ctx, found, &o.runOptions, "compare", report.CompareProvenance(runs), map[string]func(io.Writer) error{
 		"compare.csv": func(w io.Writer) error { return report.CompareCSV(w, runs) },
 	})
 }

@@ -57,13 +57,14 @@ func TestDriversKeyOrder(t *testing.T) {
 	head := "format plan seed replicates version provenance units warnings metric label unit season "
 	for args, want := range map[string]map[string]string{
 		"drivers plan.yaml --json --replicates 8": {
-			"":               head + "scale runs rows rows_used walks mean variance screening inputs groups first_order_sum split rows_for_width rows_for_order sweep",
+			"":               head + "scale runs rows rows_used walks mean variance screening inputs groups first_order_sum evidence split rows_for_width rows_for_order sweep",
 			".screening":     "name label grade root_mean_square mu_star mu_star_error mu sigma",
 			".inputs":        "name label grade first total",
 			".groups":        "name label first total",
 			".inputs.total":  "value low high",
 			".split":         "harvest_year crop rows_used weather season_effects chance parameters first_order_sum",
 			".split.weather": "first total",
+			".evidence":      "published grey memory derived assumed your-plan",
 		},
 		"drivers plan.yaml --json --replicates 8 --sweep weeds/black-grass/viability=0.3:0.9:0.3": {
 			"":                           head + "runs screening inputs groups split sweep",

@@ -250,7 +250,7 @@ func TestSlipsAreRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := run(t, "library", "herbicides", "--library", "own")
-	if got.code != exitInput || !strings.Contains(got.stderr, "five-times.yaml:3") || !strings.Contains(got.stderr, "is listed more than once") {
+	if got.code != exitInput || !strings.Contains(got.stderr, "five-times.yaml:3") || !strings.Contains(got.stderr, "twice under \"actives\"") {
 		t.Errorf("one active five times: exit %d, %q", got.code, got.stderr)
 	}
 }

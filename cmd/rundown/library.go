@@ -105,7 +105,7 @@ func libraryReport(library *params.Library, entries []*params.Entry, named []str
 	case len(named) == 1:
 		return report.LibraryEntries(named[0], entries)
 	}
-	return report.LibraryEntry(entries[0])
+	return report.LibraryEntry(library, entries[0])
 }
 
 // choose is the entries that the arguments name: all, those of a kind, or one.

@@ -52,7 +52,7 @@ func TestOwnLibrary(t *testing.T) {
 		{"drivers plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
 		{"compare plan.yaml plan.yaml --library own --json --replicates 4", 0, `"library_sha256"`},
 		{"forecast own.yaml --library own", exitInput, "own.yaml:1:10: the plan has a library of its own"},
-		{"forecast own.yaml --replicates 4 --json", 0, "what is known of it moves along: 20.1 for the program's 25"},
+		{"forecast own.yaml --replicates 4 --json", 0, "what is known of it moves along: 20 for the program's 25"},
 		{"drivers plan.yaml --library own --json --replicates 8", 0, "seeds_per_head 80 (for 100)"},
 		{"check --schema --library own", exitUsage, "--schema stands alone"},
 	} {
@@ -89,14 +89,18 @@ func TestForecastWithOwnLibrary(t *testing.T) {
 // program's own weeds need no such note.
 func TestReturnNotMet(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
-	if err := os.MkdirAll("lush/weeds", 0o755); err != nil {
-		t.Fatal(err)
-	}
 	lush := "name: black-grass\nvalues:\n  heads_per_plant: {value: 40, spread: fixed, grade: assumed, source: my own count}\n"
-	if err := os.WriteFile("lush/weeds/black-grass.yaml", []byte(lush), 0o644); err != nil {
-		t.Fatal(err)
+	held := lush + "  return_target: {value: 25, spread: fixed, grade: assumed, source: my own guess}\n"
+	for dir, text := range map[string]string{"lush": lush, "held": held} {
+		if err := os.MkdirAll(dir+"/weeds", 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(dir+"/weeds/black-grass.yaml", []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
 	}
-	for args, told := range map[string]bool{"": false, " --library lush": true} {
+	// Without a target of its own the target moves with the heads, and is met.
+	for args, told := range map[string]bool{"": false, " --library lush": false, " --library held": true} {
 		got := run(t, strings.Fields("forecast plan.yaml --replicates 100 --json"+args)...)
 		if got.code != 0 || strings.Contains(got.stdout, "return-not-met") != told {
 			t.Errorf("forecast%s: exit %d, %s; the note is due: %v", args, got.code, got.stderr, told)

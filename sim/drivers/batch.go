@@ -22,29 +22,27 @@ type batch struct {
 	fill func(w *sim.Worker, run int, u, theta []float64) sim.Luck
 }
 
-// slab is how many runs are held at a time with all that they record.
-const slab = 4096
-
 // run makes the runs and gives the metric on its scale, by season and run.
 func (b *batch) run(ctx context.Context) ([][]float64, error) {
 	out := make([][]float64, b.m.Seasons())
-	for from := 0; from < b.runs; from += slab {
-		o := ensemble.Options{Replicates: min(slab, b.runs-from), Seed: b.seed, Jobs: b.jobs,
-			Case: func(w *sim.Worker, k int, theta []float64) sim.Luck {
-				return b.fill(w, from+k, make([]float64, b.inputs), theta)
-			}}
-		if b.progress != nil {
-			o.Progress = func(done, _ int) { b.progress(from + done) }
-		}
-		outcomes, err := ensemble.Run(ctx, []*sim.Model{b.m}, o)
-		if err != nil {
-			return nil, fmt.Errorf("the runs could not be finished: %w", err)
-		}
-		for s := range out {
-			for _, x := range outcomes[0].Column(b.metric, s) {
-				out[s] = append(out[s], b.scale.Apply(x))
+	for s := range out {
+		out[s] = make([]float64, b.runs)
+	}
+	o := ensemble.Options{Replicates: b.runs, Seed: b.seed, Jobs: b.jobs,
+		Case: func(w *sim.Worker, run int, r *sim.Replicate) {
+			r.Luck = b.fill(w, run, make([]float64, b.inputs), r.Theta)
+		},
+		Sink: func(_, run int, rec *sim.Record) error {
+			for s := range out {
+				out[s][run] = b.scale.Apply(rec.Seasons[s][b.metric])
 			}
-		}
+			return nil
+		}}
+	if b.progress != nil {
+		o.Progress = func(done, _ int) { b.progress(done) }
+	}
+	if _, err := ensemble.Run(ctx, []*sim.Model{b.m}, o); err != nil {
+		return nil, fmt.Errorf("the runs could not be finished: %w", err)
 	}
 	return out, nil
 }

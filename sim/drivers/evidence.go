@@ -2,6 +2,7 @@ package drivers
 
 import (
 	"math"
+	"slices"
 
 	"rundown/params"
 )
@@ -16,6 +17,20 @@ type Evidence struct {
 	Error map[params.Grade]float64 // standard error, over rows drawn again
 }
 
+// Grades are the grades of the library, best first.
+var Grades = []params.Grade{params.Published, params.Grey, params.Memory, params.Derived, params.Assumed}
+
+// weights are by place in Grades, what the plan gives last: in a list, since sums
+// in the order of a map would differ in their last digit from run to run.
+type weights [6]float64
+
+func place(g params.Grade) int {
+	if i := slices.Index(Grades, g); i >= 0 {
+		return i
+	}
+	return len(Grades)
+}
+
 // Evidence weighs the grades of the inputs in the season that inputs are ranked
 // by. Nothing can be weighed where nothing varies: nil.
 func (a *Analysis) Evidence() *Evidence {
@@ -28,53 +43,56 @@ func (a *Analysis) Evidence() *Evidence {
 		total = append(total, e.Value)
 	}
 	rest := a.restByGrade()
-	e := &Evidence{Share: a.byGrade(total, rest), Error: map[params.Grade]float64{}}
-	sum, square, n := map[params.Grade]float64{}, map[params.Grade]float64{}, 0.0
+	whole := a.byGrade(total, &rest)
+	var sum, square weights
+	n := 0.0
 	for i := range x.draws {
 		if math.IsNaN(x.draws[i].variance) {
 			continue
 		}
 		n++
-		for g, share := range a.byGrade(x.draws[i].total, rest) {
+		for g, share := range a.byGrade(x.draws[i].total, &rest) {
 			sum[g] += share
 			square[g] += share * share
 		}
 	}
-	for g := range e.Share {
-		mean := sum[g] / math.Max(n, 1)
-		e.Error[g] = math.Sqrt(math.Max(0, square[g]/math.Max(n, 1)-mean*mean))
+	e := &Evidence{Share: map[params.Grade]float64{}, Error: map[params.Grade]float64{}}
+	for k, g := range append(slices.Clone(Grades), "") {
+		mean := sum[k] / math.Max(n, 1)
+		e.Share[g] = whole[k]
+		e.Error[g] = math.Sqrt(math.Max(0, square[k]/math.Max(n, 1)-mean*mean))
 	}
 	return e
 }
 
 // restByGrade deals out the inputs without an index of their own; the shares add up to 1.
-func (a *Analysis) restByGrade() map[params.Grade]float64 {
+func (a *Analysis) restByGrade() (rest weights) {
 	own := make([]bool, len(a.Inputs.List))
 	for _, b := range a.Blocks {
 		if b.Group == OneInput {
 			own[b.Input] = true
 		}
 	}
-	rest, all := map[params.Grade]float64{}, 0.0
+	all := 0.0
 	for i, effect := range a.Effects {
 		if square := effect.Root * effect.Root; !own[i] && square > 0 {
-			rest[a.Inputs.List[i].Grade] += square
+			rest[place(a.Inputs.List[i].Grade)] += square
 			all += square
 		}
 	}
-	for g := range rest {
-		rest[g] /= all
+	for k := range rest {
+		rest[k] /= math.Max(all, math.SmallestNonzeroFloat64)
 	}
 	return rest
 }
 
 // byGrade shares out the totals of the blocks.
-func (a *Analysis) byGrade(total []float64, rest map[params.Grade]float64) map[params.Grade]float64 {
-	share, all := map[params.Grade]float64{}, 0.0
+func (a *Analysis) byGrade(total []float64, rest *weights) (share weights) {
+	all := 0.0
 	for k, b := range a.Blocks {
 		switch b.Group {
 		case OneInput:
-			share[a.Inputs.List[b.Input].Grade] += total[k]
+			share[place(a.Inputs.List[b.Input].Grade)] += total[k]
 			all += total[k]
 		case OtherInput:
 			for g, part := range rest {
@@ -83,11 +101,8 @@ func (a *Analysis) byGrade(total []float64, rest map[params.Grade]float64) map[p
 			}
 		}
 	}
-	for g := range share {
-		share[g] /= all
+	for k := range share {
+		share[k] /= math.Max(all, math.SmallestNonzeroFloat64)
 	}
 	return share
 }
-
-// Grades are the grades of the library, best first.
-var Grades = []params.Grade{params.Published, params.Grey, params.Memory, params.Derived, params.Assumed}

@@ -23,10 +23,9 @@ func TestSweep(t *testing.T) {
 		t.Fatal(err)
 	}
 	at := m.Calendar().Space.Index(path)
-	out, err := ensemble.Run(context.Background(), []*sim.Model{m}, ensemble.Options{Replicates: n, Seed: 5, Case: func(w *sim.Worker, r int, theta []float64) sim.Luck {
-		w.DrawTheta(5, uint32(r), theta)
-		theta[at] = 100
-		return sim.LuckOf(uint32(r))
+	out, err := ensemble.Run(context.Background(), []*sim.Model{m}, ensemble.Options{Replicates: n, Seed: 5, Case: func(w *sim.Worker, k int, r *sim.Replicate) {
+		w.DrawTheta(5, uint32(k), r.Theta)
+		r.Theta[at] = 100
 	}})
 	if err != nil {
 		t.Fatal(err)

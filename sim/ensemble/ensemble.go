@@ -1,14 +1,15 @@
 // Package ensemble runs replicates of models side by side. A replicate is a
 // pure function of its index, so results depend neither on the number of
-// workers nor on the order in which they finish.
+// workers nor on the order in which they finish, and outcomes of ranges of
+// indices join to the outcome of the whole, to the bit.
 package ensemble
 
 import (
 	"context"
 	"fmt"
-	"math"
 	"runtime"
 	"runtime/debug"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -26,49 +27,28 @@ type Options struct {
 	Freeze     [random.Kinds]bool    // kinds of randomness held at index 0
 	Central    bool                  // parameters at their central values
 	Watches    []sim.Watch           // in order of date
-	// Case replaces the draw of a replicate's parameters and luck: it fills theta,
-	// which holds the last case's values, and returns the luck; it may set the
-	// worker's Turn and Until, which then stand until it sets them again. nil: as drawn.
-	Case func(w *sim.Worker, replicate int, theta []float64) sim.Luck
-}
-
-// Outcome is what every replicate of one model gave.
-type Outcome struct {
-	Model      *sim.Model
-	Replicates int
-	seasons    int
-	values     []float64 // metric, season, replicate
-	watched    []float64 // watch, replicate
-	unmet      atomic.Int64
-}
-
-// Column is one metric of one season by replicate; NaN: no value. It must not be changed.
-func (o *Outcome) Column(m sim.Metric, season int) []float64 {
-	at := (int(m)*o.seasons + season) * o.Replicates
-	return o.values[at : at+o.Replicates : at+o.Replicates]
-}
-
-// Watched is one watch by replicate; NaN: no value.
-func (o *Outcome) Watched(watch int) []float64 {
-	return o.watched[watch*o.Replicates : (watch+1)*o.Replicates]
+	Keep       []sim.Metric          // what the outcomes hold of every season; nil: every metric
+	// Case replaces the draw of a replicate's parameters and luck: it is given a
+	// replicate with the luck of its index and central values, and makes of it what it
+	// will, from index and worker alone. nil: as drawn.
+	Case func(w *sim.Worker, index int, r *sim.Replicate)
+	// Sink takes the record of a replicate of a model, of which then nothing is kept.
+	// It is called from any worker, in no order; the record is good until it returns.
+	Sink func(model, index int, rec *sim.Record) error
 }
 
 // chunk is how many replicates a worker takes at a time.
 const chunk = 16
 
-// Unmet is how many replicates kept parameters that do not fit what is known of
-// the weed's cycle, since none that fit were found.
-func (o *Outcome) Unmet() int { return int(o.unmet.Load()) }
-
-// SeasonBytes is the memory that the results of one season take in one replicate.
-const SeasonBytes = 8 * int64(sim.MetricCount)
-
 // Run runs every replicate of every model, replicate by replicate, so that
-// compared models share one replicate's weather. Models compared must share
-// climate and timeline for that; others draw their own.
+// compared models share one replicate's weather. Models compared must have their
+// weather of the same, on one timeline, for that; others draw their own.
 func Run(ctx context.Context, models []*sim.Model, o Options) ([]*Outcome, error) {
 	if o.Replicates < 1 {
 		return nil, fmt.Errorf("an ensemble needs at least one replicate, not %d", o.Replicates)
+	}
+	if o.First < 0 {
+		return nil, fmt.Errorf("an ensemble begins at replicate 0 or a later one, not %d", o.First)
 	}
 	jobs := o.Jobs
 	if jobs < 1 {
@@ -77,10 +57,7 @@ func Run(ctx context.Context, models []*sim.Model, o Options) ([]*Outcome, error
 	jobs = min(jobs, (o.Replicates+chunk-1)/chunk)
 	out := make([]*Outcome, len(models))
 	for i, m := range models {
-		s := m.Seasons()
-		out[i] = &Outcome{Model: m, Replicates: o.Replicates, seasons: s,
-			values:  make([]float64, int(sim.MetricCount)*s*o.Replicates),
-			watched: make([]float64, len(o.Watches)*o.Replicates)}
+		out[i] = newOutcome(m, &o)
 	}
 	var next, done atomic.Int64
 	var wait sync.WaitGroup
@@ -111,16 +88,9 @@ func Run(ctx context.Context, models []*sim.Model, o Options) ([]*Outcome, error
 
 // work is one worker: it takes chunks of replicates until none is left.
 func work(ctx context.Context, models []*sim.Model, o *Options, out []*Outcome, next, done *atomic.Int64) error {
-	teams := make([]*team, len(models))
-	for i, m := range models {
-		w, err := m.NewWorker()
-		if err != nil {
-			return err
-		}
-		teams[i] = &team{w: w, sky: m.NewSky(), rec: m.NewRecord(len(o.Watches)), theta: m.Calendar().Space.Central()}
-		if i > 0 && m.SharesSky(models[0]) {
-			teams[i].sky = teams[0].sky
-		}
+	teams, err := teamsOf(models, o)
+	if err != nil {
+		return err
 	}
 	for ctx.Err() == nil {
 		from := int(next.Add(chunk)) - chunk
@@ -128,15 +98,20 @@ func work(ctx context.Context, models []*sim.Model, o *Options, out []*Outcome, 
 			return nil
 		}
 		to := min(from+chunk, o.Replicates)
-		for r := from; r < to; r++ {
-			for i := range teams {
-				before := teams[i].w.Unmet
-				if err := teams[i].run(o, r); err != nil {
+		for k := from; k < to; k++ {
+			for i, t := range teams {
+				before := t.w.Unmet
+				if err := t.run(o, o.First+k); err != nil {
 					return err
 				}
-				out[i].unmet.Add(int64(teams[i].w.Unmet - before))
-				if err := out[i].keep(r, teams[i].rec); err != nil {
+				out[i].unmet.Add(int64(t.w.Unmet - before))
+				if err := out[i].keep(k, t.rec); err != nil {
 					return err
+				}
+				if o.Sink != nil {
+					if err := o.Sink(i, o.First+k, t.rec); err != nil {
+						return err
+					}
 				}
 			}
 		}
@@ -149,15 +124,38 @@ func work(ctx context.Context, models []*sim.Model, o *Options, out []*Outcome, 
 
 // team is a worker with its scratch.
 type team struct {
-	w     *sim.Worker
-	sky   *sim.Sky
-	rec   *sim.Record
-	theta []float64
+	w       *sim.Worker
+	sky     *sim.Sky
+	rec     *sim.Record
+	theta   []float64
+	central []float64
+}
+
+func teamsOf(models []*sim.Model, o *Options) ([]*team, error) {
+	teams := make([]*team, len(models))
+	for i, m := range models {
+		w, err := m.NewWorker()
+		if err != nil {
+			return nil, err
+		}
+		central := m.Calendar().Space.Central()
+		teams[i] = &team{w: w, rec: m.NewRecord(len(o.Watches)), theta: slices.Clone(central), central: central}
+		for k, other := range models[:i] {
+			if m.SharesSky(other) {
+				teams[i].sky = teams[k].sky
+				break
+			}
+		}
+		if teams[i].sky == nil {
+			teams[i].sky = m.NewSky()
+		}
+	}
+	return teams, nil
 }
 
 // luck is the luck of a replicate with the frozen kinds at index 0.
-func (o *Options) luck(r int) sim.Luck {
-	luck := sim.LuckOf(uint32(o.First + r))
+func (o *Options) luck(index int) sim.Luck {
+	luck := sim.LuckOf(uint32(index))
 	for k, frozen := range o.Freeze {
 		if frozen {
 			luck[k] = 0
@@ -166,30 +164,16 @@ func (o *Options) luck(r int) sim.Luck {
 	return luck
 }
 
-func (t *team) run(o *Options, r int) error {
-	luck := o.luck(r)
+// run runs the replicate of an index.
+func (t *team) run(o *Options, index int) error {
+	r := sim.Replicate{Seed: o.Seed, Luck: o.luck(index), Theta: t.theta}
+	copy(t.theta, t.central)
 	switch {
 	case o.Case != nil:
-		luck = o.Case(t.w, r, t.theta)
+		o.Case(t.w, index, &r)
 	case !o.Central:
-		t.w.DrawTheta(o.Seed, luck[random.Parameters], t.theta)
+		t.w.DrawTheta(r.Seed, r.Luck[random.Parameters], r.Theta)
 	}
-	t.sky.FillTurned(t.w.Model(), o.Seed, luck[random.Weather], t.w.Turn)
-	return t.w.Run(o.Seed, luck, t.theta, t.sky, o.Watches, t.rec)
-}
-
-// keep stores a replicate's record. An infinite value is a fault of the model.
-func (o *Outcome) keep(r int, rec *sim.Record) error {
-	for s := range rec.Seasons {
-		for m, v := range rec.Seasons[s] {
-			if math.IsInf(v, 0) {
-				return fmt.Errorf("%s of season %d is infinite in replicate %d: this is a bug, please report the plan with its seed", sim.Metrics[m].Name, s+1, r)
-			}
-			o.values[(m*o.seasons+s)*o.Replicates+r] = v
-		}
-	}
-	for i, v := range rec.Watched {
-		o.watched[i*o.Replicates+r] = v
-	}
-	return nil
+	t.sky.FillFor(t.w.Model(), &r)
+	return t.w.Run(r, t.sky, o.Watches, t.rec)
 }

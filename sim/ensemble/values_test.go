@@ -28,12 +28,11 @@ func TestFarEndsOfParameters(t *testing.T) {
 		text := p.plan(3, area)
 		m := model(t, text)
 		values := m.Calendar().Space.Values
-		o := runAll(t, ensemble.Options{Replicates: 30, Seed: 5, Case: func(_ *sim.Worker, r int, theta []float64) sim.Luck {
-			ends := rand.New(rand.NewPCG(uint64(r), uint64(k)))
+		o := runAll(t, ensemble.Options{Replicates: 30, Seed: 5, Case: func(_ *sim.Worker, index int, r *sim.Replicate) {
+			ends := rand.New(rand.NewPCG(uint64(index), uint64(k)))
 			for i, v := range values {
-				theta[i] = v.Quantile([2]float64{1e-6, 1 - 1e-6}[ends.IntN(2)])
+				r.Theta[i] = v.Quantile([2]float64{1e-6, 1 - 1e-6}[ends.IntN(2)])
 			}
-			return sim.LuckOf(uint32(r))
 		}}, m)[0]
 		for s := range 3 {
 			balance(t, o, s, area*10000, text)
@@ -118,7 +117,7 @@ func tryLimit(t *testing.T, e *params.Entry, key string, x float64, plan string)
 	for r := range uint32(3) {
 		w.DrawTheta(1, r, theta)
 		sky.Fill(model, 1, r)
-		if err := w.Run(1, sim.LuckOf(r), theta, sky, nil, rec); err != nil { // a broken ledger, too
+		if err := w.Run(sim.Replicate{Seed: 1, Luck: sim.LuckOf(r), Theta: theta}, sky, nil, rec); err != nil { // a broken ledger, too
 			t.Errorf("%s: %v", what, err)
 			return false
 		}

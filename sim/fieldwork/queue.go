@@ -44,30 +44,44 @@ type Job struct {
 	Needs   Needs
 	OnDrill bool // done on the day of drilling, just before the drill
 	After   int  // days after the actual drilling, −1 for a job with a date
-	Grace   int  // days it may wait, for a job counted from the drilling
-	Back    int  // a burn-off counted that many days back from the planned drilling; 0: not so
-	Good    bool // a plough pass of good quality
-	Cold    bool // waits for cold moist soil
+	Grace   int  // days it may wait, for a job counted from the drilling or the harvest
+	// AfterHarvest is days after the actual harvest before, 0 for a job with a date. Due is
+	// then that of the median harvest, which its place in the queue is taken from, and
+	// Latest the day by which it has no place any more.
+	AfterHarvest int
+	Back         int  // a burn-off counted that many days back from the planned drilling; 0: not so
+	Good         bool // a plough pass of good quality
+	Cold         bool // waits for cold moist soil
 }
 
 // Queue is the jobs of one course, in order; it never lets one overtake another.
 type Queue struct {
-	Jobs   []Job
-	next   int
-	burnt  date.Day // when what is green was last sprayed off
-	Waited int      // days that due jobs waited
-	Lapsed int      // jobs that were never done
+	Jobs      []Job
+	next      int
+	burnt     date.Day // when what is green was last sprayed off
+	Waited    int      // days that due jobs waited
+	Lapsed    int      // jobs that were never done
+	Harvested date.Day // the harvest before, which days after harvest are counted from
 }
 
 // Start begins a queue, leaving out what was due before a day.
 func (q *Queue) Start(jobs []Job, from date.Day) {
-	*q = Queue{Jobs: jobs, Waited: q.Waited, Lapsed: q.Lapsed, burnt: q.burnt}
+	*q = Queue{Jobs: jobs, Waited: q.Waited, Lapsed: q.Lapsed, burnt: q.burnt, Harvested: q.Harvested}
 	for q.next < len(jobs) && jobs[q.next].dated() && jobs[q.next].Due < from {
 		q.next++
 	}
 }
 
-func (j *Job) dated() bool { return !j.OnDrill && j.After < 0 }
+func (j *Job) dated() bool { return !j.OnDrill && j.After < 0 && j.AfterHarvest == 0 }
+
+// window is from when until when a job that is not counted from the drilling may be done.
+func (q *Queue) window(j *Job) (due, latest date.Day) {
+	if j.AfterHarvest > 0 {
+		due = q.Harvested + date.Day(j.AfterHarvest)
+		return due, min(due+date.Day(j.Grace), j.Latest)
+	}
+	return j.Due, j.Latest
+}
 
 // Idle tells whether Take has nothing to look at today.
 func (q *Queue) Idle(today, drilled date.Day) bool {
@@ -81,7 +95,8 @@ func (q *Queue) Idle(today, drilled date.Day) bool {
 	if j.After >= 0 {
 		return drilled == 0 || today < drilled+date.Day(j.After)
 	}
-	return today < j.Due
+	due, _ := q.window(j)
+	return today < due
 }
 
 // Take returns the next job that can be done today, or nil. A job that is due
@@ -89,7 +104,7 @@ func (q *Queue) Idle(today, drilled date.Day) bool {
 func (q *Queue) Take(today date.Day, g *Ground, drilled date.Day) *Job {
 	for q.next < len(q.Jobs) {
 		j := &q.Jobs[q.next]
-		due, latest := j.Due, j.Latest
+		due, latest := q.window(j)
 		if j.OnDrill {
 			return nil // Drill takes these
 		}

@@ -162,3 +162,24 @@ func TestIdleIsWhenTakeDoesNothing(t *testing.T) {
 		}
 	}
 }
+
+// A job counted from the harvest before waits for its days, whenever the harvest was, and
+// is kept when a job with a date before it is left out; it has no place after its latest.
+func TestAfterHarvest(t *testing.T) {
+	jobs := []Job{{Kind: Cultivate, Due: d0 + 3, Latest: d0 + 60, AfterHarvest: 3, Grace: 14, Needs: Cultivation, After: -1}}
+	for _, harvest := range []date.Day{d0 - 8, d0, d0 + 11} {
+		q := Queue{Harvested: harvest}
+		q.Start(jobs, harvest+1)
+		if q.Idle(harvest+2, 0) != true || q.Take(harvest+2, fit(), 0) != nil {
+			t.Errorf("harvest %d: done a day early", harvest)
+		}
+		if q.Idle(harvest+3, 0) || q.Take(harvest+3, wet(), 0) != nil || q.Take(harvest+17, fit(), 0) == nil {
+			t.Errorf("harvest %d: should wait for the ground, up to its grace, then be done", harvest)
+		}
+	}
+	q := Queue{Harvested: d0 + 59}
+	q.Start(jobs, d0+60)
+	if q.Take(d0+62, fit(), 0) != nil || q.Lapsed != 1 {
+		t.Error("done after its latest day")
+	}
+}

@@ -1,5 +1,7 @@
 package herbicide
 
+import "math"
+
 // ResidualParams are the values of one residual active (library kind
 // herbicides, role residual).
 type ResidualParams struct {
@@ -21,4 +23,13 @@ type ContactParams struct {
 	KillMain   float64 `lib:"kill_two_leaves_to_six_tillers" unit:"fraction"`
 	KillLarge  float64 `lib:"kill_beyond_six_tillers" unit:"fraction"`
 	UnderCover float64 `lib:"under_cover_factor" unit:"factor"` // non-selective only: under a standing cover
+}
+
+// Moved is a share killed with so much added to its log odds; none and all stay.
+func Moved(kill, logit float64) float64 {
+	if logit == 0 {
+		return kill
+	}
+	odds := kill * math.Exp(logit)
+	return odds / (1 - kill + odds)
 }

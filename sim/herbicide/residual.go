@@ -19,13 +19,14 @@ import (
 // Active is one active of a programme, with its values for a replicate.
 type Active struct {
 	ResidualParams
-	Base  float64 // logit E00, solved so that a reference season gives SeasonControl
-	lnQ10 float64
-	slope float64 // half of the fall of ln odds in a day at 8 °C
-	slow  float64 // B·x: rise of ln odds with ln of the time in treated soil
+	OnWeed float64 // added for the weed of the field, logit; 0 for black-grass, in which SeasonControl was measured
+	Base   float64 // logit E00, solved so that a reference season gives SeasonControl
+	lnQ10  float64
+	slope  float64 // half of the fall of ln odds in a day at 8 °C
+	slow   float64 // B·x: rise of ln odds with ln of the time in treated soil
 }
 
-// Set fills what follows from the parameters; base is the logit of E00.
+// Set fills what follows from the parameters; base is the logit of E00 on the weed of the field.
 func (p *Active) Set(base float64) {
 	p.Base, p.lnQ10, p.slope = base, math.Log(p.Q10), p.DoseSlope*(math.Ln2/2)/p.HalfLifeD
 	p.slow = p.DoseSlope * p.SlowEmergence

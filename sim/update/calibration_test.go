@@ -228,7 +228,7 @@ func calibrateOnce(t *testing.T, m *sim.Model, watches []sim.Watch, particles in
 	sky, rec, theta := m.NewSky(), m.NewRecord(len(watches)), m.Calendar().Space.Central()
 	sky.Fill(m, seed, 1<<30)
 	w.DrawTheta(seed, 1<<30, theta)
-	if err := w.Run(seed, sim.LuckOf(1<<30), theta, sky, watches, rec); err != nil {
+	if err := w.Run(sim.Replicate{Seed: seed, Luck: sim.LuckOf(1 << 30), Theta: theta}, sky, watches, rec); err != nil {
 		t.Fatal(err)
 	}
 	var c []Count

@@ -82,7 +82,7 @@ func hidden(t *testing.T, m *sim.Model) (*sim.Record, []float64) {
 	theta, sky, rec := m.Calendar().Space.Central(), m.NewSky(), m.NewRecord(len(watches))
 	sky.Fill(m, hiddenSeed, hiddenLuck)
 	w.DrawTheta(hiddenSeed, hiddenLuck, theta)
-	if err := w.Run(hiddenSeed, sim.LuckOf(hiddenLuck), theta, sky, watches, rec); err != nil {
+	if err := w.Run(sim.Replicate{Seed: hiddenSeed, Luck: sim.LuckOf(hiddenLuck), Theta: theta}, sky, watches, rec); err != nil {
 		t.Fatal(err)
 	}
 	return rec, theta

@@ -56,19 +56,18 @@ func (p *Posterior) Options(n int, models ...*sim.Model) ensemble.Options {
 		places[m] = p.places(m)
 	}
 	return ensemble.Options{Replicates: n, Seed: p.Seed, Watches: p.Watches,
-		Case: func(w *sim.Worker, r int, theta []float64) sim.Luck {
-			x, future := &p.Particles[from[r]], uint32(futures)+uint32(r)
+		Case: func(w *sim.Worker, index int, r *sim.Replicate) {
+			x, future := &p.Particles[from[index]], uint32(futures)+uint32(index)
 			at := places[w.Model()]
-			if at[len(theta)] != 0 {
-				w.DrawTheta(p.Seed, future, theta)
+			if at[len(r.Theta)] != 0 {
+				w.DrawTheta(p.Seed, future, r.Theta)
 			}
-			for i := range theta {
+			for i := range r.Theta {
 				if at[i] >= 0 {
-					theta[i] = x.Theta[at[i]]
+					r.Theta[i] = x.Theta[at[i]]
 				}
 			}
-			w.Until, w.Turn = 0, sim.Turn{Day: p.Last + 1, Luck: sim.LuckOf(future)}
-			return x.Luck
+			r.Luck, r.Turn = x.Luck, sim.Turn{Day: p.Last + 1, Luck: sim.LuckOf(future)}
 		}}
 }
 
@@ -113,7 +112,7 @@ func (p *Posterior) Departed(o *ensemble.Outcome) float64 {
 // can.
 func (p *Posterior) Fits(m *sim.Model) string {
 	c := m.Calendar()
-	if have := c.Library.SHA256(); have != p.LibrarySHA256 {
+	if have := c.Place().Library; have != p.LibrarySHA256 {
 		return fmt.Sprintf("it was made with other values: the library's sha256 is %.12s…, that of the posterior %.12s…; make it anew with 'rundown update'", have, p.LibrarySHA256)
 	}
 	here, there := c.Departures(p.Last, p.Past)

@@ -183,12 +183,11 @@ const unplanned = -1000
 
 // replicates runs particles to the last count and weighs what is seen.
 func (f *field) replicates(ctx context.Context, p []particle, values func(w *sim.Worker, r int, theta []float64)) error {
-	o := ensemble.Options{Replicates: len(p), Seed: f.options.Seed, Jobs: f.options.Jobs, Watches: f.asked}
-	o.Case = func(w *sim.Worker, r int, theta []float64) sim.Luck {
-		w.Until, w.Turn = f.last(), sim.Turn{}
-		values(w, r, theta)
-		p[r].known = w.LogWeight(theta)
-		return p[r].luck
+	o := ensemble.Options{Replicates: len(p), Seed: f.options.Seed, Jobs: f.options.Jobs, Watches: f.asked, Keep: []sim.Metric{}}
+	o.Case = func(w *sim.Worker, k int, r *sim.Replicate) {
+		values(w, k, r.Theta)
+		p[k].known = w.LogWeight(r.Theta)
+		r.Luck, r.Until = p[k].luck, f.last()
 	}
 	out, err := ensemble.Run(ctx, []*sim.Model{f.model}, o)
 	if err != nil {

@@ -106,6 +106,11 @@ func calendarJob(o *rotations.Operation, drilledOn date.Day) figure.Job {
 		if o.Days == 1 {
 			j.When = "1 day after drilling"
 		}
+	case rotations.AfterHarvest:
+		j.On, j.When = float64(o.On), fmt.Sprintf("%d days after harvest", o.Days)
+		if o.Days == 1 {
+			j.When = "1 day after harvest"
+		}
 	case rotations.WithDrilling:
 		j.On, j.When = float64(drilledOn), "just before the drill"
 	default:

@@ -36,6 +36,7 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 		plans = append(plans, Object{
 			{"name", c.Name},
 			{"plan_sha256", c.Provenance.PlanSHA256},
+			{"library_sha256", c.Provenance.LibrarySHA256},
 			{"mean_margin_per_ha", band(c.margin)},
 			{"cumulative_margin_per_ha", band(c.soFar[c.end])},
 			{"mean_margin_difference", Object{{"difference", c.perYear}}},
@@ -64,6 +65,15 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 		{"warnings", warningObjects(warnings)},
 		{"plans", plans},
 	}, first.Outcome)
+}
+
+// CompareProvenance is provenance.json of a comparison: what each plan was made from.
+func CompareProvenance(runs []Run) Object {
+	plans := []Object{}
+	for _, r := range runs {
+		plans = append(plans, Object{{"name", r.Name}, {"plan_sha256", r.Provenance.PlanSHA256}, {"library_sha256", r.Provenance.LibrarySHA256}})
+	}
+	return append(runs[0].ProvenanceDocument("compare"), Member{"plans", plans})
 }
 
 func chances(x decide.Chances) Object {

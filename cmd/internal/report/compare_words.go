@@ -85,6 +85,9 @@ func compareWarnings(all []*contender) []Warning {
 		out = append(out, Warning{Code: "plans-differ-in-length",
 			Text: fmt.Sprintf("The plans differ in length: they are set against each other %s, the last that all of them have, with the margins up to then. Later seasons stand in the tables by season only.", atTheEnd(all))})
 	}
+	if slices.ContainsFunc(all, func(c *contender) bool { return c.Provenance.LibrarySHA256 != all[0].Provenance.LibrarySHA256 }) {
+		out = append(out, Warning{Code: "libraries-differ", Text: "The plans have libraries that differ: a difference comes from their values as well as from what is done."})
+	}
 	seen := map[string]bool{}
 	for _, c := range all {
 		for _, w := range forecastWarnings(c.Run, c.seasons) {

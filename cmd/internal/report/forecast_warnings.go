@@ -26,6 +26,7 @@ func forecastWarnings(r Run, seasons []season) []Warning {
 	if r.Starter {
 		out = append(out, Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new plan.yaml' writes it for you to edit."})
 	}
+	out = append(out, planWarnings(r.Calendar)...)
 	for i, s := range seasons {
 		missed := noFallback(r, i, s)
 		if missed == nil {

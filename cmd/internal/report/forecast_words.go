@@ -40,13 +40,22 @@ func forecastSubtitle(r Run) string {
 }
 
 func weather(c *rotations.Calendar) string {
+	climate := ""
 	switch {
-	case c.Record != nil && c.Climate != nil && !c.Resample:
-		return "weather as recorded, then " + spoken(c.Climate.Name)
+	case c.FitTo != nil:
+		climate = "like that of " + c.FitTo.File
+	case c.Climate != nil:
+		climate = spoken(c.Climate.Name)
+	}
+	switch {
+	case c.Record != nil && climate != "" && !c.Resample:
+		return "weather as recorded, then " + climate
 	case c.Record != nil:
 		return "weather as recorded"
+	case c.FitTo != nil:
+		return "weather " + climate
 	}
-	return spoken(c.Climate.Name) + " weather"
+	return climate + " weather"
 }
 
 // forecastSentences say the answer in the order in which people ask for it:

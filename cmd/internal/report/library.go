@@ -110,7 +110,7 @@ func weighedWords(w *drivers.Weighed, sha256 string) string {
 
 // LibraryEntry shows every value of an entry. Sources are numbered, since many
 // values share one.
-func LibraryEntry(e *params.Entry) *Report {
+func LibraryEntry(l *params.Library, e *params.Entry) *Report {
 	t := Table{Keys: 1, Columns: []Column{
 		{Head: "Key"}, {Head: "Value", Right: true}, {Head: "Nine in ten"}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source", Right: true},
 	}}
@@ -120,6 +120,9 @@ func LibraryEntry(e *params.Entry) *Report {
 	}
 	for _, key := range sortedKeys(e.Lists) {
 		r.Sentences = append(r.Sentences, key+": "+strings.Join(e.Lists[key], ", "))
+	}
+	if crops, known := l.CropsOf(e); known && len(e.Lists["crops"]) == 0 {
+		r.Sentences = append(r.Sentences, "crops, those of all its actives: "+strings.Join(crops, ", "))
 	}
 	var sources []string
 	for _, key := range e.Keys {

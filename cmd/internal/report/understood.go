@@ -37,8 +37,17 @@ func Understood(c *rotations.Calendar) *Report {
 		Title: fmt.Sprintf("%s: %s, %s", c.Name, c.Weed.Name, plural(len(c.Seasons), "season")),
 		Subtitle: fmt.Sprintf("%s ha, %s, %s, from %s.",
 			shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short()),
-		Tables: []Table{t},
+		Tables: []Table{t}, Warnings: planWarnings(c),
 	}
 }
 
 func span(from, to date.Day) string { return from.Short() + " – " + to.Short() }
+
+// planWarnings are what the plan itself gives to think over.
+func planWarnings(c *rotations.Calendar) []Warning {
+	var out []Warning
+	for _, w := range c.Warnings {
+		out = append(out, Warning{Code: w.Code, Season: w.Season, Text: w.Text, Lead: w.Lead, Detail: w.Detail})
+	}
+	return out
+}

@@ -1,0 +1,148 @@
+package ensemble
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sync/atomic"
+
+	"rundown/sim"
+)
+
+// Outcome is what the replicates of one model gave, a range of indices.
+type Outcome struct {
+	Model      *sim.Model
+	First      int // index of the first replicate
+	Replicates int
+	seasons    int
+	kept       []sim.Metric         // in the order of values
+	place      [sim.MetricCount]int // of a metric in that; −1: not kept
+	values     []float64            // metric, season, replicate
+	watches    int
+	watched    []float64 // watch, replicate
+	unmet      atomic.Int64
+}
+
+// SeasonBytes is the memory that the results of one season take in one replicate,
+// when all of them are kept.
+const SeasonBytes = 8 * int64(sim.MetricCount)
+
+// newOutcome makes room for the results of a model.
+func newOutcome(m *sim.Model, o *Options) *Outcome {
+	kept, watches := o.Keep, len(o.Watches)
+	if kept == nil {
+		for k := range sim.MetricCount {
+			kept = append(kept, k)
+		}
+	}
+	if o.Sink != nil {
+		kept, watches = nil, 0
+	}
+	return room(m, o.First, o.Replicates, kept, watches)
+}
+
+func room(m *sim.Model, first, replicates int, kept []sim.Metric, watches int) *Outcome {
+	out := &Outcome{Model: m, First: first, Replicates: replicates, seasons: m.Seasons(), kept: slices.Clone(kept), watches: watches}
+	for k := range out.place {
+		out.place[k] = slices.Index(kept, sim.Metric(k))
+	}
+	out.values = make([]float64, len(kept)*out.seasons*replicates)
+	out.watched = make([]float64, watches*replicates)
+	return out
+}
+
+// Column is one metric of one season by replicate; NaN: no value. It must not be
+// changed. A metric that was not asked for is a fault of the caller.
+func (o *Outcome) Column(m sim.Metric, season int) []float64 {
+	if o.place[m] < 0 {
+		panic(fmt.Sprintf("ensemble: %s was not kept", sim.Metrics[m].Name))
+	}
+	at := (o.place[m]*o.seasons + season) * o.Replicates
+	return o.values[at : at+o.Replicates : at+o.Replicates]
+}
+
+// Keeps tells whether a metric was kept.
+func (o *Outcome) Keeps(m sim.Metric) bool { return o.place[m] >= 0 }
+
+// Watched is one watch by replicate; NaN: no value.
+func (o *Outcome) Watched(watch int) []float64 {
+	return o.watched[watch*o.Replicates : (watch+1)*o.Replicates]
+}
+
+// Unmet is how many replicates kept parameters that do not fit what is known of
+// the weed's cycle, since none that fit were found.
+func (o *Outcome) Unmet() int { return int(o.unmet.Load()) }
+
+// keep stores the record of the k-th replicate. An infinite value is a fault of the model.
+func (o *Outcome) keep(k int, rec *sim.Record) error {
+	for s := range rec.Seasons {
+		for m, v := range rec.Seasons[s] {
+			if math.IsInf(v, 0) {
+				return fmt.Errorf("%s of season %d is infinite in replicate %d: this is a bug, please report the plan with its seed", sim.Metrics[m].Name, s+1, o.First+k)
+			}
+		}
+		for i, m := range o.kept {
+			o.values[(i*o.seasons+s)*o.Replicates+k] = rec.Seasons[s][m]
+		}
+	}
+	for i := range o.watches {
+		o.watched[i*o.Replicates+k] = rec.Watched[i]
+	}
+	return nil
+}
+
+// Join makes one outcome of those of ranges of replicates, in any order: that of the
+// whole range, to the bit. They must be of one model, keep the same and leave no gap.
+func Join(parts ...*Outcome) (*Outcome, error) {
+	if len(parts) == 0 {
+		return nil, fmt.Errorf("there is nothing to join")
+	}
+	parts = slices.Clone(parts)
+	slices.SortFunc(parts, func(a, b *Outcome) int { return a.First - b.First })
+	first := parts[0]
+	n := 0
+	for _, p := range parts {
+		if p.seasons != first.seasons || p.watches != first.watches || !slices.Equal(p.kept, first.kept) {
+			return nil, fmt.Errorf("runs of different plans, or of which different things were kept, cannot be joined")
+		}
+		if p.First != first.First+n {
+			return nil, fmt.Errorf("the runs to be joined go on from run %d to run %d: each must be there once", first.First+n-1, p.First)
+		}
+		n += p.Replicates
+	}
+	out := room(first.Model, first.First, n, first.kept, first.watches)
+	at := 0
+	for _, p := range parts {
+		for column := range len(out.kept) * out.seasons {
+			copy(out.values[column*n+at:], p.values[column*p.Replicates:(column+1)*p.Replicates])
+		}
+		for i := range out.watches {
+			copy(out.watched[i*n+at:], p.Watched(i))
+		}
+		out.unmet.Add(p.unmet.Load())
+		at += p.Replicates
+	}
+	return out, nil
+}
+
+// JoinAll joins the outcomes of compared models, range by range.
+func JoinAll(parts ...[]*Outcome) ([]*Outcome, error) {
+	if len(parts) == 0 {
+		return nil, fmt.Errorf("there is nothing to join")
+	}
+	out := make([]*Outcome, len(parts[0]))
+	for i := range out {
+		var of []*Outcome
+		for _, p := range parts {
+			if len(p) != len(out) {
+				return nil, fmt.Errorf("%d plans cannot be joined with %d", len(p), len(out))
+			}
+			of = append(of, p[i])
+		}
+		var err error
+		if out[i], err = Join(of...); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}

@@ -33,6 +33,7 @@ type environment struct {
 	out, err       output.Terminal // what the two streams can show
 	results        int64           // bytes of memory that histories and runs so far were given
 	inputs         []string        // files that were read, which no output may replace
+	committed      bool            // files have their names: an interruption comes too late to say that nothing was written
 	besides        []*output.Set   // what is written besides the folder of --out, before anything is printed
 }
 

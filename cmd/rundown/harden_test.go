@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -252,5 +253,24 @@ func TestSlipsAreRefused(t *testing.T) {
 	got := run(t, "library", "herbicides", "--library", "own")
 	if got.code != exitInput || !strings.Contains(got.stderr, "five-times.yaml:3") || !strings.Contains(got.stderr, "twice under \"actives\"") {
 		t.Errorf("one active five times: exit %d, %q", got.code, got.stderr)
+	}
+}
+
+// interrupting is an output that is interrupted while it is written, and fails.
+type interrupting struct{ stop func() }
+
+func (s interrupting) Write([]byte) (int, error) {
+	s.stop()
+	return 0, errFull
+}
+
+// An interruption after the files have their names does not say that there are none.
+func TestInterruptedTooLate(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	ctx, stop := context.WithCancel(t.Context())
+	var stderr bytes.Buffer
+	code := Main(ctx, strings.Fields("forecast plan.yaml --replicates 20 --out out"), strings.NewReader(""), interrupting{stop}, &stderr)
+	if code != exitUnfinished || strings.Contains(stderr.String(), "nothing was written") || !strings.Contains(strings.Join(listing(t, "out"), " "), "forecast.json") {
+		t.Errorf("exit %d, %q, left %v", code, stderr.String(), listing(t, "."))
 	}
 }

@@ -184,7 +184,9 @@ func notOver(targets, read []string) error {
 // written besides: all of it or nothing, and none over what the command has read.
 func (env *environment) writeFiles(ctx context.Context, dir string, names []string, files map[string]func(io.Writer) error) error {
 	if dir == "" {
-		return output.CommitAll(ctx, env.besides...)
+		err := output.CommitAll(ctx, env.besides...)
+		env.committed = err == nil && len(env.besides) > 0
+		return err
 	}
 	var targets []string
 	for _, name := range names {
@@ -204,6 +206,7 @@ func (env *environment) writeFiles(ctx context.Context, dir string, names []stri
 		}
 	}
 	err = output.CommitAll(ctx, append(env.besides, set)...)
+	env.committed = err == nil
 	if errors.Is(err, output.ErrSameFile) {
 		return &usageError{text: err.Error() + ": two flags name it", hint: "give one of them another folder or name"}
 	}

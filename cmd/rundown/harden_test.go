@@ -138,8 +138,8 @@ func TestFaultIsOneLine(t *testing.T) {
 
 // Limits of the shell that the Go runtime cannot live with are told in one line.
 func TestLimitsOfTheShell(t *testing.T) {
-	if runtime.GOOS != "linux" {
-		t.Skip("uses limits of Linux")
+	if runtime.GOOS != "linux" || testing.Short() {
+		t.Skip("uses limits of Linux, and builds the program")
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	without := buildProgram(t, "CGO_ENABLED=0") // with C threads a small -v ends the runtime before the program begins

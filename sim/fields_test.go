@@ -78,7 +78,8 @@ func TestSeedOfAFullStandOfRyeGrass(t *testing.T) {
 	x := o.Column(sim.SeedReturn, 4)
 	slices.Sort(x)
 	s := [2]float64{ensemble.Quantile(x, 0.5) / viable, ensemble.Quantile(x, 0.95) / viable}
-	t.Logf("%.0f seeds/m² in the median field, %.0f in the upper twentieth; read %.0f (sites %.0f to %.0f), most %.0f", s[0], s[1], f["seed_median"], f["seed_lowest_site"], f["seed_highest_site"], f["seed_most"])
+	t.Logf("%.0f seeds/m² in the median field, %.0f in the upper twentieth; read %.0f (sites %.0f to %.0f), most %.0f",
+		s[0], s[1], f["seed_median"], f["seed_lowest_site"], f["seed_highest_site"], f["seed_most"])
 	if s[0] < f["seed_lowest_site"] || s[0] > f["seed_highest_site"] {
 		t.Errorf("%.0f seeds/m² in the median field, sites had %.0f to %.0f", s[0], f["seed_lowest_site"], f["seed_highest_site"])
 	}
@@ -104,7 +105,8 @@ func TestLossOfDensePlots(t *testing.T) {
 		heads *= 1.01
 	}
 	even := p.YieldLoss(heads, 1)
-	t.Logf("plots lost %.2f (%.2f to %.2f); the form loses that at %.0f heads/m², at most %.2f", f["loss_mean"], f["loss_least"], f["loss_most"], heads, most.Central)
+	t.Logf("plots lost %.2f (%.2f to %.2f); the form loses that at %.0f heads/m², at most %.2f",
+		f["loss_mean"], f["loss_least"], f["loss_most"], heads, most.Central)
 	if heads < 300 || heads > 3000 {
 		t.Errorf("the mean loss of the plots, %.2f, is reached at %.0f heads/m² (%.2f)", f["loss_mean"], heads, even)
 	}

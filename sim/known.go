@@ -41,7 +41,7 @@ func (m *Model) knownPlace() (*Model, error) {
 	if of.ET0Factor > 0 {
 		known.et0 = of.ET0Factor
 	}
-	known.madeOf = madeOf{generated: true, climate: of, latitude: of.LatitudeDeg}
+	known.madeOf = *knownWeather(of)
 	var err error
 	known.weather, err = known.madeOf.source(nil)
 	return &known, err
@@ -54,6 +54,7 @@ func (m *Model) layReferences(u *units) error {
 	if err != nil {
 		return err
 	}
+	m.referencesAhead(known, u)
 	if m.reference, err = newReference(m, u); err != nil {
 		return err
 	}

@@ -91,6 +91,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 		return nil, err
 	}
 	m.layTimeline()
+	m.tablesAhead()
 	if err := m.makeWeather(); err != nil {
 		return nil, err
 	}

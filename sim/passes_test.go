@@ -24,7 +24,8 @@ func TestPassKillsBySize(t *testing.T) {
 			t.Fatal(err)
 		}
 		if math.Abs(dry.Small-x.small)+math.Abs(dry.Main-x.main)+math.Abs(dry.Large-x.large) > 1e-9 {
-			t.Errorf("%s kills %.4f, %.4f and %.4f of small, middling and large plants in dry soil, expected %.4f, %.4f and %.4f", x.name, dry.Small, dry.Main, dry.Large, x.small, x.main, x.large)
+			t.Errorf("%s kills %.4f, %.4f and %.4f of small, middling and large plants in dry soil, expected %.4f, %.4f and %.4f",
+				x.name, dry.Small, dry.Main, dry.Large, x.small, x.main, x.large)
 		}
 		wet, err := m.PassKills(x.name, 1)
 		if err != nil {

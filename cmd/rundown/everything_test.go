@@ -81,21 +81,16 @@ func everything(t *testing.T, plans map[string]string) {
 	list("work at harvest", "implements", "winter-wheat, harvest: {with: NAME}", "harvest")
 	list("sprays", "herbicides", "winter-wheat, spray_off: [{date: 20 Sep, with: NAME}]", "non-selective")
 	for _, name := range lib.Names("herbicides") {
-		if role := lib.Find("herbicides", name).Text["role"]; role == "programme" || role == "contact" {
-			plans["programme "+name] = "seasons: [{crop: " + cropFor(name) + ", herbicides: [{programme: " + name + ", days_after_drilling: 2}]}]\n"
+		e := lib.Find("herbicides", name)
+		if role := e.Text["role"]; role != "programme" && role != "contact" {
+			continue
 		}
+		crop := "winter-wheat"
+		if crops, known := lib.CropsOf(e); known && len(crops) > 0 {
+			crop = crops[0]
+		}
+		plans["programme "+name] = "seasons: [{crop: " + crop + ", herbicides: [{programme: " + name + ", days_after_drilling: 2}]}]\n"
 	}
-}
-
-// cropFor is a crop in which a programme is used, by its name.
-func cropFor(programme string) string {
-	switch {
-	case strings.HasPrefix(programme, "rape") || strings.Contains(programme, "acc") || strings.Contains(programme, "benzamide"):
-		return "winter-oilseed-rape"
-	case programme == "spring-residual":
-		return "spring-barley"
-	}
-	return "winter-wheat"
 }
 
 // Where a ley was never sown its field lies fallow in the years for which it was to

@@ -27,7 +27,8 @@ func lush(t *testing.T) *sim.Model {
 	if err := os.MkdirAll(filepath.Join(dir, "weeds"), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	own := "name: black-grass\nvalues:\n  heads_per_plant: {value: 40, spread: {lognormal: 1.5}, grade: assumed, source: invented}\n"
+	own := "name: black-grass\nvalues:\n  heads_per_plant: {value: 150, spread: fixed, grade: assumed, source: invented}\n" +
+		"  return_target: {value: 25, spread: fixed, grade: assumed, source: invented}\n"
 	if err := os.WriteFile(filepath.Join(dir, "weeds", "black-grass.yaml"), []byte(own), 0o644); err != nil {
 		t.Fatal(err)
 	}

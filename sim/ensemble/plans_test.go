@@ -46,15 +46,23 @@ func (p planner) season(b *strings.Builder) {
 	drill := p.of("tine-drill", "disc-drill", "combination-drill")
 	switch p.IntN(4) {
 	case 0, 1:
-		fmt.Fprintf(b, "  - crop: %s\n    cultivate: %s\n    spray_off: %s\n    drill: {date: %d Oct, latest: %d Nov, with: %s}\n    herbicides: %s\n", p.of("winter-wheat", "winter-barley"), till,
+		crop, spring := "winter-wheat", "spring-contact"
+		if p.IntN(2) == 0 {
+			crop, spring = "winter-barley", "contact-acc-cereals"
+		}
+		fmt.Fprintf(b, "  - crop: %s\n    cultivate: %s\n    spray_off: %s\n    drill: {date: %d Oct, latest: %d Nov, with: %s}\n    herbicides: %s\n", crop, till,
 			p.of("[]", "[{days_before_drilling: 1}]", "[24 Sep, 30 Sep]"), 2+p.IntN(25), 1+p.IntN(28), drill,
-			p.of("[]", "[{programme: autumn-residual-stack, days_after_drilling: 2}]", "[{programme: autumn-residual-single, days_after_drilling: 1}, {programme: spring-contact, date: 10 Mar}]"))
+			p.of("[]", "[{programme: autumn-residual-stack, days_after_drilling: 2}]", "[{programme: autumn-residual-single, days_after_drilling: 1}, {programme: "+spring+", date: 10 Mar}]"))
 		if p.IntN(2) == 0 {
 			fmt.Fprintf(b, "    otherwise: %s\n", p.of("spring-barley", "spring-oats", "fallow"))
 		}
 	case 2:
-		fmt.Fprintf(b, "  - crop: %s\n    cultivate: %s\n    spray_off: [{days_before_drilling: 2}]\n    drill: {date: %d Mar, latest: 25 Apr, with: %s}\n    herbicides: %s\n", p.of("spring-barley", "spring-oats", "spring-beans"), till, 5+p.IntN(22), drill,
-			p.of("[]", "[{programme: spring-residual, days_after_drilling: 2}]"))
+		crop := p.of("spring-barley", "spring-oats", "spring-beans")
+		herbicides := p.of("[]", "[{programme: spring-residual, days_after_drilling: 2}]")
+		if crop == "spring-oats" { // none is used there
+			herbicides = "[]"
+		}
+		fmt.Fprintf(b, "  - crop: %s\n    cultivate: %s\n    spray_off: [{days_before_drilling: 2}]\n    drill: {date: %d Mar, latest: 25 Apr, with: %s}\n    herbicides: %s\n", crop, till, 5+p.IntN(22), drill, herbicides)
 		if p.IntN(2) == 0 {
 			fmt.Fprintf(b, "    cover: {mix: %s, sow: 28 Sep, destroy: %s}\n", p.of("oat-bean-pea", "rye-vetch", "mustard"), p.of("25 Jan", "1 Mar"))
 		}

@@ -98,7 +98,8 @@ func TestWarmSeedWantsMoisterSoil(t *testing.T) {
 		}
 		t.Logf("%s: base potential at 12 °C %.2f MPa; off by %.2f MPa on the mean where it rises, %.2f where it does not", species, rising, offRising, offFixed)
 		if offRising > 0.25 || offRising > offFixed/2 {
-			t.Errorf("%s: a base potential that rises %.2f MPa per °C is off by %.2f MPa on the mean, one for all temperatures by %.2f", species, rise, offRising, offFixed)
+			t.Errorf("%s: a base potential that rises %.2f MPa per °C is off by %.2f MPa on the mean, one for all temperatures by %.2f",
+				species, rise, offRising, offFixed)
 		}
 	}
 }

@@ -48,6 +48,11 @@ func gammaFraction(a, x float64) float64 {
 // bounds that close in; from is a guess.
 func gammaQuantile(a, p, from float64) float64 {
 	lg, _ := math.Lgamma(a)
+	return gammaQuantileOf(a, lg, p, from)
+}
+
+// gammaQuantileOf does so where lg, ln Γ(a), is at hand.
+func gammaQuantileOf(a, lg, p, from float64) float64 {
 	if small := math.Exp((math.Log(p*a) + lg) / a); small < 1e-3 || from <= 0 {
 		from = small // P(a, x) ≈ x^a / (a Γ(a)) near zero
 	}

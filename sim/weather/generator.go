@@ -13,7 +13,10 @@
 //     Pereira, Raes & Smith 1998), eqs 21–25, 34 and 52 (Hargreaves).
 package weather
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // Generator makes the weather of one climate. It is immutable and may be shared.
 type Generator struct {
@@ -53,10 +56,13 @@ func NewGenerator(c Climate) *Generator {
 
 	var rain [12]rainMonth
 	var ownMax, ownMin, factor [12]float64
+	var wait sync.WaitGroup
+	defer wait.Wait()
 	for m := range 12 {
 		rain[m] = newRainMonth(&c, m)
 		factor[m] = rain[m].factor
-		g.gamma[m] = gammaTable(rain[m].shape)
+		shape := rain[m].shape
+		wait.Go(func() { g.gamma[m] = gammaTable(shape) }) // most of the time that this takes
 		ownMax[m] = meanVariance(a, m0, 0, monthLength(m))
 		ownMin[m] = meanVariance(a, m0, 1, monthLength(m))
 	}

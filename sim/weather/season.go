@@ -82,8 +82,12 @@ func course(monthly [12]float64) (year [yearDays]float64) {
 	nodes := monthly
 	for range 60 { // contracts by about a third each round
 		year = lines(&w, nodes)
+		before := nodes
 		for m, mean := range monthMeans(&year) {
 			nodes[m] += monthly[m] - mean
+		}
+		if nodes == before { // and would stay
+			break
 		}
 	}
 	return lines(&w, nodes)

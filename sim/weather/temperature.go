@@ -90,7 +90,11 @@ func widened(asked, sd, wet, shift float64) float64 {
 	}
 	m := asked
 	for range 50 {
+		before := m
 		m += asked - got(m)
+		if m == before { // and would stay
+			break
+		}
 	}
 	return m
 }

@@ -9,7 +9,6 @@ import (
 	"maps"
 	"path"
 	"runtime"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
@@ -132,7 +131,7 @@ func readAll(all []*source) {
 		wait.Go(func() {
 			defer func() {
 				if f := recover(); f != nil {
-					fault.Store(fmt.Sprintf("%v\n%s", f, debug.Stack()))
+					fault.Store(fmt.Sprintf("%v\n%s", f, stack()))
 				}
 			}()
 			for i := next.Add(1) - 1; i < int64(len(all)); i = next.Add(1) - 1 {
@@ -298,4 +297,10 @@ func Grades(l *Library) map[Grade]int {
 		}
 	}
 	return n
+}
+
+// stack is where a panic came from.
+func stack() []byte {
+	b := make([]byte, 1<<16)
+	return b[:runtime.Stack(b, false)]
 }

@@ -8,7 +8,6 @@ import (
 	"context"
 	"fmt"
 	"runtime"
-	"runtime/debug"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -66,7 +65,7 @@ func Run(ctx context.Context, models []*sim.Model, o Options) ([]*Outcome, error
 		wait.Go(func() {
 			defer func() {
 				if f := recover(); f != nil {
-					faults[j] = fmt.Sprintf("%v\n%s", f, debug.Stack())
+					faults[j] = fmt.Sprintf("%v\n%s", f, stack())
 				}
 			}()
 			errs[j] = work(ctx, models, &o, out, &next, &done)
@@ -176,4 +175,10 @@ func (t *team) run(o *Options, index int) error {
 	}
 	t.sky.FillFor(t.w.Model(), &r)
 	return t.w.Run(r, t.sky, o.Watches, t.rec)
+}
+
+// stack is where a panic came from.
+func stack() []byte {
+	b := make([]byte, 1<<16)
+	return b[:runtime.Stack(b, false)]
 }

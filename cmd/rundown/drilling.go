@@ -196,8 +196,8 @@ func movedModels(c *rotations.Calendar, season int, dates []date.Day) ([]*sim.Mo
 		}
 		free <- struct{}{}
 		wait.Go(func() {
-			models[i], errs[i] = sim.New(moved)
-			<-free
+			defer func() { <-free }()
+			errs[i] = faultless(nil, func() (err error) { models[i], err = sim.New(moved); return err })
 		})
 	}
 	wait.Wait()

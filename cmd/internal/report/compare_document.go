@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"strconv"
@@ -99,7 +98,7 @@ func scaled(x []float64, by float64) []float64 {
 
 // CompareCSV writes every plan's bands, and the differences from the first, tidily.
 func CompareCSV(w io.Writer, runs []Run) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"plan", "season", "metric", "unit", "kind", "quantile", "value"}) // errors come at Error below
 	first := runs[0]
 	sums := decide.MarginSoFar(first.Outcome)
@@ -125,7 +124,7 @@ func CompareCSV(w io.Writer, runs []Run) error {
 }
 
 // bandRows writes one row per quantile behind some leading cells.
-func bandRows(out *csv.Writer, lead []string, b Band) {
+func bandRows(out *csvWriter, lead []string, b Band) {
 	for _, q := range []struct {
 		name string
 		x    float64

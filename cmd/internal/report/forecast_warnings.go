@@ -34,7 +34,7 @@ func forecastWarnings(r Run, seasons []season) []Warning {
 		}
 		out = appendIf(out, missed, tooManyToPull(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
-	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), ownReturn(r.Calendar.Weed, r.Outcome.Model.OwnReturn()), unmet(r), r.fewHistories())
+	return appendIf(out, looseTails(r, seasons), startWide(seasons[0]), weedFree(seasons[0]), coverRisks(seasons), resistance(r), ownReturn(r.Calendar.Weed, r.Outcome.Model.OwnReturn()), unmet(r), r.fewHistories(), filledDays(r.Calendar))
 }
 
 func appendIf(list []Warning, more ...*Warning) []Warning {

@@ -55,9 +55,15 @@ type Calendar struct {
 	money   []tariff        // overrides of the plan's economics, then of each season's
 }
 
+// Codes of warnings.
+const (
+	SprayedOften    = "sprayed-often"     // a third spray with one active in a season
+	CoverSprayedOff = "cover-sprayed-off" // a burn-off while the cover is to stand
+)
+
 // Warning is something in a plan to think over before acting on it.
 type Warning struct {
-	Code   string // stable word, e.g. "cover-sprayed-off"
+	Code   string // stable word
 	Season int    // 1 for the first
 	Text   string // complete sentence
 	Lead   string // several of one code are told in one note: the lead and every detail

@@ -70,26 +70,29 @@ func (r *resolver) sprayedOften(ops []Operation, sp *span) {
 			if count[a]++; count[a] == often {
 				const advice = "labels seldom allow so many, and harm to the crop is not counted here: ask your adviser"
 				where := fmt.Sprintf("%s in %s (%s)", a, sp.name(), ops[i].Place)
-				r.warn(Warning{Code: "sprayed-often", Season: sp.number, Lead: "Sprayed a third time in one season; " + advice + ":", Detail: where,
+				r.warn(Warning{Code: SprayedOften, Season: sp.number, Lead: "Sprayed a third time in one season; " + advice + ":", Detail: where,
 					Text: fmt.Sprintf("A third spray of %s; %s.", where, advice)})
 			}
 		}
 	}
 }
 
-// coverSprayed warns of a burn-off while the cover stands, which kills it.
-func (r *resolver) coverSprayed(s *Season, sp *span) {
+// coverSprayed warns of burn-offs while the cover stands, which kill it.
+func coverSprayed(s *Season, number int) []Warning {
 	k := s.Cover
 	if k == nil {
-		return
+		return nil
 	}
-	for i := range s.Courses[0].Operations {
-		o := &s.Courses[0].Operations[i]
-		if on := o.due(sp.drill); o.Action == SprayOff && on >= k.Sow && on < k.Destroy {
+	var out []Warning
+	course := &s.Courses[0]
+	for i := range course.Operations {
+		o := &course.Operations[i]
+		if on := o.due(course.Drill); o.Action == SprayOff && on >= k.Sow && on < k.Destroy {
 			const way = "if it should not, write spray_off: with other days, or [] for none"
-			detail := fmt.Sprintf("in %s on %s (%s), cover sown on %s, to stand until %s", sp.name(), on.Short(), o.Place, k.Sow.Short(), k.Destroy.Short())
-			r.warn(Warning{Code: "cover-sprayed-off", Season: sp.number, Lead: "A burn-off kills the cover while it was to stand; " + way + ":", Detail: detail,
+			detail := fmt.Sprintf("in season %d (%s) on %s (%s), cover sown on %s, to stand until %s", number, course.Crop.Name, on.Short(), o.Place, k.Sow.Short(), k.Destroy.Short())
+			out = append(out, Warning{Code: CoverSprayedOff, Season: number, Lead: "A burn-off kills the cover while it was to stand; " + way + ":", Detail: detail,
 				Text: fmt.Sprintf("A burn-off kills the cover %s; %s.", detail, way)})
 		}
 	}
+	return out
 }

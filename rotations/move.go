@@ -13,60 +13,108 @@ import (
 // to its seedbed and moves with it.
 const movesAlong = 45
 
-// WithDrilling is the calendar with one season's planned crop drilled on
-// another day. Cultivations and sprays of the last six weeks before drilling keep
-// their distance to it, as far as the season's opening allows; the latest day
-// is the planned one, or ten days after the new date where that is later.
+// pastLatest is how long a crop is waited for that is to be drilled after the
+// latest day that the plan gives.
+const pastLatest = 10
+
+// WithDrilling is the calendar with one season's planned crop drilled on another
+// day. Cultivations and sprays of the last six weeks before drilling keep their
+// distance to it, as far as the season's opening allows, and a cover goes by then. The
+// latest day is the grower's and stays; a date beyond it has ten days of its own.
 func (c *Calendar) WithDrilling(season int, on date.Day) (*Calendar, error) {
-	s := c.Seasons[season]
-	planned := s.Courses[0].Drill
-	switch {
-	case planned == nil:
-		return nil, fmt.Errorf("%s in %d is not drilled", s.Courses[0].Crop.Name, s.HarvestYear)
-	case on < s.Open:
-		return nil, fmt.Errorf("%v is before the season of harvest %d opens, %v", on, s.HarvestYear, s.Open)
-	case on+80 > s.End:
-		return nil, fmt.Errorf("%v is less than 80 days before the harvest of %d, %v", on, s.HarvestYear, s.End)
-	case s.Cover != nil && on < s.Cover.Sow:
-		return nil, fmt.Errorf("%v is before the cover crop is sown, %v", on, s.Cover.Sow)
+	return c.withDrilling(season, on, true)
+}
+
+// WithDrillings is the calendar with the planned crops of some seasons drilled so
+// many days later, or earlier. Where the work before is not to move along, it stays
+// on its day.
+func (c *Calendar) WithDrillings(seasons []int, days date.Day, along bool) (out *Calendar, err error) {
+	out = c
+	for _, i := range seasons {
+		drill := c.Seasons[i].Courses[0].Drill
+		if drill == nil {
+			return nil, fmt.Errorf("%s in %d is not drilled", c.Seasons[i].Courses[0].Crop.Name, c.Seasons[i].HarvestYear)
+		}
+		if out, err = out.withDrilling(i, drill.On+days, along); err != nil {
+			return nil, err
+		}
 	}
+	return out, nil
+}
+
+func (c *Calendar) withDrilling(season int, on date.Day, along bool) (*Calendar, error) {
+	s := c.Seasons[season]
+	if err := s.takes(on, along); err != nil {
+		return nil, err
+	}
+	planned := s.Courses[0].Drill
 	out := *c
 	out.Seasons = slices.Clone(c.Seasons)
 	s.Courses = slices.Clone(s.Courses)
 	course := &s.Courses[0]
 	drill := *planned
 	shift := on - planned.On
-	drill.On, drill.Latest = on, max(planned.Latest, on+10)
+	if drill.On = on; on > planned.Latest {
+		drill.Latest = on + pastLatest
+	}
 	course.Drill = &drill
 	course.Operations = slices.Clone(course.Operations)
 	for i := range course.Operations {
 		o := &course.Operations[i]
-		if !o.movesWith(planned) {
-			continue
-		}
-		wait := o.Latest - o.On
-		o.On = max(o.On+shift, s.Open)
 		with := o.goesWithDrill() && o.Latest == planned.Latest
-		o.Latest = o.On + wait
+		if along && o.movesWith(planned) {
+			wait := o.Latest - o.On
+			o.On = max(o.On+shift, s.Open)
+			o.Latest = o.On + wait
+		}
 		if with {
 			o.Latest = drill.Latest
 		}
-		if o.Timing == BeforeDrilling {
-			o.Days = int(on - o.On)
-		}
+		o.countBack(on)
 	}
+	byDay(course.Operations, &drill)
 	if s.Cover != nil && s.Cover.Destroy > on {
 		cover := *s.Cover
 		cover.Destroy = on
 		s.Cover = &cover
 	}
 	out.Seasons[season] = s
+	out.Warnings = slices.DeleteFunc(slices.Clone(c.Warnings), func(w Warning) bool { return w.Code == CoverSprayedOff && w.Season == season+1 })
+	out.Warnings = append(out.Warnings, coverSprayed(&s, season+1)...)
 	return &out, nil
+}
+
+// takes says why a season's planned crop cannot be drilled on a day; nil where it can.
+func (s *Season) takes(on date.Day, along bool) error {
+	switch {
+	case s.Courses[0].Drill == nil:
+		return fmt.Errorf("%s in %d is not drilled", s.Courses[0].Crop.Name, s.HarvestYear)
+	case on < s.Open:
+		return fmt.Errorf("%v is before the season of harvest %d opens, %v", on, s.HarvestYear, s.Open)
+	case on+80 > s.End:
+		return fmt.Errorf("%v is less than 80 days before the harvest of %d, %v", on, s.HarvestYear, s.End)
+	case s.Cover != nil && on < s.Cover.Sow:
+		return fmt.Errorf("%v is before the cover crop is sown, %v", on, s.Cover.Sow)
+	case s.Cover != nil && on < s.Cover.Destroy && !along:
+		return fmt.Errorf("%v is before the cover crop is destroyed, %v, and its destruction is not to move", on, s.Cover.Destroy)
+	}
+	return nil
 }
 
 // movesWith tells whether an operation belongs to the seedbed of a drilling.
 func (o *Operation) movesWith(d *Drilling) bool {
 	return (o.Timing == OnDate || o.Timing == BeforeDrilling) && o.On <= d.On && o.On >= d.On-movesAlong
+}
+
+// countBack counts work that was counted back from another day of drilling back from
+// this one. Work that is not before it any more has a date of its own.
+func (o *Operation) countBack(on date.Day) {
+	if o.Timing != BeforeDrilling {
+		return
+	}
+	if o.Days = int(on - o.On); o.Days <= 0 {
+		o.Timing, o.Days = OnDate, 0
+	}
 }
 
 // MovesAlong is the work that keeps its distance to the drilling of a season's

@@ -37,10 +37,12 @@ func TestWithDrilling(t *testing.T) {
 		{"2026-10-15", before},
 		{"2026-10-05", "winter-wheat drilled 2026-10-05–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
 			"spray-off 2026-09-08–2026-09-18; shallow-disc 2026-09-10–2026-09-24; spray-off 2026-10-02–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
-		{"2026-11-10", "winter-wheat drilled 2026-11-10–2026-11-20 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
-			"spray-off 2026-10-14–2026-10-24; shallow-disc 2026-10-16–2026-10-30; spray-off 2026-11-07–2026-11-20; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
-		{"2026-08-20", "winter-wheat drilled 2026-08-20–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
-			"spray-off 2026-08-01–2026-08-11; shallow-disc 2026-08-01–2026-08-15; spray-off 2026-08-17–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+		{"2026-11-10", "winter-wheat drilled 2026-11-10–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
+			"spray-off 2026-10-14–2026-10-24; shallow-disc 2026-10-16–2026-10-30; spray-off 2026-11-07–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+		{"2026-11-16", "winter-wheat drilled 2026-11-16–2026-11-26 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
+			"spray-off 2026-10-20–2026-10-30; shallow-disc 2026-10-22–2026-11-05; spray-off 2026-11-13–2026-11-26; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+		{"2026-08-20", "winter-wheat drilled 2026-08-20–2026-11-15 tine-drill 350; spray-off 2026-08-01–2026-08-11; shallow-disc 2026-08-01–2026-08-15; " +
+			"deep-tine 2026-08-05–2026-08-19; spray-off 2026-08-17–2026-11-15; shallow-disc 2026-08-20–2026-09-03; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
 	} {
 		moved, err := c.WithDrilling(0, on(t, x.day))
 		if err != nil {
@@ -62,6 +64,71 @@ func TestWithDrilling(t *testing.T) {
 	}
 	if got, want := strings.Join(along, ", "), "spray-off 27, shallow-disc 25, spray-off 3"; got != want {
 		t.Errorf("moves along: %s; expected %s", got, want)
+	}
+}
+
+// Several seasons move by as many days, each by its own latest day; without the work
+// before, which then stays on its day.
+func TestWithDrillings(t *testing.T) {
+	c := calendar(t, staleSeedbed+"    drill: {date: 1 Oct, latest: 5 Oct}\n")
+	moved, err := c.WithDrillings([]int{0, 1}, 10, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := "winter-wheat drilled 2026-10-25–2026-11-15 tine-drill 350;"
+	alone := strings.Replace(say(&c.Seasons[0].Courses[0]), "2026-10-15–2026-11-15", "2026-10-25–2026-11-15", 1)
+	if got := say(&moved.Seasons[0].Courses[0]); got != alone || !strings.HasPrefix(got, want) {
+		t.Errorf("the date alone: %s\nexpected %s", got, alone)
+	}
+	if d := moved.Seasons[1].Courses[0].Drill; d.On != on(t, "2027-10-11") || d.Latest != on(t, "2027-10-21") {
+		t.Errorf("a date beyond its latest day has ten days of its own, not until %v", d.Latest)
+	}
+	cover := calendar(t, field+weed+"seasons: [{crop: spring-barley, cover: {mix: mustard, sow: 12 Sep, destroy: 1 Mar}, drill: {date: 10 Mar}}]\n")
+	if _, err := cover.WithDrillings([]int{0}, -20, false); err == nil || !strings.Contains(err.Error(), "its destruction is not to move") {
+		t.Errorf("a cover that stands when the crop is drilled: %v", err)
+	}
+}
+
+// A plan with its drilling moved, written out and read again, is the same: what is counted
+// back is counted from the new day, and what is not before it any more has a date.
+func TestWithDrillingsWritten(t *testing.T) {
+	c := calendar(t, strings.Replace(staleSeedbed, "spray_off: [18 Sep,", "spray_off: [18 Sep, {days_before_drilling: 60},", 1))
+	for _, days := range []date.Day{-20, -3, -2, 0, 10, 40} {
+		for _, along := range []bool{true, false} {
+			moved, err := c.WithDrillings([]int{0}, days, along)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var written strings.Builder
+			if err := moved.Write(&written); err != nil {
+				t.Fatal(err)
+			}
+			want := say(&moved.Seasons[0].Courses[0])
+			if got := say(&calendar(t, written.String()).Seasons[0].Courses[0]); got != want {
+				t.Errorf("%d days later, along %v: read again it is\n%s\nexpected\n%s", days, along, got, want)
+			}
+			if !along && !strings.Contains(want, "spray-off 2026-08-16–") && !strings.Contains(want, "spray-off 2026-10-12–") {
+				t.Errorf("%d days later: the burn-off did not stay on its day: %s", days, want)
+			}
+		}
+	}
+}
+
+// A warning of a burn-off on a cover is of the days as moved.
+func TestWithDrillingWarns(t *testing.T) {
+	c := calendar(t, field+weed+"seasons: [{crop: spring-barley, cover: {mix: mustard, sow: 10 Sep, destroy: 25 Jan}, spray_off: [{days_before_drilling: 40}], drill: {date: 20 Mar}}]\n")
+	if len(c.Warnings) > 0 {
+		t.Fatalf("sprayed off on 8 Feb: %v", c.Warnings)
+	}
+	moved, err := c.WithDrilling(0, on(t, "2027-02-20"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(moved.Warnings) != 1 || !strings.Contains(moved.Warnings[0].Text, "on 11 Jan 2027") {
+		t.Errorf("drilled on 20 Feb: %v", moved.Warnings)
+	}
+	if back, err := moved.WithDrilling(0, on(t, "2027-03-20")); err != nil || len(back.Warnings) > 0 || len(c.Warnings) > 0 {
+		t.Errorf("moved back: %v, %v", back.Warnings, err)
 	}
 }
 

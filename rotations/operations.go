@@ -43,11 +43,15 @@ func (r *resolver) operations(full *sheet.Mapping, sp *span) []Operation {
 			}
 		}
 	}
-	slices.SortStableFunc(ops, func(a, b Operation) int {
-		return cmp.Or(cmp.Compare(a.due(sp.drill), b.due(sp.drill)), cmp.Compare(a.Action, b.Action))
-	})
+	byDay(ops, sp.drill)
 	r.sprayedOften(ops, sp)
 	return ops
+}
+
+func byDay(ops []Operation, drill *Drilling) {
+	slices.SortStableFunc(ops, func(a, b Operation) int {
+		return cmp.Or(cmp.Compare(a.due(drill), b.due(drill)), cmp.Compare(a.Action, b.Action))
+	})
 }
 
 // due is the day on which an operation is planned.

@@ -98,7 +98,9 @@ func (r *resolver) season(number int, w written, open date.Day) (Season, bool) {
 	}
 	s.Cover = r.cover(full.Map("cover"), sp)
 	s.Courses = r.courses(w, full, sp)
-	r.coverSprayed(&s, sp)
+	for _, w := range coverSprayed(&s, number) {
+		r.warn(w)
+	}
 	return s, true
 }
 

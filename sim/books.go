@@ -16,8 +16,12 @@ func (w *Worker) perM2(n int64) float64 { return float64(n) / w.m.areaM2 }
 
 // openBooks starts the ledgers and the account of a season.
 func (w *Worker) openBooks() {
-	w.active = true
+	if !w.active {
+		w.held -= w.lost.Carried // with the crop before the start
+	}
+	w.active, w.turned = true, false
 	w.values = &w.out.Seasons[w.season]
+	w.values[SeedBefore] = w.perM2(w.held)
 	w.lost, w.tally = seedbank.Losses{}, stand.Tally{}
 	w.shedSeed, w.brought = 0, 0
 	w.atStart, w.plantsAt = w.bank.Total(), w.stand.Plants()
@@ -124,6 +128,10 @@ func (w *Worker) closeBooks() {
 	end, plants := w.bank.Total(), w.stand.Plants()
 	v[SeedReturn] = w.perM2(w.shedSeed)
 	v[Seedbank] = w.perM2(end)
+	if w.held = end; w.turned { // else the season was over by June
+		w.held = w.june + w.shedSeed - w.lost.Carried
+	}
+	v[SeedAfter] = w.perM2(w.held)
 	v[Extinct] = 0
 	if end == 0 && plants == 0 {
 		v[Extinct] = 1

@@ -17,6 +17,7 @@ var rooms = map[string][]string{
 	"sim/random":          {},
 	"sim/decay":           {},
 	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
+	"sim/study":           {"params", "params/date", "rotations", "sim", "sim/random", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update"},
 	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},

@@ -52,6 +52,7 @@ func (w *Worker) turnYear() {
 	june := w.bank.Turn(&w.rates, &w.draw, &w.lost)
 	if w.active && w.season < len(w.m.seasons) {
 		w.values[SeedbankJune] = w.perM2(june)
+		w.june, w.turned = june, true
 	}
 	w.quick = w.rates.QuickOn(0)
 	w.up = w.rates.Delay(w.fresh)

@@ -59,12 +59,14 @@ func (w *Worker) settleStart() {
 	if w.m.calendar.HasSeedbank {
 		n := w.draw.Poisson(random.DrawStart, 0, 1, s.fresh*w.m.areaM2)
 		w.bank.Lay(&w.rates, seedbank.Fresh, seedbank.Laid, n, w.fresh)
+		w.held = w.bank.Total()
 		return
 	}
 	w.heads.Early = int64(math.Round(s.heads * w.m.areaM2))
 	w.heads.Crowding = crowding(s.heads, w.u.weed.Plant.MaxHeadsPerM2)
 	n := w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(year, effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
 	w.bank.Bear(seedbank.Fresh, n)
+	w.held = w.bank.Total()
 	w.seedSet = true
 	w.startShedding(year, 0)
 }

@@ -99,6 +99,9 @@ type theRest struct {
 	brought   int64
 	atStart   int64
 	plantsAt  int64
+	held      int64 // seed of the last June, and its rain less what was carried off
+	june      int64 // seed in the soil on the season's 30 June
+	turned    bool  // the season has had its 30 June
 	values    *[MetricCount]float64
 	nextWatch int
 	broken    bool  // a ledger that does not balance

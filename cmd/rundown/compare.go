@@ -7,8 +7,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
-	"rundown/rotations"
-	"rundown/sim"
+	"rundown/sim/study"
 )
 
 const compareAbout = `Runs two to eight plans on the same field under the same weather, seasons, luck
@@ -68,7 +67,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	var runs []report.Run
-	var models []*sim.Model
+	q := &study.CompareRequest{Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), Threshold: o.threshold}
 	var wrong []string
 	for _, path := range paths {
 		plan, err := env.resolve(ctx, path, o.library)
@@ -78,36 +77,20 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 		if len(runs) > 0 {
 			wrong = append(wrong, runs[0].Calendar.SameField(plan.calendar, o.libraries)...)
 		}
-		model, err := sim.New(plan.calendar)
-		if err != nil {
-			return &unfinished{what: path + " cannot be run", cause: err}
-		}
-		models = append(models, model)
-		runs = append(runs, report.Run{Name: apart(planName(path), runs), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: from(past, provenance(plan, f, paths)), Past: past})
+		q.Calendars, q.Names = append(q.Calendars, plan.calendar), append(q.Names, planName(path))
+		runs = append(runs, report.Run{Name: apart(planName(path), runs), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+			Provenance: from(past, provenance(plan, f, paths)), Past: past})
 	}
 	if len(wrong) > 0 {
 		return &inputError{text: strings.Join(wrong, "\n")}
 	}
-	with, err := goingOn(past, o.replicates, paths, models)
+	given, err := env.answer(ctx, q, paths, past, &o.runOptions)
 	if err != nil {
 		return err
 	}
-	outcomes, err := env.run(ctx, models, &o.runOptions, with)
-	if err == nil {
-		err = cameTrue(past, outcomes)
-	}
-	if err != nil {
-		return err
-	}
-	for i := range runs {
-		runs[i].Outcome = outcomes[i]
-	}
-	if o.threshold == 0 {
-		o.threshold = threshold(runs[0].Calendar)
-	}
-	found := report.Compare(runs, o.threshold)
-	return env.publish(ctx, found, &o.runOptions, "compare", report.CompareProvenance(runs), map[string]func(io.Writer) error{
-		"compare.csv": func(w io.Writer) error { return report.CompareCSV(w, runs) },
+	found := report.CompareRun{Runs: runs, Found: q.Find(given)}
+	return env.publish(ctx, report.Compare(found), &o.runOptions, "compare", report.CompareProvenance(runs), map[string]func(io.Writer) error{
+		"compare.csv": func(w io.Writer) error { return report.CompareCSV(w, found) },
 	})
 }
 
@@ -123,12 +106,4 @@ func apart(name string, before []report.Run) string {
 		return name
 	}
 	return fmt.Sprintf("%s (%d)", name, n)
-}
-
-// threshold is the plan's own, or else what the library says of the last crop.
-func threshold(c *rotations.Calendar) float64 {
-	if c.ThresholdPer > 0 {
-		return c.ThresholdPer
-	}
-	return c.Seasons[len(c.Seasons)-1].Courses[0].Crop.Value("heads_threshold").Central
 }

@@ -2,36 +2,38 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
-	"runtime"
+	"path/filepath"
 	"strings"
-	"sync"
 
 	"rundown/cmd/internal/report"
-	"rundown/params/date"
-	"rundown/rotations"
-	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/study"
 )
 
-const drillingAbout = `Moves the drilling date of one season, all else as planned: the cultivations and
-sprays of the six weeks before drilling keep their distance to it. Shows weed
-plants, heads, seed return, what the date and the weed each take from the yield,
-the margin of the season and from it to the plan's end, and the chance that the
-crop cannot be drilled in time. Says which date has the best median margin, what
-part around it is as good, how both move with the infestation, and at which
-density early and late drilling change places.
+const drillingAbout = `Moves the drilling date of a crop in every season that the plan drills it, all by as
+many days, and says which date is best and what it earns against the planned one.
+--season moves one season alone. Only a date on which the crop goes in as often as
+--goes-in asks, over the seasons moved, is called best. The cultivations and sprays
+of the six weeks before drilling keep their distance to it, and a cover goes by then;
+--move none leaves them on their day. The latest day is yours and stays; a date beyond
+it has ten days of its own, and is marked.
+
+--full shows weed plants, heads, seed return, what the date and the weed each take
+from the yield, the margin of the season and from it to the plan's end, how the best
+date moves with the infestation, and at which density early and late change places.
 
 Without --from and --to the dates run from two weeks before the crop's usual day
-to ten days after its usual latest day, and hold the planned one. The side runs
-for other infestations use fewer runs, as the page says.
+to ten days after its usual latest day; the planned one is always among them. The
+side runs for other infestations use fewer runs, as the page says.
 
-With --posterior FILE the sweep goes on from the histories that counts left: of a
-season drilled after the last count, at the infestation that it has.
+With --posterior FILE the sweep goes on from the histories that counts left: of
+seasons drilled after the last count, at the infestation that they have.
 
-With --out the folder gets drilling.csv, the pictures drilling, drilling-parts
-and drilling-infestation (PNG and SVG), report.html, provenance.json and, last of
-all, drilling.json.`
+With --out the folder gets drilling.csv, the plan of each date, the pictures
+drilling, drilling-parts and drilling-infestation (PNG and SVG), report.html,
+provenance.json and, last of all, drilling.json.`
 
 type drillingOptions struct {
 	runOptions
@@ -39,6 +41,8 @@ type drillingOptions struct {
 	season   int
 	from, to day
 	every    days
+	goesIn   int
+	move     moveFlag
 	library  string
 }
 
@@ -57,21 +61,19 @@ func drillingCommand() *command {
 
 func drillingFlags(c *command, o *drillingOptions) *flagSet {
 	f := newFlags(c)
-	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year of the season (the first that is drilled)")
+	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year of the one season to move (every season of the crop that is drilled first)")
 	f.Var(&o.from, "from", "first date, as 2026-09-10")
 	f.Var(&o.to, "to", "last date")
 	o.every = 5
 	f.Var(&o.every, "every", "step, as 5d")
+	o.goesIn, o.move = 80, "along"
+	f.Var(whole{&o.goesIn, 1, 100}, "goes-in", "in how many of 100 runs the crop must go in for a date to be called best")
+	f.Var(&o.move, "move", "along: the work before drilling keeps its distance to it; none: it stays on its day")
 	o.runOptions.add(f, 2000)
 	o.pastOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
 	return f
 }
-
-// sideReplicates is how many runs the sweeps at other infestations make: the
-// differences between dates that they are made for are paired, and so are known
-// well enough.
-const sideReplicates = 250
 
 func runDrilling(ctx context.Context, env *environment, args []string) error {
 	var o drillingOptions
@@ -89,122 +91,36 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	season, dates, err := o.sweep(plan.calendar, f, past)
+	q := &study.DrillingRequest{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), GoesIn: float64(o.goesIn) / 100, Alone: o.move == "none"}
+	if q.Seasons, err = o.seasons(plan.calendar, f, past); err != nil {
+		return err
+	}
+	if q.Dates, err = o.dates(q, f, past); err != nil {
+		return err
+	}
+	seasons := len(plan.calendar.Seasons)
+	if err := roomFor(ensemble.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), seasons*len(q.Dates), o.replicates); err != nil {
+		return err
+	}
+	given, err := env.answer(ctx, q, []string{planName(path)}, past, &o.runOptions)
 	if err != nil {
 		return err
 	}
-	seasons, sides := len(plan.calendar.Seasons), 0
-	if past == nil && !clean(plan.calendar) {
-		low, between := infestations(plan.calendar)
-		sides = len(low)*len(dates) + 2*len(between)
+	found := report.DrillingRun{Found: q.Find(given), Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+		Provenance: from(past, provenance(plan, f, paths)), Starter: plan.starter, Past: past}}
+	files := map[string]func(io.Writer) error{
+		"drilling.csv": func(w io.Writer) error { return report.DrillingCSV(w, found) },
 	}
-	if err := roomFor(ensemble.SeasonBytes*int64(seasons*sides*sideReplicates), seasons*len(dates), o.replicates); err != nil {
-		return err
-	}
-	s := report.DrillingSweep{Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
-		Provenance: from(past, provenance(plan, f, paths)), Starter: plan.starter, Past: past}, Season: season, Dates: dates, SideReplicates: min(o.replicates, sideReplicates)}
-	if err := env.sweepDates(ctx, &s, &o.runOptions); err != nil {
-		return err
-	}
-	return env.publish(ctx, report.Drilling(s), &o.runOptions, "drilling", s.ProvenanceDocument("drilling"), map[string]func(io.Writer) error{
-		"drilling.csv": func(w io.Writer) error { return report.DrillingCSV(w, s) },
-	})
-}
-
-// sweepDates makes the runs of a sweep: every date at the plan's infestation, every
-// date at three others, and the two dates of the crossover at more.
-func (env *environment) sweepDates(ctx context.Context, s *report.DrillingSweep, o *runOptions) error {
-	main, err := movedModels(s.Calendar, s.Season, s.Dates)
-	if err != nil {
-		return err
-	}
-	with, err := goingOn(s.Past, s.Replicates, []string{s.Name}, main)
-	if err != nil {
-		return err
-	}
-	if s.Outcomes, err = env.runAs(ctx, "runs", main, o, with); err != nil {
-		return err
-	}
-	if s.Past != nil { // whose infestation is what was counted
-		return cameTrue(s.Past, s.Outcomes)
-	}
-	if clean(s.Calendar) { // of nothing there is no more and no less
-		return nil
-	}
-	sides, between := infestations(s.Calendar)
-	if s.Sides, err = env.sideRuns(ctx, "runs at other infestations", s, sides, s.Dates, o); err != nil {
-		return err
-	}
-	early, late := s.Ends()
-	s.Between, err = env.sideRuns(ctx, "runs for the crossover", s, between, []date.Day{s.Dates[early], s.Dates[late]}, o)
-	return err
-}
-
-// infestations are those at which the sweep is made again, low, medium and
-// high (in heads of black-grass those of 0.5, 10 and 100 plants per m²), and those
-// at which two dates are held against each other, clean ground first. Where a plan starts from a seedbank
-// they are multiples of it.
-func infestations(c *rotations.Calendar) (sides, between []float64) {
-	if c.HasSeedbank {
-		return []float64{0.1, 1, 10}, []float64{0, 0.0001, 0.0003, 0.001, 0.003, 0.01, 0.03}
-	}
-	return []float64{3, 58, 430}, []float64{0, 0.01, 0.03, 0.1, 0.3, 1, 10}
-}
-
-// clean tells whether a plan starts from a seedbank that it states as empty.
-func clean(c *rotations.Calendar) bool {
-	for _, v := range append(c.Seedbank[:], c.FreshPerM2) {
-		if v != nil && v.Central > 0 {
-			return false
-		}
-	}
-	return c.HasSeedbank
-}
-
-// sideRuns runs some dates at several infestations side by side.
-func (env *environment) sideRuns(ctx context.Context, what string, s *report.DrillingSweep, at []float64, dates []date.Day, o *runOptions) ([]report.DrillingSide, error) {
-	var models []*sim.Model
-	for _, x := range at {
-		moved, err := movedModels(s.Calendar.WithInfestation(x), s.Season, dates)
+	for _, d := range q.Dates {
+		moved, err := q.Moved(plan.calendar, d)
 		if err != nil {
-			return nil, err
+			return err // it was run
 		}
-		models = append(models, moved...)
-	}
-	outcomes, err := env.runAs(ctx, what, models, o, ensemble.Options{Replicates: s.SideReplicates})
-	if err != nil {
-		return nil, err
-	}
-	var out []report.DrillingSide
-	for i, x := range at {
-		out = append(out, report.DrillingSide{Infestation: x, Outcomes: outcomes[i*len(dates) : (i+1)*len(dates)]})
-	}
-	return out, nil
-}
-
-// movedModels makes the model of every date, on all processors: making one takes
-// some hundredths of a second, and a sweep needs many.
-func movedModels(c *rotations.Calendar, season int, dates []date.Day) ([]*sim.Model, error) {
-	models := make([]*sim.Model, len(dates))
-	errs := make([]error, len(dates))
-	var wait sync.WaitGroup
-	free := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, d := range dates {
-		moved, err := c.WithDrilling(season, d)
-		if err != nil {
-			return nil, &inputError{text: err.Error()}
+		named := *moved // where the plan lies changes no byte
+		if named.PlanFile != "" {
+			named.PlanFile = filepath.Base(named.PlanFile)
 		}
-		free <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-free }()
-			errs[i] = faultless(nil, func() (err error) { models[i], err = sim.New(moved); return err })
-		})
+		files[fmt.Sprintf("plan-%v.yaml", d)] = named.Write
 	}
-	wait.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return nil, &unfinished{what: "the plan cannot be run", cause: err}
-		}
-	}
-	return models, nil
+	return env.publish(ctx, report.Drilling(found), &o.runOptions, "drilling", found.ProvenanceDocument("drilling"), files)
 }

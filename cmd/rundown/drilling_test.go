@@ -76,7 +76,7 @@ func TestDrillingFiles(t *testing.T) {
 	if two := run(t, strings.Fields(args+"2 --json")...); one.stdout != two.stdout || one.code != exitDone {
 		t.Error("--jobs changes the result")
 	}
-	if want := "[drilling-infestation.png drilling-infestation.svg drilling-parts.png drilling-parts.svg drilling.csv drilling.json drilling.png drilling.svg provenance.json report.html]"; fmt.Sprint(baseNames(listing(t, "out"))) != want {
+	if want := "[drilling-infestation.png drilling-infestation.svg drilling-parts.png drilling-parts.svg drilling.csv drilling.json drilling.png drilling.svg plan-2026-09-05.yaml plan-2026-09-25.yaml plan-2026-10-15.yaml plan-2026-11-04.yaml provenance.json report.html]"; fmt.Sprint(baseNames(listing(t, "out"))) != want {
 		t.Errorf("files %v", listing(t, "out"))
 	}
 	f, err := os.Open("out/drilling.csv")
@@ -88,8 +88,8 @@ func TestDrillingFiles(t *testing.T) {
 	if err != nil || strings.Join(rows[0], ",") != "date,metric,unit,quantile,value" || (len(rows)-1)%(9*6+1) != 0 {
 		t.Errorf("%d rows, heading %v, %v", len(rows), rows[0], err)
 	}
-	got := run(t, strings.Fields(args+"2")...)
-	for _, want := range []string{"Far Piece: when to drill winter wheat for harvest 2027", "Best median margin over harvests 2027 to 2028: planned for", "For that one season alone the best date is",
+	got := run(t, strings.Fields(args+"2 --full")...)
+	for _, want := range []string{"Far Piece: when to drill winter wheat for harvest 2027", "Best mean margin over harvests 2027 to 2028, of the dates that go in in at least 80 of 100 runs", "For harvest 2027 alone it is",
 		"Not drilled in time: in", "Between 5 Sep and", "on clean ground the", "Lost to the date", "Lost to weed", "The money and the risk", "The best date by infestation (50 runs each)", "low, 3", "high, 430",
 		"The last spray before drilling goes on 1 day before it, whatever the date.", "Drilling is given up after 10 Nov"} {
 		if !strings.Contains(strings.Join(strings.Fields(got.stdout), " "), want) {

@@ -1,12 +1,15 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
 	"rundown/params/date"
 	"rundown/rotations"
+	"rundown/sim/study"
 )
 
 // day is a flag that takes a full date.
@@ -53,25 +56,50 @@ const (
 	ripening    = 100 // days before the harvest by which the crop must be in
 )
 
-// sweep is the season and the dates asked for.
-func (o *drillingOptions) sweep(c *rotations.Calendar, f *flagSet, past *report.Past) (season int, dates []date.Day, err error) {
-	season = -1
+// moveFlag says whether work moves with the drilling.
+type moveFlag string
+
+func (m *moveFlag) String() string { return string(*m) }
+func (m *moveFlag) Type() string   { return "what" }
+func (m *moveFlag) Set(s string) error {
+	if s != "along" && s != "none" {
+		return errors.New("expected along or none")
+	}
+	*m = moveFlag(s)
+	return nil
+}
+
+// seasons are those to move: the one asked for, or every season of the crop that is
+// drilled first, after the last count where there is one.
+func (o *drillingOptions) seasons(c *rotations.Calendar, f *flagSet, past *report.Past) ([]int, error) {
+	var out []int
+	crop := ""
 	for i := range c.Seasons {
-		if s := &c.Seasons[i]; s.Courses[0].Drill != nil && (o.season == 0 && (past == nil || s.Courses[0].Drill.On > past.Posterior.Last) || o.season == s.HarvestYear) {
-			season = i
-			break
+		s := &c.Seasons[i]
+		planned := &s.Courses[0]
+		switch {
+		case planned.Drill == nil, o.season != 0 && o.season != s.HarvestYear, o.season == 0 && past != nil && planned.Drill.On <= past.Posterior.Last:
+		case crop == "" || crop == planned.Crop.Name:
+			crop, out = planned.Crop.Name, append(out, i)
 		}
 	}
-	if season < 0 {
-		what := "the plan drills nothing"
-		if o.season != 0 {
-			what = fmt.Sprintf("the plan drills nothing for harvest %d", o.season)
-		} else if past != nil {
-			what = fmt.Sprintf("the plan drills nothing after the last count, on %v", past.Posterior.Last)
-		}
-		return 0, nil, f.wrong(what, fmt.Sprintf("its harvests are %d to %d", c.Seasons[0].HarvestYear, c.Seasons[len(c.Seasons)-1].HarvestYear))
+	if len(out) > 0 {
+		return out, nil
 	}
-	from, to := usualRange(c, season)
+	what := "the plan drills nothing"
+	if o.season != 0 {
+		what = fmt.Sprintf("the plan drills nothing for harvest %d", o.season)
+	} else if past != nil {
+		what = fmt.Sprintf("the plan drills nothing after the last count, on %v", past.Posterior.Last)
+	}
+	return nil, f.wrong(what, fmt.Sprintf("its harvests are %d to %d", c.Seasons[0].HarvestYear, c.Seasons[len(c.Seasons)-1].HarvestYear))
+}
+
+// dates are those asked for, of the first season moved; the planned one is always
+// among them.
+func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *report.Past) (dates []date.Day, err error) {
+	c, season, planned := q.Calendar, q.Season(), q.PlannedDay()
+	from, to := usualRange(q)
 	if o.from.given {
 		from = o.from.Day
 	}
@@ -79,10 +107,10 @@ func (o *drillingOptions) sweep(c *rotations.Calendar, f *flagSet, past *report.
 		to = o.to.Day
 	}
 	if to < from {
-		return 0, nil, f.wrong(fmt.Sprintf("--to %v is before --from %v", to, from), "")
+		return nil, f.wrong(fmt.Sprintf("--to %v is before --from %v", to, from), "")
 	}
 	step := date.Day(o.every)
-	if planned := c.Seasons[season].Courses[0].Drill.On; !o.from.given { // so that the planned date is one of them
+	if !o.from.given { // so that the planned date is a step
 		if short := (planned - from) % step; short <= step/2 || from+short-step <= c.Seasons[season].Open {
 			from += short
 		} else {
@@ -90,20 +118,23 @@ func (o *drillingOptions) sweep(c *rotations.Calendar, f *flagSet, past *report.
 		}
 	}
 	for d := from; d <= to; d += step {
-		if past != nil && !o.from.given && departs(c, season, d, past) {
+		if past != nil && !o.from.given && departs(q, d, past) {
 			continue // it would have changed what was done before the last count
 		}
 		dates = append(dates, d)
 	}
 	if len(dates) < 2 || len(dates) > 60 {
-		return 0, nil, f.wrong(fmt.Sprintf("from %v to %v every %d days gives %d; the number of dates must be from 2 to 60", from, to, int(o.every), len(dates)), "give --from, --to and --every")
+		return nil, f.wrong(fmt.Sprintf("from %v to %v every %d days gives %d; the number of dates must be from 2 to 60", from, to, int(o.every), len(dates)), "give --from, --to and --every")
 	}
-	return season, dates, nil
+	if at, there := slices.BinarySearch(dates, planned); !there {
+		dates = slices.Insert(dates, at, planned)
+	}
+	return dates, nil
 }
 
 // departs tells whether drilling on a day would change the past.
-func departs(c *rotations.Calendar, season int, d date.Day, past *report.Past) bool {
-	moved, err := c.WithDrilling(season, d)
+func departs(q *study.DrillingRequest, d date.Day, past *report.Past) bool {
+	moved, err := q.Moved(q.Calendar, d)
 	if err != nil {
 		return true
 	}
@@ -113,17 +144,25 @@ func departs(c *rotations.Calendar, season int, d date.Day, past *report.Past) b
 
 // usualRange is what is swept when nothing is asked for: from two weeks before
 // the crop's usual drilling to ten days after the latest, the planned date in it,
-// as far as the season allows.
-func usualRange(c *rotations.Calendar, season int) (from, to date.Day) {
-	s := &c.Seasons[season]
-	drill := s.Courses[0].Drill
-	from, to = drill.On-beforeUsual, drill.Latest+afterLatest
-	if on, latest, ok := c.UsualDrilling(season); ok && max(on-drill.On, drill.On-on) < tooFar {
-		from, to = min(drill.On, on-beforeUsual), max(drill.Latest, latest)+afterLatest
+// as far as every season that is moved allows.
+func usualRange(q *study.DrillingRequest) (from, to date.Day) {
+	c, planned := q.Calendar, q.PlannedDay()
+	drill := c.Seasons[q.Season()].Courses[0].Drill
+	from, to = planned-beforeUsual, drill.Latest+afterLatest
+	if on, latest, ok := c.UsualDrilling(q.Season()); ok && max(on-planned, planned-on) < tooFar {
+		from, to = min(planned, on-beforeUsual), max(drill.Latest, latest)+afterLatest
 	}
-	earliest := s.Open + 1
-	if s.Cover != nil {
-		earliest = max(earliest, s.Cover.Sow)
+	for _, i := range q.Seasons {
+		s := &c.Seasons[i]
+		earliest := s.Open + 1
+		if s.Cover != nil {
+			earliest = max(earliest, s.Cover.Sow)
+			if q.Alone {
+				earliest = max(earliest, s.Cover.Destroy)
+			}
+		}
+		shift := s.Courses[0].Drill.On - planned
+		from, to = max(from, earliest-shift), min(to, s.End-ripening-shift)
 	}
-	return min(max(from, earliest), drill.On), max(min(to, s.End-ripening), drill.On)
+	return min(from, planned), max(to, planned)
 }

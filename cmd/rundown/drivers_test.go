@@ -60,7 +60,7 @@ func TestDriversKeyOrder(t *testing.T) {
 	head := "format plan seed replicates version provenance units warnings metric label unit season "
 	for args, want := range map[string]map[string]string{
 		"drivers plan.yaml --json --replicates 8": {
-			"":               head + "scale runs rows rows_used walks mean variance screening inputs groups first_order_sum evidence split rows_for_width rows_for_order sweep",
+			"":               strings.Replace(head, "plan ", "plan answer ", 1) + "scale runs rows rows_used walks mean variance screening inputs groups first_order_sum evidence split rows_for_width rows_for_order sweep",
 			".screening":     "name label grade root_mean_square mu_star mu_star_error mu sigma",
 			".inputs":        "name label grade first total",
 			".groups":        "name label first total",
@@ -342,7 +342,7 @@ func TestDriversText(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	for _, columns := range []int{60, 80, 120} {
 		t.Setenv("COLUMNS", fmt.Sprint(columns))
-		for _, args := range []string{"drivers plan.yaml --replicates 8", "drivers plan.yaml --replicates 8 --metric yield-loss --sweep weeds/black-grass/seeds_per_head=60:150:45"} {
+		for _, args := range []string{"drivers plan.yaml --replicates 8 --full", "drivers plan.yaml --replicates 8", "drivers plan.yaml --replicates 8 --metric yield-loss --sweep weeds/black-grass/seeds_per_head=60:150:45"} {
 			got := run(t, strings.Fields(args)...)
 			if got.code != exitDone {
 				t.Fatalf("exit %d, stderr %q", got.code, got.stderr)
@@ -354,6 +354,9 @@ func TestDriversText(t *testing.T) {
 			}
 			plain := strings.Join(strings.Fields(got.stdout), " ")
 			wanted := []string{"what one seed returns a year", "The widest interval", "First-order indices of all the rows below add up to", "There are too few rows", "memory", "weather, seasons and chance", "no dose is given"}
+			if !strings.Contains(args, "--full") { // the answer, its table, warnings and cautions
+				wanted = []string{"most hangs on what one seed returns a year", "there are too few rows", "memory", "Luck of weather, seasons and chance makes", "no dose is given"}
+			}
 			if strings.Contains(args, "--sweep") {
 				wanted = []string{"All else stays as drawn", "Yield lost to the weed at harvest 2028, %:", "evidence: grey", "no dose is given"}
 			}

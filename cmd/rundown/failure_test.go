@@ -97,8 +97,8 @@ func TestInterrupted(t *testing.T) {
 func TestTooLargeForTheMemory(t *testing.T) {
 	inFolder(t, map[string]string{"long.yaml": smallPlan + "repeat: 30\n"})
 	for args, want := range map[string]string{
-		"forecast long.yaml --replicates 1000000 --out out":                   "rundown: 1000000 replicates of 60 seasons in all would take 10.7 GiB of memory; at most 4 are taken\nhint: give --replicates 372827 or fewer\n'rundown help' shows how it is used\n",
-		"compare long.yaml long.yaml long.yaml --replicates 200000 --out out": "rundown: 200000 replicates of 180 seasons in all would take 6.4 GiB of memory; at most 4 are taken\nhint: give --replicates 124275 or fewer\n'rundown help' shows how it is used\n",
+		"forecast long.yaml --replicates 1000000 --out out":                   "rundown: 1000000 replicates of 60 seasons in all would take 11.6 GiB of memory; at most 4 are taken\nhint: give --replicates 344148 or fewer\n'rundown help' shows how it is used\n",
+		"compare long.yaml long.yaml long.yaml --replicates 200000 --out out": "rundown: 200000 replicates of 180 seasons in all would take 7.0 GiB of memory; at most 4 are taken\nhint: give --replicates 114716 or fewer\n'rundown help' shows how it is used\n",
 		"update long.yaml long.yaml --replicates 50001":                       "rundown: --replicates 50001 are more histories than can be kept; give at most 50000\n'rundown help update' shows how it is used\n",
 	} {
 		got := run(t, strings.Fields(args)...)

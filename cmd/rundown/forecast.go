@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
-	"rundown/sim"
+	"rundown/sim/study"
 )
 
 const forecastAbout = `Runs the plan many times, each time with other weather, other seasons, other
@@ -71,24 +71,13 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	model, err := sim.New(plan.calendar)
-	if err != nil {
-		return &unfinished{what: "the plan cannot be run", cause: err}
-	}
-	models := []*sim.Model{model}
-	with, err := goingOn(past, o.replicates, []string{planName(strings.Join(rest, ""))}, models)
+	q := &study.ForecastRequest{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories()}
+	given, err := env.answer(ctx, q, []string{planName(strings.Join(rest, ""))}, past, &o.runOptions)
 	if err != nil {
 		return err
 	}
-	outcomes, err := env.run(ctx, models, &o.runOptions, with)
-	if err == nil {
-		err = cameTrue(past, outcomes)
-	}
-	if err != nil {
-		return err
-	}
-	run := report.Run{Calendar: plan.calendar, Outcome: outcomes[0], Replicates: o.replicates, Seed: o.seed,
-		Provenance: from(past, provenance(plan, f, rest)), Starter: plan.starter, Past: past}
+	run := report.ForecastRun{Found: q.Find(given), Run: report.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+		Provenance: from(past, provenance(plan, f, rest)), Starter: plan.starter, Past: past}}
 	found := report.Forecast(run)
 	tables := map[string]func(io.Writer) error{
 		"bands.csv": func(w io.Writer) error { return report.BandsCSV(w, found.Series) },

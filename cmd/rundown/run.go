@@ -29,6 +29,8 @@ type runOptions struct {
 	out        string
 	json       bool
 	quiet      bool
+	brief      bool
+	full       bool
 }
 
 func (o *runOptions) add(f *flagSet, replicates int) {
@@ -42,6 +44,8 @@ func (o *runOptions) add(f *flagSet, replicates int) {
 func (o *runOptions) addOutput(f *flagSet) {
 	f.Var(place{&o.out}, "out", "write figures and data to this folder")
 	f.BoolVar(&o.json, "json", false, "print one JSON object and nothing else")
+	f.BoolVar(&o.brief, "brief", false, "print the answer alone")
+	f.BoolVar(&o.full, "full", false, "print every table and sentence")
 	f.BoolVar(&o.quiet, "quiet", false, "no progress; with --out no text either")
 }
 
@@ -158,6 +162,14 @@ func textOrJSON(env *environment, r *report.Report, o *runOptions) ([]byte, erro
 		return jsonBytes(r.Document)
 	case o.quiet && o.out != "":
 		return nil, nil
+	}
+	switch {
+	case o.brief && o.full:
+		return nil, &usageError{text: "--brief and --full do not go together", hint: "leave one of them out"}
+	case o.brief:
+		r.Detail = report.Brief
+	case o.full:
+		r.Detail = report.Full
 	}
 	var b bytes.Buffer
 	err := r.Text(&b, env.out)

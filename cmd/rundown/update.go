@@ -17,6 +17,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/counts"
 	"rundown/sim/ensemble"
+	"rundown/sim/study"
 	particles "rundown/sim/update"
 )
 
@@ -162,7 +163,7 @@ func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resol
 	if o.posterior == "" {
 		return nil
 	}
-	p := &run.Result.Posterior
+	p := &run.Found.Result.Posterior
 	p.Origin = particles.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
 		Counts: run.CountsFile.Name, CountsSHA256: sha256Of(counts), Past: plan.calendar.Past(p.Last)}
 	set, err := output.OpenSet(filepath.Dir(o.posterior))
@@ -184,21 +185,25 @@ func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report
 	if !o.quiet {
 		options.Progress = func(share float64) { progress.Update(int(1000*share), 1000) }
 	}
-	var err error
-	run.Result, err = particles.Run(ctx, model, list, options)
+	chain, err := particles.Run(ctx, model, list, options)
 	progress.Clear()
 	if err != nil {
 		return fmt.Errorf("the counts could not be let in: %w", err)
 	}
-	before, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, ensemble.Options{})
-	if err != nil {
-		return err
+	q := &study.UpdateRequest{Calendar: run.Calendar, Replicates: o.replicates, Seed: o.seed, Counts: list}
+	var given []study.Outcomes
+	for _, r := range q.Runs(chain) {
+		with := ensemble.Options{}
+		if r.Past != nil { // of these very runs: it fits
+			with = r.Past.Options(r.Replicates, model)
+		}
+		outcomes, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, with)
+		if err != nil {
+			return err
+		}
+		given = append(given, outcomes)
 	}
-	after, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, run.Result.Posterior.Options(o.replicates, model))
-	if err != nil {
-		return err
-	}
-	run.Outcome, run.After = before[0], after[0]
+	run.Found = q.Find(chain, given)
 	return nil
 }
 

@@ -252,7 +252,8 @@ func TestUpdateWarns(t *testing.T) {
 			t.Errorf("%s: the text has NaN:\n%s", c.why, text)
 		}
 		beyond := c.code == "outside-forecast"
-		if strings.Contains(text, "\n\n- A count lies beyond the model") != beyond || beyond && strings.Contains(text, "better known") {
+		first := strings.SplitN(text, "\n", 3)[1]
+		if strings.Contains(first, "The count of ") != beyond || strings.Contains(text, "lies beyond what the model") != beyond || beyond && strings.Contains(text, "better known") {
 			t.Errorf("%s: what comes first is\n%s", c.why, text)
 		}
 	}

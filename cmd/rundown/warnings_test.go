@@ -79,3 +79,54 @@ func TestForecastWarnings(t *testing.T) {
 		}
 	}
 }
+
+// What a plan itself gives to think over, and that it names nothing to grow where a crop
+// cannot be drilled, is said wherever the plan is run; in a comparison with the plan's
+// name. Seasons that are alike are told together, each still in the JSON.
+func TestWarningsOfThePlanEverywhere(t *testing.T) {
+	const head = "field: {name: Far Piece, area_ha: 0.5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons:\n"
+	const sprays = "herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-single, days_after_drilling: 20}, {programme: autumn-residual-single, days_after_drilling: 40}]"
+	odd := head + "  - {crop: winter-wheat, drill: {date: 5 Nov, latest: 20 Nov}, " + sprays + "}\n  - {crop: spring-barley, cover: {mix: mustard, sow: 10 Sep, destroy: 25 Jan}, spray_off: [24 Jan], otherwise: fallow}\nrepeat: 2\n"
+	sound := head + "  - {crop: winter-wheat, otherwise: fallow}\n  - {crop: spring-barley, otherwise: fallow}\nrepeat: 2\n"
+	inFolder(t, map[string]string{"odd.yaml": odd, "sound.yaml": sound})
+	for args, named := range map[string]string{
+		"forecast odd.yaml --replicates 60":                                               "",
+		"compare sound.yaml odd.yaml --replicates 60":                                     "odd: ",
+		"drilling odd.yaml --from 2026-10-20 --to 2026-11-19 --every 15d --replicates 40": "",
+	} {
+		got := run(t, append(strings.Fields(args), "--json")...)
+		var document struct{ Warnings []struct{ Code, Text string } }
+		if err := json.Unmarshal([]byte(got.stdout), &document); err != nil {
+			t.Fatalf("%s: exit %d, %s", args, got.code, got.stderr)
+		}
+		times := map[string]int{}
+		for _, w := range document.Warnings {
+			if slices.Contains([]string{"sprayed-often", "cover-sprayed-off", "no-fallback"}, w.Code) {
+				times[w.Code]++
+				if !strings.HasPrefix(w.Text, named) {
+					t.Errorf("%s: %q does not begin with %q", args, w.Text, named)
+				}
+			}
+		}
+		missed := 2
+		if strings.HasPrefix(args, "drilling") {
+			missed = 1 // about the dates, not the seasons
+		}
+		if times["sprayed-often"] != 2 || times["cover-sprayed-off"] != 2 || times["no-fallback"] != missed {
+			t.Errorf("%s: %v", args, times)
+		}
+		text := strings.Join(strings.Fields(run(t, strings.Fields(args)...).stdout), " ")
+		for _, want := range []string{"Sprayed a third time in one season; labels seldom allow so many", named + "residual-15-oxyacetamide in season 1 (winter-wheat) (odd.yaml:", ", and 1 more like it",
+			"A burn-off kills the cover while it was to stand", named + "in season 2 (spring-barley) on 24 Jan 2028 (odd.yaml:", "names nothing to grow"} {
+			if !strings.Contains(text, want) {
+				t.Errorf("%s lacks %q:\n%s", args, want, text)
+			}
+		}
+	}
+	for _, args := range []string{"forecast sound.yaml", "compare sound.yaml sound.yaml", "drilling sound.yaml --every 30d"} {
+		got := run(t, append(strings.Fields(args), "--json", "--replicates", "20")...)
+		if got.code != exitDone || strings.Contains(got.stdout, "sprayed-often") || strings.Contains(got.stdout, "cover-sprayed-off") || strings.Contains(got.stdout, "no-fallback") {
+			t.Errorf("%s: exit %d, warns of what the plan does not do\n%s", args, got.code, got.stderr)
+		}
+	}
+}

@@ -2,34 +2,32 @@ package decide
 
 import "math"
 
-// Optimum is the choice with the best median of several, in order along an
-// axis, and the flat part around it.
+// Optimum is the choice with the best mean of several, in order along an axis,
+// and those around it that are as good. The mean, not the median, because money is
+// what adds up over the years.
 type Optimum struct {
-	Best     int // index
-	From, To int // the flat part: indices, Best among them
-	Medians  []float64
+	Best     int // index; −1: no choice may be taken
+	From, To int // as good as the best, it among them
+	Means    []float64
 }
 
-// flat is the share of the best median within which a choice is as good.
-const flat = 0.01
-
-// Best finds the column with the highest median. A neighbour belongs to the
-// flat part if its median is within 1 % of the best, or within the 95 % error of
-// the difference of the two medians, whichever is more.
-func Best(columns [][]float64) Optimum {
-	o := Optimum{}
+// Best finds the column with the highest mean of those that may be taken; nil: all
+// may. A neighbour is as good if it may be taken and the 95 % interval of the mean
+// difference, taken within each replicate, does not part the two.
+func Best(columns [][]float64, may []bool) Optimum {
+	allowed := func(i int) bool { return may == nil || may[i] }
+	o := Optimum{Best: -1, From: -1, To: -1}
 	for i, x := range columns {
-		o.Medians = append(o.Medians, Median(x))
-		if o.Medians[i] > o.Medians[o.Best] {
+		o.Means = append(o.Means, mean(x))
+		if allowed(i) && (o.Best < 0 || o.Means[i] > o.Means[o.Best]) {
 			o.Best = i
 		}
 	}
-	top := o.Medians[o.Best]
-	good := func(i int) bool {
-		return top-o.Medians[i] <= max(flat*math.Abs(top), MedianError(columns[o.Best], columns[i]))
+	if o.Best < 0 {
+		return o
 	}
-	o.From, o.To = o.Best, o.Best
-	for o.From > 0 && good(o.From-1) {
+	good := func(i int) bool { return allowed(i) && !Parted(columns[o.Best], columns[i]) }
+	for o.From, o.To = o.Best, o.Best; o.From > 0 && good(o.From-1); {
 		o.From--
 	}
 	for o.To < len(columns)-1 && good(o.To+1) {
@@ -38,30 +36,21 @@ func Best(columns [][]float64) Optimum {
 	return o
 }
 
-// batches is into how many parts the replicates are dealt for the error of a
-// median; batchT is Student's t of a two-sided 95 % interval with batches − 1
-// degrees of freedom.
-const (
-	batches = 10
-	batchT  = 2.262
-)
+// Parted tells whether the means of two paired columns differ by more than the
+// error of their difference.
+func Parted(x, y []float64) bool {
+	d := Differences(x, y)
+	return math.Abs(mean(d)) > MeanError(d)
+}
 
-// MedianError is the half-width of the 95 % interval of the difference of the
-// medians of two paired columns, by batch means (Law 2015, section 9.5.3, from
-// memory): the replicates are dealt into ten parts, and the differences of the
-// parts' medians spread as much as those of the whole would, times √10. It is
-// infinite with fewer than 20 replicates.
-func MedianError(x, y []float64) float64 {
-	if len(x) < 2*batches {
+// leastRuns is how few replicates an error is taken of.
+const leastRuns = 20
+
+// MeanError is the half-width of the 95 % interval of a mean, by the normal law; infinite
+// with fewer than 20 replicates.
+func MeanError(x []float64) float64 {
+	if len(x) < leastRuns {
 		return math.Inf(1)
 	}
-	d := make([]float64, batches)
-	for b := range d {
-		var p, q []float64
-		for k := b; k < len(x); k += batches {
-			p, q = append(p, x[k]), append(q, y[k])
-		}
-		d[b] = Median(p) - Median(q)
-	}
-	return batchT * math.Sqrt(variance(d)/batches)
+	return z95 * math.Sqrt(variance(x)/float64(len(x)))
 }

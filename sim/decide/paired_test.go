@@ -48,7 +48,7 @@ func TestAgainstItself(t *testing.T) {
 			t.Errorf("difference %v", d)
 		}
 	}
-	if got := decide.Unsettled([][]float64{margin, margin}, false); len(got) != 0 {
+	if got := decide.Unsettled([][]float64{margin, margin}, false, decide.Median); len(got) != 0 {
 		t.Errorf("a plan against itself is unsettled: %v", got)
 	}
 }
@@ -74,7 +74,7 @@ func TestUnsettled(t *testing.T) {
 		for k := range x {
 			x[k], y[k] = r.Float64(), r.Float64()
 		}
-		left += len(decide.Unsettled([][]float64{x, y}, true))
+		left += len(decide.Unsettled([][]float64{x, y}, true, decide.Median))
 	}
 	if share := float64(left) / pairs; share < 0.93 || share > 0.97 {
 		t.Errorf("unsettled in %.3f of equal pairs, expected 0.95", share)
@@ -89,7 +89,7 @@ func TestUnsettled(t *testing.T) {
 				x[k] = 2
 			}
 		}
-		got := decide.Unsettled([][]float64{x, y}, false)
+		got := decide.Unsettled([][]float64{x, y}, false, decide.Median)
 		if (len(got) == 0) != c.settled {
 			t.Errorf("%d wins of 2,000: %v", c.wins, got)
 		}
@@ -109,7 +109,7 @@ func TestMedianAgainstRuns(t *testing.T) {
 			y[k] = x[k] - 200 // lower about the middle only
 		}
 	}
-	got := decide.Unsettled([][]float64{x, y}, false)
+	got := decide.Unsettled([][]float64{x, y}, false, decide.Median)
 	if len(got) != 1 || got[0].Better != 0 || !got[0].Against || got[0].Wins != 0.3 {
 		t.Errorf("%+v, expected the first better by the median and in 0.3 of runs", got)
 	}
@@ -123,7 +123,7 @@ func TestNeeded(t *testing.T) {
 			x[k] = 2
 		}
 	}
-	got := decide.Unsettled([][]float64{y, x}, false)
+	got := decide.Unsettled([][]float64{y, x}, false, decide.Median)
 	if len(got) != 1 || got[0].Better != 1 || got[0].Worse != 0 || got[0].Needed != 10000 || math.Abs(got[0].Wins-0.51) > 1e-12 {
 		t.Errorf("%+v, expected plan 1 better in 0.51 and 10,000 needed", got)
 	}

@@ -9,12 +9,12 @@ import (
 
 // Contest is two plans that stand next to each other in a ranking and cannot
 // be told apart by the replicates that were run, or of which the one with the
-// worse median is the better more often.
+// worse middle is the better more often.
 type Contest struct {
-	Better, Worse int     // indices of the plans, by their medians
+	Better, Worse int     // indices of the plans, by their middles
 	Wins          float64 // share of replicates in which the first is better, ties half
 	Needed        int     // replicates that would settle it if the share is as found; 0: more than MostNeeded
-	Against       bool    // it is settled, but the other way than by the medians: the worse wins more often
+	Against       bool    // it is settled, but the other way than by the middles: the worse wins more often
 }
 
 // MostNeeded is the number of replicates beyond which two plans are as good as
@@ -24,22 +24,22 @@ const MostNeeded = 1_000_000
 // z95 is the standard normal deviate of a two-sided 95 % interval.
 const z95 = 1.96
 
-// Unsettled ranks plans by their medians (ascending when fewer is better, else
+// Unsettled ranks plans by a middle, median or mean (ascending when fewer is better, else
 // descending) and returns the neighbours of the ranking whose order the sign
 // test does not tell from chance: the 95 % interval of the share of wins, at its
 // widest, holds ½; and those which it tells the other way. Plans that never differ
 // are equal, not unsettled.
-func Unsettled(columns [][]float64, fewer bool) []Contest {
-	medians := make([]float64, len(columns))
+func Unsettled(columns [][]float64, fewer bool, middle func([]float64) float64) []Contest {
+	middles := make([]float64, len(columns))
 	order := make([]int, len(columns))
 	for i, x := range columns {
-		medians[i], order[i] = Median(x), i
+		middles[i], order[i] = middle(x), i
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
 		switch {
-		case medians[a] < medians[b] == fewer && medians[a] != medians[b]:
+		case middles[a] < middles[b] == fewer && middles[a] != middles[b]:
 			return -1
-		case medians[a] == medians[b]:
+		case middles[a] == middles[b]:
 			return 0
 		}
 		return 1

@@ -7,6 +7,7 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/params"
+	"rundown/sim/study"
 )
 
 // How many values are shown: those without a good source first.
@@ -20,7 +21,7 @@ func shaky(v *params.Value) bool { return v.Grade == params.Assumed || v.Grade =
 
 // assumedChapter says which uncertain values of a plan went most with its
 // results, those that rest on judgement or memory first.
-func assumedChapter(r Run) *Chapter {
+func assumedChapter(r Run, f *study.Forecast) *Chapter {
 	c := &Chapter{ID: "assumed", Title: "What was assumed", Short: "Assumed"}
 	if r.Past != nil {
 		values := r.Calendar.Space.Values
@@ -28,16 +29,16 @@ func assumedChapter(r Run) *Chapter {
 			len(values), gradesOf(values))}
 		return c
 	}
-	list, runs := movers(r)
+	list, runs := f.Movers()
 	if len(list) == 0 {
 		return nil
 	}
 	// What chance alone would show in one value in a thousand.
 	least := 3.29 / math.Sqrt(float64(max(runs, 2)))
-	var weak, better []mover
+	var weak, better []study.Mover
 	for _, m := range list {
 		switch {
-		case m.strength() < least:
+		case m.Strength() < least:
 		case shaky(m.Value) && len(weak) < mostAssumed:
 			weak = append(weak, m)
 		case !shaky(m.Value) && len(better) < mostBetter:
@@ -45,7 +46,7 @@ func assumedChapter(r Run) *Chapter {
 		}
 	}
 	c.Words = assumedWords(r.Calendar.Space.Values, runs, len(weak)+len(better))
-	if own := ownReturn(r.Calendar.Weed, r.Outcome.Model.OwnReturn()); own != nil {
+	if own := ownReturn(r.Calendar.Weed, f.Outcome.Model.OwnReturn()); own != nil {
 		c.Words = append(c.Words, own.Text)
 	}
 	if shown := append(weak, better...); len(shown) > 0 {
@@ -84,9 +85,9 @@ func assumedWords(values []*params.Value, runs, shown int) []string {
 		fmt.Sprintf("Rank correlations over %s runs, one value at a time, with 95 %% intervals: a rough guide. Values that differ from spray to spray or pass to pass are not ranked. Margins are as illustrative as the prices in them.", counted(runs)))
 }
 
-func assumedPicture(r Run, shown []mover, runs int) figure.Figure {
+func assumedPicture(r Run, shown []study.Mover, runs int) figure.Figure {
 	interval := func(rho float64) figure.Interval {
-		low, high := rankInterval(rho, runs)
+		low, high := study.RankInterval(rho, runs)
 		return figure.Interval{Value: rho, Low: low, High: high}
 	}
 	f := &figure.Dots{
@@ -98,8 +99,8 @@ func assumedPicture(r Run, shown []mover, runs int) figure.Figure {
 		f.Grades = append(f.Grades, string(g.grade))
 	}
 	for _, m := range shown {
-		also := interval(m.money)
-		f.Rows = append(f.Rows, figure.DotRow{Name: valueName(m.Value), Main: interval(m.seed), Also: &also, Grade: string(m.Grade)})
+		also := interval(m.Money)
+		f.Rows = append(f.Rows, figure.DotRow{Name: valueName(m.Value), Main: interval(m.Seed), Also: &also, Grade: string(m.Grade)})
 	}
 	return f
 }
@@ -125,7 +126,7 @@ func valueOf(v *params.Value) string {
 	return spoken(parts[1])
 }
 
-func assumedTable(r Run, shown []mover) Table {
+func assumedTable(r Run, shown []study.Mover) Table {
 	t := Table{Title: "The values and where they come from", Keys: 1, Columns: []Column{
 		{Head: "Value"}, {Head: "Centre", Unit: "nine in ten", Band: true}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source"}}}
 	for _, m := range shown {

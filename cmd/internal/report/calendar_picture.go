@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"rundown/sim/study"
 	"slices"
 	"strings"
 
@@ -17,7 +18,7 @@ const mostStrips = 12
 
 // pieces cuts seasons into runs of at most mostStrips, of like length, and
 // says of each, where there are several, which harvests it is about.
-func pieces(seasons []season) (parts [][]season, about []string) {
+func pieces(seasons []study.Season) (parts [][]study.Season, about []string) {
 	n := (len(seasons) + mostStrips - 1) / mostStrips
 	for k := range n {
 		part := seasons[k*len(seasons)/n : (k+1)*len(seasons)/n]
@@ -31,7 +32,7 @@ func pieces(seasons []season) (parts [][]season, about []string) {
 }
 
 // calendarPictures are the plan as a calendar, with drilling as it came about.
-func calendarPictures(r Run, seasons []season) []Picture {
+func calendarPictures(r Run, seasons []study.Season) []Picture {
 	var out []Picture
 	parts, about := pieces(seasons)
 	at := 0
@@ -58,11 +59,11 @@ func calendarName(r Run) string {
 	return r.Calendar.Name
 }
 
-func calendarSeason(s season) figure.CalendarSeason {
+func calendarSeason(s study.Season) figure.CalendarSeason {
 	none := math.NaN()
 	course := &s.Courses[0]
 	out := figure.CalendarSeason{
-		Season: figure.Season{HarvestYear: s.HarvestYear, Crop: spoken(s.crop)},
+		Season: figure.Season{HarvestYear: s.HarvestYear, Crop: spoken(s.Crop)},
 		Open:   float64(s.Open), Harvest: float64(s.End),
 		Sown: none, Destroyed: none, Planned: none, Latest: none, From: none, Middle: none, To: none,
 	}
@@ -75,17 +76,17 @@ func calendarSeason(s season) figure.CalendarSeason {
 		out.Planned, out.Latest = float64(d.On), float64(d.Latest)
 		drilledOn = d.On
 	}
-	if s.drilled != nil && s.drilled.share > 0 {
-		out.From, out.Middle, out.To, out.Share = float64(s.drilled.p05), float64(s.drilled.p50), float64(s.drilled.p95), s.drilled.share
-		drilledOn = s.drilled.p50
+	if s.Drilled != nil && s.Drilled.Share > 0 {
+		out.From, out.Middle, out.To, out.Share = float64(s.Drilled.P05), float64(s.Drilled.P50), float64(s.Drilled.P95), s.Drilled.Share
+		drilledOn = s.Drilled.P50
 	}
 	for i := range course.Operations {
 		out.Jobs = append(out.Jobs, calendarJob(&course.Operations[i], drilledOn))
 	}
 	slices.SortStableFunc(out.Jobs, func(a, b figure.Job) int { return int(a.On - b.On) })
 	var others []string
-	for _, g := range s.grown[min(1, len(s.grown)):] {
-		others = append(others, fmt.Sprintf("%s in %s of 100 runs", spoken(g.name), Of100(g.share)))
+	for _, g := range s.Grown[min(1, len(s.Grown)):] {
+		others = append(others, fmt.Sprintf("%s in %s of 100 runs", spoken(g.Name), Of100(g.Share)))
 	}
 	out.Otherwise = strings.Join(others, ", ")
 	return out

@@ -8,22 +8,23 @@ import (
 	"rundown/cmd/internal/figure"
 	"rundown/sim"
 	"rundown/sim/decide"
+	"rundown/sim/study"
 )
 
-func compareDocument(all []*contender, threshold float64, warnings []Warning) Object {
+func compareDocument(x *comparison, warnings []Warning) Object {
 	var plans []Object
-	for _, c := range all {
+	for _, c := range x.all {
 		var seasons []Object
-		for i, s := range c.seasons {
+		for i, s := range c.Seasons {
 			o := seasonObject(s)
-			o = append(o, Member{"cumulative_margin_per_ha", band(c.soFar[i])}, Member{"control", c.control[i]}, Member{"control_to_stand_still", c.needed[i]})
-			if i < len(c.difference) {
+			o = append(o, Member{"cumulative_margin_per_ha", band(c.SoFar[i])}, Member{"control", c.Control[i]}, Member{"control_to_stand_still", c.Needed[i]})
+			if i < len(c.Difference) {
 				d := Object{}
-				for k, m := range compared {
-					d = append(d, Member{sim.Metrics[m].Name, c.difference[i][k]})
+				for k, m := range study.Compared {
+					d = append(d, Member{sim.Metrics[m].Name, c.Difference[i][k]})
 				}
-				d = append(d, Member{"cumulative_margin_per_ha", c.sumLess[i]})
-				o = append(o, Member{"difference", d}, Member{"better", chances(c.better[i])})
+				d = append(d, Member{"cumulative_margin_per_ha", c.SumLess[i]})
+				o = append(o, Member{"difference", d}, Member{"better", chances(c.Better[i])})
 			}
 			seasons = append(seasons, o)
 		}
@@ -31,37 +32,38 @@ func compareDocument(all []*contender, threshold float64, warnings []Warning) Ob
 			if season < 0 {
 				return nil
 			}
-			return c.seasons[season].HarvestYear
+			return c.Seasons[season].HarvestYear
 		}
 		plans = append(plans, Object{
 			{"name", c.Name},
 			{"plan_sha256", c.Provenance.PlanSHA256},
 			{"library_sha256", c.Provenance.LibrarySHA256},
-			{"mean_margin_per_ha", band(c.margin)},
-			{"cumulative_margin_per_ha", band(c.soFar[c.end])},
-			{"mean_margin_difference", Object{{"difference", c.perYear}}},
-			{"final_heads_difference", Object{{"difference", difference(c.last, all[0].last)}}},
-			{"better", chances(c.better[c.end])},
-			{"under_threshold", c.under.Last},
-			{"under_threshold_throughout", c.under.Throughout},
-			{"median_first_under", year(c.under.First)},
-			{"median_under_from", year(c.under.Stays)},
-			{"variance_ratio", ratioValue(c.ratio)},
-			{"variance_ratio_margin", ratioValue(c.ratioMoney)},
+			{"mean_margin_per_ha", band(c.Yearly)},
+			{"cumulative_margin_per_ha", band(c.SoFar[x.End])},
+			{"mean_margin_difference", Object{{"difference", c.PerYear}}},
+			{"final_heads_difference", Object{{"difference", difference(c.Heads, x.all[0].Heads)}}},
+			{"better", chances(c.Better[x.End])},
+			{"under_threshold", c.Under.Last},
+			{"under_threshold_throughout", c.Under.Throughout},
+			{"median_first_under", year(c.Under.First)},
+			{"median_under_from", year(c.Under.Stays)},
+			{"variance_ratio", ratioValue(c.Ratio)},
+			{"variance_ratio_margin", ratioValue(c.RatioMoney)},
 			{"seasons", seasons},
 		})
 	}
-	first := all[0]
+	first := x.all[0]
 	return first.Past.with(Object{
 		{"format", CompareFormat},
-		{"plan", first.Calendar.Name},
-		{"seed", first.Seed},
+		{"plan", first.Run.Calendar.Name},
+		{"answer", compareAnswer(x).Object()},
+		{"seed", first.Run.Seed},
 		{"replicates", first.Replicates},
 		{"version", first.Provenance.Version},
 		{"provenance", first.Provenance.Object()},
 		{"units", units(first.Calendar)},
-		{"threshold_heads_per_m2", threshold},
-		{"compared_to_harvest", first.seasons[first.end].HarvestYear},
+		{"threshold_heads_per_m2", x.Threshold},
+		{"compared_to_harvest", first.Seasons[x.End].HarvestYear},
 		{"warnings", warningObjects(warnings)},
 		{"plans", plans},
 	}, first.Outcome)
@@ -88,34 +90,25 @@ func ratioValue(x float64) any {
 	return x
 }
 
-func scaled(x []float64, by float64) []float64 {
-	out := make([]float64, len(x))
-	for i := range x {
-		out[i] = x[i] * by
-	}
-	return out
-}
-
 // CompareCSV writes every plan's bands, and the differences from the first, tidily.
-func CompareCSV(w io.Writer, runs []Run) error {
+func CompareCSV(w io.Writer, run CompareRun) error {
 	out := newCSV(w)
 	_ = out.Write([]string{"plan", "season", "metric", "unit", "kind", "quantile", "value"}) // errors come at Error below
-	first := runs[0]
-	sums := decide.MarginSoFar(first.Outcome)
-	for _, r := range runs {
-		soFar := decide.MarginSoFar(r.Outcome)
-		for i := range r.Calendar.Seasons {
-			year := strconv.Itoa(r.Calendar.Seasons[i].HarvestYear)
-			for _, m := range compared {
-				bandRows(out, []string{r.Name, year, sim.Metrics[m].Name, unit(r.Calendar, m), "band"}, band(r.Outcome.Column(m, i)))
-				if i < len(first.Calendar.Seasons) {
-					bandRows(out, []string{r.Name, year, sim.Metrics[m].Name, unit(r.Calendar, m), "difference"}, difference(r.Outcome.Column(m, i), first.Outcome.Column(m, i)))
+	x := newComparison(run)
+	first := x.all[0]
+	for _, r := range x.all {
+		for i := range r.Seasons {
+			year := strconv.Itoa(r.Seasons[i].HarvestYear)
+			for k, m := range study.Compared {
+				bandRows(out, []string{r.Name, year, sim.Metrics[m].Name, unit(r.Run.Calendar, m), "band"}, r.Seasons[i].Bands[m])
+				if i < len(first.Seasons) {
+					bandRows(out, []string{r.Name, year, sim.Metrics[m].Name, unit(r.Run.Calendar, m), "difference"}, r.Difference[i][k])
 				}
 			}
-			lead := []string{r.Name, year, "cumulative_margin_per_ha", unit(r.Calendar, sim.Margin)}
-			bandRows(out, append(lead, "band"), band(soFar[i]))
-			if i < len(sums) {
-				bandRows(out, append(lead, "difference"), difference(soFar[i], sums[i]))
+			lead := []string{r.Name, year, "cumulative_margin_per_ha", unit(r.Run.Calendar, sim.Margin)}
+			bandRows(out, append(lead, "band"), band(r.SoFar[i]))
+			if i < len(first.Seasons) {
+				bandRows(out, append(lead, "difference"), r.SumLess[i])
 			}
 		}
 	}
@@ -137,11 +130,11 @@ func bandRows(out *csvWriter, lead []string, b Band) {
 	}
 }
 
-func comparePictures(all []*contender, threshold float64) []Picture {
-	first := all[0]
+func comparePictures(x *comparison) []Picture {
+	first := x.all[0]
 	caption := figure.Caption{Subtitle: forecastSubtitle(first.Run), Note: noPromise, Provenance: provenanceLine(first.Run)}
-	if unequal(all) {
-		caption.Note = fmt.Sprintf("The number at the end of a curve is of that plan's last harvest; the plans are set against each other %s. %s", atTheEnd(all), noPromise)
+	if x.Unequal {
+		caption.Note = fmt.Sprintf("The number at the end of a curve is of that plan's last harvest; the plans are set against each other %s. %s", atTheEnd(x), noPromise)
 	}
 	titled := func(title string) figure.Caption {
 		c := caption
@@ -149,10 +142,10 @@ func comparePictures(all []*contender, threshold float64) []Picture {
 		return c
 	}
 	var years []int
-	for _, s := range longestOf(all).seasons {
+	for _, s := range x.all[x.Longest].Seasons {
 		years = append(years, s.HarvestYear)
 	}
-	act := &figure.Threshold{Value: threshold, Name: "act above " + shortest(threshold)}
+	act := &figure.Threshold{Value: x.Threshold, Name: "act above " + shortest(x.Threshold)}
 	money := first.Calendar.Currency + "/ha"
 	var pictures []Picture
 	for _, q := range []struct {
@@ -164,22 +157,22 @@ func comparePictures(all []*contender, threshold float64) []Picture {
 		{"seedbank", sim.SeedbankJune, figure.Panel{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: figure.Log}},
 		{"margin", sim.Margin, figure.Panel{Name: "Margin", Unit: money, Kind: figure.Linear, Each: true}},
 	} {
-		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(all))), Quantity: q.panel, HarvestYears: years}
-		for _, c := range all {
-			f.Plans = append(f.Plans, figure.Plan{Name: spoken(c.Name), Bands: spreads(c.seasons, q.m)})
+		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(x.all))), Quantity: q.panel, HarvestYears: years}
+		for _, c := range x.all {
+			f.Plans = append(f.Plans, figure.Plan{Name: spoken(c.Name), Bands: spreads(c.Seasons, q.m)})
 		}
 		pictures = append(pictures, Picture{q.name, f})
 	}
 	cost := titled(first.Calendar.Name + ": what a cleaner field costs")
 	cost.Note = "Down is cleaner, right earns more. " + noPromise
-	year := first.seasons[first.end].HarvestYear
+	year := first.Seasons[x.End].HarvestYear
 	d := &figure.Decision{Caption: cost,
-		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: yearly(all), Kind: figure.Linear},
-		Y: figure.Scale{Name: fmt.Sprintf("Seed in the soil after harvest %d", year), Unit: "per m²", Kind: figure.Log}}
-	for _, c := range all {
-		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(c.margin), Y: spreadOf(c.bank)}
-		for k := range c.margin {
-			choice.Runs = append(choice.Runs, [2]float64{c.margin[k], c.bank[k]})
+		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: yearly(x), Kind: figure.Linear},
+		Y: figure.Scale{Name: fmt.Sprintf("Seed at harvest %d, its rain included", year), Unit: "per m²", Kind: figure.Log}}
+	for _, c := range x.all {
+		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(c.Yearly), Y: spreadOf(c.Contender.Seed)}
+		for k := range c.Yearly {
+			choice.Runs = append(choice.Runs, [2]float64{c.Yearly[k], c.Contender.Seed[k]})
 		}
 		d.Choices = append(d.Choices, choice)
 	}

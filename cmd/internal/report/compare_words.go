@@ -2,7 +2,8 @@ package report
 
 import (
 	"fmt"
-	"math"
+	"regexp"
+	"rundown/sim/study"
 	"slices"
 	"strings"
 
@@ -11,63 +12,40 @@ import (
 	"rundown/sim/ensemble"
 )
 
-func compareSentences(all []*contender, threshold float64) []string {
-	m := measureOf(all)
-	fewest, richest := leaders(all)
-	if alike(all) {
-		return []string{"The plans cannot be told apart: heads " + atTheEnd(all) + " and margin are the same in every run."}
-	}
-	money := yearly(all)
-	pounds := func(x float64) string { return forms[sim.Margin].Value(rounded10(x)) }
-	under := ""
-	if m.at == atTheEnd(all) { // heads, which a threshold is of
-		under = fmt.Sprintf("; under %s in %s of 100 runs", shortest(threshold), Of100(fewest.under.Last))
+// compareSentences are what is to be said besides the answer.
+func compareSentences(x *comparison) []string {
+	if x.Alike {
+		return nil
 	}
 	out := []string{
-		fmt.Sprintf("%s %s: %s, %s per m²%s%s.", sentence(m.least), m.at, fewest.Name,
-			m.form.Value(median(m.of(fewest))), rangeOf(m.form, m.of(fewest)), under),
-		fmt.Sprintf("Best margin: %s, %s %s%s.", richest.Name, pounds(median(richest.margin)), money, rangeOf(forms[sim.Margin], richest.margin))}
-	if fewest != richest {
-		paid := difference(richest.margin, fewest.margin)
-		out = append(out, fmt.Sprintf("The %s cost %s %s in margin against %s%s.", m.least, pounds(paid.P50), money, richest.Name, nineInTen(pounds(paid.P05), pounds(paid.P95))))
-	} else {
-		out = append(out, fmt.Sprintf("%s is best on both counts.", sentence(fewest.Name)))
+		fmt.Sprintf("Least seed at the end: %s, %s per m²%s, the least of all plans in %s of 100 runs.", x.all[x.Cleanest].Name,
+			forms[sim.SeedbankJune].Value(median(x.all[x.Cleanest].Contender.Seed)), rangeOf(forms[sim.SeedbankJune], x.all[x.Cleanest].Contender.Seed), Of100(x.Wins)),
+		fmt.Sprintf("Best margin: %s, %s %s on average%s.", x.all[x.Richest].Name, pounds(mean(x.all[x.Richest].Yearly)), yearly(x), rangeOf(forms[sim.Margin], x.all[x.Richest].Yearly)),
 	}
-	for _, text := range []string{closeBehind(all, m, fewest, richest, money), cropsThere(all)} {
-		if text != "" {
-			out = append(out, text)
+	out = append(out, compact(closeBehind(x, yearly(x)), cropsThere(x))...)
+	for _, c := range x.all[1:] {
+		var parts []string
+		for _, p := range c.Differs {
+			parts = append(parts, practiceWords(p))
+		}
+		if len(parts) > 0 {
+			out = append(out, fmt.Sprintf("Against %s, %s has %s.", x.all[0].Name, c.Name, strings.Join(parts, "; ")))
 		}
 	}
-	return append(out, dominated(all, fewest, richest)...)
+	return append(out, dominated(x)...)
 }
 
-// alike tells whether every plan ends as the first, run by run.
-func alike(all []*contender) bool {
-	return !slices.ContainsFunc(all, func(c *contender) bool {
-		return !slices.Equal(c.last, all[0].last) || !slices.Equal(c.margin, all[0].margin)
-	})
-}
-
-// dominated names the plans that another beats by the medians in heads, seed in the soil
-// and margin: in the decision picture it stands below and to the right.
-func dominated(all []*contender, fewest, richest *contender) []string {
+// dominated names the plans that another beats in seed and margin.
+func dominated(x *comparison) []string {
 	var out []string
-	for _, c := range all {
-		if c == fewest || c == richest || fewest == richest {
-			continue // the sentence before says so
-		}
-		for _, o := range all {
-			if median(o.last) < median(c.last) && median(o.bank) < median(c.bank) && median(o.margin) > median(c.margin) {
-				b := decide.Better(o.last, o.margin, c.last, c.margin)
-				out = append(out, fmt.Sprintf("%s has more heads, more seed in the soil and less margin than %s by the medians; heads and margin both in %s of 100 runs.", sentence(c.Name), o.Name, Of100(b.Both)))
-				break
-			}
-		}
+	for _, b := range x.Beaten {
+		out = append(out, fmt.Sprintf("%s has more seed at the end by the median and less margin on average than %s; both in %s of 100 runs.",
+			sentence(x.all[b.Plan].Name), x.all[b.By].Name, Of100(b.Both)))
 	}
 	return out
 }
 
-func rounded10(x float64) float64 { return math.Round(x/10) * 10 }
+func rounded10(x float64) float64 { return study.Rounded10(x) }
 
 func median(x []float64) float64 { return decide.Median(x) }
 
@@ -79,84 +57,95 @@ func rangeOf(f Form, x []float64) string {
 	return nineInTen(f.Value(b.P05), f.Value(b.P95))
 }
 
-func compareWarnings(all []*contender) []Warning {
-	out := unsettled(all)
-	if unequal(all) {
+func compareWarnings(x *comparison) []Warning {
+	out := unsettled(x)
+	if x.Unequal {
 		out = append(out, Warning{Code: "plans-differ-in-length",
-			Text: fmt.Sprintf("The plans differ in length: they are set against each other %s, the last that all of them have, with the margins up to then. Later seasons stand in the tables by season only.", atTheEnd(all))})
+			Text: fmt.Sprintf("The plans differ in length: they are set against each other %s, the last that all of them have, with the margins up to then. Later seasons stand in the tables by season only.", atTheEnd(x))})
 	}
-	if slices.ContainsFunc(all, func(c *contender) bool { return c.Provenance.LibrarySHA256 != all[0].Provenance.LibrarySHA256 }) {
+	if slices.ContainsFunc(x.all, func(c *contender) bool { return c.Provenance.LibrarySHA256 != x.all[0].Provenance.LibrarySHA256 }) {
 		out = append(out, Warning{Code: "libraries-differ", Text: "The plans have libraries that differ: a difference comes from their values as well as from what is done."})
 	}
-	seen := map[string]bool{}
-	for _, c := range all {
-		for _, w := range forecastWarnings(c.Run, c.seasons) {
-			if w.Code == "too-many-to-pull" {
-				out = append(out, Warning{Code: w.Code, Text: fmt.Sprintf("%s: %s", c.Name, w.Text), Lead: w.Lead, Detail: c.Name + ": " + w.Detail})
-			}
-			if slices.Contains([]string{"resistance", "cover-not-modelled", "return-not-met", "few-histories"}, w.Code) && !seen[w.Code] {
-				seen[w.Code] = true
-				out = append(out, Warning{Code: w.Code, Text: w.Text})
-			}
-			if w.Code == "no-fallback" {
-				out = append(out, Warning{Code: w.Code, Text: c.Name + ": " + w.Text, Lead: w.Lead, Detail: c.Name + " " + w.Detail})
+	seen := map[study.Code]bool{}
+	for _, c := range x.all {
+		for _, w := range allInWords(c.Run, c.Seasons, c.Warnings) {
+			switch code := study.Code(w.Code); {
+			case slices.Contains([]study.Code{study.SprayedOften, study.CoverSprayedOff, study.NoFallback, study.TooMany}, code):
+				said := Warning{Code: w.Code, Text: c.Name + ": " + w.Text, Lead: w.Lead} // of no season: rows are plans
+				if w.Detail != "" {
+					said.Detail = c.Name + ": " + w.Detail
+				}
+				out = append(out, said)
+			case slices.Contains([]study.Code{study.Resistance, study.CoverRisks, study.ReturnNotMet, study.FewHistories}, code) && !seen[code]:
+				seen[code] = true
+				out = append(out, w)
 			}
 		}
 	}
 	const lead = "So many of 100 runs could not drill a planned crop in time:"
-	for _, c := range all {
-		if missed := missedCrops(c); missed != "" {
-			out = append(out, Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("So many of 100 runs of %s could not drill a planned crop in time: %s.", c.Name, missed),
-				Lead: lead, Detail: c.Name + ": " + missed})
+	said := map[string]int{} // plans that miss alike are told together
+	for _, c := range x.all {
+		missed := missedCrops(c)
+		if missed == "" {
+			continue
 		}
+		w := Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("So many of 100 runs of %s could not drill a planned crop in time: %s.", c.Name, missed), Lead: lead}
+		few := withoutYears.ReplaceAllString(missed, "")
+		if at, ok := said[few]; ok {
+			out[at].Detail = strings.Replace(out[at].Detail, ": "+few, ", "+c.Name+": "+few, 1)
+		} else {
+			said[few], w.Detail = len(out), c.Name+": "+few
+		}
+		out = append(out, w)
 	}
 	return out
 }
 
 // unsettled says where a ranking is within Monte Carlo error, and how many runs
 // would settle it.
-func unsettled(all []*contender) []Warning {
-	m := measureOf(all)
-	var last, margin [][]float64
-	for _, c := range all {
-		last, margin = append(last, m.of(c)), append(margin, c.margin)
-	}
+func unsettled(x *comparison) []Warning {
 	var out []Warning
-	for _, q := range []struct {
-		contests []decide.Contest
-		what     string
-	}{{decide.Unsettled(last, true), m.less}, {decide.Unsettled(margin, false), "more margin"}} {
-		for _, x := range q.contests {
-			if x.Against {
-				out = append(out, Warning{Code: "median-against-runs", Text: fmt.Sprintf("By the medians %s has %s than %s, but run by run %s has in %s of 100: look at both.",
-					all[x.Better].Name, q.what, all[x.Worse].Name, all[x.Worse].Name, Of100(1-x.Wins))})
-				continue
-			}
-			settle := "more than a million would be needed to tell: take them as equal"
-			if x.Needed > 0 {
-				settle = fmt.Sprintf("about %s would settle it in half of such comparisons", rounded(float64(x.Needed), 1000))
-			}
-			out = append(out, Warning{Code: "ranking-within-error", Text: fmt.Sprintf("Whether %s or %s more often has %s is within the error of %s runs; %s.",
-				all[x.Better].Name, all[x.Worse].Name, q.what, rounded(float64(all[0].Replicates), 1), settle)})
+	for _, q := range x.Unsettled {
+		better, worse, what, by := x.all[q.Better].Name, x.all[q.Worse].Name, lessSeed, "by the medians"
+		if q.Money {
+			what, by = "more margin", "on average"
 		}
+		if q.Against {
+			out = append(out, Warning{Code: "median-against-runs", Text: fmt.Sprintf("%s %s has %s than %s, but in %s of 100 runs %s has: look at both.",
+				sentence(by), better, what, worse, Of100(1-q.Wins), worse), Lead: "One has it by the middle, the other in most runs, so look at both:",
+				Detail: fmt.Sprintf("%s has %s than %s %s, but %s in %s of 100", better, what, worse, by, worse, Of100(1-q.Wins))})
+			continue
+		}
+		settle := "more than a million would be needed to tell: take them as equal"
+		needed := "over a million"
+		if q.Needed > 0 {
+			needed = rounded(float64(q.Needed), 1000)
+			settle = fmt.Sprintf("about %s would settle it in half of such comparisons", needed)
+		}
+		runs := rounded(float64(x.Replicates), 1)
+		out = append(out, Warning{Code: "ranking-within-error", Text: fmt.Sprintf("Whether %s or %s more often has %s is within the error of %s runs; %s.", better, worse, what, runs, settle),
+			Lead: fmt.Sprintf("Within the error of %s runs is who more often has it (and how many would settle it):", runs), Detail: fmt.Sprintf("%s or %s, %s (%s)", better, worse, what, needed)})
 	}
 	return out
 }
+
+// withoutYears takes the years out of what missedCrops says.
+var withoutYears = regexp.MustCompile(` \([^)]*\)`)
 
 // missedCrops are a plan's crops that often miss their season: winter wheat
 // 20 to 24 (2027–2032).
 func missedCrops(c *contender) string {
 	var names []string
 	years, shares := map[string][]int{}, map[string][]float64{}
-	for _, s := range c.seasons {
-		if s.drilled == nil || 1-s.drilled.share < 0.05 {
+	for _, s := range c.Seasons {
+		if s.Drilled == nil || 1-s.Drilled.Share < 0.05 {
 			continue
 		}
-		if years[s.crop] == nil {
-			names = append(names, s.crop)
+		if years[s.Crop] == nil {
+			names = append(names, s.Crop)
 		}
-		years[s.crop] = append(years[s.crop], s.HarvestYear)
-		shares[s.crop] = append(shares[s.crop], 1-s.drilled.share)
+		years[s.Crop] = append(years[s.Crop], s.HarvestYear)
+		shares[s.Crop] = append(shares[s.Crop], 1-s.Drilled.Share)
 	}
 	var parts []string
 	for _, n := range names {
@@ -164,7 +153,7 @@ func missedCrops(c *contender) string {
 		if low != high {
 			low += " to " + high
 		}
-		parts = append(parts, fmt.Sprintf("%s %s (%s)", spoken(n), low, yearRanges(years[n])))
+		parts = append(parts, fmt.Sprintf("%s %s (%s)", spoken(n), low, manyYears(years[n])))
 	}
 	return strings.Join(parts, ", ")
 }

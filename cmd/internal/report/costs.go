@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"rundown/sim/study"
 	"strings"
 
 	"rundown/params"
@@ -17,9 +18,9 @@ type account struct {
 	price, variable, work, cover, harvest float64
 }
 
-func accountOf(s *season) account {
+func accountOf(s *study.Season) account {
 	course := &s.Courses[0]
-	a := account{crop: spoken(s.crop), price: central(course.Price), variable: central(course.VariableCost) + seedBeyond(course), work: workCost(course),
+	a := account{crop: spoken(s.Crop), price: central(course.Price), variable: central(course.VariableCost) + seedBeyond(course), work: workCost(course),
 		cover: coverCost(s.Cover), harvest: central(course.Crop.Value("harvest_cost"))}
 	if course.HarvestWith != nil {
 		a.harvest += cost(course.HarvestWith)
@@ -29,7 +30,7 @@ func accountOf(s *season) account {
 
 // accounts are the accounts of a plan, those of seasons that have the same only
 // once, with their harvest years and median yields.
-func accounts(seasons []season) (list []account, years map[account][]int, yields map[account][]float64) {
+func accounts(seasons []study.Season) (list []account, years map[account][]int, yields map[account][]float64) {
 	years, yields = map[account][]int{}, map[account][]float64{}
 	for i := range seasons {
 		a := accountOf(&seasons[i])
@@ -37,7 +38,7 @@ func accounts(seasons []season) (list []account, years map[account][]int, yields
 			list = append(list, a)
 		}
 		years[a] = append(years[a], seasons[i].HarvestYear)
-		if b := seasons[i].bands[sim.Yield]; b.N > 0 {
+		if b := seasons[i].Bands[sim.Yield]; b.N > 0 {
 			yields[a] = append(yields[a], b.P50)
 		}
 	}
@@ -45,7 +46,7 @@ func accounts(seasons []season) (list []account, years map[account][]int, yields
 }
 
 // costTable shows the accounts of plans; a single plan needs no name.
-func costTable(money string, names []string, plans ...[]season) Table {
+func costTable(money string, names []string, plans ...[]study.Season) Table {
 	perHa := money + "/ha"
 	t := Table{Title: "What the margin is made of, as planned", Keys: 1,
 		Columns: []Column{{Head: "Crop"}, {Head: "Harvests"}, {Head: "Yield", Unit: "t/ha", Right: true}, {Head: "Price", Unit: money + "/t", Right: true},

@@ -92,10 +92,46 @@ func (c *Counts) Report() *Report {
 	if c.compare {
 		ratios = c.ratios(r)
 	}
-	r.Document = c.document(warnings, ratios)
+	r.Answer, r.Detail = c.answer(r.Sentences), Full
+	r.Sentences = r.Sentences[min(answerFirst, len(r.Sentences)):]
+	r.Document = c.document(r.Answer, warnings, ratios)
 	r.Plans = plansOf(Run{Provenance: c.from})
 	r.Page = func() *Page { return c.page(r) }
 	return r
+}
+
+// Verdicts of counts.
+const (
+	countsDiffer  = "differ"  // the first two sides compared differ
+	countsAlike   = "alike"   // they cannot be told apart
+	countsCounted = "counted" // nothing was compared
+)
+
+// answer is the first densities, and whether the sides differ.
+func (c *Counts) answer(sentences []string) *Answer {
+	a := &Answer{Verdict: countsCounted}
+	var groups []Object
+	for i := range c.groups {
+		g := &c.groups[i]
+		groups = append(groups, Object{{"date", g.day.String()}, {"zone", g.zone}, {"kind", g.kind}, {"mean_per_m2", ends(g.fit.MeanPerM2)}})
+	}
+	a.Facts = Object{{"groups", groups}, {"sides_differ", nil}}
+	for i := 1; c.compare && i < len(c.groups); i++ {
+		if c.groups[i].alike(&c.groups[i-1]) {
+			a.Verdict = countsAlike
+			if counts.Compare(c.groups[i].rows, c.groups[i-1].rows, c.level).MoreNeeded == 0 {
+				a.Verdict = countsDiffer
+			}
+			a.Facts[1].Value = a.Verdict == countsDiffer
+			break
+		}
+	}
+	for _, s := range sentences[:min(answerFirst, len(sentences))] {
+		for _, part := range strings.SplitAfter(s, ". ") {
+			a.Sentences = append(a.Sentences, strings.TrimSpace(part))
+		}
+	}
+	return a
 }
 
 // alike tells whether two groups differ in nothing but the zone.
@@ -290,7 +326,7 @@ func (c *Counts) pictures() []Picture {
 	return pictures
 }
 
-func (c *Counts) document(warnings []Warning, ratios []Object) Object {
+func (c *Counts) document(answer *Answer, warnings []Warning, ratios []Object) Object {
 	var groups []Object
 	for _, g := range c.groups {
 		groups = append(groups, Object{{"date", g.day.String()}, {"zone", g.zone}, {"kind", g.kind}, {"depth_cm", orNull(depthOf(g.depth))}, {"quadrats", g.fit.Quadrats}, {"area_m2", g.fit.AreaM2},
@@ -299,7 +335,7 @@ func (c *Counts) document(warnings []Warning, ratios []Object) Object {
 	if ratios == nil {
 		ratios = []Object{}
 	}
-	return Object{{"format", CountsFormat}, {"file", c.name}, {"level", c.level}, {"version", c.from.Version}, {"provenance", c.from.Object()},
+	return Object{{"format", CountsFormat}, {"file", c.name}, {"answer", answer.Object()}, {"level", c.level}, {"version", c.from.Version}, {"provenance", c.from.Object()},
 		{"warnings", warningObjects(warnings)}, {"groups", groups}, {"comparisons", ratios}}
 }
 

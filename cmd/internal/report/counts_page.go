@@ -3,16 +3,14 @@ package report
 // page is what the page of counts says beyond its text.
 func (c *Counts) page(r *Report) *Page {
 	p := &Page{Field: c.name, Question: "What do the quadrats say?"}
-	for _, s := range r.Sentences[:min(2, len(r.Sentences))] {
+	for _, s := range r.Answer.Sentences {
 		p.Answer = append(p.Answer, Verdict{Text: s})
 	}
 	if c.compare {
 		p.Question = "Is one side really cleaner than the other?"
 	}
 	numbers := Chapter{ID: "numbers", Title: "In numbers", Words: []string{r.Subtitle}, Tables: r.Tables}
-	if len(r.Sentences) > 2 {
-		numbers.Words = append(numbers.Words, r.Sentences[2:]...)
-	}
+	numbers.Words = append(numbers.Words, r.Sentences...)
 	if len(r.Pictures) > 1 {
 		numbers.Pictures = r.Pictures[1:]
 	}

@@ -14,12 +14,11 @@ const noPromise = "A forecast is a spread, not a promise."
 // pictures are the sweep at a glance, the parts it is made of, and how the best
 // date moves with the infestation.
 func (s *sweep) pictures() []Picture {
-	onward, missed := spreadsOf(s.onward), make([]figure.Spread, len(s.Dates))
-	for i, o := range s.Outcomes {
-		p := decide.Missed(o, s.Season)
+	onward, missed := spreadsOf(s.Onward), make([]figure.Spread, len(s.Dates))
+	for i, p := range s.Missed {
 		missed[i] = figure.Spread{P05: p, P25: p, P50: p, P75: p, P95: p}
 	}
-	money := s.Calendar.Currency + "/ha"
+	money := s.Run.Calendar.Currency + "/ha"
 	glance := s.figure("when to drill "+s.crop,
 		figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.Heads)},
 		figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Blue, Bands: s.spreads(sim.Yield)},
@@ -28,7 +27,7 @@ func (s *sweep) pictures() []Picture {
 	parts := s.figure("what the drilling date changes",
 		figure.Panel{Name: "Weed plants", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.Plants)},
 		figure.Panel{Name: "Seed returned", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.SeedReturn)},
-		figure.Panel{Name: "Yield lost to the date", Kind: figure.Percent, Hue: figure.Blue, Bands: spreadsOf(s.dateLoss)},
+		figure.Panel{Name: "Yield lost to the date", Kind: figure.Percent, Hue: figure.Blue, Bands: spreadsOf(s.DateLoss)},
 		figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: s.spreads(sim.YieldLoss)},
 		figure.Panel{Name: "Margin of the season", Unit: money, Kind: figure.Linear, Hue: figure.Green, Bands: s.spreads(sim.Margin)})
 	out := []Picture{{"drilling", glance}, {"drilling-parts", parts}}
@@ -41,14 +40,13 @@ func (s *sweep) pictures() []Picture {
 // infestationPicture is what each date earns more than the planned one, at
 // three infestations.
 func (s *sweep) infestationPicture() *figure.Sweep {
-	at, names := s.planned(), s.sideNames()
+	at, names := s.Planned, s.sideNames()
 	hues := []figure.Hue{figure.Green, figure.Blue, figure.Vermilion}
 	var panels []figure.Panel
 	for i, x := range s.Sides {
-		margins := s.margins(x.Outcomes)
 		q := figure.Panel{Name: names[i], Unit: s.money(), Kind: figure.Linear, Hue: hues[i%len(hues)]}
-		for _, m := range margins {
-			q.Bands = append(q.Bands, spreadOf(decide.Differences(m, margins[at])))
+		for _, m := range x.Margins {
+			q.Bands = append(q.Bands, spreadOf(decide.Differences(m, x.Margins[at])))
 		}
 		panels = append(panels, q)
 	}
@@ -64,7 +62,7 @@ func (s *sweep) infestationPicture() *figure.Sweep {
 
 // plannedName is what the swept date next to the planned one is called.
 func (s *sweep) plannedName(at int) string {
-	if s.Dates[at] == s.Calendar.Seasons[s.Season].Courses[0].Drill.On {
+	if s.Dates[at] == s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.On {
 		return "planned"
 	}
 	return dayOfYear(s.Dates[at])
@@ -78,21 +76,20 @@ func (s *sweep) ofRuns() string {
 // figure is an empty picture of the sweep with some panels.
 func (s *sweep) figure(what string, panels ...figure.Panel) *figure.Sweep {
 	f := &figure.Sweep{
-		Caption: figure.Caption{Title: s.Calendar.Name + ": " + what, Subtitle: forecastSubtitle(s.Run), Note: s.ofRuns(), Provenance: provenanceLine(s.Run)},
+		Caption: figure.Caption{Title: s.Run.Calendar.Name + ": " + what, Subtitle: forecastSubtitle(s.Run), Note: s.ofRuns(), Provenance: provenanceLine(s.Run)},
 		X:       figure.Scale{Name: "Drilling planned for", Kind: figure.Dates}, Panels: panels,
-		Marks: []figure.Mark{{Value: float64(s.Dates[s.best.Best]), Name: "best"}},
 	}
-	if at := s.lead(); at != s.best.Best {
-		f.Marks = []figure.Mark{{Value: float64(s.Dates[at]), Name: "best that goes in"}, {Value: float64(s.Dates[s.best.Best]), Name: "seldom goes in"}}
+	if at := s.Best.Best; at >= 0 {
+		f.Marks = []figure.Mark{{Value: float64(s.Dates[at]), Name: "best that goes in"}}
 	}
 	for _, d := range s.Dates {
 		f.At = append(f.At, float64(d))
 	}
-	if at := s.planned(); at != s.best.Best && at != s.lead() && s.plannedName(at) == "planned" {
+	if at := s.Planned; at != s.Best.Best {
 		f.Marks = append(f.Marks, figure.Mark{Value: float64(s.Dates[at]), Name: "planned"})
 	}
-	if s.best.From < s.best.To {
-		f.From, f.To = float64(s.Dates[s.best.From]), float64(s.Dates[s.best.To])
+	if s.Best.From < s.Best.To {
+		f.From, f.To = float64(s.Dates[s.Best.From]), float64(s.Dates[s.Best.To])
 		f.Note = "Shaded: dates as good as the best. " + s.ofRuns()
 	}
 	return f
@@ -101,7 +98,7 @@ func (s *sweep) figure(what string, panels ...figure.Panel) *figure.Sweep {
 func (s *sweep) spreads(m sim.Metric) []figure.Spread {
 	var out []figure.Spread
 	for _, o := range s.Outcomes {
-		out = append(out, spreadOf(o.Column(m, s.Season)))
+		out = append(out, spreadOf(o.Column(m, s.Season())))
 	}
 	return out
 }

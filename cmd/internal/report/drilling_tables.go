@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"rundown/sim"
-	"rundown/sim/decide"
 )
 
 // weedTable is what the date does to the weed.
@@ -12,14 +11,17 @@ func (s *sweep) weedTable() Table {
 	t := Table{
 		Title: "The weed and the yield, by the day for which drilling is planned",
 		Keys:  1,
-		Columns: []Column{{Head: "Planned for"}, {Head: "Weed plants", Unit: "per m²", Band: true}, {Head: "Heads", Unit: "per m²", Band: true}, {Head: "Seed returned", Unit: "per m²", Band: true},
+		Columns: []Column{{Head: "Planned for"}, {Head: "Weed plants", Unit: "per m²", Band: true}, {Head: "Heads", Unit: "per m²", Band: true},
+			{Head: "Seed returned", Unit: "per m²", Band: true},
 			{Head: "Yield", Unit: "t/ha", Band: true}, {Head: "Lost to the date", Unit: "%", Band: true}, {Head: "Lost to weed", Unit: "%", Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield and losses count only the runs that grew " + s.crop + "; plants, heads and seed those that grew something else too. Lost to the date: against the best of these dates in the same run, both without weed.",
 	}
 	for i, d := range s.Dates {
-		of := func(m sim.Metric) Band { return band(s.Outcomes[i].Column(m, s.Season)) }
-		t.Rows = append(t.Rows, Row{Cells: []string{dayOfYear(d), forms[sim.Plants].Band(of(sim.Plants)), forms[sim.Heads].Band(of(sim.Heads)), forms[sim.SeedbankJune].Band(of(sim.SeedReturn)),
-			forms[sim.Yield].Band(of(sim.Yield)), forms[sim.YieldLoss].Band(percent(band(s.dateLoss[i]))), forms[sim.YieldLoss].Band(percent(of(sim.YieldLoss)))}})
+		of := func(m sim.Metric) Band { return band(s.Outcomes[i].Column(m, s.Season())) }
+		t.Rows = append(t.Rows, Row{Cells: []string{dayOfYear(d), forms[sim.Plants].Band(of(sim.Plants)), forms[sim.Heads].Band(of(sim.Heads)),
+			forms[sim.SeedbankJune].Band(of(sim.SeedReturn)),
+			forms[sim.Yield].Band(of(sim.Yield)), forms[sim.YieldLoss].Band(percent(band(s.DateLoss[i]))),
+			forms[sim.YieldLoss].Band(percent(of(sim.YieldLoss)))}})
 	}
 	return t
 }
@@ -27,29 +29,21 @@ func (s *sweep) weedTable() Table {
 // moneyTable is what the date earns and risks. The best date and those as good
 // are marked in words.
 func (s *sweep) moneyTable() Table {
-	onward := s.Season < len(s.Calendar.Seasons)-1
-	t := Table{Title: "The money and the risk", Keys: 1, Columns: []Column{{Head: "Planned for"}, {Head: "Margin", Unit: s.Calendar.Currency + "/ha, this season", Band: true}}}
+	onward := s.Season() < len(s.Run.Calendar.Seasons)-1
+	t := Table{Title: "The money and the risk", Keys: 1, Columns: []Column{{Head: "Planned for"}, {Head: "Margin",
+		Unit: s.Run.Calendar.Currency + "/ha, this season", Band: true}}}
 	if onward {
 		t.Columns = append(t.Columns, Column{Head: "From here on", Unit: s.money(), Band: true})
 		t.Legend = "From here on: the mean margin of " + s.horizon() + ". "
 	}
 	t.Columns = append(t.Columns, Column{Head: "Best"}, Column{Head: "Not drilled", Unit: "of 100 runs", Right: true})
-	t.Legend += "As good: within 1 % of the best median, or within the error of these runs if that is more."
+	t.Legend += "Best: by the mean of what is earned from here on, of the dates on which " + s.crop + " goes in in " + s.asked() + " of 100 runs; as good: not parted from it by the error of these runs."
 	for i, d := range s.Dates {
-		word := ""
-		switch {
-		case i == s.lead() && i != s.best.Best:
-			word = "best that goes in"
-		case i == s.best.Best:
-			word = "best"
-		case i >= s.best.From && i <= s.best.To:
-			word = "as good"
-		}
-		cells := []string{dayOfYear(d), forms[sim.Margin].Band(band(s.Outcomes[i].Column(sim.Margin, s.Season)))}
+		cells := []string{dayOfYear(d), forms[sim.Margin].Band(band(s.Outcomes[i].Column(sim.Margin, s.Season())))}
 		if onward {
-			cells = append(cells, forms[sim.Margin].Band(band(s.onward[i])))
+			cells = append(cells, forms[sim.Margin].Band(band(s.Onward[i])))
 		}
-		t.Rows = append(t.Rows, Row{Cells: append(cells, word, Of100(decide.Missed(s.Outcomes[i], s.Season)))})
+		t.Rows = append(t.Rows, Row{Cells: append(cells, s.mark(i), Of100(s.Missed[i]))})
 	}
 	return t
 }
@@ -60,7 +54,7 @@ var levels = []string{"low", "medium", "high"}
 // sidesTable is how the best date moves with the infestation.
 func (s *sweep) sidesTable() Table {
 	unit := "heads per m² at the start"
-	if s.Calendar.HasSeedbank {
+	if s.Run.Calendar.HasSeedbank {
 		unit = "times the plan's seedbank"
 	}
 	t := Table{
@@ -69,8 +63,11 @@ func (s *sweep) sidesTable() Table {
 		Columns: []Column{{Head: "Infestation", Unit: unit}, {Head: "Best date"}, {Head: "As good"}, {Head: "Margin", Unit: s.money(), Right: true}},
 	}
 	for i, x := range s.Sides {
-		b := decide.Best(s.margins(x.Outcomes))
-		good := "–"
+		b := x.Best
+		good, best, margin := "–", "none goes in", "–"
+		if b.Best >= 0 {
+			best, margin = s.tried(b.Best), pounds(b.Means[b.Best])
+		}
 		if b.From < b.To {
 			good = dayOfYear(s.Dates[b.From]) + " to " + dayOfYear(s.Dates[b.To])
 		}
@@ -78,7 +75,7 @@ func (s *sweep) sidesTable() Table {
 		if i < len(levels) {
 			name = levels[i] + ", " + name
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{name, s.tried(b.Best), good, forms[sim.Margin].Value(rounded10(b.Medians[b.Best]))}})
+		t.Rows = append(t.Rows, Row{Cells: []string{name, best, good, margin}})
 	}
 	return t
 }
@@ -94,4 +91,56 @@ func (s *sweep) sideNames() []string {
 		out = append(out, name)
 	}
 	return out
+}
+
+// mark says what a date is beside the best.
+func (s *sweep) mark(i int) string {
+	var words []string
+	if i == s.Planned {
+		words = append(words, "planned")
+	}
+	switch {
+	case i == s.Best.Best:
+		words = append(words, "best")
+	case s.AsGood(i):
+		words = append(words, "as good")
+	}
+	if s.Beyond(s.Dates[i]) {
+		words = append(words, "own latest day")
+	}
+	return strings.Join(words, ", ")
+}
+
+// shortTable is the table of the usual text. Margins are means, as in the answer.
+func (s *sweep) shortTable() Table {
+	money := s.Run.Calendar.Currency + "/ha"
+	t := Table{Keys: 1, Tight: true,
+		Columns: []Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: "per m²", Band: true},
+			{Head: "This season", Unit: money, Right: true},
+			{Head: "Over the plan", Unit: s.yearly(), Right: true}, {Head: "Earns more", Unit: "of 100", Right: true, Spare: 1}, {Head: ""}},
+		Legend: "Heads: half of the runs are below the first number, nine in ten in the brackets, in whatever was grown. Money: average, against the planned date.",
+	}
+	for i, d := range s.Dates {
+		g := s.Against[i]
+		t.Rows = append(t.Rows, Row{Key: i == s.Planned || i == s.Best.Best, Cells: []string{dayOfYear(d), few100(s.GoesInShare[i]),
+			forms[sim.Heads].Band(band(s.Heads[i])),
+			signed(s.NowLess[i]), signed(g.MarginYear), few100(g.EarnsMore), s.mark(i)}})
+	}
+	return t
+}
+
+// yearly is the unit of the margin over the whole plan.
+func (s *sweep) yearly() string {
+	if len(s.Run.Calendar.Seasons) == 1 {
+		return s.Run.Calendar.Currency + "/ha"
+	}
+	return s.Run.Calendar.Currency + "/ha a year"
+}
+
+// signed is a difference of money to the ten, with its sign.
+func signed(x float64) string {
+	if text := pounds(x); text == "0" || strings.HasPrefix(text, "-") {
+		return text
+	}
+	return "+" + pounds(x)
 }

@@ -36,6 +36,9 @@ func Drivers(r DriversRun) *Report {
 	out := &Report{
 		Title:     fmt.Sprintf("%s: what moves %s at harvest %d", r.Calendar.Name, sim.Metrics[a.Metric].Label, f.year(a.Season)),
 		Subtitle:  f.subtitle(),
+		Answer:    f.answer(),
+		Short:     f.shortTable(),
+		Lines:     36,
 		Sentences: f.sentences(),
 		Tables:    []Table{f.indexTable(false), f.splitTable()},
 		Remarks:   f.remarks(),

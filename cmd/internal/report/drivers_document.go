@@ -20,6 +20,7 @@ func (f *found) document(warnings []Warning) Object {
 		width = f.doubts.RowsForWidth
 	}
 	o := driversHead(f.Run, warnings, a.Metric, f.year(a.Season))
+	o = slices.Insert(o, 2, Member{"answer", f.answer().Object()})
 	return append(o,
 		Member{"scale", a.Scale().String()},
 		Member{"runs", a.Runs}, Member{"rows", a.Rows}, Member{"rows_used", f.x.Rows}, Member{"walks", a.Walks},

@@ -14,13 +14,13 @@ func (f *found) page(r *Report) *Page {
 	words := r.Sentences
 	p := &Page{Field: fieldLine(f.Run), Question: fmt.Sprintf("What moves %s?", f.what()), Main: &r.Pictures[0]}
 	if f.empty() {
-		p.Answer = []Verdict{{Text: words[0]}}
+		p.Answer = r.Answer.verdicts()
 		return p
 	}
-	p.Answer = []Verdict{{Text: f.splitVerdict()}, {Text: f.leaderVerdict()}}
+	p.Answer = r.Answer.verdicts()
 	p.Chapters = []Chapter{
 		{ID: "indices", Title: "Value by value", Words: append([]string{readingIndices, f.scaleWords()}, words[2:]...), Tables: []Table{f.indexTable(true)}},
-		{ID: "split", Title: "Weather, seasons, chance, not knowing", Short: "The split", Words: []string{words[0]}, Pictures: r.Pictures[1:], Tables: []Table{f.splitTable()}},
+		{ID: "split", Title: "Weather, seasons, chance, not knowing", Short: "The split", Words: []string{f.splitVerdict(), words[0]}, Pictures: r.Pictures[1:], Tables: []Table{f.splitTable()}},
 		{ID: "screening", Title: "The screening", Words: []string{screeningWords}, Tables: []Table{f.screeningTable()}},
 	}
 	p.Assumed = f.assumed()
@@ -59,36 +59,6 @@ func (f *found) splitVerdict() string {
 	}
 	return fmt.Sprintf("%s: of the variance between runs, the values that nobody knows exactly make %s by themselves, weather, seasons and chance %s; the rest they make together (95 %% intervals in brackets).%s",
 		verdict, percentBand(unknown.Value/all, unknown.Low, unknown.High), percentBand(luck.Value/all, luck.Low, luck.High), brought(all))
-}
-
-// leaderVerdict names the values that move the answer most and what they rest on.
-func (f *found) leaderVerdict() string {
-	if len(f.ranked) == 0 {
-		return f.leaders()
-	}
-	lead := f.ranked[:min(drivers.Leading, len(f.ranked))]
-	weak := 0
-	for _, b := range lead {
-		if f.weak(b) {
-			weak++
-		}
-	}
-	on := "none of which rests on judgement or memory"
-	switch weak {
-	case 0:
-	case len(lead):
-		on = "all of which rest on judgement or memory"
-	default:
-		on = fmt.Sprintf("of which %d on judgement or memory", weak)
-		if weak > 1 {
-			on = fmt.Sprintf("of which %d rest on judgement or memory", weak)
-		}
-	}
-	text := fmt.Sprintf("Of single values %s counts most, with a total index of %s", f.name(lead[0]), indexBand(f.x.Total[lead[0]]))
-	if len(lead) > 1 {
-		text += fmt.Sprintf(", then %s, %s", f.name(lead[1]), indexBand(f.x.Total[lead[1]]))
-	}
-	return fmt.Sprintf("%s; it leads a first %d %s.", text, len(lead), on)
 }
 
 // assumed lists what the inputs with indices of their own rest on, those that

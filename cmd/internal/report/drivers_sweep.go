@@ -102,7 +102,7 @@ func sweepWarnings(r SweepRun) []Warning {
 		out = append(out, Warning{Code: "all-else-equal", Text: fmt.Sprintf("All else stays as drawn, also the values that are known best by their product with this one: what one seed returns in a year without herbicide goes from %s to %s (median); about %s is known. Read the curve as what the model does, not as what is likely.",
 			brief(r.Sweep.Returns[0], 2), brief(r.Sweep.Returns[last], 2), brief(r.Sweep.Target, 2))})
 	}
-	return appendIf(out, ownReturn(r.Calendar.Weed, r.Sweep.Own))
+	return withOwnReturn(out, r.Calendar.Weed, r.Sweep.Own)
 }
 
 func sweepTable(r SweepRun) Table {

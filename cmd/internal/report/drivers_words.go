@@ -141,7 +141,7 @@ func (f *found) warnings() []Warning {
 	if f.Starter {
 		out = append(out, starterWarning())
 	}
-	out = appendIf(out, ownReturn(f.Calendar.Weed, f.Analysis.Inputs.Own))
+	out = withOwnReturn(out, f.Calendar.Weed, f.Analysis.Inputs.Own)
 	if f.empty() {
 		return append(out, Warning{Code: "nothing-varies", Text: "All runs give the same; no index can be formed."})
 	}
@@ -153,7 +153,8 @@ func (f *found) warnings() []Warning {
 		out = append(out, f.orderOpen())
 	}
 	if odd := f.impossible(); len(odd) > 0 {
-		out = append(out, Warning{Code: "negative-index", Text: fmt.Sprintf("A first-order index is at least 0 and at most its total, yet these are not: %s. There are too few rows to tell; that goes for every table and picture here.", strings.Join(odd, "; "))})
+		out = append(out, Warning{Code: "negative-index", Usual: fmt.Sprintf("A first-order index is at least 0 and at most its total, yet %d are not: there are too few rows to tell. That goes for every table and picture; --full names them.", len(odd)),
+			Text: fmt.Sprintf("A first-order index is at least 0 and at most its total, yet these are not: %s. There are too few rows to tell; that goes for every table and picture here.", strings.Join(odd, "; "))})
 	}
 	return out
 }
@@ -183,11 +184,13 @@ func (f *found) orderOpen() Warning {
 	if n := f.doubts.RowsForOrder; n > 0 {
 		more = fmt.Sprintf("about %s rows would settle it", counted(n))
 	}
-	return Warning{Code: "order-open", Text: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.", drivers.Leading, strings.Join(pairs, "; "), more)}
-}
-
-func starterWarning() Warning {
-	return Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new plan.yaml' writes it for you to edit."}
+	var ranks []string
+	for _, t := range f.doubts.Tied {
+		at := slices.Index(f.ranked, t[0]) + 1
+		ranks = append(ranks, fmt.Sprintf("%d and %d", at, at+1))
+	}
+	return Warning{Code: "order-open", Usual: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.", drivers.Leading, strings.Join(ranks, ", "), more),
+		Text: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.", drivers.Leading, strings.Join(pairs, "; "), more)}
 }
 
 // remarks say what the single inputs are in full: name, middle and range of

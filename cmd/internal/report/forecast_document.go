@@ -3,6 +3,7 @@ package report
 import (
 	"rundown/rotations"
 	"rundown/sim"
+	"rundown/sim/study"
 )
 
 // ForecastFormat names the JSON that a forecast writes. Within a format keys
@@ -15,26 +16,27 @@ var seasonMetrics = []sim.Metric{
 	sim.Plants, sim.Heads, sim.SeedReturn, sim.SeedbankJune, sim.Seedbank, sim.YieldLoss, sim.Yield, sim.Margin,
 }
 
-// object is the threshold as JSON; null for none.
-func (a action) object() any {
-	if a.heads == 0 {
+// actionObject is the threshold as JSON; null for none.
+func actionObject(a study.Action) any {
+	if a.Heads == 0 {
 		return nil
 	}
 	of := "library"
-	if a.own {
+	if a.Own {
 		of = "plan"
 	}
-	return Object{{"heads_per_m2", a.heads}, {"of", of}, {"above", a.over}}
+	return Object{{"heads_per_m2", a.Heads}, {"of", of}, {"above", a.Over}}
 }
 
-func forecastDocument(r Run, seasons []season, warnings []Warning) Object {
-	list := []Object{}
+func forecastDocument(r ForecastRun, warnings []Warning) Object {
+	seasons, list := r.Found.Seasons, []Object{}
 	for _, s := range seasons {
 		list = append(list, seasonObject(s))
 	}
 	return r.Past.with(Object{
 		{"format", ForecastFormat},
 		{"plan", r.Calendar.Name},
+		{"answer", forecastAnswer(r).Object()},
 		{"seed", r.Seed},
 		{"replicates", r.Replicates},
 		{"version", r.Provenance.Version},
@@ -42,9 +44,9 @@ func forecastDocument(r Run, seasons []season, warnings []Warning) Object {
 		{"units", units(r.Calendar)},
 		{"warnings", warningObjects(warnings)},
 		{"seasons", list},
-		{"threshold", actsAbove(r, seasons).object()},
-		{"extinct_fraction", seasons[len(seasons)-1].extinct},
-	}, r.Outcome)
+		{"threshold", actionObject(r.Found.Acts)},
+		{"extinct_fraction", seasons[len(seasons)-1].Extinct},
+	}, r.Found.Outcome)
 }
 
 func units(c *rotations.Calendar) Object {
@@ -59,38 +61,38 @@ func units(c *rotations.Calendar) Object {
 	return o
 }
 
-func seasonObject(s season) Object {
+func seasonObject(s study.Season) Object {
 	shares := Object{}
-	for _, g := range s.grown {
-		shares = append(shares, Member{g.name, g.share})
+	for _, g := range s.Grown {
+		shares = append(shares, Member{g.Name, g.Share})
 	}
 	o := Object{
 		{"harvest_year", s.HarvestYear},
-		{"crop", s.crop},
+		{"crop", s.Crop},
 		{"grown", shares},
-		{"drilled", drilledValue(s.drilled)},
-		{sim.Metrics[sim.WaitedDays].Name, s.bands[sim.WaitedDays]},
+		{"drilled", drilledValue(s.Drilled)},
+		{sim.Metrics[sim.WaitedDays].Name, s.Bands[sim.WaitedDays]},
 	}
 	for _, m := range seasonMetrics {
-		o = append(o, Member{sim.Metrics[m].Name, s.bands[m]})
+		o = append(o, Member{sim.Metrics[m].Name, s.Bands[m]})
 	}
 	ledger := Object{}
 	for m := range sim.MetricCount {
 		if sim.Metrics[m].Ledger {
-			ledger = append(ledger, Member{sim.Metrics[m].Name, s.ledger[m]})
+			ledger = append(ledger, Member{sim.Metrics[m].Name, s.Ledger[m]})
 		}
 	}
-	return append(o, Member{"extinct_fraction", s.extinct}, Member{"ledger_per_m2", ledger})
+	return append(o, Member{"extinct_fraction", s.Extinct}, Member{"ledger_per_m2", ledger})
 }
 
-func drilledValue(d *drilled) any {
+func drilledValue(d *study.Drilled) any {
 	switch {
 	case d == nil:
 		return nil
-	case d.share == 0:
+	case d.Share == 0:
 		return Object{{"share", 0.0}, {"p05", nil}, {"p50", nil}, {"p95", nil}}
 	}
-	return Object{{"share", d.share}, {"p05", d.p05.String()}, {"p50", d.p50.String()}, {"p95", d.p95.String()}}
+	return Object{{"share", d.Share}, {"p05", d.P05.String()}, {"p50", d.P50.String()}, {"p95", d.P95.String()}}
 }
 
 // ProvenanceDocument is provenance.json: what a folder of results was made

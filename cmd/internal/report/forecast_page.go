@@ -5,20 +5,21 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/sim"
-	"rundown/sim/decide"
-	"rundown/sim/ensemble"
+	"rundown/sim/study"
 )
 
 // forecastPage is what a forecast's page says beyond its text.
-func forecastPage(r Run, seasons []season) *Page {
+func forecastPage(f ForecastRun) *Page {
+	r, seasons := f.Run, f.Found.Seasons
 	c := r.Calendar
 	last := seasons[len(seasons)-1].HarvestYear
 	p := &Page{
 		Field:    fieldLine(r),
 		Question: fmt.Sprintf("Does the %s of %s run down or build up by harvest %d?", c.Weed.Name, c.Name, last),
-		Answer:   []Verdict{seedVerdict(r, seasons), headsVerdict(r, seasons)},
-		Keys:     forecastKeys(r, seasons),
-		Assumed:  assumedChapter(r),
+		Answer:   forecastAnswer(f).verdicts(),
+		Scale:    verdictScale,
+		Keys:     forecastKeys(f),
+		Assumed:  assumedChapter(r, f.Found),
 	}
 	if len(seasons) == 1 {
 		p.Question = fmt.Sprintf("What does the %s of %s do by harvest %d?", c.Weed.Name, c.Name, last)
@@ -34,7 +35,7 @@ func forecastPage(r Run, seasons []season) *Page {
 			"Left of the middle what came in, right of it where it went: what is left in the soil at the end is the start of the next season.",
 			"Means over the runs, which a few bad runs pull up. These bars end after harvest, when the weed has shed; the bands are medians on 30 June, before it does, and so are lower."},
 			Pictures: budgetPictures(r, seasons)},
-		{ID: "money", Title: "The money", Words: []string{marginSentence(r, seasons),
+		{ID: "money", Title: "The money", Words: []string{marginSentence(f),
 			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
 			Pictures: []Picture{{"money", money}}, Tables: []Table{costTable(c.Currency, nil, seasons)}},
 	}
@@ -47,7 +48,7 @@ func fieldLine(r Run) string {
 	return fmt.Sprintf("%s · %s ha · %s · %s", c.Name, shortest(c.AreaHa), spoken(c.Soil.Name), weather(c))
 }
 
-func planChapter(r Run, seasons []season) Chapter {
+func planChapter(r Run, seasons []study.Season) Chapter {
 	words := []string{"Work stands on the day it is planned for; on heavy land it waits for the ground. Drilling is shown as it came about: the pale box is the days between which nine runs in ten drilled."}
 	for _, n := range r.Calendar.Notes {
 		words = append(words, sentence(n))
@@ -56,7 +57,7 @@ func planChapter(r Run, seasons []season) Chapter {
 }
 
 // budgetPictures are the seed budgets of all seasons.
-func budgetPictures(r Run, seasons []season) []Picture {
+func budgetPictures(r Run, seasons []study.Season) []Picture {
 	var out []Picture
 	parts, about := pieces(seasons)
 	for k, part := range parts {
@@ -69,7 +70,7 @@ func budgetPictures(r Run, seasons []season) []Picture {
 
 // forecastStacks are the bands in three pictures: of the weed, of the crop, of
 // the money.
-func forecastStacks(r Run, seasons []season) (weed, crop, money *figure.Bands) {
+func forecastStacks(r Run, seasons []study.Season) (weed, crop, money *figure.Bands) {
 	stack := func(title string, panels ...figure.Panel) *figure.Bands {
 		return &figure.Bands{Caption: figure.Caption{Title: r.Calendar.Name + ": " + title, Subtitle: forecastSubtitle(r), Provenance: provenanceLine(r)},
 			Seasons: strip(seasons), Panels: panels}
@@ -83,60 +84,8 @@ func forecastStacks(r Run, seasons []season) (weed, crop, money *figure.Bands) {
 		stack("margin of each season", all[2])
 }
 
-func seedVerdict(r Run, seasons []season) Verdict {
-	form := forms[sim.SeedbankJune]
-	last := seasons[len(seasons)-1]
-	end := last.bands[sim.SeedbankJune]
-	spread := nineInTen(form.Value(end.P05), form.Value(end.P95))
-	if len(seasons) == 1 {
-		before, after := r.Outcome.Column(sim.LedgerStart, 0), r.Outcome.Column(sim.LedgerEnd, 0)
-		lower := share(len(before), func(k int) bool { return after[k] < before[k] })
-		word, p := "run down", lower
-		if lower < 0.5 {
-			word, p = "build up", share(len(before), func(k int) bool { return after[k] > before[k] })
-		}
-		return Verdict{sentence(likelihood(p, r.Replicates)) + " to " + word, fmt.Sprintf(": after harvest there are %s seeds per m² in the soil, at the start %s (medians), and %s in %s of 100 runs; on 30 June, before the weed sheds, there are %s%s.",
-			form.Value(band(after).P50), form.Value(band(before).P50), map[string]string{"run down": "less", "build up": "more"}[word], Of100(p), form.Value(end.P50), spread)}
-	}
-	first, lower, higher := bankTrend(r, seasons)
-	moves := fmt.Sprintf("from %s per m² in June %d to %s in June %d%s", form.Value(first.bands[sim.SeedbankJune].P50), first.HarvestYear, form.Value(end.P50), last.HarvestYear, spread)
-	switch {
-	case lower == 0 && higher == 0:
-		return Verdict{"It stays as it is", fmt.Sprintf(": seed in the soil goes %s.", moves)}
-	case lower >= 0.66:
-		return Verdict{sentence(likelihood(lower, r.Replicates)) + " to run down", fmt.Sprintf(": seed in the soil goes %s, ending lower in %s of 100 runs.", moves, Of100(lower))}
-	case higher >= 0.66:
-		return Verdict{sentence(likelihood(higher, r.Replicates)) + " to build up", fmt.Sprintf(": seed in the soil goes %s, ending higher in %s of 100 runs.", moves, Of100(higher))}
-	}
-	return Verdict{"It can go either way", fmt.Sprintf(": seed in the soil goes %s, ending lower in %s of 100 runs.", moves, Of100(lower))}
-}
-
-func headsVerdict(r Run, seasons []season) Verdict {
-	form := forms[sim.Heads]
-	last := seasons[len(seasons)-1]
-	b, heads := last.bands[sim.Heads], r.Outcome.Column(sim.Heads, len(seasons)-1)
-	spread := nineInTen(form.Value(b.P05), form.Value(b.P95))
-	if limit := r.Calendar.ThresholdPer; limit > 0 {
-		over := share(len(heads), func(k int) bool { return heads[k] > limit })
-		return Verdict{sentence(likelihood(over, r.Replicates)) + " to need action", fmt.Sprintf(": %s heads per m² at harvest %d%s, more than the %s above which you would act in %s of 100 runs.",
-			form.Value(b.P50), last.HarvestYear, spread, shortest(limit), Of100(over))}
-	}
-	if at := r.lastCounted(seasons); at >= 0 {
-		then := r.Outcome.Column(sim.Heads, at)
-		fewer := share(len(heads), func(k int) bool { return heads[k] < then[k] })
-		return Verdict{sentence(likelihood(fewer, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than in %d, when the field was last counted (%s), in %s of 100 runs.",
-			form.Value(b.P50), last.HarvestYear, spread, seasons[at].HarvestYear, form.Value(seasons[at].bands[sim.Heads].P50), Of100(fewer))}
-	}
-	if counted := r.Calendar.Heads; counted != nil && counted.Central > 0 && r.Past == nil {
-		now := counted.Quantile(0.5)
-		fewer := share(len(heads), func(k int) bool { return heads[k] < now })
-		return Verdict{sentence(likelihood(fewer, r.Replicates)) + " to have fewer heads", fmt.Sprintf(": %s per m² at harvest %d%s, fewer than before the start (%s) in %s of 100 runs.",
-			form.Value(b.P50), last.HarvestYear, spread, startWords(counted), Of100(fewer))}
-	}
-	return Verdict{"", fmt.Sprintf("Heads at harvest %d: %s per m²%s.", last.HarvestYear, form.Value(b.P50), spread)}
-}
-
-func forecastKeys(r Run, seasons []season) []KeyNumber {
+func forecastKeys(r ForecastRun) []KeyNumber {
+	seasons := r.Found.Seasons
 	last := seasons[len(seasons)-1]
 	key := func(name, unit string, f Form, b Band) KeyNumber {
 		step := 0.0
@@ -152,8 +101,8 @@ func forecastKeys(r Run, seasons []season) []KeyNumber {
 		return k
 	}
 	return []KeyNumber{
-		key(fmt.Sprintf("Seed in the soil, June %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.bands[sim.SeedbankJune]),
-		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.bands[sim.Heads]),
-		key("Margin, mean of the seasons", r.Calendar.Currency+"/ha", forms[sim.Margin], Band(ensemble.Summarise(decide.MeanMargin(r.Outcome, 0)))),
+		key(fmt.Sprintf("Seed in the soil, June %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedbankJune]),
+		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.Bands[sim.Heads]),
+		key("Margin, mean of the seasons", r.Calendar.Currency+"/ha", forms[sim.Margin], band(r.Found.MeanMargin())),
 	}
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"rundown/sim/study"
 	"strings"
 
 	"rundown/cmd/internal/figure"
@@ -35,7 +36,7 @@ func budgetCaption(r Run) figure.Caption {
 	return c
 }
 
-func forecastPictures(r Run, seasons []season) []Picture {
+func forecastPictures(r Run, seasons []study.Season) []Picture {
 	caption := forecastCaption(r)
 	return []Picture{
 		{"bands", &figure.Bands{Caption: caption, Seasons: strip(seasons), Panels: panels(r, seasons)}},
@@ -69,21 +70,21 @@ func (p Provenance) line() string {
 }
 
 // strip is what was done, for the foot of the season axis.
-func strip(seasons []season) []figure.Season {
+func strip(seasons []study.Season) []figure.Season {
 	out := make([]figure.Season, len(seasons))
 	for i, s := range seasons {
-		out[i] = figure.Season{HarvestYear: s.HarvestYear, Crop: spoken(s.crop)}
+		out[i] = figure.Season{HarvestYear: s.HarvestYear, Crop: spoken(s.Crop)}
 		if s.Cover != nil {
 			out[i].Cover = spoken(s.Cover.Mix.Name)
 		}
-		if s.drilled != nil && s.drilled.share > 0 {
-			out[i].Drilled = dayOfYear(s.drilled.p50)
+		if s.Drilled != nil && s.Drilled.Share > 0 {
+			out[i].Drilled = dayOfYear(s.Drilled.P50)
 		}
 	}
 	return out
 }
 
-func panels(r Run, seasons []season) []figure.Panel {
+func panels(r Run, seasons []study.Season) []figure.Panel {
 	c := r.Calendar
 	heads := figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: spreads(seasons, sim.Heads)}
 	if c.Heads != nil && r.Past == nil { // the histories of counts know better
@@ -104,10 +105,10 @@ func started(v *params.Value) *figure.Spread {
 	return &figure.Spread{P05: v.Quantile(0.05), P25: v.Quantile(0.25), P50: v.Quantile(0.5), P75: v.Quantile(0.75), P95: v.Quantile(0.95)}
 }
 
-func spreads(seasons []season, m sim.Metric) []figure.Spread {
+func spreads(seasons []study.Season, m sim.Metric) []figure.Spread {
 	out := make([]figure.Spread, len(seasons))
 	for i, s := range seasons {
-		b := s.bands[m]
+		b := s.Bands[m]
 		out[i] = figure.None()
 		if b.N > 0 {
 			out[i] = figure.Spread{P05: b.P05, P25: b.P25, P50: b.P50, P75: b.P75, P95: b.P95, Zero: b.Zero}
@@ -116,10 +117,10 @@ func spreads(seasons []season, m sim.Metric) []figure.Spread {
 	return out
 }
 
-func budgetSeasons(seasons []season) []figure.BudgetSeason {
+func budgetSeasons(seasons []study.Season) []figure.BudgetSeason {
 	out := make([]figure.BudgetSeason, len(seasons))
 	for i, s := range strip(seasons) {
-		l := seasons[i].ledger
+		l := seasons[i].Ledger
 		out[i] = figure.BudgetSeason{Season: s,
 			Start: l[sim.LedgerStart], Shed: l[sim.LedgerShed], BroughtIn: l[sim.LedgerBroughtIn],
 			End: l[sim.LedgerEnd], Emerged: l[sim.LedgerEmerged], SproutedTooDeep: l[sim.LedgerFatal],

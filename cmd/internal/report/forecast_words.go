@@ -2,14 +2,13 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"rundown/params"
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/sim/study"
 )
 
 // forms say how the metrics are written for a person.
@@ -60,40 +59,18 @@ func weather(c *rotations.Calendar) string {
 
 // forecastSentences say the answer in the order in which people ask for it:
 // the seedbank, the heads, the money.
-func forecastSentences(r Run, seasons []season) []string {
-	return []string{seedbankSentence(r, seasons), headsSentence(r, seasons), marginSentence(r, seasons)}
+func forecastSentences(r ForecastRun) []string {
+	return []string{seedbankSentence(r.Found), headsSentence(r), marginSentence(r)}
 }
 
-func seedbankSentence(r Run, seasons []season) string {
-	last := seasons[len(seasons)-1]
+func seedbankSentence(f *study.Forecast) string {
+	first, last := &f.Seasons[0], &f.Seasons[f.Last]
 	form := forms[sim.SeedbankJune]
-	end := middleAndRange(form, last.bands[sim.SeedbankJune], last.HarvestYear)
-	if len(seasons) == 1 {
+	end := middleAndRange(form, last.Bands[sim.SeedbankJune], last.HarvestYear)
+	if f.Last == 0 {
 		return "Seed in the soil per m² on 30 June: " + end + "."
 	}
-	first, lower, _ := bankTrend(r, seasons)
-	begun := fmt.Sprint(first.HarvestYear)
-	if first.HarvestYear != seasons[0].HarvestYear {
-		begun += ", the first year of " + spoken(first.crop)
-	}
-	return fmt.Sprintf("Seed in the soil per m² on 30 June: %s in %s, %s. It ends lower than in %d in %s of 100 runs.",
-		form.Value(first.bands[sim.SeedbankJune].P50), begun, end, first.HarvestYear, Of100(lower))
-}
-
-// bankTrend sets the seedbank of the last June against that of the first season of
-// the same crop, since a June in one crop says little against a June in another; of
-// the first season where the crop comes once. It gives that season and the shares
-// of runs that end lower and higher.
-func bankTrend(r Run, seasons []season) (first season, lower, higher float64) {
-	last := len(seasons) - 1
-	at := slices.IndexFunc(seasons, func(s season) bool { return s.crop == seasons[last].crop })
-	if at == last {
-		at = 0
-	}
-	began, ended := r.Outcome.Column(sim.SeedbankJune, at), r.Outcome.Column(sim.SeedbankJune, last)
-	lower = share(len(began), func(k int) bool { return ended[k] < began[k] })
-	higher = share(len(began), func(k int) bool { return ended[k] > began[k] })
-	return seasons[at], lower, higher
+	return fmt.Sprintf("Seed in the soil per m² on 30 June: %s in %d, %s.", form.Value(first.Bands[sim.SeedbankJune].P50), first.HarvestYear, end)
 }
 
 // middleAndRange spells a band out: 620 in 2032 (nine runs in ten: 15 to 21,000).
@@ -109,17 +86,6 @@ func nineInTen(low, high string) string {
 	return " (nine runs in ten: " + low + " to " + high + ")"
 }
 
-// share is how large a part of n runs a condition holds in.
-func share(n int, holds func(k int) bool) float64 {
-	count := 0
-	for k := range n {
-		if holds(k) {
-			count++
-		}
-	}
-	return float64(count) / float64(n)
-}
-
 // startWords are the heads before the start: a count, or a guess with its range.
 func startWords(v *params.Value) string {
 	if v.Spread.Kind == params.Fixed {
@@ -128,76 +94,38 @@ func startWords(v *params.Value) string {
 	return fmt.Sprintf("about %s (%s to %s)", brief(v.Quantile(0.5), 2), brief(v.Quantile(0.05), 2), brief(v.Quantile(0.95), 2))
 }
 
-// action is the density of heads from which on one would act, at the end.
-type action struct {
-	heads float64 // per m²; 0: none
-	own   bool    // of the plan, else of the library
-	over  float64 // share of runs above it
-}
-
-// actsAbove is the plan's threshold, or else what the library says of the last crop:
-// that is by loss of yield and seed returned, so that a ley or fallow has none.
-func actsAbove(r Run, seasons []season) action {
-	last := seasons[len(seasons)-1]
-	a := action{heads: r.Calendar.ThresholdPer, own: true}
-	if a.heads == 0 && last.shedsSeed() {
-		a.heads, a.own = last.Courses[0].Crop.Value("heads_threshold").Central, false
-	}
-	heads := r.Outcome.Column(sim.Heads, len(seasons)-1)
-	a.over = share(len(heads), func(k int) bool { return heads[k] > a.heads })
-	return a
-}
-
-// shedsSeed tells whether heads in the planned crop stand long enough to shed
-// their seed: a ley is mown and a fallow sprayed before.
-func (s *season) shedsSeed() bool {
-	crop := s.Courses[0].Crop
-	return crop.Text["season"] != "none" && crop.Text["perennial"] != "yes"
-}
-
-func headsSentence(r Run, seasons []season) string {
-	last := seasons[len(seasons)-1]
-	worst := last
-	for _, s := range seasons {
-		if s.bands[sim.Heads].P50 > worst.bands[sim.Heads].P50 && s.shedsSeed() {
-			worst = s
-		}
-	}
+func headsSentence(r ForecastRun) string {
+	f := r.Found
+	last, worst := &f.Seasons[f.Last], &f.Seasons[f.Worst]
 	form := forms[sim.Heads]
 	text := "Heads per m²: "
 	if counted := r.Calendar.Heads; counted != nil && r.Past == nil { // the histories of counts know better
 		text += startWords(counted) + " before the start, "
 	}
-	if worst.HarvestYear != last.HarvestYear && worst.bands[sim.Heads].P50 > 0 {
-		text += fmt.Sprintf("%s in %d, the worst year, ", form.Value(worst.bands[sim.Heads].P50), worst.HarvestYear)
+	if worst.HarvestYear != last.HarvestYear && worst.Bands[sim.Heads].P50 > 0 {
+		text += fmt.Sprintf("%s in %d, the worst year, ", form.Value(worst.Bands[sim.Heads].P50), worst.HarvestYear)
 	}
-	text += middleAndRange(form, last.bands[sim.Heads], last.HarvestYear)
-	if a := actsAbove(r, seasons); a.heads > 0 {
-		whose := "the action threshold of " + shortest(a.heads)
-		if !a.own {
-			whose = fmt.Sprintf("the library's threshold of %s for %s", shortest(a.heads), spoken(last.crop))
+	text += middleAndRange(form, last.Bands[sim.Heads], last.HarvestYear)
+	if a := f.Acts; a.Heads > 0 {
+		whose := "the action threshold of " + shortest(a.Heads)
+		if !a.Own {
+			whose = fmt.Sprintf("the library's threshold of %s for %s", shortest(a.Heads), spoken(last.Crop))
 		}
-		text += fmt.Sprintf(", above %s in %s of 100 runs", whose, Of100(a.over))
+		text += fmt.Sprintf(", above %s in %s of 100 runs", whose, Of100(a.Over))
 	}
 	return text + "."
 }
 
-func marginSentence(r Run, seasons []season) string {
-	yearly := make([]float64, r.Replicates)
-	for i := range seasons {
-		for k, m := range r.Outcome.Column(sim.Margin, i) {
-			yearly[k] += m / float64(len(seasons))
-		}
-	}
-	b := Band(ensemble.Summarise(yearly))
+func marginSentence(r ForecastRun) string {
+	b := r.Found.Margin
 	step := forms[sim.Margin].step(b.P95-b.P05, b.P50)
 	each := " a season on average"
-	if len(seasons) == 1 {
+	if r.Found.Last == 0 {
 		each = ""
 	}
 	text := fmt.Sprintf("Margin: %s %s/ha%s%s",
 		rounded(b.P50, step), r.Calendar.Currency, each, nineInTen(rounded(b.P05, step), rounded(b.P95, step)))
-	if loss := share(len(yearly), func(k int) bool { return yearly[k] < 0 }); loss > 0 {
+	if loss := r.Found.Loss; loss > 0 {
 		text += fmt.Sprintf("; below zero in %s of 100 runs", Of100(loss))
 	}
 	return text + "."
@@ -209,7 +137,7 @@ func percent(b Band) Band {
 	return b
 }
 
-func seasonTable(r Run, seasons []season) Table {
+func seasonTable(r Run, seasons []study.Season) Table {
 	t := Table{
 		Keys: 1,
 		Columns: []Column{
@@ -221,34 +149,34 @@ func seasonTable(r Run, seasons []season) Table {
 		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield, loss and drilling day count only the runs that grew the planned crop.",
 	}
 	for i, s := range seasons {
-		crop := spoken(s.crop)
+		crop := spoken(s.Crop)
 		if s.Cover != nil {
 			crop = "cover, " + crop
 		}
 		t.Rows = append(t.Rows, Row{Season: i + 1, Cells: []string{
 			fmt.Sprint(s.HarvestYear), crop,
-			forms[sim.Heads].Band(s.bands[sim.Heads]), forms[sim.SeedbankJune].Band(s.bands[sim.SeedbankJune]),
-			forms[sim.Yield].Band(s.bands[sim.Yield]), forms[sim.YieldLoss].Band(percent(s.bands[sim.YieldLoss])),
-			forms[sim.Margin].Band(s.bands[sim.Margin]), drilledWords(s.drilled),
+			forms[sim.Heads].Band(s.Bands[sim.Heads]), forms[sim.SeedbankJune].Band(s.Bands[sim.SeedbankJune]),
+			forms[sim.Yield].Band(s.Bands[sim.Yield]), forms[sim.YieldLoss].Band(percent(s.Bands[sim.YieldLoss])),
+			forms[sim.Margin].Band(s.Bands[sim.Margin]), drilledWords(s.Drilled),
 		}})
 	}
 	return t
 }
 
 // drilledWords is the median day and the days between which nine in ten fall.
-func drilledWords(d *drilled) string {
-	if d == nil || d.share == 0 {
+func drilledWords(d *study.Drilled) string {
+	if d == nil || d.Share == 0 {
 		return "–"
 	}
-	middle := dayOfYear(d.p50)
-	if d.p05 == d.p95 {
+	middle := dayOfYear(d.P50)
+	if d.P05 == d.P95 {
 		return middle
 	}
-	from := dayOfYear(d.p05)
-	if _, month, day := d.p05.Date(); strings.HasSuffix(dayOfYear(d.p95), month.String()[:3]) {
+	from := dayOfYear(d.P05)
+	if _, month, day := d.P05.Date(); strings.HasSuffix(dayOfYear(d.P95), month.String()[:3]) {
 		from = fmt.Sprint(day)
 	}
-	return fmt.Sprintf("%s (%s–%s)", middle, from, dayOfYear(d.p95))
+	return fmt.Sprintf("%s (%s–%s)", middle, from, dayOfYear(d.P95))
 }
 
 // dayOfYear is a day without its year: 18 Mar.

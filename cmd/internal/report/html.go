@@ -31,7 +31,6 @@ const (
 type htmlPage struct {
 	*Page
 	Title, Context    string
-	Scale             string // what the words for chances mean
 	First             *plate
 	Parts             []part
 	Guesses           *part // what was assumed; after the warnings
@@ -104,7 +103,7 @@ func (r *Report) htmlPage() (*htmlPage, error) {
 	}
 	notes, marks := gather(r.Warnings, rows)
 	b := &binder{marks: marks}
-	v := &htmlPage{Page: r.page(), Title: r.Title, Context: r.Subtitle, Cautions: r.Cautions, Plans: r.Plans, Making: r.making()}
+	v := &htmlPage{Page: r.page(), Title: r.Title, Context: r.Subtitle, Cautions: r.told(), Plans: r.Plans, Making: r.making()}
 	v.Generator = "rundown " + v.Making.Version
 	for _, n := range notes {
 		v.Notes = append(v.Notes, noteView{n.mark, n.text})
@@ -118,11 +117,6 @@ func (r *Report) htmlPage() (*htmlPage, error) {
 	if v.Page.Assumed != nil {
 		guesses := b.part(*v.Page.Assumed)
 		v.Guesses = &guesses
-	}
-	for _, a := range v.Page.Answer {
-		if a.Word != "" {
-			v.Scale = likelihoodNote
-		}
 	}
 	v.Style = template.CSS(b.press.Style() + string(style))
 	v.Script = template.JS(script)

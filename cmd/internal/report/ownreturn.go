@@ -25,6 +25,14 @@ func ownReturn(weed *params.Entry, o *sim.OwnReturn) *Warning {
 	return w
 }
 
+// withOwnReturn is a list of warnings with that, where there is anything to say.
+func withOwnReturn(list []Warning, weed *params.Entry, o *sim.OwnReturn) []Warning {
+	if w := ownReturn(weed, o); w != nil {
+		list = append(list, *w)
+	}
+	return list
+}
+
 // ownValues names a user's values, each with the program's in brackets.
 func ownValues(o *sim.OwnReturn) string {
 	var parts []string

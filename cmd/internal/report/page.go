@@ -7,6 +7,7 @@ import "slices"
 type Page struct {
 	Field    string      // the field, above the question
 	Question string      // what the page answers
+	Scale    string      // what the words of the answer mean; may be empty
 	Answer   []Verdict   // two sentences, with their uncertainty in words and numbers
 	Keys     []KeyNumber // at most three
 	Main     *Picture    // beside the answer

@@ -15,6 +15,14 @@ type Past struct {
 	Posterior *particles.Posterior
 }
 
+// Histories are those that runs go on from; nil for none.
+func (p *Past) Histories() *particles.Posterior {
+	if p == nil {
+		return nil
+	}
+	return p.Posterior
+}
+
 // words say it behind what was run.
 func (p *Past) words() string {
 	if p == nil {
@@ -42,43 +50,9 @@ func (p *Past) with(o Object, outcome *ensemble.Outcome) Object {
 		{"histories", len(p.Posterior.Particles)}, {"counted", counted}}})
 }
 
-// enoughHistories is how many histories of equal weight bands should rest on.
-const enoughHistories = 100
-
-// fewHistories warns of runs that go on from few histories: their pasts repeat,
-// however many runs there are.
-func (r Run) fewHistories() *Warning {
-	if r.Past == nil {
-		return nil
-	}
-	squares := 0.0
-	for _, x := range r.Past.Posterior.Particles {
-		squares += x.Weight * x.Weight
-	}
-	if worth := 1 / squares; worth < enoughHistories {
-		return &Warning{Code: "few-histories", Text: fmt.Sprintf("All runs go on from %s, worth %.0f of equal weight: however many runs are asked for, their pasts repeat, and the bands are narrower than what is known. 'rundown update' with more --replicates keeps more.",
-			histories(len(r.Past.Posterior.Particles)), worth)}
-	}
-	return nil
-}
-
 func histories(n int) string {
 	if n == 1 {
 		return "one history"
 	}
 	return counted(n) + " histories"
-}
-
-// lastCounted is the season in which the field was last counted, of a run that goes on
-// from counts; -1 for none, and for the last season.
-func (r Run) lastCounted(seasons []season) int {
-	if r.Past == nil {
-		return -1
-	}
-	for i := range seasons[:len(seasons)-1] {
-		if r.Past.Posterior.Last <= r.Calendar.Seasons[i].End {
-			return i
-		}
-	}
-	return -1
 }

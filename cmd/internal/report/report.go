@@ -4,11 +4,17 @@
 // only part that knows the model; the renderers see words and numbers.
 package report
 
+import "rundown/sim/ensemble"
+
 // Report is everything a command has to say.
 type Report struct {
 	Title     string
 	Subtitle  string   // what was run, in one line
-	Sentences []string // the answer in plain words, most wanted first
+	Answer    *Answer  // at the head of everything; nil: the command has none
+	Detail    Detail   // of the text; all of it where there is no answer
+	Short     Table    // of the usual text, behind the answer
+	Lines     int      // that the usual text takes at most at usualColumns; the Short table gives way
+	Sentences []string // more in plain words, most wanted first
 	Terms     []Term   // a list of names with what each is
 	Tables    []Table
 	Series    []Series // the numbers behind tables and pictures, for CSV
@@ -19,6 +25,7 @@ type Report struct {
 	Sources   []Term  // numbered as the tables cite them
 	Warnings  []Warning
 	Cautions  []string // always shown
+	Method    string   // how it was done, with sources; beside the cautions of the page and the full text
 	Written   string   // which files hold the rest, as a sentence; may be empty
 	Document  Object   // the command's JSON object, in the order of its format
 	Plans     []PlanText
@@ -34,12 +41,7 @@ type PlanText struct{ Name, Text string }
 type Term struct{ Name, Text string }
 
 // Band summarises one quantity over the replicates.
-type Band struct {
-	N                       int     // replicates with a value
-	Zero                    float64 // share of the N that is exactly 0, in 0..1
-	Mean                    float64 // undefined, as the quantiles, when N is 0
-	P05, P25, P50, P75, P95 float64 // quantiles, Hyndman–Fan type 8
-}
+type Band = ensemble.Quantiles
 
 // Series is one quantity of one season, for tidy CSV.
 type Series struct {
@@ -55,6 +57,7 @@ type Warning struct {
 	Code   string // stable word, e.g. "died-out"
 	Season int    // 1 for the first season; 0: not about one season
 	Text   string // complete sentence
+	Usual  string // the same for the usual text where Text is long; "" for Text
 	// Several warnings of one code are shown to a person as one note: the Lead
 	// and every Detail. Both may be empty; then each Text is a note.
 	Lead, Detail string
@@ -67,6 +70,8 @@ type Table struct {
 	Columns []Column
 	Rows    []Row
 	Legend  string // how to read a cell; shown above the table
+	Tight   bool   // no empty line behind the legend
+	Foot    string // shown below it; may be empty
 }
 
 // Column is the heading of a column of a table.
@@ -74,13 +79,15 @@ type Column struct {
 	Head  string
 	Unit  string // second line of the heading; may be empty
 	Right bool   // numbers stand to the right
+	Spare int    // above 0: left out of a short table that is too wide, the highest first
 	Band  bool   // cells such as 180 (40–620): the medians end in line, the brackets begin in line
 }
 
 // Row is one row of a table.
 type Row struct {
 	Cells  []string
-	Season int // notes about this season are marked in the first cell; 0: none
+	Season int  // notes about this season are marked in the first cell; 0: none
+	Key    bool // it stands wherever the table is shortened
 }
 
 // Provenance says what a result was made from. It holds neither clock nor

@@ -16,7 +16,10 @@ func (t Table) write(b *strings.Builder, show output.Terminal, marks map[int]str
 		b.WriteString(paintLines(wrap(t.Title, show.Columns, "", ""), show.Bold))
 	}
 	if t.Legend != "" {
-		b.WriteString(paintLines(wrap(t.Legend, min(show.Columns, widestProse), "", ""), show.Faint) + "\n")
+		b.WriteString(paintLines(wrap(t.Legend, min(show.Columns, widestProse), "", ""), show.Faint))
+		if !t.Tight {
+			b.WriteByte('\n')
+		}
 	}
 	rows := t.aligned(t.marked(marks))
 	widths := t.widths(rows)
@@ -25,6 +28,9 @@ func (t Table) write(b *strings.Builder, show output.Terminal, marks map[int]str
 			b.WriteByte('\n')
 		}
 		t.writeBlock(b, show, rows, widths, block)
+	}
+	if t.Foot != "" {
+		b.WriteString(paintLines(wrap(t.Foot, min(show.Columns, widestProse), "", ""), show.Faint))
 	}
 }
 

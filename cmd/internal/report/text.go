@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -11,16 +12,74 @@ import (
 // widestProse is the longest line that reads well; tables may be wider.
 const widestProse = 96
 
-// Text writes the report for a person.
+// Text writes the report for a person, in as much detail as it asks for.
 func (r *Report) Text(w io.Writer, show output.Terminal) error {
 	var b strings.Builder
+	switch {
+	case r.Answer != nil && r.Detail == Brief:
+		b.WriteString(r.Answer.text(show))
+	case r.Answer != nil && r.Detail == Usual:
+		r.usual(&b, show)
+	default:
+		r.whole(&b, show)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// head is the title, the answer and what was run.
+func (r *Report) head(b *strings.Builder, show output.Terminal) {
 	prose := min(show.Columns, widestProse)
 	if r.Title != "" {
 		b.WriteString(paintLines(wrap(r.Title, prose, "", ""), show.Bold))
 	}
-	if r.Subtitle != "" {
-		b.WriteString(wrap(r.Subtitle, prose, "", ""))
+	if r.Answer != nil {
+		b.WriteString(r.Answer.text(show))
 	}
+	if r.Subtitle != "" {
+		b.WriteString(paintLines(wrap(r.Subtitle, prose, "", ""), func(s string) string {
+			if r.Answer != nil {
+				return show.Faint(s)
+			}
+			return s
+		}))
+	}
+}
+
+// usual is the answer, a short table and what must be known before acting, in few
+// lines; the table gives way to the rest.
+func (r *Report) usual(b *strings.Builder, show output.Terminal) {
+	plain := output.Terminal{Columns: usualColumns}
+	var rest strings.Builder
+	r.head(&rest, plain)
+	r.foot(&rest, plain, 0)
+	some := *r
+	r = &some
+	r.Warnings = slices.Clone(r.Warnings)
+	for i := range r.Warnings {
+		if w := &r.Warnings[i]; w.Usual != "" {
+			w.Text = w.Usual
+		}
+	}
+	r.Short = r.Short.fitting(usualColumns)
+	short := r.Short
+	short.Rows = nil
+	rest.WriteByte('\n')
+	short.write(&rest, plain, nil)
+	blocks := len(r.Short.blocks(r.Short.widths(r.Short.aligned(r.Short.marked(nil))), usualColumns))
+	left := r.Lines - strings.Count(rest.String(), "\n")
+	r.head(b, show)
+	b.WriteByte('\n')
+	table := r.Short.trimmed(max(left/blocks, 0))
+	_, marks := gather(r.Warnings, len(r.Short.Rows))
+	table.write(b, show, marks)
+	r.foot(b, show, len(r.Short.Rows))
+}
+
+// whole is everything.
+func (r *Report) whole(b *strings.Builder, show output.Terminal) {
+	prose := min(show.Columns, widestProse)
+	r.head(b, show)
 	if len(r.Sentences) > 0 {
 		b.WriteByte('\n')
 	}
@@ -29,27 +88,44 @@ func (r *Report) Text(w io.Writer, show output.Terminal) error {
 	}
 	if len(r.Terms) > 0 {
 		b.WriteByte('\n')
-		writeTerms(&b, r.Terms, "", prose, show)
+		writeTerms(b, r.Terms, "", prose, show)
 	}
 	rows := 0
 	for _, t := range r.Tables {
 		rows = max(rows, len(t.Rows))
 	}
-	notes, marks := gather(r.Warnings, rows)
+	_, marks := gather(r.Warnings, rows)
 	if show.Blocks && len(r.Sparks) > 0 {
 		b.WriteByte('\n')
-		sparkTable(r.Sparks, r.Span[0], r.Span[1]).write(&b, show, nil)
+		sparkTable(r.Sparks, r.Span[0], r.Span[1]).write(b, show, nil)
 	}
 	for _, t := range r.Tables {
 		b.WriteByte('\n')
-		t.write(&b, show, marks)
+		t.write(b, show, marks)
 	}
 	for _, list := range [][]Term{r.Remarks, r.Sources} {
 		if len(list) > 0 {
 			b.WriteByte('\n')
-			writeTerms(&b, list, "", prose, show)
+			writeTerms(b, list, "", prose, show)
 		}
 	}
+	all := *r // with the method
+	all.Cautions = r.told()
+	all.foot(b, show, rows)
+}
+
+// told is the cautions and the method.
+func (r *Report) told() []string {
+	if r.Method == "" {
+		return r.Cautions
+	}
+	return append(slices.Clone(r.Cautions), r.Method)
+}
+
+// foot is the warnings, the cautions and where the rest is.
+func (r *Report) foot(b *strings.Builder, show output.Terminal, rows int) {
+	prose := min(show.Columns, widestProse)
+	notes, _ := gather(r.Warnings, rows)
 	if len(notes) > 0 {
 		b.WriteByte('\n')
 	}
@@ -63,8 +139,6 @@ func (r *Report) Text(w io.Writer, show output.Terminal) error {
 	if r.Written != "" {
 		b.WriteString("\n" + wrap(r.Written, prose, "", ""))
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
 }
 
 // Paragraphs is text wrapped to a width, its paragraphs still apart.
@@ -122,12 +196,14 @@ func gather(warnings []Warning, rows int) (notes []note, marks map[int]string) {
 			seasons = nil
 			for _, other := range warnings[i:] {
 				if other.Code == w.Code {
-					details = append(details, other.Detail)
+					if other.Detail != "" { // else it is told with another
+						details = append(details, other.Detail)
+					}
 					seasons = append(seasons, other.Season)
 				}
 			}
 		}
-		if len(details) > 1 {
+		if len(seasons) > 1 && len(details) > 0 {
 			text = w.Lead + " " + strings.Join(details, "; ") + "."
 		}
 		for _, s := range seasons {

@@ -47,7 +47,11 @@ func span(from, to date.Day) string { return from.Short() + " – " + to.Short()
 func planWarnings(c *rotations.Calendar) []Warning {
 	var out []Warning
 	for _, w := range c.Warnings {
-		out = append(out, Warning{Code: w.Code, Season: w.Season, Text: w.Text, Lead: w.Lead, Detail: w.Detail})
+		out = append(out, planWords(w))
 	}
 	return out
+}
+
+func planWords(w rotations.Warning) Warning {
+	return Warning{Code: w.Code, Season: w.Season, Text: w.Text, Lead: w.Lead, Detail: w.Detail}
 }

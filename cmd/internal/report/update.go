@@ -2,14 +2,11 @@ package report
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/sim/study"
 	particles "rundown/sim/update"
 )
 
@@ -18,9 +15,8 @@ const UpdateFormat = "rundown.update/1"
 
 // UpdateRun is what the report of an update is made from.
 type UpdateRun struct {
-	Run        // Outcome: the forecast before the counts
-	After      *ensemble.Outcome
-	Result     *particles.Result
+	Run
+	Found      *study.Update
 	Counts     []UpdateCount // in order of date, as the Result has them
 	CountsFile PlanText
 	Zones      []string // of the counts that were used
@@ -37,27 +33,27 @@ type UpdateCount struct {
 // updated is an update with what its reports ask for again and again.
 type updated struct {
 	UpdateRun
-	before, after []season
+	*study.Update
+	before, after []study.Season
 }
 
 // Update assembles the report of a forecast corrected by counts.
 func Update(r UpdateRun) *Report {
-	u := &updated{UpdateRun: r}
-	after := r.Run
-	after.Outcome = r.After
-	for i := range r.Calendar.Seasons {
-		u.before, u.after = append(u.before, summarise(r.Run, i)), append(u.after, summarise(after, i))
-	}
+	u := &updated{UpdateRun: r, Update: r.Found, before: r.Found.Before.Seasons, after: r.Found.After.Seasons}
 	warnings := u.warnings()
 	out := &Report{
 		Title:     fmt.Sprintf("%s: what the counts make of the forecast", r.Calendar.Name),
 		Subtitle:  u.subtitle(),
+		Answer:    u.answer(),
+		Short:     u.shortTable(),
+		Lines:     32,
 		Sentences: u.sentences(),
 		Tables:    []Table{u.countsTable(), u.seasonsTable(), u.movedTable(false)},
 		Remarks:   u.remarks(),
 		Pictures:  u.pictures(),
 		Warnings:  warnings,
-		Cautions:  append(Cautions(), fmt.Sprintf("How it was done: %s. %s.", scheme, strings.Join(schemeReferences, "; "))),
+		Cautions:  Cautions(),
+		Method:    fmt.Sprintf("How it was done: %s. %s.", scheme, strings.Join(schemeReferences, "; ")),
 		Document:  u.document(warnings),
 		Plans:     append(plansOf(r.Run), r.CountsFile),
 	}
@@ -75,45 +71,9 @@ func (u *updated) last() (*UpdateCount, *particles.Seen) {
 	return &u.Counts[n], &u.Result.Seen[n]
 }
 
-// ahead is the first season that is not over by the last count; the last of all
-// where none is.
-func (u *updated) ahead() int {
-	for i := range u.after {
-		if u.after[i].End > u.Result.Posterior.Last {
-			return i
-		}
-	}
-	return len(u.after) - 1
-}
-
 // seasonOf is the season of a day, −1 where there is none.
 func (u *updated) seasonOf(c *UpdateCount) int {
-	return slices.IndexFunc(u.after, func(s season) bool { return s.Open <= c.Watch.Day && c.Watch.Day <= s.End })
-}
-
-// clear is the two-sided chance of noise below which a value is said to have
-// moved: of a hundred values that did not, one is named in one update of some 160.
-const clear = 6e-5
-
-// errors is how many standard errors a shift reaches by noise with a two-sided
-// chance: those errors are estimated from families of histories, so that the law
-// is Student's with one degree of freedom less. (Between updates of the example with
-// other seeds, shifts differed by 1.04 of their errors with 65 families, root
-// mean square over all values, and by 1.18 with 20.)
-func (u *updated) errors(chance float64) float64 {
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(max(1, u.Result.Families-1))}.Quantile(1 - chance/2)
-}
-
-// moved are the values whose shift is told from the sampler's own noise.
-func (u *updated) moved() []particles.Moved {
-	var out []particles.Moved
-	bar := u.errors(clear)
-	for _, m := range u.Result.Moved {
-		if math.Abs(m.Shift) > bar*m.Error {
-			out = append(out, m)
-		}
-	}
-	return out
+	return slices.IndexFunc(u.after, func(s study.Season) bool { return s.Open <= c.Watch.Day && c.Watch.Day <= s.End })
 }
 
 // countKinds are the kinds of counts: as a heading, and as what there is so many of.

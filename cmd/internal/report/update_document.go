@@ -2,17 +2,18 @@ package report
 
 import (
 	"math"
+	"rundown/sim/study"
 
 	"rundown/sim"
 )
 
 func (u *updated) document(warnings []Warning) Object {
 	return Object{
-		{"format", UpdateFormat}, {"plan", u.Calendar.Name}, {"counts", u.CountsFile.Name}, {"seed", u.Seed}, {"replicates", u.Replicates},
+		{"format", UpdateFormat}, {"plan", u.Calendar.Name}, {"answer", u.answer().Object()}, {"counts", u.CountsFile.Name}, {"seed", u.Seed}, {"replicates", u.Replicates},
 		{"version", u.Provenance.Version}, {"provenance", u.Provenance.Object()}, {"units", units(u.Calendar)}, {"warnings", warningObjects(warnings)},
 		{"last_count", u.Result.Posterior.Last.String()}, {"zones", u.Zones},
 		{"method", Object{{"name", scheme}, {"references", schemeReferences}}},
-		{"effective_sample_size", Object{{"least", u.leastESS()}, {"end", u.Result.Effective}, {"families", u.Result.Families}}},
+		{"effective_sample_size", Object{{"least", u.LeastESS}, {"end", u.Result.Effective}, {"families", u.Result.Families}}},
 		{"counted", u.countObjects()}, {"seasons", u.seasonObjects()}, {"moved", u.movedObjects()}, {"steps", u.stepObjects()},
 	}
 }
@@ -35,16 +36,16 @@ func (u *updated) countObjects() []Object {
 func (u *updated) seasonObjects() []Object {
 	var out []Object
 	for i := range u.after {
-		o := Object{{"harvest_year", u.after[i].HarvestYear}, {"crop", u.after[i].crop}}
+		o := Object{{"harvest_year", u.after[i].HarvestYear}, {"crop", u.after[i].Crop}}
 		for _, x := range []struct {
 			key string
-			s   *season
+			s   *study.Season
 		}{{"before", &u.before[i]}, {"after", &u.after[i]}} {
 			bands := Object{}
 			for _, m := range shownMetrics {
-				bands = append(bands, Member{sim.Metrics[m].Name, x.s.bands[m]})
+				bands = append(bands, Member{sim.Metrics[m].Name, x.s.Bands[m]})
 			}
-			o = append(o, Member{x.key, append(bands, Member{"extinct_fraction", x.s.extinct})})
+			o = append(o, Member{x.key, append(bands, Member{"extinct_fraction", x.s.Extinct})})
 		}
 		out = append(out, o)
 	}

@@ -9,9 +9,7 @@ import (
 // page is what the page of an update says beyond its text.
 func (u *updated) page(r *Report) *Page {
 	c := u.Calendar
-	after := u.Run
-	after.Outcome = u.After
-	n, i := len(u.after)-1, u.ahead()
+	n, i := len(u.after)-1, u.Ahead
 	key := func(name, unit string, f Form, b Band) KeyNumber {
 		k := KeyNumber{Name: name, Unit: unit, Value: f.Value(b.P50)}
 		if low, high := f.Value(b.P05), f.Value(b.P95); low != high {
@@ -27,14 +25,15 @@ func (u *updated) page(r *Report) *Page {
 	p := &Page{
 		Field:    fieldLine(u.Run),
 		Question: fmt.Sprintf("What do the counts up to %s say about the %s of %s?", u.Result.Posterior.Last.Short(), c.Weed.Name, c.Name),
-		Answer:   u.verdicts(),
+		Answer:   r.Answer.verdicts(),
+		Scale:    verdictScale,
 		Keys: []KeyNumber{
 			key(fmt.Sprintf("%s, %s", countKinds[last.Kind][0], last.Watch.Day.Short()), "per m²", density, Band(seen.Posterior)),
-			key(fmt.Sprintf("Seed in the soil, June %d", u.after[i].HarvestYear), "per m²", forms[sim.SeedbankJune], u.after[i].bands[sim.SeedbankJune]),
-			key(fmt.Sprintf("Heads, harvest %d", u.after[n].HarvestYear), "per m²", forms[sim.Heads], u.after[n].bands[sim.Heads]),
+			key(fmt.Sprintf("Seed in the soil, June %d", u.after[i].HarvestYear), "per m²", forms[sim.SeedbankJune], u.after[i].Bands[sim.SeedbankJune]),
+			key(fmt.Sprintf("Heads, harvest %d", u.after[n].HarvestYear), "per m²", forms[sim.Heads], u.after[n].Bands[sim.Heads]),
 		},
 		Main:    &r.Pictures[0],
-		Assumed: assumedChapter(u.Run),
+		Assumed: assumedChapter(u.Run, u.Update.Before),
 	}
 	p.Chapters = []Chapter{
 		{ID: "counts", Title: "The counts", Words: []string{
@@ -46,7 +45,7 @@ func (u *updated) page(r *Report) *Page {
 		{ID: "moved", Title: "What was learnt", Words: []string{u.movedSentence(),
 			"Counts tell what this field has better than why it has it: much that could explain a count moves together, a little each. A wide interval here is no fault."},
 			Pictures: r.Pictures[2:3], Tables: []Table{u.movedTable(true)}},
-		planChapter(after, u.after),
+		planChapter(u.Run, u.after),
 		{ID: "method", Title: "How it was done", Words: []string{u.methodSentence(),
 			"Every history is a run of the model with values and luck of its own. Histories are weighed by how likely they make the quadrats (negative binomial, with how patchy the weed is left open), drawn anew where few carry the weight, and moved so that they do not all become one. An effective sample size is how many equal histories would tell as much."},
 			Tables: []Table{u.stepsTable()}},

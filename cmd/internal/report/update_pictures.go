@@ -42,8 +42,8 @@ func (u *updated) seasonsPicture() *figure.Updated {
 	}{{"Weed heads", "per m², mid-June", sim.Heads}, {"Seed in the soil", "per m², 30 June", sim.SeedbankJune}} {
 		panel := figure.UpdatedPanel{Name: q.name, Unit: q.unit, Kind: figure.Log}
 		for i := range u.after {
-			c := figure.UpdatedColumn{Label: fmt.Sprintf("%d %s", u.after[i].HarvestYear, spoken(u.after[i].crop)),
-				Before: drawnSpread(u.before[i].bands[q.metric]), After: drawnSpread(u.after[i].bands[q.metric])}
+			c := figure.UpdatedColumn{Label: fmt.Sprintf("%d %s", u.after[i].HarvestYear, spoken(u.after[i].Crop)),
+				Before: drawnSpread(u.before[i].Bands[q.metric]), After: drawnSpread(u.after[i].Bands[q.metric])}
 			for k := range u.Counts {
 				if q.metric == sim.Heads && u.Counts[k].Kind == "heads" && u.seasonOf(&u.Counts[k]) == i {
 					c.Counts = append(c.Counts, seenInterval(&u.Result.Seen[k]))
@@ -86,7 +86,7 @@ var value3 = Form{Digits: 3, Least: 1e-6}
 // movedPicture is the values that moved most, with the error of the shift.
 func (u *updated) movedPicture() *figure.Dots {
 	title := "which uncertain values the counts moved"
-	if len(u.moved()) == 0 {
+	if len(u.Moved) == 0 {
 		title = "no uncertain value moved beyond the method's noise; the nearest to it"
 	}
 	d := &figure.Dots{
@@ -106,7 +106,7 @@ func (u *updated) movedPicture() *figure.Dots {
 		}
 		return 0
 	})
-	wide := u.errors(clear) // as in the text: all values are looked at together
+	wide := u.Bar // as in the text: all values are looked at together
 	for _, m := range rows[:min(movedRows, len(rows))] {
 		d.Rows = append(d.Rows, figure.DotRow{Name: valueName(m.Value), Under: value3.Value(m.Prior.P50) + " → " + value3.Value(m.Posterior.P50) + unitAfter(m.Value.Unit),
 			Main: figure.Interval{Value: m.Shift, Low: m.Shift - wide*m.Error, High: m.Shift + wide*m.Error}})

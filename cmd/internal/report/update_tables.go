@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"rundown/sim/study"
 
 	"rundown/sim"
 )
@@ -45,12 +46,12 @@ func (u *updated) seasonsTable() Table {
 	}
 	for i := range u.after {
 		a, b := &u.before[i], &u.after[i]
-		crop := spoken(b.crop)
+		crop := spoken(b.Crop)
 		if b.Cover != nil {
 			crop = "cover, " + crop
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprint(b.HarvestYear), crop, forms[sim.Heads].Band(a.bands[sim.Heads]), forms[sim.Heads].Band(b.bands[sim.Heads]),
-			forms[sim.SeedbankJune].Band(a.bands[sim.SeedbankJune]), forms[sim.SeedbankJune].Band(b.bands[sim.SeedbankJune])}})
+		t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprint(b.HarvestYear), crop, forms[sim.Heads].Band(a.Bands[sim.Heads]), forms[sim.Heads].Band(b.Bands[sim.Heads]),
+			forms[sim.SeedbankJune].Band(a.Bands[sim.SeedbankJune]), forms[sim.SeedbankJune].Band(b.Bands[sim.SeedbankJune])}})
 	}
 	return t
 }
@@ -66,12 +67,12 @@ func (u *updated) movedTable(page bool) Table {
 		Columns: []Column{{Head: "", Right: true}, {Head: "Value"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true}, {Head: "± error", Right: true}, {Head: "Narrower", Unit: "%", Right: true}, {Head: "Evidence"}},
 		Legend:  "Moved: of the mean, in standard deviations of what was thought before. ",
 	}
-	if bar := u.errors(clear); bar < 20 {
+	if bar := u.Bar; bar < 20 {
 		t.Legend += fmt.Sprintf("Only shifts of more than %.1f of their standard errors are named; the rest may be the method's own noise.", bar)
 	} else {
 		t.Legend += fmt.Sprintf("The histories descend from %s of the first: too few to tell a shift from the method's own noise, unless it is huge.", counted(u.Result.Families))
 	}
-	moved := u.moved()
+	moved := u.Moved
 	if len(moved) > 0 && !page {
 		t.Legend += " What the numbered values are in full stands below."
 	}
@@ -96,7 +97,7 @@ func (u *updated) movedTable(page bool) Table {
 // remarks say in full what the rows of the table of moved values are.
 func (u *updated) remarks() []Term {
 	var out []Term
-	moved := u.moved()
+	moved := u.Moved
 	for k, m := range moved[:min(movedRows, len(moved))] {
 		out = append(out, Term{fmt.Sprint(k + 1), valueName(m.Value) + ", " + cmp.Or(m.Value.Unit, "no unit")})
 	}
@@ -124,14 +125,12 @@ func (u *updated) stepsTable() Table {
 func UpdateCSV(w io.Writer, r UpdateRun) error {
 	out := newCSV(w)
 	_ = out.Write([]string{"season", "when", "metric", "unit", "quantile", "value"}) // errors come at Error below
-	after := r.Run
-	after.Outcome = r.After
 	for i, s := range r.Calendar.Seasons {
 		for _, x := range []struct {
-			when string
-			run  Run
-		}{{"before", r.Run}, {"after", after}} {
-			bands := summarise(x.run, i).bands
+			when  string
+			found *study.Forecast
+		}{{"before", r.Found.Before}, {"after", r.Found.After}} {
+			bands := x.found.Seasons[i].Bands
 			for _, m := range shownMetrics {
 				bandRows(out, []string{fmt.Sprint(s.HarvestYear), x.when, sim.Metrics[m].Name, unit(r.Calendar, m)}, bands[m])
 			}
@@ -146,7 +145,7 @@ func CountedCSV(w io.Writer, r UpdateRun) error {
 	out := newCSV(w)
 	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low", "counted_high", "when", "quantile", "value"}) // errors come at Error below
 	for i := range r.Counts {
-		c, s := &r.Counts[i], &r.Result.Seen[i]
+		c, s := &r.Counts[i], &r.Found.Result.Seen[i]
 		depth := ""
 		if c.Watch.DepthCM > 0 {
 			depth = cell(c.Watch.DepthCM)
@@ -164,7 +163,7 @@ func CountedCSV(w io.Writer, r UpdateRun) error {
 func MovedCSV(w io.Writer, r UpdateRun) error {
 	out := newCSV(w)
 	_ = out.Write([]string{"value", "label", "unit", "grade", "before_p05", "before_p50", "before_p95", "after_p05", "after_p50", "after_p95", "shift_sd", "shift_error", "narrower"}) // errors come at Error below
-	for _, m := range r.Result.Moved {
+	for _, m := range r.Found.Result.Moved {
 		a, b := m.Prior, m.Posterior
 		_ = out.Write([]string{m.Value.Path, valueName(m.Value), m.Value.Unit, string(m.Value.Grade), cell(a.P05), cell(a.P50), cell(a.P95), cell(b.P05), cell(b.P50), cell(b.P95), cell(m.Shift), cell(m.Error), cell(m.Narrowed)})
 	}

@@ -7,6 +7,7 @@ import (
 
 	"rundown/sim"
 	"rundown/sim/counts"
+	"rundown/sim/study"
 )
 
 func (u *updated) sentences() []string {
@@ -71,22 +72,16 @@ func fromTo(low, high string) string {
 // quadratsSay is a density with its interval, as far as it has one.
 func quadratsSay(x counts.Interval) string { return upTo(x.Value) + fromTo(upTo(x.Low), upTo(x.High)) }
 
-// direction says how a quantity stands to what was expected of it.
-func direction(before, after Band) string {
-	switch {
-	case after.P50 > before.P75:
-		return "More weed than was forecast"
-	case after.P50 < before.P25:
-		return "Less weed than was forecast"
-	}
-	return "About as much weed as was forecast"
+// directionWords say how the field stands to what was expected of it.
+var directionWords = map[study.Direction]string{
+	study.More: "More weed than was forecast", study.Less: "Less weed than was forecast", study.AsForecast: "About as much weed as was forecast",
 }
 
 // stateVerdict is what the field had on the day of the last count.
 func (u *updated) stateVerdict() Verdict {
 	c, s := u.last()
 	before, after := Band(s.Prior), Band(s.Posterior)
-	return Verdict{direction(before, after), fmt.Sprintf(": on %s the model now puts %s %s per m²%s; the forecast had %s, the quadrats alone say %s.",
+	return Verdict{directionWords[u.Direction], fmt.Sprintf(": on %s the model now puts %s %s per m²%s; the forecast had %s, the quadrats alone say %s.",
 		c.Watch.Day.Short(), density.Value(after.P50), countKinds[c.Kind][1], nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before),
 		quadratsSay(s.Counted.MeanPerM2))}
 }
@@ -94,9 +89,9 @@ func (u *updated) stateVerdict() Verdict {
 // futureVerdict is what that makes of the heads at the plan's end.
 func (u *updated) futureVerdict() Verdict {
 	n := len(u.after) - 1
-	before, after := u.before[n].bands[sim.Heads], u.after[n].bands[sim.Heads]
+	before, after := u.before[n].Bands[sim.Heads], u.after[n].Bands[sim.Heads]
 	word := "Heads at the plan's end are as open as before"
-	switch r := narrower(before, after); {
+	switch r := u.Narrower; {
 	case r > 0.2 && u.Result.Families >= fewFamilies:
 		word = "Heads at the plan's end are better known, for their size"
 	case r > 0.2:
@@ -106,12 +101,6 @@ func (u *updated) futureVerdict() Verdict {
 	}
 	return Verdict{word, fmt.Sprintf(": %s heads per m² at harvest %d%s, where the forecast had %s. %s", density.Value(after.P50), u.after[n].HarvestYear,
 		nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before), factors(before, after))}
-}
-
-// narrower is by how much a 90 % range has shrunk on a log scale: 0.3 for a range
-// three tenths narrower; NaN where an end is 0.
-func narrower(before, after Band) float64 {
-	return 1 - math.Log(after.P95/after.P05)/math.Log(before.P95/before.P05)
 }
 
 // factors says how far the ends of a range lie apart, before and now.
@@ -128,15 +117,15 @@ func factors(before, after Band) string {
 func whole(x float64) string { return Form{Digits: 2, Least: 0.1}.Value(x) }
 
 func (u *updated) seedSentence() string {
-	i := u.ahead()
-	before, after := u.before[i].bands[sim.SeedbankJune], u.after[i].bands[sim.SeedbankJune]
+	i := u.Ahead
+	before, after := u.before[i].Bands[sim.SeedbankJune], u.after[i].Bands[sim.SeedbankJune]
 	form := forms[sim.SeedbankJune]
 	return fmt.Sprintf("Seed in the soil on 30 June %d: %s per m²%s; the forecast had %s.", u.after[i].HarvestYear,
 		form.Value(after.P50), nineInTen(form.Value(after.P05), form.Value(after.P95)), within(form, before))
 }
 
 func (u *updated) movedSentence() string {
-	moved := u.moved()
+	moved := u.Moved
 	if len(moved) == 0 {
 		return "No single uncertain value moved beyond the method's own noise: the counts tell what this field has, not why."
 	}
@@ -149,15 +138,6 @@ func (u *updated) movedSentence() string {
 		names = append(names, fmt.Sprintf("%s %s by %.1f", valueName(m.Value), way, math.Abs(m.Shift)))
 	}
 	return fmt.Sprintf("The counts moved %s beyond noise, in standard deviations of what was thought before: %s.", plural(len(moved), "uncertain value"), strings.Join(names, "; "))
-}
-
-// leastESS is the smallest effective sample size on the way.
-func (u *updated) leastESS() float64 {
-	least := u.Result.Effective
-	for _, s := range u.Result.Steps {
-		least = math.Min(least, s.Effective)
-	}
-	return least
 }
 
 // scheme is how the counts were let in.
@@ -184,7 +164,7 @@ func (u *updated) methodSentence() string {
 		drew = fmt.Sprintf("They were drawn anew and moved %s, and come from %s of the first: bands rest on so many lines", times(drawn), counted(u.Result.Families))
 	}
 	return fmt.Sprintf("Of %s histories, the effective sample size was at least %s on the way and is %s at the end by weight. %s.",
-		counted(u.Replicates), counted(int(u.leastESS())), counted(int(u.Result.Effective+0.5)), drew)
+		counted(u.Replicates), counted(int(u.LeastESS)), counted(int(u.Result.Effective+0.5)), drew)
 }
 
 func times(n int) string {
@@ -197,11 +177,8 @@ func times(n int) string {
 	return counted(n) + " times"
 }
 
-// far is the share of forecasts below which a count is taken to lie outside what
-// the model can give; few are the quadrats and the families below which a result
-// is thin.
+// few are the quadrats and the families below which a result is thin.
 const (
-	far          = 1.0 / 500
 	fewQuadrats  = 10
 	fewFamilies  = 30
 	fewEffective = 50
@@ -226,8 +203,8 @@ func (u *updated) warnings() []Warning {
 	if u.Result.Strayed >= 0.05 {
 		out = append(out, Warning{Code: "histories-set-aside", Text: fmt.Sprintf("In %s of 100 runs of the forecast a planned crop could not be drilled in time. The plan says what was done until the last count, so those runs are set aside; with your own weather in the plan fewer would be.", Of100(u.Result.Strayed))})
 	}
-	if u.Result.Families < fewFamilies || u.leastESS() < fewEffective {
-		out = append(out, Warning{Code: "few-histories", Text: fmt.Sprintf("The histories at the end descend from %d of %s, with an effective sample size that fell to %s: bands and shifts are rough. More --replicates make them steadier.", u.Result.Families, counted(u.Replicates), counted(int(u.leastESS())))})
+	if u.Result.Families < fewFamilies || u.LeastESS < fewEffective {
+		out = append(out, Warning{Code: "few-histories", Text: fmt.Sprintf("The histories at the end descend from %d of %s, with an effective sample size that fell to %s: bands and shifts are rough. More --replicates make them steadier.", u.Result.Families, counted(u.Replicates), counted(int(u.LeastESS)))})
 	}
 	for _, s := range u.Result.Steps {
 		if s.Drawn && s.Values < stuck && s.Luck < stuck {
@@ -256,15 +233,14 @@ func (u *updated) outside(i int) []Warning {
 		}
 		return "more"
 	}
-	beyond := func(tail float64) bool { return tail < far || tail > 1-far }
 	counted := fmt.Sprintf("%s: %s per m² were counted", sentence(u.label(i)), density.Value(s.Counted.MeanPerM2.Value))
 	switch {
-	case beyond(s.PriorTail) && s.Prior.P95 == 0 && s.PriorTail > 0.5:
+	case u.Outside[i] == study.OutsideAll && s.Prior.P95 == 0 && s.PriorTail > 0.5:
 		return []Warning{{Code: "outside-forecast", Text: fmt.Sprintf("%s, and the model's field has none on that day. Is the date right? Otherwise %s.", counted, missing)}}
-	case beyond(s.PriorTail):
+	case u.Outside[i] == study.OutsideAll:
 		return []Warning{{Code: "outside-forecast", Text: fmt.Sprintf("%s, %s than anything the forecast could give (nine in ten of such counts: %s to %s): %s. What follows from it is held to the model's limits.",
 			counted, how(s.PriorTail), density.Value(s.Expected.P05), density.Value(s.Expected.P95), missing)}}
-	case beyond(s.BeforeTail):
+	case u.Outside[i] == study.OutsideEarlier:
 		return []Warning{{Code: "outside-earlier-counts", Text: fmt.Sprintf("%s, %s than the counts before it leave room for: %s. It is possible in the forecast, but not after those.", counted, how(s.BeforeTail), missing)}}
 	}
 	return nil

@@ -1,4 +1,4 @@
-package report
+package study
 
 import (
 	"math"
@@ -8,50 +8,49 @@ import (
 
 	"rundown/params"
 	"rundown/sim"
-	"rundown/sim/decide"
 )
 
-// mover is an uncertain value of a plan and how the results went with it over
+// Mover is an uncertain value of a plan and how the results went with it over
 // the runs: Spearman's rank correlations, −1..1.
-type mover struct {
+type Mover struct {
 	*params.Value
-	seed  float64 // with the seed in the soil on the last 30 June
-	money float64 // with the mean yearly margin
+	Seed  float64 // with the seed in the soil on the last 30 June
+	Money float64 // with the mean yearly margin
 }
 
-// strength is the larger of the two, without sign.
-func (m mover) strength() float64 { return max(math.Abs(m.seed), math.Abs(m.money)) }
+// Strength is the larger of the two, without sign.
+func (m Mover) Strength() float64 { return max(math.Abs(m.Seed), math.Abs(m.Money)) }
 
 // mostLooked is how many runs are looked at; more would tell no more.
 const mostLooked = 2000
 
-// movers are the uncertain values of a run, strongest first. The values that
+// Movers are the uncertain values of a plan, strongest first. The values that
 // each run drew are drawn again, which gives the same: a draw is a function of
 // seed and replicate. It is a rough guide, one value at a time; 'rundown
 // drivers' splits the spread properly.
-func movers(r Run) (list []mover, runs int) {
-	w, err := r.Outcome.Model.NewWorker()
+func (f *Forecast) Movers() (list []Mover, runs int) {
+	w, err := f.Outcome.Model.NewWorker()
 	if err != nil {
 		return nil, 0 // the model ran; without a worker there is nothing to say
 	}
-	space := r.Calendar.Space
-	runs = min(r.Replicates, mostLooked)
+	space := f.Calendar.Space
+	runs = min(f.Replicates, mostLooked)
 	drawn := make([][]float64, len(space.Values))
 	theta := space.Central()
 	for k := range runs {
-		w.DrawTheta(r.Seed, uint32(k), theta)
+		w.DrawTheta(f.Seed, uint32(k), theta)
 		for i, x := range theta {
 			drawn[i] = append(drawn[i], x)
 		}
 	}
-	seed := ranks(r.Outcome.Column(sim.SeedbankJune, len(r.Calendar.Seasons)-1)[:runs])
-	money := ranks(decide.MeanMargin(r.Outcome, 0)[:runs])
+	seed := ranks(f.Outcome.Column(sim.SeedbankJune, len(f.Calendar.Seasons)-1)[:runs])
+	money := ranks(f.MeanMargin()[:runs])
 	for i, v := range space.Values {
 		x := ranks(drawn[i])
-		list = append(list, mover{v, correlation(x, seed), correlation(x, money)})
+		list = append(list, Mover{v, correlation(x, seed), correlation(x, money)})
 	}
-	slices.SortStableFunc(list, func(a, b mover) int {
-		switch d := b.strength() - a.strength(); {
+	slices.SortStableFunc(list, func(a, b Mover) int {
+		switch d := b.Strength() - a.Strength(); {
 		case d > 0:
 			return 1
 		case d < 0:
@@ -99,9 +98,9 @@ func correlation(x, y []float64) float64 {
 	return 0
 }
 
-// rankInterval is a 95 % interval of a rank correlation by Fisher's z, with
+// RankInterval is a 95 % interval of a rank correlation by Fisher's z, with
 // the variance 1.06/(n − 3) of Fieller, Hartley and Pearson (1957, Biometrika).
-func rankInterval(rho float64, n int) (low, high float64) {
+func RankInterval(rho float64, n int) (low, high float64) {
 	if n < 5 || math.Abs(rho) >= 1 {
 		return math.NaN(), math.NaN()
 	}

@@ -1,0 +1,90 @@
+package study
+
+import (
+	"time"
+
+	"rundown/params"
+	"rundown/params/date"
+	"rundown/rotations"
+	particles "rundown/sim/update"
+)
+
+// Kind is what a crop is, as far as it decides how much seed its year leaves.
+type Kind string
+
+// Kinds.
+const (
+	WinterCrop Kind = "winter"
+	SpringCrop Kind = "spring"
+	LeyCrop    Kind = "ley"
+	FallowLand Kind = "fallow"
+)
+
+func kindOf(crop *params.Entry) Kind {
+	switch {
+	case crop.Text["perennial"] == "yes":
+		return LeyCrop
+	case crop.Text["season"] == "none":
+		return FallowLand
+	case crop.Text["season"] == "spring":
+		return SpringCrop
+	}
+	return WinterCrop
+}
+
+// Ends are the two harvests whose seed is set against each other: that before the
+// season From and that of the season To. After crops of another kind the same field
+// holds other seed, so that To is the last harvest of the kind that stood before the
+// start, within the last course of crops, where there is one.
+type Ends struct {
+	From, To int
+	Before   *params.Entry // crop of the harvest before From, as planned
+	After    *params.Entry // and of To
+	Last     int           // season at which the course ends that To is looked for in
+	Unlike   bool          // Before and After are of different kinds
+	Course   int           // seasons after which the crops repeat; 0: they do not
+}
+
+// endsOf finds the ends of a plan up to a season. With histories it begins in
+// the June of the last year counted, unless nothing is left after that.
+func endsOf(c *rotations.Calendar, p *particles.Posterior, last int) Ends {
+	e := Ends{Before: c.LastCrop, Last: last, Course: course(c, last)}
+	if p != nil {
+		counted := date.Day(p.Last).Year()
+		for i := range last {
+			if c.Seasons[i].HarvestYear == counted && date.Of(counted, time.January, 1) <= p.Last {
+				e.From, e.Before = i+1, c.Seasons[i].Courses[0].Crop
+			}
+		}
+	}
+	first := e.From
+	if e.Course > 0 {
+		first = max(first, last+1-e.Course)
+	}
+	e.To, e.Unlike = last, true
+	for i := last; i >= first; i-- {
+		if kindOf(c.Seasons[i].Courses[0].Crop) == kindOf(e.Before) {
+			e.To, e.Unlike = i, false
+			break
+		}
+	}
+	e.After = c.Seasons[e.To].Courses[0].Crop
+	return e
+}
+
+// course is the number of seasons after which the crops of a plan repeat, as far
+// as they go twice round up to a season; 0 where they do not.
+func course(c *rotations.Calendar, last int) int {
+	crop := func(i int) string { return c.Seasons[i].Courses[0].Crop.Name }
+	n := last + 1
+next:
+	for p := 1; 2*p <= n; p++ {
+		for i := p; i < n; i++ {
+			if crop(i) != crop(i-p) {
+				continue next
+			}
+		}
+		return p
+	}
+	return 0
+}

@@ -65,7 +65,8 @@ type Record struct {
 	TminC  []float64 // one per day, °C
 	TmaxC  []float64
 	RainMM []float64
-	File   string // its name as the plan gives it
-	SHA256 string // of its bytes, in hexadecimal
-	Days   string // SHA-256 of its days, in hexadecimal: the same for every file that holds them
+	File   string     // its name as the plan gives it
+	SHA256 string     // of its bytes, in hexadecimal
+	Filled []date.Day // days that lacked a value, which is the mean of its neighbours
+	Days   string     // SHA-256 of its days, in hexadecimal: the same for every file that holds them
 }

@@ -126,14 +126,23 @@ func (s *source) read() {
 func readAll(all []*source) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
+	var fault atomic.Value
 	for range min(runtime.GOMAXPROCS(0), len(all)) {
 		wait.Go(func() {
+			defer func() {
+				if f := recover(); f != nil {
+					fault.Store(fmt.Sprintf("%v\n%s", f, stack()))
+				}
+			}()
 			for i := next.Add(1) - 1; i < int64(len(all)); i = next.Add(1) - 1 {
 				all[i].read()
 			}
 		})
 	}
 	wait.Wait()
+	if f := fault.Load(); f != nil {
+		panic(f) // where the caller can catch it
+	}
 }
 
 // add reads a user's file into the library. It is named in the hash by short.
@@ -288,4 +297,10 @@ func Grades(l *Library) map[Grade]int {
 		}
 	}
 	return n
+}
+
+// stack is where a panic came from.
+func stack() []byte {
+	b := make([]byte, 1<<16)
+	return b[:runtime.Stack(b, false)]
 }

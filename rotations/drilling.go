@@ -45,12 +45,19 @@ func (r *resolver) drilling(full *sheet.Mapping, sp *span) (d *Drilling, ok bool
 	return d, true
 }
 
+// absurdlyThin is how many times less seed than usual is taken for a slip of the pen.
+const absurdlyThin = 50
+
 // drill looks up the machine and the seed rate.
 func (r *resolver) drill(p *sheet.Mapping, d *Drilling, sp *span) {
 	if v := p.Get("with"); v != nil {
 		d.With = r.at(r.role(v, "implements", "drill"), sp.money)
 	} else if !p.Said("with") {
 		r.m.Add(p.Place, "the drilling of %s has no implement, and the library no usual one; write with: (see rundown library implements)", sp.crop.Name)
+	}
+	if v, usual := p.Get("seeds_per_m2"), sp.crop.Value("seed_rate"); v != nil && usual != nil && v.Number < usual.Central/absurdlyThin {
+		r.m.Add(v.Place, "%s is sown at %s seeds/m²; that is less than a %dth of the usual %s: is it in another unit? seeds_per_m2 = kg/ha × 100 / thousand-grain weight in g",
+			sp.crop.Name, v.Text, absurdlyThin, sheet.Plain(usual.Central))
 	}
 	if !p.Said("seeds_per_m2") {
 		r.m.Add(p.Place, "the drilling of %s has no seed rate, and the library no usual one; write seeds_per_m2:", sp.crop.Name)

@@ -30,7 +30,7 @@ func (r *resolver) field() {
 		if v.Map == nil {
 			c.Climate = r.find("climates", v.Text)
 		} else if from := v.Map.Get("from"); from != nil {
-			c.FitTo = r.record(from, v.Map.Map("columns"))
+			c.FitTo = r.record(from, v.Map.Map("columns"), v.Map.Map("units"))
 			r.enough(from, c.FitTo, yearsToFit, "fitting a climate needs")
 		}
 	}
@@ -60,16 +60,16 @@ func (r *resolver) defaulted(p *sheet.Mapping, key, kind, usual string) *params.
 
 func (r *resolver) weather(v *sheet.Value) {
 	c := r.c
-	file, columns := v, (*sheet.Mapping)(nil)
+	file, columns, units := v, (*sheet.Mapping)(nil), (*sheet.Mapping)(nil)
 	c.Resample = true
 	if v.Map != nil {
-		file, columns = v.Map.Get("file"), v.Map.Map("columns")
+		file, columns, units = v.Map.Get("file"), v.Map.Map("columns"), v.Map.Map("units")
 		c.Resample = v.Map.Text("beyond") != "climate"
 	}
 	if file == nil {
 		return
 	}
-	c.Record = r.record(file, columns)
+	c.Record = r.record(file, columns, units)
 	if c.Resample {
 		r.enough(file, c.Record, 1, "taking whole years of it again needs")
 	}

@@ -110,17 +110,12 @@ func (c *Calendar) weatherBy(until date.Day) string {
 	if r == nil || c.FitTo != nil { // a fitted climate hangs on the whole record
 		return c.weather()
 	}
-	var rain, warm float64
 	n := max(0, min(len(r.RainMM), int(until-r.Start)+1))
-	for i := range n {
-		rain += r.RainMM[i]
-		warm += r.TmaxC[i] + r.TminC[i]
-	}
 	beyond := "not needed"
 	if n == len(r.RainMM) && r.Start+date.Day(n) <= until {
 		beyond = map[bool]string{true: "resampled", false: "generated"}[c.Resample]
 	}
-	return fmt.Sprintf("a record, %d days of it from %v (rain %.1f mm, sum of temperatures %.1f °C), beyond it %s", n, r.Start, rain, warm, beyond)
+	return fmt.Sprintf("a record, %d days of it from %v (sum of these days %.16s), beyond it %s", n, r.Start, sumOfDays(r, n), beyond)
 }
 
 // Departures are where the past of this plan up to a day is not the one that

@@ -45,12 +45,24 @@ func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 		m.Add(p.Root.Place, "%s", tooMany(n))
 	} else if dated && started {
 		r.seasons(list(seasons, repeat))
+		r.beforeTheEnd(m)
 	}
 	if m.Len() > before || p.bad {
 		return nil
 	}
 	r.space()
 	return r.c
+}
+
+// lastYear is the last that days, and the draws of their weather, are numbered for.
+const lastYear = 2200
+
+// beforeTheEnd notes a plan that goes on beyond what dates can be.
+func (r *resolver) beforeTheEnd(m *sheet.Mistakes) {
+	n := len(r.c.Seasons)
+	if v := r.plan.Root.Map("weed").Get("start"); n > 0 && v != nil && r.c.Seasons[n-1].End.Year() > lastYear {
+		m.Add(v.Place, "the plan starts on %s and ends in %d; days are counted to the end of %d: start it earlier, or make it shorter", r.c.Start, r.c.Seasons[n-1].End.Year(), lastYear)
+	}
 }
 
 // overlay lays the plan's own library over a fresh one, so that other plans

@@ -119,7 +119,7 @@ func quantity(v *params.Value) string {
 	return fmt.Sprintf("%.6g", v.Central)
 }
 
-// weather names a record by its first day, length and sums.
+// weather names a record by its first day, length and means.
 func (c *Calendar) weather() string {
 	r := c.Record
 	if r == nil {

@@ -55,6 +55,7 @@ func fieldTable() *sheet.Table {
 			{Kind: sheet.Nested, Table: &sheet.Table{Name: "the climate", Keys: []sheet.Key{
 				{Name: "from", Kind: sheet.Text, Required: true, Doc: "weather file that the climate is fitted to"},
 				{Name: "columns", Kind: sheet.Nested, Table: columnsTable()},
+				{Name: "units", Kind: sheet.Nested, Table: unitsTable()},
 			}}},
 		}},
 		{Name: "weather", Kind: sheet.OneOf, Doc: "daily record: date,tmin_c,tmax_c,rain_mm", Forms: []sheet.Key{
@@ -62,6 +63,7 @@ func fieldTable() *sheet.Table {
 			{Kind: sheet.Nested, Table: &sheet.Table{Name: "the weather", Keys: []sheet.Key{
 				{Name: "file", Kind: sheet.Text, Required: true, Doc: "CSV file"},
 				{Name: "columns", Kind: sheet.Nested, Table: columnsTable(), Doc: "headings of the file, where they differ"},
+				{Name: "units", Kind: sheet.Nested, Table: unitsTable(), Doc: "units of the file, where they are not °C and mm"},
 				{Name: "beyond", Kind: sheet.Choice, Choices: []string{"resample", "climate"}, Doc: "weather outside the record: whole years of it again, or the climate"},
 			}}},
 		}},
@@ -75,10 +77,17 @@ func fieldTable() *sheet.Table {
 
 func columnsTable() *sheet.Table {
 	t := &sheet.Table{Name: "the columns"}
-	for _, k := range recordKeys() {
+	for _, k := range recordKeys(units{}) {
 		t.Keys = append(t.Keys, sheet.Key{Name: k.Name, Kind: sheet.Text, Doc: "heading of this column"})
 	}
 	return t
+}
+
+func unitsTable() *sheet.Table {
+	return &sheet.Table{Name: "the units", Keys: []sheet.Key{
+		{Name: "temperature", Kind: sheet.Choice, Choices: []string{"C", "F"}, Doc: "°C, the usual, or °F"},
+		{Name: "rain", Kind: sheet.Choice, Choices: []string{"mm", "inches"}, Doc: "mm, the usual, or inches"},
+	}}
 }
 
 func weedTable() *sheet.Table {

@@ -88,7 +88,12 @@ func (w *Worker) expose() {
 	if w.m.soil.Waterlogged(&w.water) {
 		return
 	}
+	before := x.Ready(seedbank.Depth0to5)
 	x.Warm(r, d, w.up, &w.water.TempC, w.m.soil.PotentialTop(&w.water), w.m.soil.PotentialLower(&w.water), r.Skin(w.water.Kr, shelter))
+	ready := x.Ready(seedbank.Depth0to5) - before
+	w.coming += ready
+	w.comingOn += ready * float64(w.i)
+	w.comingIn += ready * w.water.TempC[seedbank.Depth0to5]
 }
 
 // closeIfDue closes the steps that the weather and the calendar ask for.

@@ -10,6 +10,7 @@ import (
 
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // The farmer's first question: winter wheat on 25 September or on 20 October, with a strong
@@ -141,9 +142,7 @@ var residualActives = []string{"residual-15-oxyacetamide", "residual-12-phytoene
 // TestDecisionsByMechanism switches what stands behind the table off, one at a time, on ground
 // that carries machines on every day, and says what is left of the gain.
 func TestDecisionsByMechanism(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes some seconds")
-	}
+	simtest.Stage(t, "long")
 	const fixed = "spread: fixed, grade: assumed, source: \"switched off for a comparison\""
 	table := "| switched off | gain at 1 | 25 | 100 | 300 heads/m² |\n|---|---|---|---|---|\n"
 	for _, m := range mechanisms {

@@ -6,6 +6,7 @@ import (
 
 	"rundown/params/date"
 	"rundown/sim"
+	"rundown/sim/simtest"
 )
 
 // worked is a season of a weed on trial ground, with work in it.
@@ -65,9 +66,7 @@ func byDay(t testing.TB, weed, heads, season, with string, n int) (share []float
 // return, about flowering. 30 replicates share their luck from day to day; ups and
 // downs of 0.02 are chance (the seed is fixed; on three others no alarm was false).
 func TestWorkOnHeadsHasNoCliff(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes half a minute")
-	}
+	simtest.Stage(t, "long")
 	const n, chance = 30, 0.02
 	for _, weed := range weedKinds {
 		for _, x := range []struct{ name, heads, season, with string }{

@@ -47,7 +47,7 @@ func (m *Model) findWeather() (made madeOf, rec *weather.Record, err error) {
 		made.generated = true
 		fit := func() (weather.Climate, error) { return weather.Fit(recordOf(c.FitTo), c.Latitude) }
 		if made.climate, err = keptFits.get(fitOf{c.FitTo.Days, c.Latitude}, fit); err != nil {
-			return made, nil, err
+			return made, nil, m.refuse(c.At("field", "climate"), "no climate can be fitted to %s: %v", c.FitTo.File, err)
 		}
 	}
 	if c.Climate != nil {

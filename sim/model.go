@@ -79,7 +79,7 @@ const (
 	summer    uint16 = 1 << iota // 1 June–31 October: seed on the surface is eaten and dries
 	fourWeeks                    // a multiple of 28: deep and dormant seed closes
 	april1
-	may18
+	heading // 20 April and 18 May: what comes up afterwards heads less
 	june15
 	june30
 )
@@ -162,7 +162,7 @@ func markOf(d date.Day) mark {
 		month time.Month
 		day   int
 		bit   uint16
-	}{{time.April, 1, april1}, {time.May, 18, may18}, {time.June, 15, june15}, {time.June, 30, june30}} {
+	}{{time.April, 1, april1}, {time.April, 20, heading}, {time.May, 18, heading}, {time.June, 15, june15}, {time.June, 30, june30}} {
 		if month == x.month && day == x.day {
 			k.bits |= x.bit
 		}

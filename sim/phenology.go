@@ -27,7 +27,7 @@ func onDate(year int, yearDay float64) float64 {
 // phenology is what the date brings to plants and seed.
 func (w *Worker) phenology() {
 	bits := w.m.marks[w.i].bits
-	if bits&(april1|may18|june15|june30) == 0 && w.today != w.countOn {
+	if bits&(april1|heading|june15|june30) == 0 && w.today != w.countOn {
 		return
 	}
 	if bits&april1 != 0 && w.counted(w.today) {
@@ -37,8 +37,8 @@ func (w *Worker) phenology() {
 		w.count()
 	}
 	switch {
-	case bits&may18 != 0:
-		w.closeStep() // what comes up from now on heads less and less
+	case bits&heading != 0:
+		w.closeStep() // what comes up from now on heads less
 	case bits&june15 != 0:
 		w.setSeed()
 	case bits&june30 != 0:

@@ -279,7 +279,7 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 		}
 	}
 	if !(autumn > 0) {
-		return nil, Refuse("in this climate no seed of %s would ever germinate in autumn: check the climate or the weed's base temperature", m.calendar.Weed.Name)
+		return nil, m.refuse(m.calendar.At("field", "climate", "weather"), "in this climate no seed of %s would ever germinate in autumn: check the climate or the weed's base temperature", m.calendar.Weed.Name)
 	}
 	return t, nil
 }

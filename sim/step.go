@@ -1,7 +1,10 @@
 package sim
 
 import (
+	"math"
+
 	"rundown/params/date"
+	"rundown/sim/herbicide"
 	"rundown/sim/seedbank"
 	"rundown/sim/stand"
 )
@@ -37,10 +40,11 @@ func (w *Worker) closeSlow() { w.close(slow) }
 
 // close ends a step. Where both clocks close, seed that falls meets half of the step on
 // the whole: what falls in its first half is laid down before the step is closed and
-// meets all of it, the rest after. Seedlings are taken to be up in the middle of the
-// step of the quick clock, from which most come, where anything is on it.
+// meets all of it, the rest after. Seedlings are taken to be up on one day of the step of
+// the quick clock, from which most come, where anything is on it: on the mean of its days, each
+// by the warmth that ripe seed met on it.
 func (w *Worker) close(which clocks) {
-	days := 0.0
+	days, ago := 0.0, 0
 	if which >= surface {
 		w.shedSeedDue(float64(w.today) - (w.sum.Days-w.quickAt.Days)/2)
 	}
@@ -50,8 +54,10 @@ func (w *Worker) close(which clocks) {
 			s.Keep, s.Fecundity = w.cover.Keeps(u), w.cover.Fecundity(u)
 		}
 		w.bank.CloseQuick(&s)
-		w.ageResidues()
 		days = x.Days
+		var up herbicide.Up
+		ago, up = w.cameUp(days)
+		w.ageResidues(up)
 	}
 	if which >= surface {
 		if s, x := w.step(&w.surfaceAt); x.Days > 0 {
@@ -64,14 +70,28 @@ func (w *Worker) close(which clocks) {
 			w.bank.CloseDeeper(&s)
 			if !w.quick.Any() {
 				days = x.Days
+				ago = int(days / 2)
 			}
 		}
 	}
-	w.comeUp(int(days / 2))
+	w.comeUp(ago, int(days))
 	w.settlePlants()
 	if which >= surface {
 		w.shedSeedDue(float64(w.today))
 	}
+}
+
+// cameUp is how many days ago the seedlings of a step of so many days came up, and what a
+// residual herbicide must know of it: the middle of the step where there was no warmth for ripe seed.
+func (w *Worker) cameUp(days float64) (int, herbicide.Up) {
+	ago, up := int(days/2), herbicide.Up{Passed: 0.5, TempC: math.NaN()}
+	if w.coming > 0 {
+		since := float64(w.i) - w.comingOn/w.coming
+		ago = min(int(since+0.5), max(int(days)-1, 0))
+		up = herbicide.Up{Passed: min(max(1-(since+0.5)/days, 0), 1), TempC: w.comingIn / w.coming}
+	}
+	w.coming, w.comingOn, w.comingIn = 0, 0, 0
+	return ago, up
 }
 
 // settle closes every step and counts the living and the lost: from then on
@@ -94,14 +114,14 @@ func (w *Worker) step(at *seedbank.Exposure) (seedbank.Step, *seedbank.Exposure)
 // comeUp turns what emerged in the steps just closed into a cohort, up since so many days, less what residual
 // herbicides and a dead cover's residue kill on the way. A killed seedling is
 // emerged in the seed ledger and killed in the plant ledger.
-func (w *Worker) comeUp(ago int) {
+func (w *Worker) comeUp(ago, days int) {
 	up := w.bank.ComeUp(&w.draw, &w.lost)
 	if up.N == 0 {
 		return
 	}
 	w.tally.Emerged += up.N
 	w.stand.Add(stand.Cohort{
-		Day: w.today, Up: w.today - date.Day(ago), N: up.N, Heat: w.sky.Heat[w.i-ago], Cover: up.Fecundity, Fresh: up.Fresh,
+		Day: w.today, Up: w.today - date.Day(ago), N: up.N, Heat: w.sky.Heat[w.i-ago], Spread: (w.sky.Heat[w.i] - w.sky.Heat[max(0, w.i-days)]) / math.Sqrt(12), Cover: up.Fecundity, Fresh: up.Fresh,
 	}, 1-w.spared*w.coverSpares(), w.spared*w.coverSpares()*w.smothers())
 }
 
@@ -123,17 +143,20 @@ func (w *Worker) coverSpares() float64 {
 
 // ageResidues lets residual herbicides decay over a step of the quick clock; what
 // they spare of its seedlings they spare of those of the slow clock too.
-func (w *Worker) ageResidues() {
+func (w *Worker) ageResidues(up herbicide.Up) {
 	w.spared = 1
 	days, mean := w.soilDays, 0.0
 	if days > 0 {
 		mean = w.soilHeat / days
 	}
 	w.soilHeat, w.soilDays = 0, 0
+	if math.IsNaN(up.TempC) {
+		up.TempC = mean
+	}
 	kept := 0
 	for i := range w.residues {
 		a := &w.residues[i]
-		w.spared *= a.Step(days, mean)
+		w.spared *= a.Step(days, mean, up)
 		if !a.Spent() {
 			if kept != i {
 				w.residues[kept] = *a
@@ -151,7 +174,16 @@ func (w *Worker) settlePlants() {
 		return
 	}
 	y := w.today.Year()
+	if !w.stand.Due(w.today, march1(y)) {
+		return
+	}
+	if !w.afterCount() {
+		w.stand.Settle(&w.u.weed.Plant, w.today, march1(y), january15(y))
+		return
+	}
+	before := w.competes() // what dies after the count costs the crop no more
 	w.stand.Settle(&w.u.weed.Plant, w.today, march1(y), january15(y))
+	w.relieve(before)
 }
 
 // countPlants closes a step and counts the plants that live.

@@ -68,6 +68,7 @@ type theRest struct {
 	slowDue                         bool              // the slow clock closes with the next step of the grid
 	quick                           seedbank.Quick
 	soilHeat, soilDays              float64 // of the top 5 cm since the last step, for residues
+	coming, comingOn, comingIn      float64 // warmth of ripe seed there likewise, Σ of it × day and × temperature: when seedlings came
 	closedOn                        date.Day
 
 	// The season.

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 var lookInto = flag.String("look", "", "keep the screenshots and the PDF of the reports in this `folder`")
@@ -143,9 +145,7 @@ func reports(t *testing.T) (files []string, pictures map[string]int) {
 // error of accessibility is axe-core's list for WCAG 2.2 AA; how names are
 // computed, and what is an error, is the browser's.
 func TestReportsInABrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("starts a browser")
-	}
+	simtest.Stage(t, "browser")
 	chromium := outside(t, "chromium", "chromium-browser")
 	keep := "-"
 	if *lookInto != "" {

@@ -78,6 +78,9 @@ func runCheck(ctx context.Context, env *environment, args []string) error {
 	if err := report.Understood(plan.calendar).Text(&b, env.out); err != nil {
 		return err
 	}
+	if filled := report.FilledDays(plan.calendar); filled != "" {
+		b.WriteString("\n" + report.Paragraphs(filled, env.out.Columns))
+	}
 	fmt.Fprintf(&b, "\n%s: no mistakes.\n", rest[0])
 	return env.print(b.Bytes())
 }

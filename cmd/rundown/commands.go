@@ -33,6 +33,8 @@ type environment struct {
 	out, err       output.Terminal // what the two streams can show
 	results        int64           // bytes of memory that histories and runs so far were given
 	inputs         []string        // files that were read, which no output may replace
+	committed      bool            // files have their names: an interruption comes too late to say that nothing was written
+	besides        []*output.Set   // what is written besides the folder of --out, before anything is printed
 }
 
 // Main runs the program and returns its exit code.
@@ -41,7 +43,12 @@ func Main(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io
 		stdin: stdin, stdout: heeding{ctx, stdout}, stderr: stderr,
 		out: output.Look(stdout, os.Getenv), err: output.Look(stderr, os.Getenv),
 	}
-	return env.explain(ctx, env.dispatch(ctx, args))
+	defer func() {
+		for _, set := range env.besides {
+			set.Discard() // what was not committed
+		}
+	}()
+	return env.explain(ctx, faultless(args, func() error { return env.dispatch(ctx, args) }))
 }
 
 func (env *environment) dispatch(ctx context.Context, args []string) error {
@@ -91,7 +98,7 @@ func quoted(s string) string { return `"` + s + `"` }
 
 // print writes a finished text to standard output in one go.
 func (env *environment) print(text []byte) error {
-	if _, err := env.stdout.Write(text); err != nil {
+	if _, err := env.stdout.Write(output.VisibleText(text)); err != nil {
 		return &unfinished{what: "standard output cannot be written", cause: err}
 	}
 	return nil

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // completionCases are lines as typed and a completion that must be among those
@@ -41,6 +43,9 @@ func TestCompletion(t *testing.T) {
 
 // completes asks a real shell.
 func completes(t *testing.T, shell, script string) {
+	if shell != "bash" { // which is on every machine that runs the tests
+		simtest.Stage(t, "shells")
+	}
 	path := outside(t, shell)
 	if shell == "zsh" { // its completion needs a terminal; what can be asked is whether it understands the script
 		c := exec.Command(path, "-n", "/dev/stdin")

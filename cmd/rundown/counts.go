@@ -139,9 +139,9 @@ func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]repor
 		}
 		switch {
 		case c.Kind == "core-seedlings" && c.DepthCM == 0:
-			m.Add(row.Place, "core-seedlings need depth_cm, how deep the core was taken")
+			m.Add(row.Cells[2].Place, "core-seedlings need depth_cm, how deep the core was taken")
 		case c.Kind != "core-seedlings" && c.DepthCM != 0:
-			m.Add(row.Place, "depth_cm is for core-seedlings; leave it empty for %s", c.Kind)
+			m.Add(row.Cells[5].Place, "depth_cm is for core-seedlings; leave it empty for %s", c.Kind)
 		}
 		w := watch{c.Day, c.Kind, c.DepthCM}
 		if !watches[w] && len(watches) == mostWatches {
@@ -151,7 +151,7 @@ func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]repor
 		}
 		watches[w], groups[group{w, c.Zone}] = true, true
 		if text := wrong(c.Day); text != "" {
-			m.Add(row.Place, "%s", text)
+			m.Add(row.Cells[0].Place, "%s", text)
 		}
 		rows = append(rows, c)
 	})

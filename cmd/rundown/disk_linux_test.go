@@ -82,7 +82,7 @@ func TestReadOnlyFolder(t *testing.T) {
 		t.Fatal(err)
 	}
 	told := map[string]string{
-		"forecast plan.yaml --replicates 5 --out locked":                           filepath.Join("locked", "bands.csv") + " cannot be written: " + reason,
+		"forecast plan.yaml --replicates 5 --out locked":                           "the folder locked cannot be written: " + reason,
 		"forecast plan.yaml --replicates 5 --out locked/out":                       "the folder " + filepath.Join("locked", "out") + " cannot be made: " + reason,
 		"new locked/plan.yaml":                                                     filepath.Join("locked", "plan.yaml") + " cannot be written: " + reason,
 		"update plan.yaml counts.csv --replicates 20 --posterior locked/past.json": filepath.Join("locked", "past.json") + " cannot be written: " + reason,

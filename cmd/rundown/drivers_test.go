@@ -26,6 +26,9 @@ seasons:
 // Both forms of the JSON hold to the schema; so do those in which an index has
 // no value.
 func TestDriversJSON(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
 	rules := readSchema(t, filepath.Join(schemaFolder, "drivers.json"))
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "fallow.yaml": fallowPlan})
 	for _, args := range []string{
@@ -87,6 +90,9 @@ func TestDriversKeyOrder(t *testing.T) {
 // total within their intervals, no chance in the counts of a large field, and
 // the indices of the season asked for ranked by total.
 func TestDriversNumbers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	got := run(t, "drivers", "plan.yaml", "--json", "--replicates", "128")
 	type estimate struct{ Value, Low, High float64 }
@@ -218,6 +224,9 @@ func TestDriversInterrupted(t *testing.T) {
 // What too few rows cannot tell is told: neighbours whose intervals overlap,
 // indices below 0, rows without a value, and an output that does not vary.
 func TestDriversWarnings(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "fallow.yaml": fallowPlan})
 	for args, want := range map[string][]string{
 		"drivers plan.yaml --replicates 8":                                                  {"order-open", "negative-index"},
@@ -327,6 +336,9 @@ func TestDriversWrongUse(t *testing.T) {
 
 // The text fits every width and says what a reader must know.
 func TestDriversText(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	for _, columns := range []int{60, 80, 120} {
 		t.Setenv("COLUMNS", fmt.Sprint(columns))

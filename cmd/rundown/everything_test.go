@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"rundown/params"
+	"rundown/sim/simtest"
 )
 
 // Everything that the program ships is forecast at the usual number of runs, where
@@ -30,7 +31,7 @@ func TestEverythingShippedRuns(t *testing.T) {
 	inFolder(t, nil)
 	for name, plan := range plans {
 		args := []string{"forecast", "plan.yaml", "--json"}
-		if testing.Short() {
+		if !simtest.InStage("shipped") {
 			args = append(args, "--replicates", "60")
 		}
 		if err := os.WriteFile("plan.yaml", []byte(fieldOfAll+plan), 0o644); err != nil {

@@ -3,11 +3,13 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
 
+	"rundown/cmd/internal/output"
 	"rundown/cmd/internal/report"
 	"rundown/params/sheet"
 )
@@ -49,6 +51,14 @@ func (f *flagSet) read(env *environment, args []string, least, most int) ([]stri
 		return nil, err
 	}
 	rest := f.Args()
+	if i := slices.Index(rest, ""); i >= 0 {
+		return nil, f.wrong("an empty name was given where a file or a word is expected", "leave it out; if it stands for a variable of the shell, that has no value")
+	}
+	if out := f.Lookup("out"); out != nil && out.Changed { // told before any run
+		if err := output.Rehearse(out.Value.String(), pageFile, "provenance.json", f.command.name+".json"); err != nil {
+			return nil, err
+		}
+	}
 	if len(rest) < least {
 		return nil, f.wrong("something is missing: rundown "+f.command.name+" "+f.command.synopsis, "")
 	}

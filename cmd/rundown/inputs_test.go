@@ -90,14 +90,14 @@ func TestRefusals(t *testing.T) {
 		"odd.csv":   "date,zone,kind,quadrat_m2,count,depth_cm\n2027-04-12,all,plants,1,3,5\n",
 	})
 	for args, want := range map[string]string{
-		"forecast cold.yaml --replicates 5":          "no seed of black-grass would ever germinate in autumn",
+		"forecast cold.yaml --replicates 5":          "cold.yaml:1:59: in this climate no seed of black-grass would ever germinate in autumn",
 		"check cold.yaml":                            "no seed of black-grass would ever germinate in autumn",
-		"forecast many.yaml --replicates 20":         "can be counted: lower",
-		"update plan.yaml last.csv --replicates 20":  "by 2028-08-20 the plan is over in some runs",
+		"forecast many.yaml --replicates 20":         "many.yaml:2:63: at the start ",
+		"update plan.yaml last.csv --replicates 20":  "plan.yaml:4:3: by 2028-08-20 the plan is over in some runs",
 		"counts zones.csv":                           "zones.csv:2002: the file tells of more than 2000 zones",
 		"update plan.yaml zones.csv --replicates 20": "zones.csv:2002: the file tells of more than 2000 zones",
 		"counts depth.csv":                           "the file tells of more than 400 dates, kinds and depths",
-		"counts odd.csv":                             "odd.csv:2: depth_cm is for core-seedlings; leave it empty for plants",
+		"counts odd.csv":                             "odd.csv:2:27: depth_cm is for core-seedlings; leave it empty for plants",
 	} {
 		if got := run(t, strings.Fields(args)...); got.code != exitInput || !strings.Contains(got.stderr, want) || got.stdout != "" {
 			t.Errorf("%s: exit %d, stdout %d bytes, stderr %.300q; want exit 3 and %q", args, got.code, len(got.stdout), got.stderr, want)

@@ -10,17 +10,16 @@ import (
 	"time"
 
 	"rundown/sim"
+	"rundown/sim/simtest"
 )
 
 // 100,000 replicates, and with RUNDOWN_SLOW=1 a million replicate-seasons:
-// RUNDOWN_SLOW=1 go test ./cmd/rundown -run TestVeryManyReplicates -v -timeout 30m
+// RUNDOWN_STAGE=large RUNDOWN_SLOW=1 go test ./cmd/rundown -run TestVeryManyReplicates -v -timeout 30m
 //
 // The run ends well, in memory of at most 10 bytes for each replicate, season and metric
 // and 50 MB besides; the time is printed.
 func TestVeryManyReplicates(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes some 10 seconds")
-	}
+	simtest.Stage(t, "large")
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "six.yaml": smallPlan + "repeat: 3\n"})
 	binary := buildProgram(t)
 	for _, x := range []struct {

@@ -5,6 +5,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"os/signal"
 	"syscall"
@@ -15,6 +16,11 @@ func main() {
 	if !signal.Ignored(syscall.SIGHUP) { // as it is under nohup
 		heard = append(heard, syscall.SIGHUP)
 	}
+	if why := limited(); why != "" {
+		_, _ = fmt.Fprintf(os.Stderr, "rundown: cannot run %s: %s\n", commandLine(os.Args[1:]), why) // nobody else to tell
+		os.Exit(exitUnfinished)
+	}
+	signal.Ignore(syscall.SIGPIPE) // a closed pipe is then an error of the writing
 	ctx, stop := signal.NotifyContext(context.Background(), heard...)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
 	os.Exit(Main(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))

@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"os"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
+	"rundown/cmd/internal/output"
 	"rundown/params/sheet"
 )
 
@@ -68,16 +68,8 @@ func snippet(source []byte, p sheet.Place) string {
 	return shown + strings.Repeat(" ", len(number)) + " | " + strings.Repeat(" ", start) + "^" + strings.Repeat("~", length-1) + "\n"
 }
 
-// printable keeps control characters of a file from reaching the terminal, those
-// that turn the direction of writing too.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) {
-			return ' '
-		}
-		return r
-	}, s)
-}
+// printable keeps control characters of a file from reaching the terminal.
+func printable(s string) string { return output.Visible(s) }
 
 // harmless is printable for a text of several lines.
 func harmless(s string) string {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 	"time"
 )
 
@@ -16,14 +17,25 @@ func heed[T any](ctx context.Context, work func() (T, error)) (T, error) {
 	type result struct {
 		value T
 		err   error
+		fault any
 	}
 	done := make(chan result, 1)
 	go func() {
-		value, err := work()
-		done <- result{value, err}
+		var r result
+		defer func() {
+			r.fault = recover()
+			if r.fault != nil {
+				r.fault = fmt.Sprintf("%v\n%s", r.fault, debug.Stack())
+			}
+			done <- r
+		}()
+		r.value, r.err = work()
 	}()
 	select {
 	case r := <-done:
+		if r.fault != nil {
+			panic(r.fault) // here, where it is caught
+		}
 		return r.value, r.err
 	case <-ctx.Done():
 		var none T

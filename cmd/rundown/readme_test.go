@@ -10,6 +10,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 var (
@@ -26,8 +28,8 @@ var consoleBlock = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
 // folder that holds the examples, and compares what the README says with what
 // comes out; -update rewrites the README.
 func TestReadmeOutput(t *testing.T) {
-	if testing.Short() {
-		t.Skip("runs whole forecasts")
+	if !*update {
+		simtest.Stage(t, "readme")
 	}
 	text, err := os.ReadFile(readmeFile)
 	if err != nil {

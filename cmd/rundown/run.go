@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -94,6 +95,9 @@ func (env *environment) room(models []*sim.Model, replicates int) error {
 		return err
 	}
 	env.results += ensemble.SeasonBytes * int64(seasons) * int64(replicates)
+	if need := env.results + env.results/4; need > addresses() {
+		return fmt.Errorf("the results would take %.1f GiB, more addresses than this shell allows; allow more with 'ulimit -v' or give fewer --replicates", gib(need))
+	}
 	if env.results > large {
 		debug.SetGCPercent(15)
 		debug.SetMemoryLimit(env.results + env.results/8 + 28<<20)
@@ -145,10 +149,8 @@ func (env *environment) publish(ctx context.Context, r *report.Report, o *runOpt
 	if err != nil {
 		return err
 	}
-	if o.out != "" {
-		if err := env.writeFiles(ctx, o.out, names, files); err != nil {
-			return err
-		}
+	if err := env.writeFiles(ctx, o.out, names, files); err != nil {
+		return err
 	}
 	return env.print(text)
 }
@@ -190,9 +192,14 @@ func notOver(targets, read []string) error {
 	return nil
 }
 
-// writeFiles writes files into a folder, all or none of each, in order, and none
-// over what the command has read.
+// writeFiles writes files into a folder, where one is given, and with them what is
+// written besides: all of it or nothing, and none over what the command has read.
 func (env *environment) writeFiles(ctx context.Context, dir string, names []string, files map[string]func(io.Writer) error) error {
+	if dir == "" {
+		err := output.CommitAll(ctx, env.besides...)
+		env.committed = err == nil && len(env.besides) > 0
+		return err
+	}
 	var targets []string
 	for _, name := range names {
 		targets = append(targets, filepath.Join(dir, name))
@@ -210,7 +217,11 @@ func (env *environment) writeFiles(ctx context.Context, dir string, names []stri
 			return err
 		}
 	}
-	_, err = set.Commit(ctx)
+	err = output.CommitAll(ctx, append(env.besides, set)...)
+	env.committed = err == nil
+	if errors.Is(err, output.ErrSameFile) {
+		return &usageError{text: err.Error() + ": two flags name it", hint: "give one of them another folder or name"}
+	}
 	return err
 }
 
@@ -222,7 +233,7 @@ func planName(path string) string {
 	case "-":
 		return "standard input"
 	}
-	base := filepath.Base(path)
+	base := output.Visible(filepath.Base(path))
 	return strings.TrimSuffix(base, filepath.Ext(base))
 }
 

@@ -68,8 +68,8 @@ func modelsOf(plans []*rotations.Calendar, names []string) ([]*sim.Model, error)
 	for i, c := range plans {
 		free <- struct{}{}
 		wait.Go(func() {
-			models[i], errs[i] = sim.New(c)
-			<-free
+			defer func() { <-free }()
+			errs[i] = faultless(nil, func() (err error) { models[i], err = sim.New(c); return err })
 		})
 	}
 	wait.Wait()

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -106,20 +105,14 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err := env.letIn(ctx, model, &run, &o); err != nil {
 		return err
 	}
-	set, err := o.stage(ctx, plan, &run, text)
-	if err != nil {
+	if err := o.stage(ctx, env, plan, &run, text); err != nil {
 		return err
 	}
-	defer set.Discard()
-	if err := env.publish(ctx, report.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
+	return env.publish(ctx, report.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
 		"update.csv":  func(w io.Writer) error { return report.UpdateCSV(w, run) },
 		"counted.csv": func(w io.Writer) error { return report.CountedCSV(w, run) },
 		"moved.csv":   func(w io.Writer) error { return report.MovedCSV(w, run) },
-	}); err != nil {
-		return err
-	}
-	_, err = set.Commit(context.WithoutCancel(ctx)) // with the rest written, an interrupt comes too late
-	return err
+	})
 }
 
 // refused is what is wrong with the flags themselves.
@@ -130,10 +123,20 @@ func (o *updateOptions) refused(f *flagSet) error {
 	if o.replicates > particles.MaxParticles {
 		return f.wrong(fmt.Sprintf("--replicates %d are more histories than can be kept; give at most %d", o.replicates, particles.MaxParticles), "")
 	}
-	if o.posterior != "" && o.out != "" && sameFolder(filepath.Dir(o.posterior), o.out) && isUpdateFile(filepath.Base(o.posterior)) {
+	if o.posterior == "" {
+		return nil
+	}
+	if err := output.Rehearse(filepath.Dir(o.posterior), filepath.Base(o.posterior)); err != nil {
+		return err
+	}
+	if o.out == "" || !isUpdateFile(filepath.Base(o.posterior)) {
+		return nil
+	}
+	same, err := output.SameFolder(filepath.Dir(o.posterior), o.out)
+	if same {
 		return f.wrong(fmt.Sprintf("--posterior %s is a file that --out writes too", o.posterior), "give it another name")
 	}
-	return nil
+	return err
 }
 
 // fits refuses, before any run, outputs that would be written over what was read,
@@ -154,24 +157,21 @@ func (o *updateOptions) fits(f *flagSet, inputs []string, values, counts int) er
 	return notOver(append(targets, o.posterior), inputs)
 }
 
-// stage writes the histories beside their place, to take it when the rest is
-// written; where none are asked for the set is empty.
-func (o *updateOptions) stage(ctx context.Context, plan *resolvedPlan, run *report.UpdateRun, counts []byte) (*output.Set, error) {
+// stage writes the histories, where they are asked for, beside their place, to take
+// it together with the rest.
+func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resolvedPlan, run *report.UpdateRun, counts []byte) error {
 	if o.posterior == "" {
-		return &output.Set{}, nil
+		return nil
 	}
 	p := &run.Found.Result.Posterior
 	p.Origin = particles.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
 		Counts: run.CountsFile.Name, CountsSHA256: sha256Of(counts), Past: plan.calendar.Past(p.Last)}
 	set, err := output.OpenSet(filepath.Dir(o.posterior))
 	if err != nil {
-		return nil, err
+		return err
 	}
-	if err := set.Stage(ctx, filepath.Base(o.posterior), p.Write); err != nil {
-		set.Discard()
-		return nil, err
-	}
-	return set, nil
+	env.besides = append(env.besides, set)
+	return set.Stage(ctx, filepath.Base(o.posterior), p.Write)
 }
 
 // letIn makes the forecast before, lets the counts in, and makes the forecast after.
@@ -268,18 +268,6 @@ func (w word) Set(s string) error {
 	}
 	*w.to = s
 	return nil
-}
-
-// sameFolder tells whether two paths lead to one folder, which need not be there yet.
-func sameFolder(a, b string) bool {
-	x, errA := os.Stat(a)
-	y, errB := os.Stat(b)
-	if errA == nil && errB == nil {
-		return os.SameFile(x, y)
-	}
-	wholeA, errA := filepath.Abs(a)
-	wholeB, errB := filepath.Abs(b)
-	return errA == nil && errB == nil && wholeA == wholeB
 }
 
 // isUpdateFile tells whether update itself writes a file of that name with --out.

@@ -124,7 +124,9 @@ func TestUpdateRefuses(t *testing.T) {
 	maps.Copy(files, map[string]string{
 		"short.json": string(whole[:len(whole)/2]), "nan.json": strings.Replace(string(whole), `"theta":[`, `"theta":[NaN,`, 1),
 		"weights.json": strings.Replace(string(whole), `"weight":`, `"weight":0.5,"x":`, 1),
-		"seed.json":    strings.Replace(string(whole), `"seed": 1,`, `"seed": 2,`, 1), "library.json": strings.Replace(string(whole), `"library_sha256": "`, `"library_sha256": "0`, 1),
+		"edited.json":  strings.Replace(string(whole), `"seed": 1,`, `"seed": 2,`, 1),
+		"seed.json":    sealed(strings.Replace(string(whole), `"seed": 1,`, `"seed": 2,`, 1)),
+		"library.json": sealed(strings.Replace(string(whole), `"library_sha256": "`, `"library_sha256": "0`, 1)),
 	})
 	for name, text := range files {
 		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
@@ -136,10 +138,10 @@ func TestUpdateRefuses(t *testing.T) {
 		{"update plan.yaml fraction.csv", "fraction.csv:3:30: found \"2.5\" for \"count\""},
 		{"update plan.yaml area.csv", "area.csv:3:25: found \"0\" for \"quadrat_m2\""},
 		{"update plan.yaml date.csv", "date.csv:3:1:"},
-		{"update plan.yaml outside.csv", "outside.csv:3: 2026-07-31 is outside the plan, which goes from 2026-08-01 to 2028-08-"},
-		{"update plan.yaml outside.csv", "outside.csv:4: 2028-12-01 is outside the plan"},
+		{"update plan.yaml outside.csv", "outside.csv:3:1: 2026-07-31 is outside the plan, which goes from 2026-08-01 to 2028-08-"},
+		{"update plan.yaml outside.csv", "outside.csv:4:1: 2028-12-01 is outside the plan"},
 		{"update plan.yaml kind.csv", "kind.csv:3:18:"},
-		{"update plan.yaml depth.csv", "depth.csv:3: core-seedlings need depth_cm"},
+		{"update plan.yaml depth.csv", "depth.csv:3:18: core-seedlings need depth_cm"},
 		{"update plan.yaml empty.csv", "empty.csv:1: the file has no counts"},
 		{"update plan.yaml none.csv", "none.csv cannot be read"},
 		{"update plan.yaml counts.csv --zone north", `no counts of the zone "north"`},
@@ -148,6 +150,7 @@ func TestUpdateRefuses(t *testing.T) {
 		{"forecast plan.yaml --posterior nan.json", "NaN and infinities are no numbers here"},
 		{"forecast plan.yaml --posterior weights.json", `unknown field "x"`},
 		{"forecast plan.yaml --posterior library.json", "it was made with other values: the library's sha256"},
+		{"forecast plan.yaml --posterior edited.json", "it was changed after 'rundown update' wrote it"},
 		{"forecast plan.yaml --posterior seed.json", "do not come out as they were kept"},
 		{"forecast earlier.yaml --posterior p.json", "only this plan has: harvest 2027: winter-wheat drilled 2026-10-20"},
 		{"compare plan.yaml earlier.yaml --posterior p.json", "earlier.yaml does not go on from p.json: up to the last count, on 2027-06-14"},
@@ -158,6 +161,13 @@ func TestUpdateRefuses(t *testing.T) {
 			t.Errorf("%s: exit %d, stdout %q, stderr %q; want exit %d and %q", c.args, got.code, got.stdout, got.stderr, exitInput, c.want)
 		}
 	}
+}
+
+// sealed gives an edited posterior the sum of what it now holds, as another program
+// that writes them would.
+func sealed(text string) string {
+	held := text[:strings.LastIndex(text, ",\n \"sha256\"")]
+	return held + ",\n \"sha256\": \"" + sha256Of([]byte(held)) + "\"}\n"
 }
 
 // Wrong use of update and of what goes on from it.

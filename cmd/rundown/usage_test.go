@@ -3,6 +3,8 @@ package main
 import (
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // Wrong use: exit code 2, the reason on standard error, nothing on standard
@@ -110,6 +112,9 @@ func TestHelpExamplesRun(t *testing.T) {
 			args := strings.Fields(e)[1:]
 			if (c.name == "forecast" || c.name == "compare" || c.name == "drilling") && !strings.Contains(e, "--replicates") {
 				args = append(args, "--replicates", "20") // only to be quick
+			}
+			if c.name == "drivers" && !strings.Contains(e, "--replicates") && !simtest.InStage("readme") {
+				args = append(args, "--replicates", "8")
 			}
 			if got := run(t, args...); got.code != exitDone || got.stdout == "" {
 				t.Errorf("%s: exit %d, %d bytes, stderr %q", e, got.code, len(got.stdout), got.stderr)

@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // beyondSchema are the mistakes that no schema of keys, kinds and limits can
@@ -33,6 +35,7 @@ var beyondSchema = map[string][]string{
 // know nothing of this program: every good plan is valid, every plan with a
 // mistake of structure is not.
 func TestSchemaWithAnOutsideValidator(t *testing.T) {
+	simtest.Stage(t, "schemas")
 	folder := tools(t)
 	plans, err := filepath.Abs("../../testdata/plans")
 	if err != nil {

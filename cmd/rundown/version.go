@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	_ "embed" // the notices
 	"fmt"
 	"strings"
 )
@@ -9,15 +10,31 @@ import (
 func versionCommand() *command {
 	return &command{
 		name: "version", summary: "which build this is",
-		examples: []string{"rundown version"},
-		flags:    newFlags,
+		examples: []string{"rundown version", "rundown version --licences"},
+		flags:    func(c *command) *flagSet { return versionFlags(c, new(bool)) },
 		run:      runVersion,
 	}
 }
 
+// licences are the notices of all that the program carries, its fonts too; the test
+// of that name writes them.
+//
+//go:embed licences.txt
+var licences []byte
+
+func versionFlags(c *command, notices *bool) *flagSet {
+	f := newFlags(c)
+	f.BoolVar(notices, "licences", false, "the terms of the parts by others that are in this program")
+	return f
+}
+
 func runVersion(_ context.Context, env *environment, args []string) error {
-	if _, err := newFlags(versionCommand()).read(env, args, 0, 0); err != nil {
+	var notices bool
+	if _, err := versionFlags(versionCommand(), &notices).read(env, args, 0, 0); err != nil {
 		return err
+	}
+	if notices {
+		return env.print(licences)
 	}
 	p := build()
 	var b strings.Builder

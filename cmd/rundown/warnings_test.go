@@ -90,8 +90,8 @@ func TestWarningsOfThePlanEverywhere(t *testing.T) {
 	sound := head + "  - {crop: winter-wheat, otherwise: fallow}\n  - {crop: spring-barley, otherwise: fallow}\nrepeat: 2\n"
 	inFolder(t, map[string]string{"odd.yaml": odd, "sound.yaml": sound})
 	for args, named := range map[string]string{
-		"forecast odd.yaml --replicates 60":           "",
-		"compare sound.yaml odd.yaml --replicates 60": "odd: ",
+		"forecast odd.yaml --replicates 60":                                               "",
+		"compare sound.yaml odd.yaml --replicates 60":                                     "odd: ",
 		"drilling odd.yaml --from 2026-10-20 --to 2026-11-19 --every 15d --replicates 40": "",
 	} {
 		got := run(t, append(strings.Fields(args), "--json")...)

@@ -2,12 +2,14 @@ package sheet
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // MaxCSVBytes is the largest CSV file that is read.
@@ -27,6 +29,8 @@ type Columns struct {
 	Keys    []Key             // one per column; Number, Whole, dates, Text, Name, Choice, YesNo
 	Headers map[string]string // key → heading in this file, where it differs
 	Extra   bool              // other columns may stand in the file and are skipped
+	Loose   bool              // as programs save it: semicolons or tabs, decimal commas, 31/08/2026 or 08/31/2026 where the file decides it
+	Holes   bool              // a value may be missing in a line, in any column but the first
 }
 
 // Row is one line of a CSV file.
@@ -46,8 +50,19 @@ func ReadCSV(file string, r io.Reader, c Columns, m *Mistakes, use func(*Row)) {
 	if b, err := in.Peek(3); err == nil && string(b) == "\ufeff" {
 		_, _ = in.Discard(3) // three bytes are there: Peek has just shown them
 	}
+	how := writing{separator: ','}
+	if c.Loose {
+		text, err := io.ReadAll(in)
+		if err == nil && limited.N > 0 { // else the reading below says what is wrong
+			how = c.look(file, text)
+		}
+		in = bufio.NewReader(io.MultiReader(bytes.NewReader(text), failing{err}))
+		if !how.settled(m) {
+			return
+		}
+	}
 	reader := csv.NewReader(in)
-	reader.ReuseRecord, reader.FieldsPerRecord = true, -1
+	reader.Comma, reader.ReuseRecord, reader.FieldsPerRecord = how.separator, true, -1
 	head, err := reader.Read()
 	if err != nil {
 		csvError(file, err, m)
@@ -74,7 +89,7 @@ func ReadCSV(file string, r io.Reader, c Columns, m *Mistakes, use func(*Row)) {
 		if len(record) != width {
 			m.Add(row.Place, "the line has %s; the heading has %d", counted(len(record), "value"), width)
 		} else {
-			row.Good = c.cells(file, reader, record, at, row.Cells, m)
+			row.Good = c.cells(file, reader, record, at, row.Cells, &how, m)
 			use(&row)
 		}
 		if m.Len()-before >= mostCSVMistakes {
@@ -136,6 +151,16 @@ func (l *linewise) Read(b []byte) (int, error) {
 	return n, err
 }
 
+// failing is a reader that gives an error and nothing else.
+type failing struct{ err error }
+
+func (f failing) Read([]byte) (int, error) {
+	if f.err == nil {
+		return 0, io.EOF
+	}
+	return 0, f.err
+}
+
 // find looks for the columns in the heading line.
 func (c *Columns) find(file string, head []string, m *Mistakes) (at []int, ok bool) {
 	before := m.Len()
@@ -195,7 +220,7 @@ func (c *Columns) heading(i int) string {
 }
 
 // cells reads the values of one line and tells whether all are good.
-func (c *Columns) cells(file string, reader *csv.Reader, record []string, at []int, cells []*Value, m *Mistakes) bool {
+func (c *Columns) cells(file string, reader *csv.Reader, record []string, at []int, cells []*Value, how *writing, m *Mistakes) bool {
 	before := m.Len()
 	for i := range c.Keys {
 		cells[i] = nil
@@ -206,8 +231,15 @@ func (c *Columns) cells(file string, reader *csv.Reader, record []string, at []i
 		k.Name = c.heading(i)
 		line, column := reader.FieldPos(at[i])
 		n := &Node{Place: Place{file, line, column}, Text: strings.TrimSpace(record[at[i]])}
+		if !utf8.ValidString(n.Text) {
+			m.Add(n.Place, "found a letter that is not UTF-8 in the column %q; save the file as UTF-8 text", k.Name)
+			continue
+		}
+		if c.Loose {
+			n.Text = how.plain(&k, n.Text)
+		}
 		if n.Text == "" {
-			if k.Required {
+			if k.Required && (i == 0 || !c.Holes) {
 				m.Add(n.Place, "nothing stands in the column %q; expected %s", k.Name, k.expects())
 			}
 			continue

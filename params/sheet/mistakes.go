@@ -14,7 +14,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 )
 
 // Place is where something stands in a file. Line and Column count from 1;
@@ -65,12 +64,12 @@ func (m *Mistakes) Add(place Place, format string, args ...any) {
 }
 
 func visible(s string) string {
-	if !strings.ContainsFunc(s, unicode.IsControl) {
+	if !strings.ContainsFunc(s, unseen) {
 		return s
 	}
 	var b strings.Builder
 	for _, r := range s {
-		if unicode.IsControl(r) {
+		if unseen(r) {
 			b.WriteString(strings.Trim(strconv.QuoteRune(r), "'"))
 		} else {
 			b.WriteRune(r)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"rundown/params/date"
 )
@@ -42,6 +43,8 @@ func (v *Value) readScalar(n *Node, m *Mistakes) bool {
 		m.Add(n.Place, "the text of %q is empty; write it or leave the key out", v.Key.Name)
 	case strings.ContainsAny(n.Text, "\n\r"):
 		m.Add(n.Place, "the text of %q runs over several lines; keep it on one", v.Key.Name)
+	case strings.ContainsFunc(n.Text, unseen):
+		m.Add(n.Place, "the text of %q holds %U, which is no letter but moves or breaks lines; a plan is plain text", v.Key.Name, []rune(n.Text)[slices.IndexFunc([]rune(n.Text), unseen)])
 	case len(n.Text) > 500:
 		m.Add(n.Place, "the text of %q has %d bytes; expected at most 500", v.Key.Name, len(n.Text))
 	default:
@@ -49,6 +52,13 @@ func (v *Value) readScalar(n *Node, m *Mistakes) bool {
 		return true
 	}
 	return false
+}
+
+// unseen tells of what a terminal, an editor or a spreadsheet obeys instead of
+// showing: control characters, the separators of lines and paragraphs, and what turns
+// the direction of writing.
+func unseen(r rune) bool {
+	return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' || unicode.Is(unicode.Bidi_Control, r)
 }
 
 var (

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // Intervals of a nominal 90 %, of the mean, of k and of a ratio, in fields of the
@@ -15,9 +17,7 @@ import (
 // those (one seed in 1,000 over the 21 checks). Being in an interval is read off its
 // profile; that Estimate and Compare say the same is checked on the first 40 fields.
 func TestCoverage(t *testing.T) {
-	if testing.Short() {
-		t.Skip("some seconds")
-	}
+	simtest.Stage(t, "long")
 	r := rand.New(rand.NewPCG(5, 5))
 	for _, c := range []struct {
 		n              int

@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"rundown/sim/random"
+
+	"rundown/sim/simtest"
 )
 
 const referenceFolder = "../../testdata/counts"
@@ -129,9 +131,7 @@ func TestPublishedTables(t *testing.T) {
 
 // Sets under the GPL, which are not kept: R gives the counts as the test runs.
 func TestSetsOfR(t *testing.T) {
-	if _, err := exec.LookPath("Rscript"); err != nil || testing.Short() {
-		t.Skip("needs Rscript with MASS, lme4 and fitdistrplus (testdata/counts/reference.R)")
-	}
+	simtest.Stage(t, "r") // needs Rscript with MASS, lme4 and fitdistrplus (testdata/counts/reference.R)
 	r, ran := reference(t), 0
 	for _, name := range []string{"quine", "grouseticks", "toxocara"} {
 		c := exec.Command("Rscript", "reference.R", "data", name)

@@ -60,13 +60,23 @@ func Run(ctx context.Context, models []*sim.Model, o Options) ([]*Outcome, error
 	}
 	var next, done atomic.Int64
 	var wait sync.WaitGroup
-	errs := make([]error, jobs)
+	errs, faults := make([]error, jobs), make([]any, jobs)
 	for j := range jobs {
 		wait.Go(func() {
+			defer func() {
+				if f := recover(); f != nil {
+					faults[j] = fmt.Sprintf("%v\n%s", f, stack())
+				}
+			}()
 			errs[j] = work(ctx, models, &o, out, &next, &done)
 		})
 	}
 	wait.Wait()
+	for _, f := range faults {
+		if f != nil {
+			panic(f) // where the caller can catch it
+		}
+	}
 	for _, err := range errs {
 		if err != nil {
 			return nil, err
@@ -165,4 +175,10 @@ func (t *team) run(o *Options, index int) error {
 	}
 	t.sky.FillFor(t.w.Model(), &r)
 	return t.w.Run(r, t.sky, o.Watches, t.rec)
+}
+
+// stack is where a panic came from.
+func stack() []byte {
+	b := make([]byte, 1<<16)
+	return b[:runtime.Stack(b, false)]
 }

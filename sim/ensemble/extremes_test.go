@@ -127,7 +127,7 @@ func TestOneSeed(t *testing.T) {
 // run whose ledger balances. Where no seed could ever germinate (too
 // dry, too cold, under water on clay), the plan is refused.
 func TestExtremeWeather(t *testing.T) {
-	const text = "field: {area_ha: 1, soil: %s, weather: w.csv}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\n" +
+	const text = "field: {area_ha: 1, soil: %s, weather: {file: w.csv, units: {temperature: C, rain: mm}}}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\n" +
 		"seasons: [{crop: winter-wheat}, {crop: spring-barley, cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}}]\n"
 	days := map[string][3]float64{"hot": {50, 60, 0}, "wet": {5, 12, 1000}, "cold": {-60, -60, 0}, "same": {10, 10, 0}}
 	for _, name := range []string{"hot", "wet", "cold", "same", "leaping"} {

@@ -7,15 +7,16 @@ import (
 
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // The ledger holds exactly, in whole seeds and whole plants, for every
 // replicate and season of random plans; a run whose ledger breaks is an error.
 // Besides, no count is negative and no value infinite. 100,000
-// replicate-seasons; a tenth of that with -short.
+// replicate-seasons in the stage "long"; a tenth of that elsewhere.
 func TestLedgerOfRandomPlans(t *testing.T) {
 	plans, replicates := 100, 200
-	if testing.Short() {
+	if !simtest.InStage("long") {
 		plans, replicates = 20, 100
 	}
 	const seasons = 5

@@ -22,13 +22,13 @@ type Active struct {
 	OnWeed float64 // added for the weed of the field, logit; 0 for black-grass, in which SeasonControl was measured
 	Base   float64 // logit E00, solved so that a reference season gives SeasonControl
 	lnQ10  float64
-	slope  float64 // half of the fall of ln odds in a day at 8 °C
+	slope  float64 // fall of ln odds in a day at 8 °C
 	slow   float64 // B·x: rise of ln odds with ln of the time in treated soil
 }
 
 // Set fills what follows from the parameters; base is the logit of E00 on the weed of the field.
 func (p *Active) Set(base float64) {
-	p.Base, p.lnQ10, p.slope = base, math.Log(p.Q10), p.DoseSlope*(math.Ln2/2)/p.HalfLifeD
+	p.Base, p.lnQ10, p.slope = base, math.Log(p.Q10), p.DoseSlope*math.Ln2/p.HalfLifeD
 	p.slow = p.DoseSlope * p.SlowEmergence
 }
 
@@ -96,24 +96,27 @@ func (a *Application) dryness() float64 {
 	return a.dry / float64(n)
 }
 
+// Up is when the seedlings of a step come up on the whole: the share of its days that has
+// passed, 0..1, and the temperature of the soil on their days, °C.
+type Up struct{ Passed, TempC float64 }
+
 // Step lets days pass at a mean soil temperature (°C) and returns the share of
 // the seedlings emerging in them that the programme lets live: the survivals
-// of its actives, in the middle of the step, multiply.
-func (a *Application) Step(days, tempC float64) float64 {
+// of its actives multiply, as it is when the seedlings come up on the whole.
+func (a *Application) Step(days, tempC float64, up Up) float64 {
 	if !a.settled {
 		a.dries()
 	}
 	live, all := 1.0, 1.0
 	older, q10 := 0.0, math.NaN()
-	stayed, longer, slow := stay(tempC), 1.0, math.NaN()
+	stayed, longer, slow := stay(up.TempC), 1.0, math.NaN()
 	for i := range a.Actives {
 		p := &a.Actives[i]
 		if p.lnQ10 != q10 { // actives mostly share one Q10
 			older, q10 = p.Days8C(days, tempC), p.lnQ10
 		}
-		half := decay.Left(p.slope * older)
-		odds := a.odds[i] * half
-		a.odds[i] = odds * half
+		odds := a.odds[i] * decay.Left(p.slope*older*up.Passed)
+		a.odds[i] *= decay.Left(p.slope * older)
 		a.age[i] += older
 		if p.slow != slow {
 			longer, slow = decay.Exp(p.slow*stayed), p.slow

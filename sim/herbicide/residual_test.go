@@ -41,7 +41,7 @@ func TestDrySeedbed(t *testing.T) {
 		wet.Day(1)
 		dry.Day(0)
 	}
-	w, d := wet.Step(0, 8), dry.Step(0, 8)
+	w, d := wet.Step(0, 8, Up{0.5, 8}), dry.Step(0, 8, Up{0.5, 8})
 	logit := func(survive float64) float64 { return math.Log((1 - survive) / survive) }
 	if got := logit(w) - logit(d); math.Abs(got-1.2) > 1e-9 {
 		t.Errorf("dryness costs %.4f logits, expected 1.2", got)
@@ -53,11 +53,11 @@ func TestDrySeedbed(t *testing.T) {
 func TestProgramme(t *testing.T) {
 	var a Application
 	a.Start([]Active{active(), active()}, nil, 0)
-	if got := a.Step(0, 8); math.Abs(got-0.01) > 1e-9 {
+	if got := a.Step(0, 8, Up{0.5, 8}); math.Abs(got-0.01) > 1e-9 {
 		t.Errorf("two actives at 0.90 let %.4f live, expected 0.01", got)
 	}
 	a.Start([]Active{active(), active()}, []float64{0.5, 0}, 0)
-	if got := a.Step(0, 8); math.Abs(got-0.055) > 1e-9 {
+	if got := a.Step(0, 8, Up{0.5, 8}); math.Abs(got-0.055) > 1e-9 {
 		t.Errorf("with half of one lost %.4f live, expected 0.055", got)
 	}
 }
@@ -94,7 +94,7 @@ func TestStepsAddUp(t *testing.T) {
 		temp := float64(k % 18)
 		older := p.Days8C(5, temp)
 		want := 1 - p.Kill(a.dryness(), age+older/2, temp, 0.3)
-		if got := a.Step(5, temp); math.Abs(got/want-1) > 1e-8 {
+		if got := a.Step(5, temp, Up{0.5, temp}); math.Abs(got/want-1) > 1e-8 {
 			t.Fatalf("step %d lets %.12f live, expected %.12f", k, got, want)
 		}
 		age += older

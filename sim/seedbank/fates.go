@@ -32,6 +32,9 @@ func (x *Exposure) Warm(r *Rates, day int, delay float64, temp *[Layers]float64,
 	}
 }
 
+// Ready is the warmth that ripe seed of a layer met, ΣH·r.
+func (x *Exposure) Ready(layer int) float64 { return x.Warmth[layer] - x.Unripe[layer] }
+
 // Since makes x what seed met between two sums, at the earlier of them.
 func (x *Exposure) Since(sum, at *Exposure) {
 	x.Days = sum.Days - at.Days

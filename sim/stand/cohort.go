@@ -16,12 +16,13 @@ import (
 
 // Cohort is what emerged in the steps that closed on one day and has not been found dead.
 type Cohort struct {
-	Day   date.Day // the day the step closed, which is its name
-	Up    date.Day // the middle of the step, which stands for the day of emergence
-	N     int64    // plants that lived when last counted
-	Heat  float64  // the timeline's thermal sum at emergence, °C d
-	Cover float64  // factor on fecundity from the cover it emerged into, 1 in the open
-	Fresh float64  // share that came from fresh seed
+	Day    date.Day // the day the step closed, which is its name
+	Up     date.Day // the middle of the step, which stands for the day of emergence
+	N      int64    // plants that lived when last counted
+	Heat   float64  // the timeline's thermal sum at emergence, °C d
+	Spread float64  // of that sum between its seedlings, as a standard deviation, °C d
+	Cover  float64  // factor on fecundity from the cover it emerged into, 1 in the open
+	Fresh  float64  // share that came from fresh seed
 	// Shares of N, which add up to 1.
 	alive, killed, died float64
 	// Of what a plant of the cohort bears that nothing has touched: what its living
@@ -124,20 +125,23 @@ func (s *Stand) Expected() float64 {
 // 1 March all that emerged before, later those that are 30 days old.
 // springFrom is the 15 January after which seedlings count as spring plants.
 func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day) {
-	if today < march1 {
-		return // autumn plants wait for the end of the winter
-	}
-	for ; s.settled < len(s.Cohorts); s.settled++ {
+	for ; s.Due(today, march1); s.settled++ {
 		k := &s.Cohorts[s.settled]
-		if today < k.Day+30 && k.Day > march1 {
-			return
-		}
 		survive := p.AutumnSurvival
 		if k.Up > springFrom {
 			survive = p.SpringSurvival
 		}
 		k.die(1 - survive)
 	}
+}
+
+// Due tells whether winter and seedling losses are due for a cohort.
+func (s *Stand) Due(today, march1 date.Day) bool {
+	if today < march1 || s.settled >= len(s.Cohorts) {
+		return false
+	}
+	day := s.Cohorts[s.settled].Day
+	return today >= day+30 || day <= march1
 }
 
 func (k *Cohort) die(share float64) {

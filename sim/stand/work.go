@@ -46,7 +46,9 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 		k := &s.Cohorts[i]
 		weight := float64(k.N) * k.alive * k.Cover * p.fecundity(k.Up, w.Season)
 		own := weight * k.bears
-		killed := w.Kill.at((w.Heat-k.Heat)*leaf, (w.Heat-k.Heat)*tillers)
+		size := w.Heat - k.Heat
+		older, younger := size+k.Spread, size-k.Spread // seedlings of one step differ in size
+		killed := (w.Kill.at(older*leaf, older*tillers) + w.Kill.at(younger*leaf, younger*tillers)) / 2
 		if w.How == Pull {
 			killed = 1 - (1-killed)*(1-w.Heads*r.Up)
 		}

@@ -179,9 +179,7 @@ func exampleCounts(t testing.TB) []Count {
 // right band of nine in ten misses one time in ten; for the example a field was
 // taken of which the days' bands miss none.
 func TestExample(t *testing.T) {
-	if testing.Short() {
-		t.Skip("some seconds")
-	}
+	simtest.Stage(t, "long")
 	const n = 1000
 	m := exampleModel(t)
 	rec, _ := hidden(t, m)

@@ -3,13 +3,13 @@ package update
 import (
 	"bufio"
 	"bytes"
+	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
-	"strings"
 
 	"rundown/params/date"
 	"rundown/sim"
@@ -17,7 +17,7 @@ import (
 )
 
 // Format names the file that a posterior is kept in. A reader takes no other.
-const Format = "rundown.posterior/1"
+const Format = "rundown.posterior/2"
 
 // Limits of what is kept and read. A particle takes 2 to 4 kB of a file.
 const (
@@ -75,7 +75,7 @@ type number float64
 func (n *number) UnmarshalJSON(text []byte) error {
 	x, err := strconv.ParseFloat(string(text), 64)
 	if err != nil || text[0] == '"' {
-		return fmt.Errorf("found %.40s where a number was expected", text)
+		return &noNumber{clip(string(text))}
 	}
 	*n = number(x)
 	return nil
@@ -111,7 +111,8 @@ func (p *Posterior) Write(w io.Writer) error {
 	if err != nil {
 		return err
 	}
-	out := bufio.NewWriter(w)
+	sum := sha256.New()
+	out := bufio.NewWriter(io.MultiWriter(w, sum))
 	_, _ = out.Write(bytes.TrimSuffix(head, []byte("\n}"))) // errors come at Flush
 	_, _ = out.WriteString(",\n \"particles\": [\n")
 	for i, x := range p.Particles {
@@ -125,8 +126,28 @@ func (p *Posterior) Write(w io.Writer) error {
 		}
 		_ = out.WriteByte('\n')
 	}
-	_, _ = out.WriteString("]}\n")
-	return out.Flush()
+	_, _ = out.WriteString("]")
+	if err := out.Flush(); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(w, "%s%x\"}\n", sumLine, sum.Sum(nil))
+	return err
+}
+
+// sumLine stands before the sum of all that a file holds above it.
+const sumLine = ",\n \"sha256\": \""
+
+// unchanged tells whether a file is as it was written: an edited history would be
+// believed otherwise, since nothing in it looks wrong.
+func unchanged(data []byte, sum string) error {
+	if sum == "" {
+		return errors.New("it has no sha256, the sum of what it holds; expected a file as 'rundown update PLAN COUNTS --posterior FILE' writes it")
+	}
+	at := max(bytes.LastIndex(data, []byte(sumLine)), 0)
+	if fmt.Sprintf("%x", sha256.Sum256(data[:at])) != sum {
+		return errors.New("it was changed after 'rundown update' wrote it: its sha256 is not the sum of what it holds; make it anew")
+	}
+	return nil
 }
 
 // Read reads what Write wrote. It takes nothing else: an unknown key, a number
@@ -151,6 +172,7 @@ func Read(data []byte) (*Posterior, error) {
 	var f struct {
 		header
 		Particles []particleLine `json:"particles"`
+		Sum       string         `json:"sha256"`
 	}
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
@@ -161,32 +183,15 @@ func Read(data []byte) (*Posterior, error) {
 	if err := p.takeHeader(&f.header); err != nil {
 		return nil, err
 	}
-	return p, p.takeParticles(f.Particles)
-}
-
-// place puts a complaint of the reader of JSON into words, with its line.
-func place(data []byte, err error) error {
-	var syntax *json.SyntaxError
-	var kind *json.UnmarshalTypeError
-	line := func(at int64) int { return 1 + bytes.Count(data[:min(max(at, 0), int64(len(data)))], []byte("\n")) }
-	switch {
-	case len(bytes.TrimSpace(data)) == 0:
-		return errors.New("the file is empty")
-	case errors.As(err, &syntax) && (syntax.Offset >= int64(len(data)) || errors.Is(err, io.ErrUnexpectedEOF)):
-		return fmt.Errorf("line %d: the file ends early: it was cut short, or is still being written", line(int64(len(data))))
-	case errors.As(err, &syntax):
-		return fmt.Errorf("line %d: %s, where a number, text or list of JSON was expected (NaN and infinities are no numbers here)", line(syntax.Offset), syntax)
-	case errors.As(err, &kind) && kind.Field == "":
-		return fmt.Errorf("it is no posterior: it holds %s, expected a file that 'rundown update PLAN COUNTS --posterior FILE' wrote", kind.Value)
-	case errors.As(err, &kind):
-		return fmt.Errorf("line %d: %s is %s, expected %s", line(kind.Offset), kind.Field, kind.Value, kind.Type)
+	if err := p.takeParticles(f.Particles); err != nil {
+		return nil, err
 	}
-	return errors.New(strings.TrimPrefix(err.Error(), "json: "))
+	return p, unchanged(data, f.Sum)
 }
 
 func (p *Posterior) takeHeader(h *header) (err error) {
 	if p.Last, err = date.ParseDay(h.Last); err != nil {
-		return fmt.Errorf("last_count: %w", err)
+		return fmt.Errorf("last_count: %s", clip(err.Error()))
 	}
 	if len(h.Paths) == 0 || len(h.Watches) == 0 || len(h.Past) == 0 {
 		return errors.New("paths, counted or past are missing: the file is not whole")
@@ -194,7 +199,7 @@ func (p *Posterior) takeHeader(h *header) (err error) {
 	seen := map[string]bool{}
 	for _, path := range h.Paths {
 		if seen[path] {
-			return fmt.Errorf("paths: %s stands twice", path)
+			return fmt.Errorf("paths: %s stands twice", clip(path))
 		}
 		seen[path] = true
 	}
@@ -202,7 +207,7 @@ func (p *Posterior) takeHeader(h *header) (err error) {
 	for i, x := range h.Watches {
 		w := sim.Watch{DepthCM: x.DepthCM}
 		if w.Day, err = date.ParseDay(x.Date); err != nil {
-			return fmt.Errorf("counted[%d]: %w", i, err)
+			return fmt.Errorf("counted[%d]: %s", i, clip(err.Error()))
 		}
 		known := false
 		for what, name := range kinds {

@@ -179,7 +179,11 @@ func TestReadRefuses(t *testing.T) {
 	for _, c := range refusals(t) {
 		_, err := Read([]byte(c.text))
 		if err == nil || !strings.Contains(err.Error(), c.want) {
-			t.Errorf("%s: %v, expected %q", c.why, err, c.want)
+			t.Errorf("%s: %.300v, expected %q", c.why, err, c.want)
+			continue
+		}
+		if said := err.Error(); len(said) > 260 || strings.Contains(said, "particleLine") || strings.Contains(said, "uint") || strings.Contains(said, "json:") {
+			t.Errorf("%s: too long, or in words of the programmer: %.300s", c.why, said)
 		}
 	}
 }
@@ -198,15 +202,26 @@ func refusals(t testing.TB) []refusal {
 	return []refusal{
 		{"nothing", "", "the file is empty"},
 		{"cut short", good[:len(good)-30], "the file ends early"},
-		{"no JSON", "weight,theta\n", "line 1: "},
+		{"no JSON", "weight,theta\n", "line 1, column 1: found 'w'"},
 		{"another file", `{"plan": "x"}`, "it is no posterior: it has no format"},
-		{"another format", change(Format, "rundown.posterior/9"), `its format is "rundown.posterior/9", expected "rundown.posterior/1"`},
+		{"another format", change(Format, "rundown.posterior/9"), `its format is "rundown.posterior/9", expected "rundown.posterior/2"`},
+		{"a history that was given all the weight", strings.NewReplacer(`"weight":0.25`, `"weight":1`, `"weight":0.75`, `"weight":0`).Replace(good), "it was changed after 'rundown update' wrote it"},
+		{"a value that was doubled", change(`"theta":[1,`, `"theta":[2,`), "it was changed after 'rundown update' wrote it"},
+		{"a word in the plan's past", change("field: 2 ha", "field: 3 ha"), "it was changed after 'rundown update' wrote it"},
+		{"no sum", good[:strings.LastIndex(good, ",")] + "}", "it has no sha256"},
+		{"a list for a number", change(`"weight":0.25`, `"weight":[0.25]`), `: "weight" holds [0.25] where a number was expected`},
+		{"a text for a list", change(`"theta":[1,0.1]`, `"theta":"1"`), `"theta" is a text, expected a list`},
+		{"a fraction for luck", change(`"luck":[7,7,7,7]`, `"luck":[7,7.5,7,7]`), `"luck" is the number 7.5, expected a whole number`},
+		{"a megabyte for a date", change(`"date": "2027-04-12"`, `"date": "`+strings.Repeat("x", 1<<20)+`"`), "counted[0]"},
+		{"a megabyte for a key", change(`"weight":0.25`, `"weight":0.25,"`+strings.Repeat("x", 1<<20)+`":1`), "unknown field"},
+		{"a megabyte for a number", change(`"weight":0.25`, `"weight":"`+strings.Repeat("x", 1<<20)+`"`), "where a number was expected"},
+		{"a megabyte for a path", strings.ReplaceAll(change("\"b\"\n", "\"a\"\n"), `"a"`, `"`+strings.Repeat("x", 1<<20)+`"`), "stands twice"},
 		{"a key too many", change(`"weight":0.25`, `"weight":0.25,"wait":1`), `unknown field "wait"`},
 		{"NaN", change(`"weight":0.25`, `"weight":NaN`), "NaN and infinities are no numbers here"},
 		{"infinite", change(`"theta":[1,`, `"theta":[1e999,`), "1e999"},
 		{"text for a number", change(`"weight":0.25`, `"weight":"0.25"`), "where a number was expected"},
-		{"null for a number", change(`"theta":[1,`, `"theta":[null,`), "found null where a number was expected"},
-		{"a list", "[]", "it is no posterior: it holds array"},
+		{"null for a number", change(`"theta":[1,`, `"theta":[null,`), `"theta" holds null where a number was expected`},
+		{"a list", "[]", "it is no posterior: it holds a list"},
 		{"weights", change(`"weight":0.25`, `"weight":0.35`), "add up to 1.1, expected 1"},
 		{"a negative weight", change(`"weight":0.25`, `"weight":-0.25`), "particle 1 of 2: its weight is -0.25"},
 		{"theta too short", change(`"theta":[1,0.1]`, `"theta":[1]`), "particle 1 of 2: theta has 1 values for 2 paths"},

@@ -7,53 +7,87 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 )
 
-// Set is a group of files in one folder that appear together. Each is first
-// written in full beside its place under a temporary name and flushed to the
-// disk; Commit then gives them their names in the order in which they were
-// staged, so that a reader who finds the last one finds all of them.
+// Set is a group of files in one folder that belong together. Each is first
+// written in full and flushed to the disk in a hidden folder beside its place;
+// Commit then gives them their names. Of two sets for one folder the second waits for
+// the first, so that their files never mix. The last file to be staged is the
+// sign that all are there: an old one is taken away first and the new one comes last.
 type Set struct {
 	dir    string
 	made   []string // folders made for this set, outermost first
-	staged []stagedFile
+	wait   *waiting // nil before the first file
+	staged []string // names
 }
-
-type stagedFile struct{ temporary, final string }
 
 // OpenSet prepares a folder, making it when it is not there.
 func OpenSet(dir string) (*Set, error) {
 	s := &Set{dir: dir}
+	if err := s.make(); err != nil {
+		s.Discard()
+		return nil, err
+	}
+	return s, nil
+}
+
+// make makes the folder, and those above it, as far as they are not there.
+func (s *Set) make() error {
 	missing := []string{}
-	for d := filepath.Clean(dir); ; d = filepath.Dir(d) {
+	for d := filepath.Clean(s.dir); ; d = filepath.Dir(d) {
 		info, err := os.Stat(d)
 		if err == nil && !info.IsDir() {
-			return nil, fmt.Errorf("%s is a file; a folder was expected", d)
+			return fmt.Errorf("%s is a file; a folder was expected", d)
 		}
 		if err == nil || d == filepath.Dir(d) {
 			break
 		}
 		if !errors.Is(err, fs.ErrNotExist) {
-			return nil, fmt.Errorf("the folder %s cannot be used: %w", d, reason(err))
+			return fmt.Errorf("the folder %s cannot be used: %w", d, reason(err))
 		}
 		missing = append(missing, d)
 	}
 	for i := len(missing) - 1; i >= 0; i-- {
-		if err := os.Mkdir(missing[i], 0o777); err != nil && !errors.Is(err, fs.ErrExist) {
-			s.Discard()
-			return nil, fmt.Errorf("the folder %s cannot be made: %w", missing[i], reason(err))
+		err := os.Mkdir(missing[i], 0o777)
+		if errors.Is(err, fs.ErrExist) { // by another run, or a link that leads nowhere
+			if _, err = os.Stat(missing[i]); err == nil {
+				continue
+			}
+		}
+		if err != nil {
+			return fmt.Errorf("the folder %s cannot be made: %w", missing[i], reason(err))
 		}
 		s.made = append(s.made, missing[i])
 	}
-	return s, nil
+	return nil
 }
 
-// Stage writes one file under a temporary name. On any error, also when the
-// context ends, the temporary file is removed and the error names the file.
-func (s *Set) Stage(ctx context.Context, name string, write func(io.Writer) error) error {
+// Rehearse finds out whether a set could be written to a folder, and leaves
+// nothing there.
+func Rehearse(dir string, names ...string) error {
+	s, err := OpenSet(dir)
+	if err != nil {
+		return err
+	}
+	defer s.Discard()
+	for _, name := range names {
+		if err := s.replaceable(name); err != nil {
+			return err
+		}
+	}
+	if err := s.waiting(); err != nil {
+		if len(names) == 1 {
+			return fmt.Errorf("%s cannot be written: %w", filepath.Join(dir, names[0]), reason(err))
+		}
+		return fmt.Errorf("the folder %s cannot be written: %w", dir, reason(err))
+	}
+	return nil
+}
+
+// replaceable is what forbids a file of that name; nil for none.
+func (s *Set) replaceable(name string) error {
 	final := filepath.Join(s.dir, name)
 	switch info, err := os.Lstat(final); {
 	case err != nil: // nothing to replace, or the writing will tell
@@ -62,43 +96,56 @@ func (s *Set) Stage(ctx context.Context, name string, write func(io.Writer) erro
 	case !info.Mode().IsRegular(): // a device, a pipe, or a link to who knows what
 		return fmt.Errorf("%s is no ordinary file; it is left alone", final)
 	}
-	temporary, err := writeTemporary(ctx, final, write)
-	if err != nil {
-		return err
-	}
-	s.staged = append(s.staged, stagedFile{temporary, final})
 	return nil
 }
 
-// Commit gives every staged file its name and lists them. When one cannot be
-// renamed it stops; the rest is removed and the error says what was written.
-func (s *Set) Commit(ctx context.Context) ([]string, error) {
-	if err := context.Cause(ctx); err != nil {
-		s.Discard()
-		return nil, err
-	}
-	var done []string
-	for len(s.staged) > 0 {
-		f := s.staged[0]
-		if err := os.Rename(f.temporary, f.final); err != nil {
-			s.Discard()
-			return done, fmt.Errorf("%s cannot be written: %w (written before it: %d files)", f.final, reason(err), len(done))
+// waiting makes the hidden folder, once.
+func (s *Set) waiting() (err error) {
+	for try := 0; s.wait == nil && try < 10; try++ {
+		s.wait, err = openWaiting(s.dir)
+		if errors.Is(err, fs.ErrNotExist) { // another run, which was stopped, has taken the folder away
+			err = s.make()
 		}
-		s.staged = s.staged[1:]
-		done = append(done, f.final)
+		if err != nil {
+			return err
+		}
 	}
-	s.made = nil
-	syncFolder(s.dir)
-	return done, nil
+	return err
+}
+
+// Stage writes one file into the hidden folder. On any error, also when the
+// context ends, it is removed and the error names the file.
+func (s *Set) Stage(ctx context.Context, name string, write func(io.Writer) error) (err error) {
+	if err := context.Cause(ctx); err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil && len(s.staged) == 0 && s.wait != nil {
+			s.wait.remove()
+			s.wait = nil
+		}
+	}()
+	final := filepath.Join(s.dir, name)
+	if err := s.replaceable(name); err != nil {
+		return err
+	}
+	if err := s.waiting(); err != nil {
+		return fmt.Errorf("%s cannot be written: %w", final, reason(err))
+	}
+	if err := writeWhole(ctx, s.wait.path(name), final, write); err != nil {
+		return err
+	}
+	s.staged = append(s.staged, name)
+	return nil
 }
 
 // Discard removes what was staged and not committed, and the folders made for
 // it if they are empty. It may be called at any time, also after Commit.
 func (s *Set) Discard() {
-	for _, f := range s.staged {
-		_ = os.Remove(f.temporary)
+	if s.wait != nil {
+		s.wait.remove()
 	}
-	s.staged = nil
+	s.wait, s.staged = nil, nil
 	for i := len(s.made) - 1; i >= 0; i-- {
 		_ = os.Remove(s.made[i]) // fails, rightly, when something is in it
 	}
@@ -111,13 +158,14 @@ func CreateNew(ctx context.Context, path string, write func(io.Writer) error) er
 	if _, err := os.Lstat(path); err == nil {
 		return fmt.Errorf("%s: %w", path, fs.ErrExist)
 	}
-	temporary, err := writeTemporary(ctx, path, write)
-	if err != nil {
+	s := &Set{dir: filepath.Dir(path)}
+	defer s.Discard()
+	if err := s.Stage(ctx, filepath.Base(path), write); err != nil {
 		return err
 	}
-	defer os.Remove(temporary)
 	// A hard link fails when the name is taken, which a rename does not.
-	err = os.Link(temporary, path)
+	temporary := s.wait.path(filepath.Base(path))
+	err := os.Link(temporary, path)
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s: %w", path, fs.ErrExist)
 	}
@@ -127,22 +175,22 @@ func CreateNew(ctx context.Context, path string, write func(io.Writer) error) er
 	if err != nil {
 		return fmt.Errorf("%s cannot be written: %w", path, reason(err))
 	}
-	syncFolder(filepath.Dir(path))
+	s.made = nil
+	syncFolder(s.dir)
 	return nil
 }
 
-func writeTemporary(ctx context.Context, final string, write func(io.Writer) error) (name string, err error) {
-	if err := context.Cause(ctx); err != nil {
-		return "", err
-	}
-	f, err := createTemporary(final)
+// writeWhole writes a new file with the permissions that the user's mask gives to
+// any, and flushes it to the disk.
+func writeWhole(ctx context.Context, path, final string, write func(io.Writer) error) (err error) {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
-		return "", fmt.Errorf("%s cannot be written: %w", final, reason(err))
+		return fmt.Errorf("%s cannot be written: %w", final, reason(err))
 	}
 	defer func() {
 		if err != nil {
 			_ = f.Close()
-			_ = os.Remove(f.Name())
+			_ = os.Remove(path)
 			if stopped := context.Cause(ctx); stopped != nil {
 				err = stopped
 				return
@@ -152,15 +200,15 @@ func writeTemporary(ctx context.Context, final string, write func(io.Writer) err
 	}()
 	buffered := bufio.NewWriterSize(stoppable{ctx, f}, 1<<16)
 	if err = write(buffered); err != nil {
-		return "", err
+		return err
 	}
 	if err = buffered.Flush(); err != nil {
-		return "", err
+		return err
 	}
 	if err = f.Sync(); err != nil {
-		return "", err
+		return err
 	}
-	return f.Name(), f.Close()
+	return f.Close()
 }
 
 // stoppable ends a long write when the context ends.
@@ -174,18 +222,6 @@ func (s stoppable) Write(b []byte) (int, error) {
 		return 0, err
 	}
 	return s.w.Write(b)
-}
-
-// createTemporary opens a new hidden file beside its final place, with the
-// permissions that the user's mask gives to any new file.
-func createTemporary(final string) (*os.File, error) {
-	for {
-		name := fmt.Sprintf(".%s.%08x.part", filepath.Base(final), rand.Uint32())
-		f, err := os.OpenFile(filepath.Join(filepath.Dir(final), name), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if !errors.Is(err, fs.ErrExist) {
-			return f, err
-		}
-	}
 }
 
 // syncFolder flushes the names. Some file systems cannot; the files are whole

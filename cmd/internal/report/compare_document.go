@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"strconv"
@@ -93,7 +92,7 @@ func ratioValue(x float64) any {
 
 // CompareCSV writes every plan's bands, and the differences from the first, tidily.
 func CompareCSV(w io.Writer, run CompareRun) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"plan", "season", "metric", "unit", "kind", "quantile", "value"}) // errors come at Error below
 	x := newComparison(run)
 	first := x.all[0]
@@ -118,7 +117,7 @@ func CompareCSV(w io.Writer, run CompareRun) error {
 }
 
 // bandRows writes one row per quantile behind some leading cells.
-func bandRows(out *csv.Writer, lead []string, b Band) {
+func bandRows(out *csvWriter, lead []string, b Band) {
 	for _, q := range []struct {
 		name string
 		x    float64

@@ -2,7 +2,6 @@ package report
 
 import (
 	"cmp"
-	"encoding/csv"
 	"fmt"
 	"io"
 	"math"
@@ -359,7 +358,7 @@ func (c *Counts) Provenance() Object {
 
 // CSV writes the groups tidily.
 func (c *Counts) CSV(w io.Writer) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"date", "zone", "kind", "depth_cm", "quadrats", "mean_per_m2", "low", "high", "k", "empty"}) // errors come at Error below
 	for _, g := range c.groups {
 		m := g.fit.MeanPerM2

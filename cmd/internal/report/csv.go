@@ -4,13 +4,15 @@ import (
 	"encoding/csv"
 	"io"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 )
 
 // BandsCSV writes the series tidily: one row per season, metric and quantile.
 // A quantile that has no value (nothing grown, nothing drilled) is empty.
 func BandsCSV(w io.Writer, series []Series) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"season", "metric", "unit", "quantile", "value"}) // errors come at Error below
 	for _, s := range series {
 		b := s.Band
@@ -38,7 +40,7 @@ type Replicates struct {
 
 // ReplicatesCSV writes one row per replicate and season.
 func ReplicatesCSV(w io.Writer, r Replicates) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write(append([]string{"replicate", "season"}, r.Columns...))
 	if len(r.Rows) > 0 {
 		for k := range r.Rows[0] {
@@ -52,6 +54,26 @@ func ReplicatesCSV(w io.Writer, r Replicates) error {
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// csvWriter writes rows of which no spreadsheet takes a cell for a formula.
+type csvWriter struct{ *csv.Writer }
+
+func newCSV(w io.Writer) *csvWriter { return &csvWriter{csv.NewWriter(w)} }
+
+// Write writes a row. A cell that is no number and begins as a formula does gets an
+// apostrophe, which spreadsheets take for "this is text".
+func (w *csvWriter) Write(row []string) error {
+	for i, c := range row {
+		if c == "" || !strings.ContainsRune("=+-@", rune(c[0])) {
+			continue
+		}
+		if _, err := strconv.ParseFloat(c, 64); err != nil {
+			row = slices.Clone(row)
+			row[i] = "'" + c
+		}
+	}
+	return w.Writer.Write(row)
 }
 
 // cell is a number in the fewest digits that read back the same; empty for no

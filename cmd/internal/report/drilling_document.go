@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/csv"
 	"io"
 
 	"rundown/sim"
@@ -92,7 +91,7 @@ func (s *sweep) crossover() any {
 // DrillingCSV writes the sweep tidily.
 func DrillingCSV(w io.Writer, d DrillingRun) error {
 	s := newSweep(d)
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"date", "metric", "unit", "quantile", "value"}) // errors come at Error below
 	for i, d := range s.Dates {
 		for _, m := range swept {

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"strings"
@@ -186,7 +185,7 @@ func sweepDocument(r SweepRun, warnings []Warning) Object {
 
 // SweepCSV writes the sweep tidily.
 func SweepCSV(w io.Writer, r SweepRun) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"value", "season", "metric", "unit", "quantile", "quantity"}) // errors come at Error below
 	for p, x := range r.Sweep.At {
 		for s := range r.Calendar.Seasons {

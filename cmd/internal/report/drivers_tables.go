@@ -2,7 +2,6 @@ package report
 
 import (
 	"cmp"
-	"encoding/csv"
 	"fmt"
 	"io"
 	"math"
@@ -87,7 +86,7 @@ func (f *found) screeningTable() Table {
 // IndicesCSV writes the indices of every season, one row for each block.
 func IndicesCSV(w io.Writer, r DriversRun) error {
 	f := &found{DriversRun: r, ranked: r.Analysis.Ranked()}
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"season", "input", "label", "grade", "index", "value", "low", "high"}) // errors come at Error below
 	for s, x := range r.Analysis.Seasons {
 		for b := range r.Analysis.Blocks {
@@ -115,7 +114,7 @@ func (f *found) key(block int) string {
 // SplitCSV writes the four kinds of every season.
 func SplitCSV(w io.Writer, r DriversRun) error {
 	f := &found{DriversRun: r}
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"season", "kind", "first", "first_low", "first_high", "total", "total_low", "total_high"}) // errors come at Error below
 	for s, x := range r.Analysis.Seasons {
 		for _, b := range f.fourKinds() {
@@ -129,7 +128,7 @@ func SplitCSV(w io.Writer, r DriversRun) error {
 
 // ScreeningCSV writes the screening, largest effect first.
 func ScreeningCSV(w io.Writer, r DriversRun) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"input", "label", "unit", "grade", "root_mean_square", "mu_star", "mu_star_error", "mu", "sigma", "own_index"}) // errors come at Error below
 	for k, i := range r.Analysis.Screened() {
 		x, e := &r.Analysis.Inputs.List[i], r.Analysis.Effects[i]

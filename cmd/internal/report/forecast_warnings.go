@@ -15,7 +15,11 @@ func forecastWarnings(r ForecastRun) []Warning {
 	if r.Starter {
 		out = append(out, starterWarning())
 	}
-	return append(out, allInWords(r.Run, r.Found.Seasons, r.Found.Warnings)...)
+	out = append(out, allInWords(r.Run, r.Found.Seasons, r.Found.Warnings)...)
+	if w := filledDays(r.Calendar); w != nil {
+		out = append(out, *w)
+	}
+	return out
 }
 
 func starterWarning() Warning {

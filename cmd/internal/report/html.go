@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/figure"
+	"rundown/cmd/internal/output"
 )
 
 // The page's template, style and script. The script only shows what pointing at
@@ -83,7 +84,7 @@ func (r *Report) HTML(w io.Writer) error {
 	if err := t.ExecuteTemplate(&b, "page.html", v); err != nil {
 		return fmt.Errorf("the page cannot be made (a fault of the program): %w", err)
 	}
-	_, err = w.Write(b.Bytes())
+	_, err = w.Write(output.VisibleText(b.Bytes()))
 	return err
 }
 

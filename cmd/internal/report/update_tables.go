@@ -2,7 +2,6 @@ package report
 
 import (
 	"cmp"
-	"encoding/csv"
 	"fmt"
 	"io"
 	"rundown/sim/study"
@@ -124,7 +123,7 @@ func (u *updated) stepsTable() Table {
 
 // UpdateCSV writes the bands of every season, before and after, tidily.
 func UpdateCSV(w io.Writer, r UpdateRun) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"season", "when", "metric", "unit", "quantile", "value"}) // errors come at Error below
 	for i, s := range r.Calendar.Seasons {
 		for _, x := range []struct {
@@ -143,7 +142,7 @@ func UpdateCSV(w io.Writer, r UpdateRun) error {
 
 // CountedCSV writes every count beside what was expected of it.
 func CountedCSV(w io.Writer, r UpdateRun) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low", "counted_high", "when", "quantile", "value"}) // errors come at Error below
 	for i := range r.Counts {
 		c, s := &r.Counts[i], &r.Found.Result.Seen[i]
@@ -162,7 +161,7 @@ func CountedCSV(w io.Writer, r UpdateRun) error {
 
 // MovedCSV writes every uncertain value before and after, those that moved most first.
 func MovedCSV(w io.Writer, r UpdateRun) error {
-	out := csv.NewWriter(w)
+	out := newCSV(w)
 	_ = out.Write([]string{"value", "label", "unit", "grade", "before_p05", "before_p50", "before_p95", "after_p05", "after_p50", "after_p95", "shift_sd", "shift_error", "narrower"}) // errors come at Error below
 	for _, m := range r.Found.Result.Moved {
 		a, b := m.Prior, m.Posterior

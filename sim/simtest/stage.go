@@ -1,0 +1,26 @@
+package simtest
+
+import (
+	"os"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// StageVariable names the stages whose tests are run, with commas: .ci/run gives each
+// of them its own, with its time.
+const StageVariable = "RUNDOWN_STAGE"
+
+// Stage leaves a test out that needs tools from outside, or minutes, unless its stage
+// is asked for.
+func Stage(t testing.TB, name string) {
+	t.Helper()
+	if !InStage(name) {
+		t.Skipf("a stage of its own: %s=%s runs it", StageVariable, name)
+	}
+}
+
+// InStage tells whether a stage is asked for.
+func InStage(name string) bool {
+	return slices.Contains(strings.Split(os.Getenv(StageVariable), ","), name)
+}

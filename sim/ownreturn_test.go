@@ -55,7 +55,7 @@ func TestOwnReturn(t *testing.T) {
 		{whole("patchiness_k", 0.7), 25, false, true},
 		{whole("viability", 0.55), 25, false, false}, // the program's own: the factor is 1
 		{whole("viability", 0.275) + whole("patchiness_k", 0.7), 12.5, false, false},
-		{whole("viability", 0.275) + whole("heads_per_plant", 14), 25, false, false},
+		{whole("viability", 0.275) + whole("heads_per_plant", 16), 25, false, false},
 		{whole("viability", 0.275) + whole("return_target", 25), 25, true, false},
 	} {
 		m := model(t, own(t, c.values))

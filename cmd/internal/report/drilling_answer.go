@@ -19,7 +19,7 @@ func (s *sweep) answer() *Answer {
 	if a.Choice == study.Seldom {
 		out.Facts[1].Value = nil
 	}
-	out.Sentences = compact(s.choiceWords(), s.asGoodWords(), s.nowWords(), s.goesInWords(), s.densityWords(), s.movedWords(), noResistance(s.Run))
+	out.Sentences = compact(s.choiceWords(), s.lessWords(), s.asGoodWords(), s.nowWords(), s.goesInWords(), s.densityWords(), s.movedWords(), noResistance(s.Run))
 	return out
 }
 
@@ -45,9 +45,27 @@ func (s *sweep) choiceWords() string {
 	if a.Choice == study.Earlier {
 		word = "Do not wait: drill"
 	}
+	if a.MarginYear < 0 {
+		return fmt.Sprintf("%s %s on %s: %s goes in in fewer than %.0f of 100 runs.", word, s.crop, best, planned, 100*s.GoesIn)
+	}
 	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency,
 		each,
 		fieldMoney(a.MarginField), shortest(c.AreaHa))
+}
+
+// lessWords say what the best date costs where the planned one is not among those that
+// may be called best.
+func (s *sweep) lessWords() string {
+	a, c := s.Found.Answer, s.Run.Calendar
+	if a.MarginYear >= 0 || a.Choice != study.Earlier && a.Choice != study.Later {
+		return ""
+	}
+	each := " a year"
+	if len(c.Seasons) == 1 {
+		each = ""
+	}
+	return fmt.Sprintf("It is the best of the dates that go in often enough, but earns %s %s/ha%s less than %s, %s for the %s ha.", pounds(-a.MarginYear), c.Currency, each,
+		dayOfYear(s.PlannedDay()), fieldMoney(-a.MarginField), shortest(c.AreaHa))
 }
 
 // asGoodWords are the dates that these runs do not part from the best.

@@ -64,7 +64,7 @@ func (s *sweep) lessWords() string {
 	if len(c.Seasons) == 1 {
 		each = ""
 	}
-	return fmt.Sprintf("It is the best of the dates that go in often enough, but earns %s %s/ha%s less than %s, %s for the %s ha.", pounds(-a.MarginYear), c.Currency, each,
+	return fmt.Sprintf("Of the dates that go in it is best, but earns %s %s/ha%s less than %s, %s for the %s ha.", pounds(-a.MarginYear), c.Currency, each,
 		dayOfYear(s.PlannedDay()), fieldMoney(-a.MarginField), shortest(c.AreaHa))
 }
 

@@ -19,7 +19,8 @@ func TestAnswersThatWouldBeFalse(t *testing.T) {
 
 	inFolder(t, map[string]string{"late.yaml": "field: {name: Far Piece, area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 300}\n" +
 		"seasons:\n  - {crop: winter-wheat, drill: {date: 5 Nov, latest: 20 Nov}, spray_off: [4 Nov], " +
-		"herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-single, days_after_drilling: 20}, {programme: autumn-residual-single, days_after_drilling: 40}]}\n  - {crop: spring-barley, otherwise: fallow}\nrepeat: 3\n"})
+		"herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-single, days_after_drilling: 20}, " +
+		"{programme: autumn-residual-single, days_after_drilling: 40}]}\n  - {crop: spring-barley, otherwise: fallow}\nrepeat: 3\n"})
 	less := false
 	for _, move := range []string{"none", "along"} {
 		got := run(t, strings.Fields("drilling late.yaml --from 2026-10-01 --to 2026-11-12 --every 35d --replicates 200 --json --move "+move)...)

@@ -227,8 +227,8 @@ func (o tries) baseline() string {
 		}
 		return fmt.Sprintf("%.0f (%.0f to %.0f)", x.median, x.low, x.high)
 	}
-	return fmt.Sprintf("The usual baseline, median (nine in ten): %s plants/m², %s heads/m², %s viable seeds/m² that come back, %s %% of the yield lost, a margin of %s a hectare.\n\n",
-		of("plants"), of("heads"), of("seed"), of("loss"), of("margin"))
+	return fmt.Sprintf("The usual baseline, median (nine in ten): %s plants/m², %s heads/m², %s viable seeds/m² that come back, "+
+		"%s %% of the yield lost, a margin of %s a hectare.\n\n", of("plants"), of("heads"), of("seed"), of("loss"), of("margin"))
 }
 
 // free tells whether the row has a source from which no value was set.

@@ -222,6 +222,7 @@ func TestFirstStirringCounts(t *testing.T) {
 	}
 	pass := &Pass{Move: &stay, Stirs: [Layers]float64{1, 1, 0, 0, 0}, Stimulus: 0}
 	b.Till(rates, pass)
+	pass.Tilled.Stir(&pass.Stirs)
 	if got := ready(); math.Abs(got-0.5) > 1e-12 { // G
 		t.Errorf("after the first stirring %.4f is ready, expected G = 0.500", got)
 	}

@@ -25,7 +25,6 @@ func (b *Bank) Turn(r *Rates, c *Chance, lost *Losses) (june int64) {
 	for l, n := range old {
 		b.Lots[l] = r.dealt(l, n)
 	}
-	b.Stirred = [Layers]float64{}
 	b.Placed = 0
 	return june
 }

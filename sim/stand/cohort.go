@@ -191,15 +191,13 @@ func (s *Stand) EndBefore(day date.Day) {
 	}
 }
 
-// FreshShare is the share of plants that came from fresh seed, when last
-// counted; NaN without plants.
-func (s *Stand) FreshShare() float64 {
-	var fresh, all float64
+// Fresh is how many plants came from fresh seed, to be expected of those last counted.
+func (s *Stand) Fresh() float64 {
+	n := 0.0
 	for i := range s.Cohorts {
-		fresh += float64(s.Cohorts[i].N) * s.Cohorts[i].Fresh
-		all += float64(s.Cohorts[i].N)
+		n += float64(s.Cohorts[i].N) * s.Cohorts[i].Fresh
 	}
-	return fresh / all
+	return n
 }
 
 // Regrowth is how far torn-out seedlings live on: 0 as in dry soil, 1 as in wet

@@ -175,10 +175,11 @@ func (s spot) settlePlants() {
 		return
 	}
 	y := s.today.Year()
-	if !s.stand.Due(s.today, march1(y)) {
+	first, due := s.stand.Due(s.today, march1(y))
+	if !due {
 		return
 	}
-	if !s.afterCount() {
+	if !s.afterCount() || first > s.countOn { // what came up after the count costs the crop nothing
 		s.stand.Settle(&s.u.weed.Plant, s.today, march1(y), january15(y))
 		return
 	}

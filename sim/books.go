@@ -97,8 +97,8 @@ func (w *Worker) setHarvest() {
 	w.harvestOn = max(w.harvestOn, w.today+1)
 }
 
-// reckon books yield, loss and margin at harvest.
-func (w *Worker) reckon() {
+// closeAccount books yield, loss and margin at harvest.
+func (w *Worker) closeAccount() {
 	s := &w.m.seasons[w.season]
 	c := &s.courses[w.course]
 	u := &w.u.crops[c.crop]
@@ -171,7 +171,7 @@ func (w *Worker) closeBooks() {
 
 // closeLedger ends a population's ledger and returns the seed and the plants that live.
 func (s spot) closeLedger() (end, plants int64) {
-	s.settle()
+	s.countAll()
 	end, plants = s.bank.Total(), s.stand.Plants()
 	if s.held = end; s.turned { // else the season was over by June
 		s.held = s.june + s.shedSeed - s.lost.Carried

@@ -16,7 +16,7 @@ func (w *Worker) day() {
 	}
 	if w.today >= w.m.begin {
 		if w.today == w.m.begin {
-			w.settleStart()
+			w.initialise()
 		}
 		for _, s := range w.spots {
 			s.expose() // moisture-weighted thermal time, ripening, hazards

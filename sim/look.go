@@ -15,7 +15,7 @@ func (w *Worker) seeds(age, layer int) (n int64) {
 
 func (s spot) seeds(age, layer int) (n int64) {
 	if layer == every && !s.bank.Hangs() {
-		s.bank.Settle(s.rates.P.Eaten, &s.draw, &s.lost)
+		s.bank.Count(s.rates.P.Eaten, &s.draw, &s.lost)
 		if age == every {
 			return s.bank.Total()
 		}

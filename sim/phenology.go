@@ -199,7 +199,7 @@ func (w *Worker) harvest() {
 		s.stand.EndBefore(w.midJune())
 		s.bringIn()
 	}
-	w.reckon()
+	w.closeAccount()
 	if !w.staysOn() {
 		w.standing = false
 		for i := range w.patches {

@@ -36,9 +36,9 @@ func (m *Model) bindStart(b *binder, s *startUnit) {
 // pastRains is how many rains before the last make up the older bank.
 const pastRains = 6
 
-// settleStart lays the seedbank of the start, and the heads of the crop before
+// initialise lays the seedbank of the start, and the heads of the crop before
 // whose rain is the fresh seed.
-func (w *Worker) settleStart() {
+func (w *Worker) initialise() {
 	old := w.u.start.layer
 	if !w.m.calendar.HasSeedbank {
 		old = w.olderBank()
@@ -47,11 +47,11 @@ func (w *Worker) settleStart() {
 		return
 	}
 	for _, s := range w.spots {
-		s.settleStart(&old)
+		s.initialise(&old)
 	}
 }
 
-func (s spot) settleStart(old *[seedbank.Layers]float64) {
+func (s spot) initialise(old *[seedbank.Layers]float64) {
 	x, year := &s.u.start, s.today.Year()
 	if s.today < date.Of(year, time.July, 1) {
 		year--

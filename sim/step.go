@@ -94,12 +94,12 @@ func (s spot) cameUp(days float64) (int, herbicide.Up) {
 	return ago, up
 }
 
-// settle closes every step and counts the living and the lost: from then on
+// countAll closes every step and counts the living and the lost: from then on
 // the totals of bank and stand are whole seeds and plants.
-func (s spot) settle() {
+func (s spot) countAll() {
 	s.closeSlow()
 	s.stand.Count(&s.plants, &s.tally)
-	s.bank.Settle(s.rates.P.Eaten, &s.draw, &s.lost)
+	s.bank.Count(s.rates.P.Eaten, &s.draw, &s.lost)
 }
 
 // step is the step since a clock was last closed, and closes it.
@@ -180,11 +180,11 @@ func (s spot) settlePlants() {
 		return
 	}
 	if !s.afterCount() || first > s.countOn { // what came up after the count costs the crop nothing
-		s.stand.Settle(&s.u.weed.Plant, s.today, march1(y), january15(y))
+		s.stand.WinterLosses(&s.u.weed.Plant, s.today, march1(y), january15(y))
 		return
 	}
 	before := s.competes() // what dies after the count costs the crop no more
-	s.stand.Settle(&s.u.weed.Plant, s.today, march1(y), january15(y))
+	s.stand.WinterLosses(&s.u.weed.Plant, s.today, march1(y), january15(y))
 	s.relieve(before)
 }
 

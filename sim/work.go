@@ -21,7 +21,7 @@ func (w *Worker) fieldwork() {
 		}
 		if w.today > w.m.begin { // else the seed is that which the plan states
 			for _, s := range w.spots {
-				s.settle()
+				s.countAll()
 			}
 		}
 		w.openBooks()

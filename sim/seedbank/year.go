@@ -18,7 +18,7 @@ func (b *Bank) Turn(r *Rates, c *Chance, lost *Losses) (june int64) {
 			k.Age = Fresh
 			continue
 		}
-		k.settle(r.P.Eaten, c, lost)
+		k.count(r.P.Eaten, c, lost)
 		june += k.N
 		lost.Died += k.turn(&old, c)
 	}

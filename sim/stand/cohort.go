@@ -121,10 +121,10 @@ func (s *Stand) Expected() float64 {
 	return n
 }
 
-// Settle lets winter and seedling losses take the cohorts that are due: on
+// WinterLosses lets winter and seedling losses take the cohorts that are due: on
 // 1 March all that emerged before, later those that are 30 days old.
 // springFrom is the 15 January after which seedlings count as spring plants.
-func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day) {
+func (s *Stand) WinterLosses(p *Params, today, march1, springFrom date.Day) {
 	for ; ; s.settled++ {
 		if _, due := s.Due(today, march1); !due {
 			return

@@ -84,6 +84,14 @@ const (
 	mostHeadsStart = 1e12
 )
 
+// What is said of a start beyond that.
+const (
+	tooManySeeds = "at the start a layer holds %.2g seeds per m² in one run, %.2g on the field; at most %.0g can be counted: " +
+		"lower the infestation at the start or the upper end of its range, or give a trend nearer 1"
+	tooManyHeads = "at the start %.2g heads per m² stand in one run, %.2g on the field; at most %.0g can be counted: " +
+		"lower heads_per_m2 or the upper end of its range"
+)
+
 // startTooMuch refuses a start beyond what can be counted. A plan comes to it
 // by a range that reaches far up, or a trend that makes the rains of the past immense.
 func (w *Worker) startTooMuch(old *[seedbank.Layers]float64) bool {
@@ -94,9 +102,9 @@ func (w *Worker) startTooMuch(old *[seedbank.Layers]float64) bool {
 	}
 	switch {
 	case most*w.m.areaM2 > mostSeedsStart:
-		w.refused = w.m.refuse(w.m.calendar.At("weed", "seedbank_per_m2", "heads_per_m2"), "at the start a layer holds %.2g seeds per m² in one run, %.2g on the field; at most %.0g can be counted: lower the infestation at the start or the upper end of its range, or give a trend nearer 1", most, most*w.m.areaM2, mostSeedsStart)
+		w.refused = w.m.refuse(w.m.calendar.At("weed", "seedbank_per_m2", "heads_per_m2"), tooManySeeds, most, most*w.m.areaM2, mostSeedsStart)
 	case s.heads*w.m.areaM2 > mostHeadsStart:
-		w.refused = w.m.refuse(w.m.calendar.At("weed", "heads_per_m2"), "at the start %.2g heads per m² stand in one run, %.2g on the field; at most %.0g can be counted: lower heads_per_m2 or the upper end of its range", s.heads, s.heads*w.m.areaM2, mostHeadsStart)
+		w.refused = w.m.refuse(w.m.calendar.At("weed", "heads_per_m2"), tooManyHeads, s.heads, s.heads*w.m.areaM2, mostHeadsStart)
 	}
 	return w.refused != nil
 }

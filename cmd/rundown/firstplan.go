@@ -50,7 +50,7 @@ func (a *answers) plan() []byte {
 	line(0, "# What a season can say, of itself or instead of usual practice:", "")
 	for _, s := range []string{
 		"cultivate: [{date: 25 Aug, with: shallow-disc}]",
-		"cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}",
+		"cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}",
 		"spray_off: [7 Oct]",
 		"drill: {date: 10 Oct, latest: 10 Nov, with: tine-drill}",
 		"herbicides: [{programme: spring-contact, date: 10 Mar}]",

@@ -243,7 +243,7 @@ func TestCompareText(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := run(t, "compare", "wheat.yaml", "near.yaml", "spring.yaml", "--replicates", "8", "--full")
-	for _, want := range []string{"Far Piece: 3 plans compared", "Spring is cleanest: it ends with", "Within the error of 8 runs is who", "Where each plan leads", "Against wheat, run by run",
+	for _, want := range []string{"Far Piece: 3 plans compared", "Spring is cleanest: it ends with", "ithin the error of 8 runs", "Where each plan leads", "Against wheat, run by run",
 		"Control from all causes", "needed", "Heads, season by season", "Margin, season by season", "Margin so far", "How often better than wheat", "less wheat", "Pairing worth"} {
 		if !strings.Contains(strings.Join(strings.Fields(got.stdout), " "), want) {
 			t.Errorf("the text does not say %q:\n%s", want, got.stdout)

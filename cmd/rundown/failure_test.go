@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -11,6 +12,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rundown/sim/ensemble"
 )
 
 // brokenWriter accepts some bytes and then fails, as a closed pipe or a full
@@ -96,9 +99,14 @@ func TestInterrupted(t *testing.T) {
 // that would.
 func TestTooLargeForTheMemory(t *testing.T) {
 	inFolder(t, map[string]string{"long.yaml": smallPlan + "repeat: 30\n"})
+	refused := func(replicates, seasons int) string { // what a season takes hangs on how many metrics there are
+		each := ensemble.SeasonBytes * int64(seasons)
+		return fmt.Sprintf("rundown: %d replicates of %d seasons in all would take %.1f GiB of memory; at most 4 are taken\n"+
+			"hint: give --replicates %d or fewer\n'rundown help' shows how it is used\n", replicates, seasons, gib(each*int64(replicates)), largest/each)
+	}
 	for args, want := range map[string]string{
-		"forecast long.yaml --replicates 1000000 --out out":                   "rundown: 1000000 replicates of 60 seasons in all would take 11.6 GiB of memory; at most 4 are taken\nhint: give --replicates 344148 or fewer\n'rundown help' shows how it is used\n",
-		"compare long.yaml long.yaml long.yaml --replicates 200000 --out out": "rundown: 200000 replicates of 180 seasons in all would take 7.0 GiB of memory; at most 4 are taken\nhint: give --replicates 114716 or fewer\n'rundown help' shows how it is used\n",
+		"forecast long.yaml --replicates 1000000 --out out":                   refused(1000000, 60),
+		"compare long.yaml long.yaml long.yaml --replicates 200000 --out out": refused(200000, 180),
 		"update long.yaml long.yaml --replicates 50001":                       "rundown: --replicates 50001 are more histories than can be kept; give at most 50000\n'rundown help update' shows how it is used\n",
 	} {
 		got := run(t, strings.Fields(args)...)

@@ -102,20 +102,30 @@ func tradeWords(x *comparison) string {
 // mostBesides is how many differences a sentence names.
 const mostBesides = 2
 
+// mostWords is how many words a sentence of an answer has at most.
+const mostWords = 25
+
 // besidesWords name what the two plans do differently that their names do not say.
 func besidesWords(x *comparison) string {
 	if len(x.Besides) == 0 {
 		return ""
 	}
-	var parts []string
-	for _, p := range x.Besides[:min(mostBesides, len(x.Besides))] {
-		parts = append(parts, practiceWords(p))
+	text := ""
+	for n := min(mostBesides, len(x.Besides)); n > 0; n-- {
+		var parts []string
+		for _, p := range x.Besides[:n] {
+			parts = append(parts, practiceWords(p))
+		}
+		more := ""
+		if left := len(x.Besides) - n; left > 0 {
+			more = fmt.Sprintf(" (%d more with --full)", left)
+		}
+		text = fmt.Sprintf("Not in the names: %s also has %s%s.", x.all[x.Cleanest].Name, strings.Join(parts, " and "), more)
+		if len(strings.Fields(text)) <= mostWords {
+			break
+		}
 	}
-	more := ""
-	if n := len(x.Besides) - len(parts); n > 0 {
-		more = fmt.Sprintf(" (%d more with --full)", n)
-	}
-	return fmt.Sprintf("Not in the names: %s also has %s%s.", x.all[x.Cleanest].Name, strings.Join(parts, " and "), more)
+	return text
 }
 
 // practiceWords say what a plan does differently.
@@ -133,6 +143,12 @@ func practiceWords(p study.Practice) string {
 	case study.CropsGrown:
 		return fmt.Sprintf("%s in %.0f of 100 years, not %.0f", what, 100*p.Here, 100*p.There)
 	case study.CoverGrown:
+		switch {
+		case p.There == 0:
+			return fmt.Sprintf("a cover (%s) before %s", what, crop)
+		case p.Here == 0:
+			return fmt.Sprintf("no cover (%s) before %s", what, crop)
+		}
 		return fmt.Sprintf("%s before %s in %.0f of 100, not %.0f", what, crop, 100*p.Here, 100*p.There)
 	case study.DrilledDay:
 		return crop + " drilled " + by

@@ -10,7 +10,7 @@ import (
 	"rundown/sim/random"
 )
 
-const stripsFile = "../../examples/early-and-late-strips.csv"
+const stripsFile = "../../examples/invented-strips.csv"
 
 // strips is the invented trial of the examples: 20 quadrats in a strip drilled on
 // 28 September, 20 in one beside it drilled on 12 October, about densities that only

@@ -43,7 +43,7 @@ func (r *resolver) tariff(p *sheet.Mapping) tariff {
 				r.m.Add(v.Place, "found %s for %q; expected from %s to %s (%s)", v.Text, name, sheet.Plain(old.Low), sheet.Plain(old.High), old.Unit)
 				continue
 			}
-			fresh := value(v, old.Label)
+			fresh := value(v, old.Short, old.Label)
 			fresh.Low, fresh.Grade = old.Low, old.Grade
 			t = append(t, price{e, table.key, fresh})
 		}

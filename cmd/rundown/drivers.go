@@ -23,6 +23,7 @@ on judgement is where a better number would help.
 
 With --sweep one value is moved instead and all else is left as a forecast draws
 it: --sweep weeds/black-grass/seeds_per_head=60:150:10 sets it to 60, 70 … 150.
+A date is written as one: --sweep weeds/black-grass/heads_date=20-May:10-Jun:3.
 'rundown library weeds black-grass' shows the values of an entry; a value's path
 is kind/name/key.
 
@@ -59,7 +60,7 @@ func driversFlags(c *command, o *driversOptions) *flagSet {
 	o.metric = metricFlag(sim.Heads)
 	f.Var(&o.metric, "metric", "what is to be explained: "+strings.Join(metricNames(), ", "))
 	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year (the last)")
-	f.Var(&o.sweep, "sweep", "PATH=LOW:HIGH:STEP, one value to move instead")
+	f.Var(&o.sweep, "sweep", "PATH=LOW:HIGH:STEP, one value to move instead; of a date PATH=20-May:10-Jun:3, in days")
 	o.own = 12
 	f.Var(whole{&o.own, 1, drivers.MostDimensions / 2}, "values", "how many values get an index of their own")
 	o.replicates, o.seed = drivers.UsualRows, 1

@@ -224,7 +224,7 @@ func entryObject(e *params.Entry) Object {
 }
 
 func valueObject(key string, v *params.Value) Object {
-	o := Object{{"key", key}, {"label", v.Label}, {"unit", v.Unit}}
+	o := Object{{"key", key}, {"label", v.Label}, {"short", v.Short}, {"unit", v.Unit}}
 	if len(v.Row) > 0 {
 		o = append(o, Member{"row", v.Row})
 	} else {

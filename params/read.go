@@ -65,7 +65,7 @@ func (r *reader) readWords(e *Entry, p *sheet.Mapping) {
 	if v := p.Get("eppo"); v != nil {
 		r.words["eppo"] = v.Place
 	}
-	for _, list := range []string{"actives", "crops"} {
+	for _, list := range []string{"actives", "crops", "aliases"} {
 		for _, v := range p.List(list) {
 			if slices.Contains(e.Lists[list], v.Text) {
 				r.m.Add(v.Place, "%s/%s names %q twice under %q; once is enough", e.Kind, e.Name, v.Text, list)

@@ -149,7 +149,7 @@ func (r *resolver) resistance(w *sheet.Mapping) {
 	groups := r.groups()
 	for _, k := range v.Node.Keys {
 		if !slices.Contains(groups, k.Text) {
-			r.m.Add(k.Place, "no herbicide of the library is of HRAC group %q; %s", k.Text, sheet.DidYouMean(k.Text, groups))
+			r.m.Add(k.Place, "no herbicide of the library is of HRAC group %q; %s", k.Text, params.SuggestGroup(k.Text, groups))
 		}
 	}
 	for _, name := range v.Map.Names {

@@ -29,7 +29,8 @@ is kind/name/key.
 
 With --out the folder gets report.html, the tables as CSV, the pictures drivers
 and split, or sweep (PNG and SVG), provenance.json and, last of all,
-drivers.json.`
+drivers.json. design.csv and runs.csv hold the rows of the design and what each
+run gave, for those who form indices of their own.`
 
 // driversOptions are the flags of drivers.
 type driversOptions struct {
@@ -109,6 +110,11 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 
 func (env *environment) analyse(ctx context.Context, model *sim.Model, run report.Run, season int, o *driversOptions) error {
 	options := drivers.Options{Metric: sim.Metric(o.metric), Season: season, Rows: o.replicates, Walks: drivers.WalksFor(o.replicates), Own: o.own, Seed: o.seed, Jobs: o.jobs}
+	if o.out != "" {
+		if err := notTooLarge("design.csv", report.DesignBytes(run.Calendar, o.replicates, o.own), o.replicates); err != nil {
+			return err
+		}
+	}
 	screening, indices := drivers.Cost(model, options)
 	pilot := func() (int, error) {
 		few := options
@@ -133,6 +139,8 @@ func (env *environment) analyse(ctx context.Context, model *sim.Model, run repor
 	}
 	found := report.DriversRun{Run: run, Analysis: a}
 	return env.publish(ctx, report.Drivers(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
+		"design.csv":    func(w io.Writer) error { return report.DesignCSV(w, found) },
+		"runs.csv":      func(w io.Writer) error { return report.RunsCSV(w, found) },
 		"indices.csv":   func(w io.Writer) error { return report.IndicesCSV(w, found) },
 		"split.csv":     func(w io.Writer) error { return report.SplitCSV(w, found) },
 		"screening.csv": func(w io.Writer) error { return report.ScreeningCSV(w, found) },

@@ -147,7 +147,7 @@ func TestDriversReproducible(t *testing.T) {
 func TestDriversFiles(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	for args, want := range map[string]string{
-		"drivers plan.yaml --replicates 8 --quiet --out out":                                                      "out/drivers.json out/drivers.png out/drivers.svg out/indices.csv out/provenance.json out/report.html out/screening.csv out/split.csv out/split.png out/split.svg",
+		"drivers plan.yaml --replicates 8 --quiet --out out":                                                      "out/design.csv out/drivers.json out/drivers.png out/drivers.svg out/indices.csv out/provenance.json out/report.html out/runs.csv out/screening.csv out/split.csv out/split.png out/split.svg",
 		"drivers plan.yaml --replicates 8 --quiet --out swept --sweep weeds/black-grass/seeds_per_head=60:150:30": "swept/drivers.json swept/provenance.json swept/report.html swept/sweep.csv swept/sweep.png swept/sweep.svg",
 	} {
 		got := run(t, strings.Fields(args)...)

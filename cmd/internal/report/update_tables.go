@@ -158,7 +158,7 @@ func UpdateCSV(w io.Writer, r UpdateRun) error {
 // CountedCSV writes every count beside what was expected of it.
 func CountedCSV(w io.Writer, r UpdateRun) error {
 	out := newCSV(w)
-	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low", "counted_high", "when", "quantile", "estimate"}) // errors come at Error below
+	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low_per_m2", "counted_high_per_m2", "when", "unit", "quantile", "estimate"}) // errors come at Error below
 	for i := range r.Counts {
 		c, s := &r.Counts[i], &r.Found.Result.Seen[i]
 		depth := ""
@@ -167,8 +167,8 @@ func CountedCSV(w io.Writer, r UpdateRun) error {
 		}
 		m := s.Counted.MeanPerM2
 		row := []string{c.Watch.Day.String(), c.Kind, depth, fmt.Sprint(s.Counted.Quadrats), cell(m.Value), cell(m.Low), cell(m.High)}
-		bandRows(out, append(row[:len(row):len(row)], "before"), Band(s.Prior))
-		bandRows(out, append(row[:len(row):len(row)], "after"), Band(s.Posterior))
+		bandRows(out, append(row[:len(row):len(row)], "before", "per m²"), Band(s.Prior))
+		bandRows(out, append(row[:len(row):len(row)], "after", "per m²"), Band(s.Posterior))
 	}
 	out.Flush()
 	return out.Error()

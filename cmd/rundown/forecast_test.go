@@ -162,7 +162,7 @@ func TestForecastFiles(t *testing.T) {
 	if got.code != exitDone || got.stdout != "" || got.stderr != "" {
 		t.Fatalf("exit %d, stdout %q, stderr %q; --quiet --out says nothing", got.code, got.stdout, got.stderr)
 	}
-	want := "a/out a/out/bands.csv a/out/bands.png a/out/bands.svg a/out/forecast.json a/out/provenance.json a/out/replicates.csv a/out/report.html a/out/seed-budget.png a/out/seed-budget.svg"
+	want := "a/out a/out/bands.csv a/out/bands.png a/out/bands.svg a/out/forecast.json a/out/parameters.csv a/out/provenance.json a/out/replicates.csv a/out/report.html a/out/seed-budget.png a/out/seed-budget.svg"
 	if names := strings.Join(listing(t, "a"), " "); names != want {
 		t.Errorf("written: %s\nwant: %s", names, want)
 	}

@@ -116,6 +116,19 @@ func roomFor(taken int64, seasons, replicates int) error {
 		hint: fmt.Sprintf("give --replicates %d or fewer", max(1, (largest-taken)/each))}
 }
 
+// largestTable is how large a table of single runs may become.
+const largestTable = 2 << 30
+
+// notTooLarge refuses a table of about so many bytes, before any run.
+func notTooLarge(name string, bytes int64, replicates int) error {
+	if bytes <= largestTable {
+		return nil
+	}
+	fits := int(float64(replicates) * float64(largestTable) / float64(bytes))
+	return &usageError{text: fmt.Sprintf("%s would take about %.1f GiB; at most %.0f GiB are written", name, gib(bytes), gib(largestTable)),
+		hint: fmt.Sprintf("give --replicates %d or fewer", max(1, fits))}
+}
+
 func gib(bytes int64) float64 { return float64(bytes) / (1 << 30) }
 
 // pageFile is the page to hand over, the same name for every command.

@@ -64,6 +64,7 @@ func (w *Worker) meet(how stand.Way, kill stand.Sizes, heads float64) {
 	season := w.bearing()
 	kept := w.stand.Meet(&w.u.weed.Plant, &stand.Work{How: how, Kill: kill, Heads: heads,
 		Today: w.today, Heat: w.sky.Heat[w.i], Season: &season, Ripe: w.ripe()})
+	w.kept *= kept
 	if counted {
 		w.relieve(before)
 	}

@@ -179,6 +179,8 @@ func (w *Worker) harvest() {
 			w.straw.Lay(&u.Params, c.straw)
 		}
 	}
+	w.before.End(w.today, 0)
+	w.after.End(w.today, w.crop.Drilled)
 	w.closeOn = w.today + 1
 }
 

@@ -120,6 +120,7 @@ func (w *Worker) comeUp(ago, days int) {
 		return
 	}
 	w.tally.Emerged += up.N
+	w.meetResidues(up.N)
 	w.stand.Add(stand.Cohort{
 		Day: w.today, Up: w.today - date.Day(ago), N: up.N, Heat: w.sky.Heat[w.i-ago], Spread: (w.sky.Heat[w.i] - w.sky.Heat[max(0, w.i-days)]) / math.Sqrt(12), Cover: up.Fecundity, Fresh: up.Fresh,
 	}, 1-w.spared*w.coverSpares(), w.spared*w.coverSpares()*w.smothers())
@@ -156,7 +157,8 @@ func (w *Worker) ageResidues(up herbicide.Up) {
 	kept := 0
 	for i := range w.residues {
 		a := &w.residues[i]
-		w.spared *= a.Step(days, mean, up)
+		a.Live = a.Step(days, mean, up)
+		w.spared *= a.Live
 		if !a.Spent() {
 			if kept != i {
 				w.residues[kept] = *a

@@ -81,17 +81,21 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 	switch {
 	case w.today > c.until:
 		w.before.Waited++
+		w.before.Lapse(c.drilling, c.on)
+		w.before.End(w.today, 0)
 		w.course++
 		w.strayed = true
 		w.startCourse(w.today)
 	case !g.Fit[fieldwork.Drilling]:
-		w.before.Waited++
+		w.before.Hold(w.today)
 	default:
 		for j := w.before.Drill(w.today); j != nil; j = w.before.Drill(w.today) {
 			w.do(j)
 		}
 		w.beforeWork(true)
+		met := w.meets()
 		w.till(c.with, false)
+		w.made(c.drilling, met)
 		w.spend(w.u.implements[c.with].Money.CostPerHa)
 		u := &w.u.crops[c.crop]
 		w.spend(u.Money.VariablePerHa + u.Money.SeedBeyondUsual(c.seeds))
@@ -112,6 +116,7 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 // do does one job.
 func (w *Worker) do(j *fieldwork.Job) {
 	w.beforeWork(j.Kind == fieldwork.Cultivate)
+	met, idle := w.meets(), j.Ends && (w.cover.Sown == 0 || w.cover.Destroyed != 0)
 	switch j.Kind {
 	case fieldwork.SprayOff, fieldwork.DestroyCover:
 		w.spray(j.With)
@@ -125,9 +130,13 @@ func (w *Worker) do(j *fieldwork.Job) {
 		w.cover = crop.Sow(w.today)
 		w.spend(w.u.covers[j.With].Money.CostPerHa)
 	case fieldwork.Herbicide:
-		w.apply(j.With)
+		w.apply(j.With, j.ID)
 	case fieldwork.InCrop:
 		w.inCrop(j.With)
+	}
+	w.made(j.ID, met)
+	if idle && w.fates != nil {
+		w.fates[j.ID].Why = NoObject
 	}
 	w.jobsToday++
 }
@@ -168,8 +177,8 @@ func (w *Worker) contact(u *herbicideUnit) {
 	w.meet(how, stand.Sizes{Small: k[0], Main: k[1], Large: k[2]}, 0)
 }
 
-// apply sprays a programme: its residual actives stay in the soil.
-func (w *Worker) apply(with int) {
+// apply sprays a programme, a piece of work: its residual actives stay in the soil.
+func (w *Worker) apply(with, id int) {
 	u := &w.u.herbicides[with]
 	w.spend(u.Money.CostPerHa)
 	if u.role == "contact" || u.role == "non-selective" {
@@ -187,6 +196,7 @@ func (w *Worker) apply(with int) {
 	w.residues = append(w.residues, herbicide.Application{})
 	a := &w.residues[len(w.residues)-1]
 	a.Start(u.Actives, u.lost, shift)
+	a.By = id
 	a.Through(w.straw.Cover)
 	// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
 	w.meet(stand.Loosen, stand.Sizes{Small: a.Now(1-w.water.Kr, w.water.TempC[seedbank.Depth0to5])}, 0)

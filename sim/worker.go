@@ -81,6 +81,8 @@ type theRest struct {
 	cropCover          float64
 	cover              crop.Cover
 	before, after      fieldwork.Queue
+	fates              []Fate  // of the work; nil: nobody asks
+	kept               float64 // of what the stand would have borne, by the work that is being done
 	harvestOn          date.Day
 	countOn            date.Day // plants are counted at the end of this day
 	closeOn            date.Day // the season's books are closed
@@ -163,6 +165,7 @@ func (w *Worker) setTheta(theta []float64) {
 type Record struct {
 	Seasons [][MetricCount]float64
 	Watched []float64
+	Work    []Fate // of every piece of the model's Work; nil: nobody asks
 }
 
 // NewRecord makes room for a model's seasons and some watches.
@@ -228,6 +231,8 @@ func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
 	for i := range out.Watched {
 		out.Watched[i] = math.NaN()
 	}
+	clear(out.Work)
+	w.fates, w.before.Log, w.after.Log = out.Work, out.Work, out.Work
 }
 
 // Model is the model that the worker runs.

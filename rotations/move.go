@@ -27,7 +27,7 @@ func (c *Calendar) WithDrilling(season int, on date.Day) (*Calendar, error) {
 
 // WithDrillings is the calendar with the planned crops of some seasons drilled so
 // many days later, or earlier. Where the work before is not to move along, it stays
-// on its day.
+// on its day, but for what the plan counts back from the drilling.
 func (c *Calendar) WithDrillings(seasons []int, days date.Day, along bool) (out *Calendar, err error) {
 	out = c
 	for _, i := range seasons {
@@ -62,7 +62,7 @@ func (c *Calendar) withDrilling(season int, on date.Day, along bool) (*Calendar,
 	for i := range course.Operations {
 		o := &course.Operations[i]
 		with := o.goesWithDrill() && o.Latest == planned.Latest
-		if along && o.movesWith(planned) {
+		if o.movesWith(planned, along) {
 			wait := o.Latest - o.On
 			o.On = max(o.On+shift, s.Open)
 			o.Latest = o.On + wait
@@ -101,9 +101,17 @@ func (s *Season) takes(on date.Day, along bool) error {
 	return nil
 }
 
-// movesWith tells whether an operation belongs to the seedbed of a drilling.
-func (o *Operation) movesWith(d *Drilling) bool {
-	return (o.Timing == OnDate || o.Timing == BeforeDrilling) && o.On <= d.On && o.On >= d.On-movesAlong
+// movesWith tells whether an operation moves with a drilling: what is counted back from it
+// always does, as it would in a plan with another date; what has a date of its own does as
+// part of the seedbed, where that is to move along.
+func (o *Operation) movesWith(d *Drilling, along bool) bool {
+	switch o.Timing {
+	case BeforeDrilling:
+		return true
+	case OnDate:
+		return along && o.On <= d.On && o.On >= d.On-movesAlong
+	}
+	return false
 }
 
 // countBack counts work that was counted back from another day of drilling back from
@@ -118,12 +126,12 @@ func (o *Operation) countBack(on date.Day) {
 }
 
 // MovesAlong is the work that keeps its distance to the drilling of a season's
-// planned crop when that is moved, in order, as planned.
-func (c *Calendar) MovesAlong(season int) []Operation {
+// planned crop when that is moved, in order, as planned; along: with the seedbed's work.
+func (c *Calendar) MovesAlong(season int, along bool) []Operation {
 	var out []Operation
 	course := &c.Seasons[season].Courses[0]
 	for _, o := range course.Operations {
-		if course.Drill != nil && o.movesWith(course.Drill) {
+		if course.Drill != nil && o.movesWith(course.Drill, along) {
 			out = append(out, o)
 		}
 	}

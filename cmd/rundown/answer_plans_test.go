@@ -126,7 +126,7 @@ func TestCompareNamesConfounders(t *testing.T) {
 // as drilling writes them, and, where nothing else moves, plans that differ in the date alone.
 func TestDrillingAgreesWithCompare(t *testing.T) {
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: {low: 15, high: 60}")
-	const wheat = "  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [8 Sep], " +
+	const wheat = "  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [8 Sep, {days_before_drilling: 3}], " +
 		"drill: {date: 25 Sep, latest: 10 Nov}, otherwise: spring-barley}\n"
 	text := head + strings.Repeat(wheat, 2) + tight
 	inFolder(t, map[string]string{"plan.yaml": text, "later.yaml": strings.ReplaceAll(text, "25 Sep, latest", "15 Oct, latest")})

@@ -127,7 +127,7 @@ func (s *sweep) briefInfestation(x float64) string {
 // movedWords say what moves, and what stays.
 func (s *sweep) movedWords() string {
 	var names []string
-	for _, o := range s.Run.Calendar.MovesAlong(s.Season()) {
+	for _, o := range s.Run.Calendar.MovesAlong(s.Season(), !s.Alone) {
 		if name := spoken(o.With.Name); !strings.Contains(strings.Join(names, " and "), name) {
 			names = append(names, name)
 		}
@@ -141,10 +141,10 @@ func (s *sweep) movedWords() string {
 	}
 	latest := "the latest day stays " + dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest)
 	cover := s.Run.Calendar.Seasons[s.Season()].Cover
-	if cover != nil && s.coverMoves(cover.Destroy) {
+	if cover != nil && !s.Alone && s.coverMoves(cover.Destroy) {
 		names = append(names, "the cover's end")
 	}
-	if s.Alone || len(names) == 0 {
+	if len(names) == 0 {
 		return fmt.Sprintf("%s, no other work; %s.", what, latest)
 	}
 	return fmt.Sprintf("%s, and with it %s; %s.", what, strings.Join(names, " and "), latest)

@@ -177,13 +177,10 @@ func (s *sweep) noFallback(w study.Warning) Warning {
 
 // moved says what keeps its distance to the drilling.
 func (s *sweep) moved() string {
-	if s.Alone {
-		return "Only the drilling moves; the work before it stays on its day."
-	}
 	on := s.PlannedDay()
 	var work []string
 	spray := ""
-	for _, o := range s.Run.Calendar.MovesAlong(s.Season()) {
+	for _, o := range s.Run.Calendar.MovesAlong(s.Season(), !s.Alone) {
 		distance := fmt.Sprintf("%d days before", on-o.On)
 		if on-o.On == 1 {
 			distance = "1 day before"
@@ -192,6 +189,12 @@ func (s *sweep) moved() string {
 		if o.Action == rotations.SprayOff {
 			spray = " The last spray before drilling goes on " + distance + " it, whatever the date."
 		}
+	}
+	if s.Alone {
+		if len(work) == 0 {
+			return "Only the drilling moves; the work before it stays on its day."
+		}
+		return "Besides the drilling moves what the plan counts back from it: " + strings.Join(work, ", ") + ". Everything else stays on its day."
 	}
 	if len(work) == 0 {
 		return "No work of the plan moves with the drilling: none is planned for the six weeks before it."

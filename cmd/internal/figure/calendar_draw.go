@@ -146,7 +146,7 @@ func (p *paper) works(s *CalendarSeason, at func(float64) float64, lane func(int
 		k, d := jobs[j.Kind], middleOf(j)
 		c := k.hue.colour()
 		if j.Seldom != "" {
-			c = k.hue.outer()
+			c = k.hue.inner()
 		}
 		p.mark(k.mark, d, c)
 		taken = append(taken, box{d.x - 7, d.y - 7, d.x + 7, d.y + 7})
@@ -288,7 +288,7 @@ func (f *Calendar) key(p *paper, y float64) float64 {
 		item("crop", 22, func(d dot) { p.rect(box{d.x - 11, d.y - 6, d.x + 11, d.y + 6}, Green.colour()) })
 	}
 	if seldom {
-		item("pale: done in so many of 100 runs", 13, func(d dot) { p.mark(0, d, Slate.outer()) })
+		item("pale: done in so many of 100 runs", 13, func(d dot) { p.mark(0, d, Slate.inner()) })
 	}
 	if drilled {
 		item("drilled, 9 in 10 runs", 22, func(d dot) {

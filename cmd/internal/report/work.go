@@ -107,7 +107,7 @@ const shownInstead = 0.05
 func workTable(seasons []study.Season) Table {
 	t := Table{Title: "What happened to the work", Apart: true, Keys: 2,
 		Columns: []Column{{Head: "Harvest"}, {Head: "Work"}, {Head: "Planned"}, {Head: "Done", Unit: "of 100", Right: true}, {Head: "On", Band: true},
-			{Head: "Not done, of 100, and why"}, {Head: "Killed", Unit: "of 100"}},
+			{Head: "Not done, why", Unit: "of 100"}, {Head: "Killed", Unit: "of 100"}},
 		Legend: "Shares are of the runs that called for the work: all of them, or for a crop that is grown instead those that came to it. " +
 			"Killed, of what it met in the middle run: plants that stood, for a residual those that came up while it lasted, for a cut the heads. " +
 			"Where no live cover stood the pass was made and paid for all the same.",
@@ -141,7 +141,7 @@ func lapsedWords(w *study.Work) string {
 	var out []string
 	for _, why := range []sim.Reason{sim.BadGround, sim.NoCrop, sim.LatestDay, sim.NoObject} {
 		if share := w.Lapsed[why]; share > 0 {
-			out = append(out, few100(share)+" "+reasons[why])
+			out = append(out, reasons[why]+" "+few100(share))
 		}
 	}
 	if len(out) == 0 {

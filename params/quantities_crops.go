@@ -42,10 +42,11 @@ var cropQuantities = []Quantity{
 	{Key: "harvest_sd", Unit: "d", High: 40, Short: "harvest, year to year", Label: "spread of the harvest date from year to year"},
 	{Key: "seed_rate", Unit: "seeds/m²", High: 10000, Short: "seed rate paid for", Label: "seed sown that the variable cost pays for"},
 	{Key: "thousand_seed_weight", Unit: "g", High: 5000, Short: "thousand-seed weight", Label: "weight of a thousand seeds"},
-	{Key: "seed_price", Unit: "money/kg", High: 100000, Short: "seed price", Label: "price of seed"},
-	{Key: "price", Unit: "money/t", High: 100000, Short: "price", Label: "price"},
-	{Key: "variable_cost", Unit: "money/ha", High: 100000, Short: "variable cost", Label: "seed, fertiliser and sprays other than grass-weed herbicides"},
-	{Key: "harvest_cost", Unit: "money/ha", High: 100000, Short: "harvest cost", Label: "cost of harvesting"},
+	{Key: "seed_price", Unit: "money/kg", High: MostMoney, Short: "seed price", Label: "price of seed"},
+	{Key: "price", Unit: "money/t", High: MostMoney, Short: "price", Label: "price"},
+	{Key: "variable_cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Short: "variable cost",
+		Label: "seed, fertiliser and sprays other than grass-weed herbicides"},
+	{Key: "harvest_cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Short: "harvest cost", Label: "cost of harvesting"},
 }
 
 // coverQuantities are the values of a cover crop, money last.
@@ -70,5 +71,5 @@ var coverQuantities = []Quantity{
 	{Key: "yield_effect", Unit: "fraction", Low: -0.9, High: 1, Short: "effect on the next yield", Label: "effect on the next crop's yield"},
 	{Key: "yield_effect_sd", Unit: "fraction", High: 1, Short: "that effect, by season",
 		Label: "spread of the cover's effect on yield from season to season"},
-	{Key: "cost", Unit: "money/ha", High: 100000, Short: "cost of seed and sowing", Label: "cost of seed and sowing"},
+	{Key: "cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Short: "cost of seed and sowing", Label: "cost of seed and sowing"},
 }

@@ -32,12 +32,12 @@ var implementQuantities = []Quantity{
 	{Key: "cost_per_plant", Unit: "money/plant", High: 100, Roles: "pull", Short: "cost per plant pulled", Label: "cost of each plant that is pulled"},
 	{Key: "crop_per_plant", Unit: "m²/plant", High: 100, Roles: "spray", Short: "crop killed per plant",
 		Label: "crop that dies with a plant that stands alone"},
-	{Key: "cost_of_patches", Unit: "money/ha", High: 100000, Roles: "spray", Short: "cost of a hectare of patches",
+	{Key: "cost_of_patches", Unit: "money/ha", Low: LeastCost, High: MostMoney, Roles: "spray", Short: "cost of a hectare of patches",
 		Label: "cost of a hectare that is all patches, besides the cost of a pass"},
 	{Key: "seed_capture", Unit: "fraction", High: 1, Roles: "harvest", Short: "seed entering the machine", Label: "unshed seed that enters the machine"},
 	{Key: "seed_kill", Unit: "fraction", High: 1, Roles: "harvest", Short: "seed killed in the machine",
 		Label: "share of the seed in the machine that is killed or removed"},
-	{Key: "cost", Unit: "money/ha", High: 100000, Short: "cost of a pass", Label: "cost of a pass"},
+	{Key: "cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Short: "cost of a pass", Label: "cost of a pass"},
 }
 
 // herbicideQuantities are the values of a herbicide, by role. There is no dose.
@@ -69,7 +69,7 @@ var herbicideQuantities = []Quantity{
 	onWeed("on_italian_rye_grass", "italian-rye-grass"),
 	onWeed("on_wild_oat", "wild-oat"),
 	onWeed("on_sterile_brome", "sterile-brome"),
-	{Key: "cost", Unit: "money/ha", High: 100000, Roles: "programme contact non-selective", Short: "cost of product and pass",
+	{Key: "cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Roles: "programme contact non-selective", Short: "cost of product and pass",
 		Label: "cost of product and pass"},
 }
 

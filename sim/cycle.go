@@ -38,7 +38,8 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 	}
 	plant := &weed.Plant
 	shed := shedding{mean: onDate(refYear, plant.ShedDate), sd: plant.ShedSDD}
-	season := &r.season
+	year := r.season // a copy: what it works out hangs on the replicate
+	season := &year
 	at := r.position(p)
 	fallen := 0.0
 	for i := range r.steps {
@@ -204,7 +205,7 @@ func (c *cycle) work(i int, work *refWork, r *seedbank.Rates, p *seedbank.Params
 }
 
 func (c *cycle) till(u *implementUnit, stimulus float64, r *seedbank.Rates, p *seedbank.Params) {
-	stirs := [seedbank.Layers]float64{u.Soil.Stirs0to5, u.Soil.Stirs0to5, u.Soil.Stirs5to10, u.Soil.StirsDeeper, u.Soil.StirsDeeper}
+	stirs := u.stirs()
 	missed := 0.0
 	if u.bypass != nil {
 		missed = u.Soil.Bypass

@@ -121,11 +121,14 @@ func (s *Stand) Expected() float64 {
 	return n
 }
 
-// Settle lets winter and seedling losses take the cohorts that are due: on
+// WinterLosses lets winter and seedling losses take the cohorts that are due: on
 // 1 March all that emerged before, later those that are 30 days old.
 // springFrom is the 15 January after which seedlings count as spring plants.
-func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day) {
-	for ; s.Due(today, march1); s.settled++ {
+func (s *Stand) WinterLosses(p *Params, today, march1, springFrom date.Day) {
+	for ; ; s.settled++ {
+		if _, due := s.Due(today, march1); !due {
+			return
+		}
 		k := &s.Cohorts[s.settled]
 		survive := p.AutumnSurvival
 		if k.Up > springFrom {
@@ -135,13 +138,13 @@ func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day) {
 	}
 }
 
-// Due tells whether winter and seedling losses are due for a cohort.
-func (s *Stand) Due(today, march1 date.Day) bool {
+// Due tells whether winter and seedling losses are due for a cohort, and the first such cohort's day.
+func (s *Stand) Due(today, march1 date.Day) (first date.Day, due bool) {
 	if today < march1 || s.settled >= len(s.Cohorts) {
-		return false
+		return 0, false
 	}
 	day := s.Cohorts[s.settled].Day
-	return today >= day+30 || day <= march1
+	return day, today >= day+30 || day <= march1
 }
 
 func (k *Cohort) die(share float64) {
@@ -191,15 +194,13 @@ func (s *Stand) EndBefore(day date.Day) {
 	}
 }
 
-// FreshShare is the share of plants that came from fresh seed, when last
-// counted; NaN without plants.
-func (s *Stand) FreshShare() float64 {
-	var fresh, all float64
+// Fresh is how many plants came from fresh seed, to be expected of those last counted.
+func (s *Stand) Fresh() float64 {
+	n := 0.0
 	for i := range s.Cohorts {
-		fresh += float64(s.Cohorts[i].N) * s.Cohorts[i].Fresh
-		all += float64(s.Cohorts[i].N)
+		n += float64(s.Cohorts[i].N) * s.Cohorts[i].Fresh
 	}
-	return fresh / all
+	return n
 }
 
 // Regrowth is how far torn-out seedlings live on: 0 as in dry soil, 1 as in wet

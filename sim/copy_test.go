@@ -3,7 +3,7 @@ package sim_test
 import (
 	"fmt"
 	"math"
-	"strings"
+	"regexp"
 	"testing"
 	"time"
 
@@ -92,8 +92,10 @@ func differs(got, want *sim.Record) string {
 // A large field in two patches that are alike has the densities of the whole, but for
 // chance: 10,000 ha hold 4·10⁹ heads at the start. Its ledgers balance, or the run fails.
 func TestPatchesAddUp(t *testing.T) {
-	plan := strings.Replace(string(rotations.Starter()), "area_ha: 12 ", "area_ha: 10000 ", 1)
-	m := model(t, plan)
+	m := model(t, regexp.MustCompile(`area_ha: \d+`).ReplaceAllString(string(rotations.Starter()), "area_ha: 10000"))
+	if ha := m.Calendar().AreaHa; ha != 10000 {
+		t.Fatalf("the field has %v ha", ha)
+	}
 	r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(5), Theta: m.Calendar().Space.Central()}
 	run := func(shares ...float64) *sim.Record {
 		w, err := m.NewPatchedWorker(shares...)

@@ -131,8 +131,8 @@ func (o tries) column(g grown, measure string) []float64 {
 	panic("no measure " + measure)
 }
 
-// differs tells whether a measure is paired by its difference.
-func differs(measure string) bool {
+// byDifference tells whether a measure is paired by its difference.
+func byDifference(measure string) bool {
 	return strings.HasPrefix(measure, "margin") || strings.HasPrefix(measure, "loss")
 }
 
@@ -140,7 +140,7 @@ func (o tries) paired(p pair, measure string) paired {
 	x, y := o.column(p.with, measure), o.column(p.against, measure)
 	for r := range x {
 		switch {
-		case differs(measure):
+		case byDifference(measure):
 			x[r] -= y[r]
 		case y[r] > 0:
 			x[r] /= y[r]

@@ -135,7 +135,7 @@ func TestNamesThatPlansUse(t *testing.T) {
 		"weeds": "black-grass italian-rye-grass wild-oat sterile-brome",
 		"crops": "winter-wheat winter-barley hybrid-winter-barley winter-oats winter-oilseed-rape winter-beans spring-barley " +
 			"spring-wheat spring-oats spring-beans linseed sugar-beet forage-maize grass-ley fallow",
-		"covers": "oat-bean-pea rye-vetch mustard radish-phacelia black-oat weedy-stubble",
+		"covers": "oats-legumes rye-vetch mustard radish-phacelia black-oat weedy-stubble",
 		"implements": "shallow-disc tine-10 deep-tine plough power-harrow rolls straw-rake inter-row-hoe hand-rogue patch-spray " +
 			"cut-whole-crop tine-drill disc-drill combination-drill seed-control",
 		"herbicides": "autumn-residual-single autumn-residual-stack spring-residual rape-residual spring-contact contact-acc spray-off",

@@ -18,6 +18,13 @@ type Quantity struct {
 	Weed  string // the one weed that it is about; an entry may leave it out
 }
 
+// Limits of money, in the library and in plans alike. A cost below 0 is a payment, as for
+// a cover or a ley that a scheme pays for.
+const (
+	LeastCost = -100000
+	MostMoney = 100000
+)
+
 // Quantities are the keys of a kind, in the order in which they are shown; nil
 // for an unknown kind.
 func Quantities(kind string) []Quantity {

@@ -32,10 +32,10 @@ var cropQuantities = []Quantity{
 	{Key: "harvest_sd", Unit: "d", High: 40, Label: "spread of the harvest date from year to year"},
 	{Key: "seed_rate", Unit: "seeds/m²", High: 10000, Label: "seed sown that the variable cost pays for"},
 	{Key: "thousand_seed_weight", Unit: "g", High: 5000, Label: "weight of a thousand seeds"},
-	{Key: "seed_price", Unit: "money/kg", High: 100000, Label: "price of seed"},
-	{Key: "price", Unit: "money/t", High: 100000, Label: "price"},
-	{Key: "variable_cost", Unit: "money/ha", High: 100000, Label: "seed, fertiliser and sprays other than grass-weed herbicides"},
-	{Key: "harvest_cost", Unit: "money/ha", High: 100000, Label: "cost of harvesting"},
+	{Key: "seed_price", Unit: "money/kg", High: MostMoney, Label: "price of seed"},
+	{Key: "price", Unit: "money/t", High: MostMoney, Label: "price"},
+	{Key: "variable_cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Label: "seed, fertiliser and sprays other than grass-weed herbicides"},
+	{Key: "harvest_cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Label: "cost of harvesting"},
 }
 
 // coverQuantities are the values of a cover crop, money last.
@@ -52,5 +52,5 @@ var coverQuantities = []Quantity{
 	{Key: "residue_suppression_days", Unit: "d", High: 200, Label: "how long residue of the cover holds emergence back after destruction"},
 	{Key: "yield_effect", Unit: "fraction", Low: -0.9, High: 1, Label: "effect on the next crop's yield"},
 	{Key: "yield_effect_sd", Unit: "fraction", High: 1, Label: "spread of the cover's effect on yield from season to season"},
-	{Key: "cost", Unit: "money/ha", High: 100000, Label: "cost of seed and sowing"},
+	{Key: "cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Label: "cost of seed and sowing"},
 }

@@ -21,10 +21,10 @@ var implementQuantities = []Quantity{
 	{Key: "half_pulled_at", Unit: "plants/m²", Low: 0.001, High: 10000, Roles: "pull", Label: "plants found at which only half of what would be pulled of few is pulled"},
 	{Key: "cost_per_plant", Unit: "money/plant", High: 100, Roles: "pull", Label: "cost of each plant that is pulled"},
 	{Key: "crop_per_plant", Unit: "m²/plant", High: 100, Roles: "spray", Label: "crop that dies with a plant that stands alone"},
-	{Key: "cost_of_patches", Unit: "money/ha", High: 100000, Roles: "spray", Label: "cost of a hectare that is all patches, besides the cost of a pass"},
+	{Key: "cost_of_patches", Unit: "money/ha", Low: LeastCost, High: MostMoney, Roles: "spray", Label: "cost of a hectare that is all patches, besides the cost of a pass"},
 	{Key: "seed_capture", Unit: "fraction", High: 1, Roles: "harvest", Label: "unshed seed that enters the machine"},
 	{Key: "seed_kill", Unit: "fraction", High: 1, Roles: "harvest", Label: "share of the seed in the machine that is killed or removed"},
-	{Key: "cost", Unit: "money/ha", High: 100000, Label: "cost of a pass"},
+	{Key: "cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Label: "cost of a pass"},
 }
 
 // herbicideQuantities are the values of a herbicide, by role. There is no dose.
@@ -45,7 +45,7 @@ var herbicideQuantities = []Quantity{
 	onWeed("on_italian_rye_grass", "italian-rye-grass"),
 	onWeed("on_wild_oat", "wild-oat"),
 	onWeed("on_sterile_brome", "sterile-brome"),
-	{Key: "cost", Unit: "money/ha", High: 100000, Roles: "programme contact non-selective", Label: "cost of product and pass"},
+	{Key: "cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Roles: "programme contact non-selective", Label: "cost of product and pass"},
 }
 
 // onWeed is how much better a herbicide kills a weed than black-grass, in which its

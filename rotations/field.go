@@ -89,7 +89,8 @@ func (r *resolver) enough(at *sheet.Value, rec *params.Record, years int, what s
 const z95 = 1.6448536269514722
 
 // value is a quantity of the plan as a library value; its path is that of the
-// plan, and a range becomes a lognormal spread.
+// plan, and a range becomes a lognormal spread, or a normal one where it begins at 0
+// or below.
 func value(v *sheet.Value, label string) *params.Value {
 	if v == nil {
 		return nil
@@ -98,6 +99,9 @@ func value(v *sheet.Value, label string) *params.Value {
 		Low: v.Key.Low, High: v.Key.High, Source: "the plan", From: v.Place.String()}
 	if v.Range() {
 		out.Spread = params.Spread{Kind: params.Lognormal, A: math.Exp(math.Log(v.High/v.Low) / (2 * z95))}
+		if v.Low <= 0 {
+			out.Spread = params.Spread{Kind: params.Normal, A: (v.High - v.Low) / (2 * z95)}
+		}
 		out.High = math.Inf(1) // the range says how far it reaches; a draw beyond the key's limit is no error
 	}
 	return out

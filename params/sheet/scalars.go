@@ -217,7 +217,8 @@ func rangeTable(k *Key) *Table {
 }
 
 // readUncertain reads a number or {low: 25, high: 60}, the 5 % and 95 % points
-// of a lognormal distribution, whose median is their geometric mean.
+// of a lognormal distribution, whose median is their geometric mean. Where the key takes
+// numbers below 0 a range may begin there; it is then of a normal distribution.
 func (v *Value) readUncertain(n *Node, m *Mistakes) bool {
 	if n.Shape != Map {
 		x, ok := readNumber(n, &Key{Name: v.Key.Name, Kind: Number, Unit: v.Key.Unit, Low: v.Key.Low, High: v.Key.High, Above: v.Key.Above}, m)
@@ -229,7 +230,7 @@ func (v *Value) readUncertain(n *Node, m *Mistakes) bool {
 	switch {
 	case low == nil || high == nil:
 		return false
-	case low.Number <= 0:
+	case low.Number <= 0 && v.Key.Low >= 0:
 		m.Add(low.Place, "the range of %q begins at %s; expected a number above 0 (for a single value write the number alone)", v.Key.Name, Plain(low.Number))
 		return false
 	case high.Number <= low.Number:
@@ -237,6 +238,9 @@ func (v *Value) readUncertain(n *Node, m *Mistakes) bool {
 		return false
 	}
 	v.Low, v.High = low.Number, high.Number
-	v.Number = math.Sqrt(v.Low) * math.Sqrt(v.High)
+	v.Number = (v.Low + v.High) / 2
+	if v.Low > 0 {
+		v.Number = math.Sqrt(v.Low) * math.Sqrt(v.High)
+	}
 	return true
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"rundown/params/sheet"
 )
@@ -234,4 +235,27 @@ func TestLoadIsRepeatable(t *testing.T) {
 	if sum != n || n == 0 {
 		t.Errorf("grades count %d of %d values", sum, n)
 	}
+}
+
+// Every value has a short name of at most 28 characters that no other of its entry has.
+func TestShortNames(t *testing.T) {
+	for _, kind := range Kinds {
+		seen := map[string]string{}
+		for _, q := range Quantities(kind) {
+			switch n := utf8.RuneCountInString(q.Short); {
+			case n == 0 || n > 28:
+				t.Errorf("%s %s: the short name %q has %d characters; expected 1 to 28", kind, q.Key, q.Short, n)
+			case seen[q.Short] != "":
+				t.Errorf("%s: %s and %s are both called %q", kind, q.Key, seen[q.Short], q.Short)
+			case strings.Contains(q.Short, "…"):
+				t.Errorf("%s %s: %q is cut", kind, q.Key, q.Short)
+			}
+			seen[q.Short] = q.Key
+		}
+	}
+	each(load(t), func(e *Entry, v *Value) {
+		if v.Short == "" {
+			t.Errorf("%s has no short name", v.Path)
+		}
+	})
 }

@@ -39,7 +39,7 @@ func (r *resolver) tariff(p *sheet.Mapping) tariff {
 				r.m.Add(v.Place, "%q has no %s of its own that could be replaced; give it for what it is used in", name, strings.ReplaceAll(table.key, "_", " "))
 				continue
 			}
-			fresh := value(v, old.Label)
+			fresh := value(v, old.Short, old.Label)
 			fresh.Low, fresh.Grade = old.Low, old.Grade
 			t = append(t, price{e, table.key, fresh})
 		}

@@ -19,11 +19,13 @@ import (
 type Model struct {
 	calendar    *rotations.Calendar
 	areaM2      float64
+	fieldName   string   // among the fields of a farm; empty for a field alone
 	first, last date.Day // the timeline of the weather
 	begin       date.Day // the field's run: a 1 July, or the start
 	tables      tables
 	seasons     []season
-	lastCrop    int // the crop before the start, in tables.crops
+	work        []Work // every piece of work of the calendar
+	lastCrop    int    // the crop before the start, in tables.crops
 	fallow      int
 	history     int           // implement
 	sprayOff    *params.Entry // the non-selective spray that destroys covers unless told otherwise
@@ -52,6 +54,7 @@ type season struct {
 	cover       int  // −1: none
 	standsOn    bool // a ley after its first year
 	courses     []course
+	work        int // its first, in the model's
 }
 
 // course is a crop and its jobs.
@@ -60,6 +63,7 @@ type course struct {
 	drill     bool
 	on, until date.Day
 	with      int
+	drilling  int // its place in the model's work
 	seeds     float64
 	before    []fieldwork.Job
 	after     []fieldwork.Job
@@ -118,6 +122,9 @@ func (m *Model) Calendar() *rotations.Calendar { return m.calendar }
 
 // Seasons is the number of seasons.
 func (m *Model) Seasons() int { return len(m.seasons) }
+
+// First is the first day of the model's timeline.
+func (m *Model) First() date.Day { return m.first }
 
 // layTimeline sets the first and last day and marks every day between.
 func (m *Model) layTimeline() {

@@ -61,9 +61,9 @@ func TestDriversKeyOrder(t *testing.T) {
 	for args, want := range map[string]map[string]string{
 		"drivers plan.yaml --json --replicates 8": {
 			"":               strings.Replace(head, "plan ", "plan answer ", 1) + "scale runs rows rows_used walks mean variance screening inputs groups first_order_sum evidence split rows_for_width rows_for_order sweep",
-			".screening":     "name label grade root_mean_square mu_star mu_star_error mu sigma",
-			".inputs":        "name label grade first total",
-			".groups":        "name label first total",
+			".screening":     "name label short grade root_mean_square mu_star mu_star_error mu sigma",
+			".inputs":        "name label short grade first total",
+			".groups":        "name label short first total",
 			".inputs.total":  "value low high",
 			".split":         "harvest_year crop rows_used weather season_effects chance parameters first_order_sum",
 			".split.weather": "first total",
@@ -71,7 +71,7 @@ func TestDriversKeyOrder(t *testing.T) {
 		},
 		"drivers plan.yaml --json --replicates 8 --sweep weeds/black-grass/viability=0.3:0.9:0.3": {
 			"":                           head + "runs screening inputs groups split sweep",
-			".sweep":                     "name label unit grade points",
+			".sweep":                     "name label short unit grade points",
 			".sweep.points":              "value seed_return_a_year seasons",
 			".sweep.points.seasons":      "harvest_year band",
 			".sweep.points.seasons.band": strings.Join(bandKeys, " "),
@@ -147,7 +147,7 @@ func TestDriversReproducible(t *testing.T) {
 func TestDriversFiles(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	for args, want := range map[string]string{
-		"drivers plan.yaml --replicates 8 --quiet --out out":                                                      "out/drivers.json out/drivers.png out/drivers.svg out/indices.csv out/provenance.json out/report.html out/screening.csv out/split.csv out/split.png out/split.svg",
+		"drivers plan.yaml --replicates 8 --quiet --out out":                                                      "out/design.csv out/drivers.json out/drivers.png out/drivers.svg out/indices.csv out/provenance.json out/report.html out/runs.csv out/screening.csv out/split.csv out/split.png out/split.svg",
 		"drivers plan.yaml --replicates 8 --quiet --out swept --sweep weeds/black-grass/seeds_per_head=60:150:30": "swept/drivers.json swept/provenance.json swept/report.html swept/sweep.csv swept/sweep.png swept/sweep.svg",
 	} {
 		got := run(t, strings.Fields(args)...)
@@ -166,7 +166,7 @@ func TestDriversFiles(t *testing.T) {
 		t.Errorf("sweep.csv has %d rows; want a heading, 4 points × 2 seasons × 6 numbers", len(rows))
 	}
 	svg, err := os.ReadFile("out/drivers.svg")
-	if err != nil || !bytes.Contains(svg, []byte("what one seed returns")) {
+	if err != nil || !bytes.Contains(svg, []byte("seed returned a year")) {
 		t.Errorf("drivers.svg does not name the seed return (%v)", err)
 	}
 }
@@ -340,6 +340,13 @@ func TestDriversText(t *testing.T) {
 		t.Skip("some seconds")
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	facts, all := answerOf(t, run(t, strings.Fields("drivers plan.yaml --replicates 8 --json")...).stdout)
+	names, grades := facts.Facts["names"].([]any), map[any]any{} // which lead hangs on the model
+	for _, x := range all["inputs"].([]any) {
+		input := x.(map[string]any)
+		grades[input["name"]] = input["grade"]
+	}
+	grade := fmt.Sprint(grades[facts.Facts["first"].([]any)[0]])
 	for _, columns := range []int{60, 80, 120} {
 		t.Setenv("COLUMNS", fmt.Sprint(columns))
 		for _, args := range []string{"drivers plan.yaml --replicates 8 --full", "drivers plan.yaml --replicates 8", "drivers plan.yaml --replicates 8 --metric yield-loss --sweep weeds/black-grass/seeds_per_head=60:150:45"} {
@@ -355,7 +362,7 @@ func TestDriversText(t *testing.T) {
 			plain := strings.Join(strings.Fields(got.stdout), " ")
 			wanted := []string{"what one seed returns a year", "The widest interval", "First-order indices of all the rows below add up to", "There are too few rows", "memory", "weather, seasons and chance", "no dose is given"}
 			if !strings.Contains(args, "--full") { // the answer, its table, warnings and cautions
-				wanted = []string{"most hangs on", "there are too few rows", "Evidence", "Luck of weather, seasons and chance makes", "no dose is given"}
+				wanted = []string{fmt.Sprintf("most hangs on %s. Second comes %s. Third comes %s.", names...), "there are too few rows", "Evidence", grade, "Luck of weather, seasons and chance makes", "no dose is given"}
 			}
 			if strings.Contains(args, "--sweep") {
 				wanted = []string{"All else stays as drawn", "Yield lost to the weed at harvest 2028, %:", "evidence: grey", "no dose is given"}

@@ -50,7 +50,7 @@ func (env *environment) make(ctx context.Context, r study.Runs, names []string, 
 			return nil, err
 		}
 	}
-	with.Replicates = r.Replicates
+	with.Replicates, with.Work = r.Replicates, r.Work
 	outcomes, err := env.runAs(ctx, roundWords[r.Round], models, o, with)
 	if err == nil && r.Past != nil {
 		err = cameTrue(past, outcomes)

@@ -35,7 +35,7 @@ func (v *Value) readScalar(n *Node, m *Mistakes) bool {
 		}
 		return true
 	case Name:
-		return properName(n, v.Key.Library, m)
+		return properName(n, v.Key, m)
 	}
 	text := strings.TrimSpace(n.Text)
 	switch {
@@ -67,9 +67,17 @@ var (
 	notName  = regexp.MustCompile(`[^a-z0-9]+`)
 )
 
-// properName tells whether a word has the form of a library name. Weeds and
-// crops may also be named by their EPPO code.
-func properName(n *Node, kind string, m *Mistakes) bool {
+// longestName is how many bytes a name may have that is looked up.
+const longestName = 80
+
+// properName tells whether a word may be a library name. Who looks names up knows what
+// there is, and says what is nearest to a wrong one: so any words will do, unless the
+// name is of something new. Weeds and crops may also be named by their EPPO code.
+func properName(n *Node, k *Key, m *Mistakes) bool {
+	kind := k.Library
+	if n.Shape == Scalar && !n.Null && !k.New && strings.TrimSpace(n.Text) != "" && len(n.Text) <= longestName && !strings.ContainsFunc(n.Text, unseen) {
+		return true
+	}
 	if n.Shape == Scalar && (nameForm.MatchString(n.Text) || (kind == "weeds" || kind == "crops") && eppoForm.MatchString(n.Text)) {
 		return true
 	}

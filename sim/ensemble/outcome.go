@@ -73,6 +73,29 @@ func (o *Outcome) Watched(watch int) []float64 {
 // the weed's cycle, since none that fit were found.
 func (o *Outcome) Unmet() int { return int(o.unmet.Load()) }
 
+// Empty is room for the outcome of replicates that are run elsewhere: its columns are
+// to be filled.
+func Empty(m *sim.Model, o Options) *Outcome { return newOutcome(m, &o) }
+
+// Kept are the metrics that were kept, in order.
+func (o *Outcome) Kept() []sim.Metric { return o.kept }
+
+// Columns are all that was kept, each by replicate: metric by metric the seasons, then
+// the watches. What is put into them is the outcome's.
+func (o *Outcome) Columns() [][]float64 {
+	var out [][]float64
+	for at := range len(o.kept) * o.seasons {
+		out = append(out, o.values[at*o.Replicates:(at+1)*o.Replicates:(at+1)*o.Replicates])
+	}
+	for i := range o.watches {
+		out = append(out, o.Watched(i))
+	}
+	return out
+}
+
+// AddUnmet counts replicates that were run elsewhere into Unmet.
+func (o *Outcome) AddUnmet(n int) { o.unmet.Add(int64(n)) }
+
 // keep stores the record of the k-th replicate. An infinite value is a fault of the model.
 func (o *Outcome) keep(k int, rec *sim.Record) error {
 	for s := range rec.Seasons {

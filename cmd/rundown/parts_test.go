@@ -1,0 +1,269 @@
+package main
+
+import (
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"rundown/cmd/internal/parts"
+)
+
+// inParts makes a command's runs in so many parts, in an order of its own.
+func inParts(t *testing.T, dir string, n int, line string) {
+	t.Helper()
+	for _, k := range rand.New(rand.NewPCG(uint64(n), 1)).Perm(n) {
+		args := append(strings.Fields(line), "--part", fmt.Sprintf("%d/%d", k+1, n), "--out", dir)
+		got := run(t, args...)
+		if name := parts.FileName(k+1, n, 1); got.code != exitDone || got.stderr != "" || !strings.Contains(got.stdout, name) {
+			t.Fatalf("%v: exit %d, %s%s", args, got.code, got.stdout, got.stderr)
+		}
+	}
+}
+
+// partedLines are calls that are made in parts, in short runs the first.
+var partedLines = []string{
+	"forecast plan.yaml --replicates 30",
+	"forecast plan.yaml --posterior past.json",
+	"compare plan.yaml later.yaml --replicates 30 --seed 7",
+	"compare plan.yaml later.yaml --posterior past.json",
+	"drilling plan.yaml --every 40d --replicates 10",
+	"drilling plan.yaml --every 40d --posterior past.json --season 2028",
+}
+
+// What join prints and writes is what the command does that makes all runs, to the
+// byte: text, JSON and every file, of one part, of two and of seven.
+func TestJoinedPartsAreTheWhole(t *testing.T) {
+	writingFolder(t)
+	lines := partedLines
+	if testing.Short() {
+		lines = lines[:1]
+	}
+	clear := func() {
+		if err := os.RemoveAll("out"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i, line := range lines {
+		clear()
+		more := []string{}
+		if strings.HasPrefix(line, "forecast") {
+			more = append(more, "--replicates-csv")
+		}
+		whole := run(t, append(append(strings.Fields(line), more...), "--out", "out", "--full")...)
+		json := run(t, append(strings.Fields(line), "--json")...)
+		if whole.code != exitDone || json.code != exitDone {
+			t.Fatalf("%s: exit %d, %s", line, whole.code, whole.stderr)
+		}
+		files := hashes(t, "out")
+		for _, n := range []int{1, 2, 7} {
+			clear()
+			dir := fmt.Sprint("parts", i, "-", n)
+			inParts(t, dir, n, line)
+			if n == 2 { // a part made again takes its own name
+				inParts(t, dir, n, line)
+			}
+			got := run(t, append([]string{"join", dir, "--out", "out", "--full"}, more...)...)
+			if got != whole {
+				t.Fatalf("%s, %d parts: exit %d, %s; the text differs", line, n, got.code, got.stderr)
+			}
+			if joined := hashes(t, "out"); len(files) < 5 || !maps.Equal(joined, files) {
+				t.Errorf("%s, %d parts: of %d files some differ", line, n, len(files))
+			}
+			if got := run(t, "join", dir, "--json", "--jobs", "1"); got != json {
+				t.Errorf("%s, %d parts: exit %d, %s; the JSON differs", line, n, got.code, got.stderr)
+			}
+		}
+	}
+}
+
+// join makes no runs where none are left to make: with the memory for results at its
+// limit it is refused as the command is, and what the parts hold is what it shows.
+func TestJoinMakesNoRuns(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	line := "forecast plan.yaml --replicates 8"
+	inParts(t, "parts", 2, line)
+	whole := run(t, "join", "parts", "--json")
+	for k := 1; k <= 2; k++ { // every number a half more: no run gives that
+		rewrite(t, filepath.Join("parts", parts.FileName(k, 2, 1)), nil, func(x float64) float64 { return x * 1.5 })
+	}
+	got := run(t, "join", "parts", "--json")
+	if got.code != exitDone || got.stdout == whole.stdout {
+		t.Errorf("exit %d, %s: the numbers are not those of the parts", got.code, got.stderr)
+	}
+}
+
+// rewrite changes a part and sums it up anew.
+func rewrite(t *testing.T, path string, change func(*parts.Header), number func(float64) float64) {
+	t.Helper()
+	var columns []parts.Columns
+	h, err := parts.ReadFile(path, func(h *parts.Header) ([]parts.Columns, error) {
+		for _, b := range h.Blocks {
+			c := make(parts.Columns, len(b.Columns)*b.Seasons+b.Watches)
+			for i := range c {
+				c[i] = make([]float64, b.Count)
+			}
+			columns = append(columns, c)
+		}
+		return columns, nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, block := range columns {
+		for _, column := range block {
+			for i := range column {
+				if number != nil {
+					column[i] = number(column[i])
+				}
+			}
+		}
+	}
+	if change != nil {
+		change(h)
+	}
+	f, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if err := parts.Write(f, h, columns); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// What cannot be joined is named, all of it at once, and nothing is written.
+func TestJoinRefuses(t *testing.T) {
+	name := func(k int) string { return filepath.Join("parts", parts.FileName(k, 5, 1)) }
+	other := func(change func(*parts.Header)) func(*testing.T) {
+		return func(t *testing.T) { rewrite(t, name(2), change, nil) }
+	}
+	again := func(line string) func(*testing.T) {
+		return func(t *testing.T) {
+			if got := run(t, strings.Fields(line+" --part 2/5 --out parts")...); got.code != exitDone {
+				t.Fatal(got.stderr)
+			}
+		}
+	}
+	file := func(path string, data []byte) {
+		if err := os.WriteFile(path, data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	const line = "forecast plan.yaml --replicates 10"
+	for why, c := range map[string]struct {
+		spoil func(*testing.T)
+		want  []string // on standard error
+	}{
+		"missing": {func(t *testing.T) {
+			for _, k := range []int{2, 4, 5} {
+				if err := os.Remove(name(k)); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}, []string{"missing in parts: parts 2, 4 to 5 of 5"}},
+		"seed":         {again(line + " --seed 2"), []string{name(2) + " does not belong", "--seed=2, not --seed=1"}},
+		"plan":         {again("forecast other.yaml --replicates 10"), []string{"other.yaml, not plan.yaml"}},
+		"library":      {again(line + " --library own"), []string{"--library=own, not --library="}},
+		"command":      {again("drilling plan.yaml --every 40d --replicates 10"), []string{"drilling, not forecast"}},
+		"replicates":   {again("forecast plan.yaml --replicates 11"), []string{"--replicates=11, not --replicates=10"}},
+		"program":      {other(func(h *parts.Header) { h.Program.Version = "v0.1.0" }), []string{name(2), "another program made it: v0.1.0"}},
+		"binary":       {other(func(h *parts.Header) { h.Program.SHA256 = "1234" }), []string{name(2), "another program made it: devel"}},
+		"machine":      {other(func(h *parts.Header) { h.Machine.Arch = "abacus" }), []string{"another arithmetic, on linux/abacus"}},
+		"digits":       {other(func(h *parts.Header) { h.Blocks[0].Run0 = "1234" }), []string{"the same run gave other digits"}},
+		"changed plan": {other(func(h *parts.Header) { h.From[0].SHA256 = "1234" }), []string{name(2), "made from the plan plan.yaml (sha256 1234…)"}},
+		"version": {func(t *testing.T) {
+			data := content(t, name(2))
+			file(name(2), []byte(strings.Replace(data, "rundown part 1\n", "rundown part 2\n", 1)))
+		}, []string{name(2) + " cannot be joined", `version "2"`}},
+		"name": {func(t *testing.T) {
+			if err := os.Rename(name(2), filepath.Join("parts", "round-2-part-2-of-5.rundown")); err != nil {
+				t.Fatal(err)
+			}
+		}, []string{"missing in parts: part 2 of 5"}},
+		"all at once": {func(t *testing.T) {
+			file(filepath.Join("parts", "copy.rundown"), []byte(content(t, name(1))))
+			file(name(3), []byte(content(t, name(3))[:2000]))
+			file(filepath.Join("parts", "note.rundown"), []byte("not a part\n"))
+			if err := os.Remove(name(5)); err != nil {
+				t.Fatal(err)
+			}
+			again(line + " --seed 3")(t)
+		}, []string{"part 1 is there twice: " + name(1) + " and parts/copy.rundown", name(3) + " cannot be joined: it is torn", "parts/note.rundown cannot be joined: it is no part", name(2) + " does not belong", "parts 2, 5 of 5"}},
+		"every one of them": {func(t *testing.T) {
+			for k := 1; k <= 5; k++ {
+				rewrite(t, name(k), func(h *parts.Header) { h.Program.SHA256 = "1234" }, nil)
+			}
+		}, []string{"cannot be joined by this program here"}},
+		"plan on the disk": {func(*testing.T) { file("plan.yaml", []byte(smallPlan+"# later\n")) }, []string{"files have changed since", "plan.yaml"}},
+		"no plan on the disk": {func(t *testing.T) {
+			if err := os.Remove("plan.yaml"); err != nil {
+				t.Fatal(err)
+			}
+		}, []string{"plan.yaml: there is no such file", "where the parts were made"}},
+		"no part": {func(t *testing.T) {
+			if err := os.RemoveAll("parts"); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.Mkdir("parts", 0o755); err != nil {
+				t.Fatal(err)
+			}
+		}, []string{"there is no part of round 1"}},
+	} {
+		t.Run(why, func(t *testing.T) {
+			inFolder(t, map[string]string{"plan.yaml": smallPlan, "other.yaml": smallPlan})
+			own := "name: black-grass\nvalues:\n  viability: {value: 0.7, spread: fixed, grade: assumed, source: invented}\n"
+			if err := os.MkdirAll("own/weeds", 0o755); err != nil {
+				t.Fatal(err)
+			}
+			file("own/weeds/black-grass.yaml", []byte(own))
+			inParts(t, "parts", 5, line)
+			c.spoil(t)
+			before := listing(t, ".")
+			got := run(t, "join", "parts", "--out", "out")
+			if got.code != exitInput || got.stdout != "" {
+				t.Errorf("exit %d, %q", got.code, got.stdout)
+			}
+			for _, want := range c.want {
+				if !strings.Contains(got.stderr, want) {
+					t.Errorf("it does not say %q:\n%s", want, got.stderr)
+				}
+			}
+			if after := listing(t, "."); strings.Join(after, " ") != strings.Join(before, " ") {
+				t.Errorf("written: %v", after)
+			}
+		})
+	}
+}
+
+func content(t *testing.T, path string) string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+// A part that was made with other arithmetic is refused: here multiplication and
+// addition in one step are taken from the processor, as a machine of another type may.
+func TestJoinRefusesOtherArithmetic(t *testing.T) {
+	if runtime.GOARCH != "amd64" {
+		t.Skip("elsewhere it cannot be taken away")
+	}
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	inParts(t, "parts", 3, "forecast plan.yaml --replicates 20")
+	c := child(t, "none", strings.Fields("forecast plan.yaml --replicates 20 --part 2/3 --out parts --quiet")...)
+	c.Env = append(c.Env, "GODEBUG=cpu.fma=off")
+	if out, err := c.CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	got := run(t, "join", "parts", "--out", "out")
+	if got.code != exitInput || !strings.Contains(got.stderr, "part-2-of-3.rundown does not belong to the other parts: it was made with another arithmetic, on linux/") {
+		t.Errorf("exit %d, %s", got.code, got.stderr)
+	}
+}

@@ -229,9 +229,11 @@ func TestThisMachine(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	for _, of := range []int{1, 3, 9} {
 		h, columns := example(1, of)
-		f.Add(written(f, h, columns))
+		data := written(f, h, columns)
+		f.Add(data)
+		f.Add(data[:len(data)-sha256.Size]) // is summed up below
 	}
-	f.Add(signed("rundown part 1\n{}\n"))
+	f.Add([]byte("rundown part 1\n{}\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		for _, data := range [][]byte{data, signed(string(data))} { // what is changed seldom has the right sum
 			h, columns, err := readAll(data)

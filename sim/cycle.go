@@ -38,7 +38,8 @@ func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank
 	}
 	plant := &weed.Plant
 	shed := shedding{mean: onDate(refYear, plant.ShedDate), sd: plant.ShedSDD}
-	season := &r.season
+	year := r.season // a copy: what it works out hangs on the replicate
+	season := &year
 	at := r.position(p)
 	fallen := 0.0
 	for i := range r.steps {

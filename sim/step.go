@@ -174,10 +174,11 @@ func (w *Worker) settlePlants() {
 		return
 	}
 	y := w.today.Year()
-	if !w.stand.Due(w.today, march1(y)) {
+	first, due := w.stand.Due(w.today, march1(y))
+	if !due {
 		return
 	}
-	if !w.afterCount() {
+	if !w.afterCount() || first > w.countOn { // what came up after the count costs the crop nothing
 		w.stand.Settle(&w.u.weed.Plant, w.today, march1(y), january15(y))
 		return
 	}

@@ -125,7 +125,10 @@ func (s *Stand) Expected() float64 {
 // 1 March all that emerged before, later those that are 30 days old.
 // springFrom is the 15 January after which seedlings count as spring plants.
 func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day) {
-	for ; s.Due(today, march1); s.settled++ {
+	for ; ; s.settled++ {
+		if _, due := s.Due(today, march1); !due {
+			return
+		}
 		k := &s.Cohorts[s.settled]
 		survive := p.AutumnSurvival
 		if k.Up > springFrom {
@@ -135,13 +138,13 @@ func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day) {
 	}
 }
 
-// Due tells whether winter and seedling losses are due for a cohort.
-func (s *Stand) Due(today, march1 date.Day) bool {
+// Due tells whether winter and seedling losses are due for a cohort, and the first such cohort's day.
+func (s *Stand) Due(today, march1 date.Day) (first date.Day, due bool) {
 	if today < march1 || s.settled >= len(s.Cohorts) {
-		return false
+		return 0, false
 	}
 	day := s.Cohorts[s.settled].Day
-	return today >= day+30 || day <= march1
+	return day, today >= day+30 || day <= march1
 }
 
 func (k *Cohort) die(share float64) {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rundown/params/date"
+	"rundown/sim/decay"
 	"rundown/sim/random"
 )
 
@@ -14,6 +15,7 @@ type Season struct {
 	May18, June15          date.Day
 	SpringCrop             bool
 	Factor                 float64 // c: crop, crop density and cultivar, against winter wheat
+	fall                   float64 // of ln fecundity with a day between 15 September and 1 February; 0 until it is asked for
 }
 
 // SeasonOf has the dates of a harvest year filled in.
@@ -40,7 +42,10 @@ func (p *Params) Rho(day date.Day, s *Season) float64 {
 	case day >= s.February1:
 		return p.RhoFebruary
 	}
-	return math.Pow(p.RhoFebruary, float64(day-s.September15)/float64(s.February1-s.September15))
+	if s.fall == 0 {
+		s.fall = -math.Log(p.RhoFebruary) / float64(s.February1-s.September15)
+	}
+	return decay.Left(s.fall * float64(day-s.September15))
 }
 
 // Size is how much of a crop's yield a plant costs by its day of emergence, against a

@@ -73,7 +73,7 @@ func (f *flagSet) read(env *environment, args []string, least, most int) ([]stri
 func (f *flagSet) signs() []string {
 	if part := f.Lookup("part"); part != nil && part.Changed {
 		p := part.Value.(partFlag).to
-		return []string{parts.FileName(p.part, p.of, 1)}
+		return []string{parts.FileName(p.part, p.of, max(1, p.round))}
 	}
 	return []string{pageFile, "provenance.json", f.command.name + ".json"}
 }

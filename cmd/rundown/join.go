@@ -11,9 +11,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"rundown/cmd/internal/parts"
-	"rundown/cmd/internal/report"
-	"rundown/sim/ensemble"
-	"rundown/sim/study"
 )
 
 const joinAbout = `Makes one result of the parts in DIR, which a command with --part K/N wrote, on one
@@ -77,11 +74,18 @@ func runJoin(ctx context.Context, env *environment, args []string) error {
 	call := slices.Clone(h.Call[1:])
 	f.Visit(func(flag *pflag.Flag) { call = slices.Insert(call, 0, "--"+flag.Name+"="+flag.Value.String()) })
 	err = c.run(ctx, env, call)
-	if input := (*inputError)(nil); errors.As(err, &input) && !strings.Contains(input.text, rest[0]) {
+	if input, ofParts := (*inputError)(nil), (*partsError)(nil); errors.As(err, &input) && !errors.As(err, &ofParts) {
 		return &inputError{"the parts in " + rest[0] + " cannot be joined here: " + input.text, "start 'rundown join' where the parts were made, with the files that they were made from"}
 	}
 	return err
 }
+
+// partsError is what keeps parts themselves from being joined.
+type partsError struct{ inputError }
+
+func (e *partsError) Unwrap() error { return &e.inputError }
+
+func notJoined(text, hint string) error { return &partsError{inputError{text, hint}} }
 
 // gather reads the parts of a round and finds whether they can be joined here.
 func (env *environment) gather(ctx context.Context, dir string, round int) (*parts.Set, error) {
@@ -89,13 +93,13 @@ func (env *environment) gather(ctx context.Context, dir string, round int) (*par
 	wrong := parts.Wrong(nil)
 	switch {
 	case errors.As(err, &wrong):
-		return nil, &inputError{text: wrong.Error(), hint: "nothing was written; make the parts that are named anew, and take away what does not belong here"}
+		return nil, notJoined(wrong.Error(), "nothing was written; make the parts that are named anew, and take away what does not belong here")
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, &inputError{dir + ": there is no such folder", "a command with --part K/N --out " + dir + " writes parts to it"}
+		return nil, notJoined(dir+": there is no such folder", "a command with --part K/N --out "+dir+" writes parts to it")
 	case err != nil && ctx.Err() != nil:
 		return nil, err
 	case err != nil:
-		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", dir, plainCause(err))}
+		return nil, notJoined(fmt.Sprintf("%s cannot be read: %s", dir, plainCause(err)), "")
 	}
 	env.inputs = append(env.inputs, set.Paths...)
 	program, err := thisProgram()
@@ -105,81 +109,40 @@ func (env *environment) gather(ctx context.Context, dir string, round int) (*par
 	here := *set.Header
 	here.Program, here.Machine, here.CPU = program, parts.ThisMachine(), parts.CPU()
 	if why := set.Header.Differs(&here); why != "" {
-		return nil, &inputError{fmt.Sprintf("the parts in %s cannot be joined by this program here: of a part, %s", dir, why), "join them with the program, and on a machine of the type, that made them"}
+		return nil, notJoined(fmt.Sprintf("the parts in %s cannot be joined by this program here: of a part, %s", dir, why),
+			"join them with the program, and on a machine of the type, that made them")
 	}
 	return set, nil
 }
 
-// takeParts takes the runs of a study's first round from the parts.
-func (env *environment) takeParts(ctx context.Context, todo []*ready, past *report.Past, a *asked) ([]study.Outcomes, error) {
-	set := env.joined.set
-	if why := env.joined.notOf(a); why != "" {
-		return nil, &inputError{text: why}
+// made refuses parts that are not of this call, with what it reads now.
+func (a *asked) made(set *parts.Set) error {
+	if why := parts.OtherSource(a.sources(), set.Header.From); why != "" {
+		return &inputError{text: "files have changed since: the result would not be the same, " + why}
 	}
-	var given []study.Outcomes
-	var all []*ensemble.Outcome // one for each block
-	for _, r := range todo {
-		if err := env.room(r.models, r.Replicates); err != nil {
-			return nil, err
-		}
-		var outcomes study.Outcomes
-		for i, m := range r.models {
-			want := r.block(i, &partOption{set.Header.Part, set.Header.Of})
-			if at := len(all); at >= len(set.Header.Blocks) || !sameBlock(&want, &set.Header.Blocks[at]) {
-				return nil, &inputError{text: "they hold other runs than this plan asks for"}
-			}
-			outcomes = append(outcomes, ensemble.Empty(m, r.with))
-			all = append(all, outcomes[i])
-		}
-		given = append(given, outcomes)
+	if !slices.Equal(arguments(a.f, a.files), set.Header.Arguments) {
+		return &inputError{text: "they are of another command: " + strings.Join(set.Header.Arguments, " ")}
 	}
-	columns := make([]parts.Columns, len(all))
-	for i, out := range all {
-		columns[i] = out.Columns()
-	}
-	err := env.joined.each(ctx, columns, func(h *parts.Header) {
-		for i, out := range all {
-			out.AddUnmet(int(h.Blocks[i].Whole))
-		}
-	})
-	if err != nil {
-		return nil, err
-	}
-	for i, r := range todo {
-		if r.Past != nil {
-			if err := cameTrue(past, given[i]); err != nil {
-				return nil, err
-			}
-		}
-	}
-	return given, nil
+	return nil
 }
 
-// notOf says why parts are not those of a call, with what it reads now; "" if they are.
-func (j *joined) notOf(a *asked) string {
-	if why := parts.OtherSource(a.sources(), j.set.Header.From); why != "" {
-		return "files have changed since: the result would not be the same, " + why
-	}
-	if !slices.Equal(arguments(a.f, a.files), j.set.Header.Arguments) {
-		return "they are of another command: " + strings.Join(j.set.Header.Arguments, " ")
-	}
-	return ""
-}
+// otherRuns is said of parts with other blocks than their command makes.
+var otherRuns = &inputError{text: "they hold other runs than this plan asks for"}
 
 // sameBlock tells whether two blocks hold the same runs.
 func sameBlock(a, b *parts.Block) bool {
 	return a.For == b.For && a.Plan == b.Plan && a.Replicates == b.Replicates && a.Seasons == b.Seasons && a.Watches == b.Watches && slices.Equal(a.Columns, b.Columns)
 }
 
-// each reads the numbers of every part, one part at a time, to their place in columns
+// eachPart reads the numbers of every part, one part at a time, to their place in columns
 // that hold all of them.
-func (j *joined) each(ctx context.Context, columns []parts.Columns, then func(*parts.Header)) error {
-	for _, path := range j.set.Paths {
+func eachPart(ctx context.Context, set *parts.Set, columns []parts.Columns, then func(*parts.Header)) error {
+	for _, path := range set.Paths {
 		if err := context.Cause(ctx); err != nil {
 			return err
 		}
 		h, err := parts.ReadFile(path, func(h *parts.Header) ([]parts.Columns, error) {
-			if why := h.Differs(j.set.Header); why != "" {
+			if why := h.Differs(set.Header); why != "" {
 				return nil, errors.New(why)
 			}
 			to := make([]parts.Columns, len(columns))
@@ -191,7 +154,7 @@ func (j *joined) each(ctx context.Context, columns []parts.Columns, then func(*p
 			return to, nil
 		})
 		if err != nil {
-			return &inputError{text: fmt.Sprintf("%s has changed while parts were joined: %v", path, err)}
+			return notJoined(fmt.Sprintf("%s has changed while parts were joined: %v", path, err), "")
 		}
 		then(h)
 	}

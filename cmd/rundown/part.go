@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"crypto/sha256"
-	"encoding/binary"
 	"encoding/hex"
 	"fmt"
 	"io"
@@ -17,19 +16,23 @@ import (
 	"rundown/cmd/internal/output"
 	"rundown/cmd/internal/parts"
 	"rundown/cmd/internal/report"
-	"rundown/sim"
-	"rundown/sim/ensemble"
-	"rundown/sim/study"
 )
 
 // partOption is the flag of commands whose runs can be made in parts.
 type partOption struct {
 	part, of int // from 1; of is 0: all runs are made
+	round    int // of those commands that have two, from 1; 0: the command has one
 }
 
 const partUsage = "K/N: make only the K-th of N parts of the runs, as a file in --out; 'rundown join' makes the result of all"
 
 func (o *partOption) add(f *flagSet) { f.Var(partFlag{o}, "part", partUsage) }
+
+// addRounds adds the flag for commands whose later runs hang on the earlier ones.
+func (o *partOption) addRounds(f *flagSet) {
+	o.round = 1
+	f.Var(whole{&o.round, 1, 2}, "round", "with --part: 2 makes the runs that hang on the parts of round 1, which are read in --out")
+}
 
 // partFlag reads K/N.
 type partFlag struct{ to *partOption }
@@ -56,6 +59,9 @@ func (p partFlag) Set(text string) error {
 
 // refuse finds what does not go with a part.
 func (o *partOption) refuse(f *flagSet, files []string, run *runOptions) error {
+	if o.of == 0 && o.round == 2 {
+		return f.wrong("--round 2 needs --part, the part of the second round to make", "")
+	}
 	if o.of == 0 {
 		return nil
 	}
@@ -140,83 +146,19 @@ func thisProgram() (parts.Program, error) {
 	return out, nil
 }
 
-// makePart makes the part's share of the runs of a study's first round and writes it.
-func (env *environment) makePart(ctx context.Context, todo []*ready, o *runOptions, a *asked) error {
-	if n := todo[0].Replicates; a.part.of > n {
-		return a.f.wrong(fmt.Sprintf("%d runs cannot be made in %d parts", n, a.part.of), "give as many parts as runs at most")
+// enough refuses more parts than runs.
+func (o *partOption) enough(f *flagSet, runs int) error {
+	if o.of > runs {
+		return f.wrong(fmt.Sprintf("%d runs cannot be made in %d parts", runs, o.of), "give as many parts as runs at most")
 	}
-	h, err := a.header(1)
-	if err != nil {
-		return err
-	}
-	var columns []parts.Columns
-	for _, r := range todo {
-		outcomes, err := env.share(ctx, r, o, a.part)
-		if err != nil {
-			return err
-		}
-		firsts, err := firstRuns(ctx, r)
-		if err != nil {
-			return err
-		}
-		for i, out := range outcomes {
-			b := r.block(i, a.part)
-			b.Run0, b.Whole = firsts[i], int64(out.Unmet())
-			h.Blocks, columns = append(h.Blocks, b), append(columns, out.Columns())
-		}
-	}
-	return env.writePart(ctx, h, columns, o)
+	return nil
 }
 
-// share makes a part's share of runs, which may be none.
-func (env *environment) share(ctx context.Context, r *ready, o *runOptions, part *partOption) (study.Outcomes, error) {
-	with := r.with
-	with.First, with.Replicates = parts.Range(r.Replicates, part.part, part.of)
-	if with.Replicates > 0 {
-		return env.runAs(ctx, roundWords[r.Round], r.models, o, with)
-	}
-	var out study.Outcomes
-	for _, m := range r.models {
-		out = append(out, ensemble.Empty(m, with))
-	}
-	return out, nil
-}
+// thenJoin is the command that makes the result of all parts in a folder.
+func thenJoin(dir string) string { return "rundown join " + dir }
 
-// firstRuns are sums of what the first run of all gives of each plan: parts that were
-// made with other arithmetic mostly differ in it.
-func firstRuns(ctx context.Context, r *ready) ([]string, error) {
-	with := r.with
-	with.Seed, with.First, with.Replicates = r.Seed, 0, 1
-	outcomes, err := ensemble.Run(ctx, r.models, with)
-	if err != nil {
-		return nil, fmt.Errorf("the runs could not be finished: %w", err)
-	}
-	var out []string
-	for _, o := range outcomes {
-		sum := sha256.New()
-		for _, column := range o.Columns() {
-			_ = binary.Write(sum, binary.LittleEndian, column) // a sum takes everything
-		}
-		out = append(out, hex.EncodeToString(sum.Sum(nil)))
-	}
-	return out, nil
-}
-
-// roundNames say in a part what its runs are for.
-var roundNames = map[study.Round]string{study.Main: "main", study.Sides: "sides"}
-
-// block is what a part holds of a plan of these runs.
-func (r *ready) block(plan int, part *partOption) parts.Block {
-	b := parts.Block{For: roundNames[r.Round], Plan: plan, Replicates: r.Replicates, Seasons: r.models[plan].Seasons(), Watches: len(r.with.Watches)}
-	b.First, b.Count = parts.Range(r.Replicates, part.part, part.of)
-	for k := range sim.MetricCount {
-		b.Columns = append(b.Columns, sim.Metrics[k].Name)
-	}
-	return b
-}
-
-// writePart writes a part into the folder of --out and says so.
-func (env *environment) writePart(ctx context.Context, h *parts.Header, columns []parts.Columns, o *runOptions) error {
+// writePart writes a part into the folder of --out and says so, and what comes next.
+func (env *environment) writePart(ctx context.Context, h *parts.Header, columns []parts.Columns, o *runOptions, next string) error {
 	name := parts.FileName(h.Part, h.Of, h.Round)
 	err := env.writeFiles(ctx, o.out, []string{name}, map[string]func(io.Writer) error{
 		name: func(w io.Writer) error { return parts.Write(w, h, columns) },
@@ -224,7 +166,7 @@ func (env *environment) writePart(ctx context.Context, h *parts.Header, columns 
 	if err != nil || o.quiet {
 		return err
 	}
-	return env.print([]byte(output.Visible(fmt.Sprintf("Written to %s: %s, part %d of %d. When all are there: rundown join %s", o.out, name, h.Part, h.Of, o.out)) + "\n"))
+	return env.print([]byte(output.Visible(fmt.Sprintf("Written to %s: %s, part %d of %d. When all are there: %s", o.out, name, h.Part, h.Of, next)) + "\n"))
 }
 
 // notParted says why a command is not made in parts.

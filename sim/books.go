@@ -7,8 +7,6 @@ import (
 	"rundown/sim/crop"
 	"rundown/sim/margin"
 	"rundown/sim/random"
-	"rundown/sim/seedbank"
-	"rundown/sim/stand"
 )
 
 // perM2 is a count of the field per m².
@@ -16,27 +14,32 @@ func (w *Worker) perM2(n int64) float64 { return float64(n) / w.m.areaM2 }
 
 // openBooks starts the ledgers and the account of a season.
 func (w *Worker) openBooks() {
-	if !w.active {
-		w.held -= w.lost.Carried // with the crop before the start
+	var held int64
+	for _, s := range w.spots {
+		if w.stage == beforePlan {
+			s.held -= s.lost.Carried // with the crop before the start
+		}
+		s.ledger = ledger{held: s.held, atStart: s.bank.Total(), plantsAt: s.stand.Plants()}
+		held += s.held
 	}
-	w.active, w.turned = true, false
+	w.stage = growing
 	w.values = &w.out.Seasons[w.season]
-	w.values[SeedBefore] = w.perM2(w.held)
-	w.lost, w.tally = seedbank.Losses{}, stand.Tally{}
-	w.shedSeed, w.brought = 0, 0
-	w.atStart, w.plantsAt = w.bank.Total(), w.stand.Plants()
+	w.values[SeedBefore] = w.perM2(held)
 	w.money = margin.Account{}
 }
 
 // openSeason starts the planned course of a season.
 func (w *Worker) openSeason() {
-	w.cover, w.covers = crop.Cover{}, nil
-	if k := w.m.seasons[w.season].cover; k >= 0 {
-		w.covers = &w.u.covers[k]
+	w.coverAt = w.m.seasons[w.season].cover
+	for i := range w.patches {
+		w.patches[i].cover = crop.Cover{}
 	}
-	w.course, w.closeOn, w.countOn = 0, 0, 0
+	for _, s := range w.spots {
+		s.competing = 0
+	}
+	w.course, w.countOn = 0, 0
 	w.sprays, w.ploughings = 0, 0
-	w.inCropLoss, w.competing = 0, 0
+	w.inCropLoss = 0
 	w.before.Waited, w.after.Waited = 0, 0
 	if s := &w.m.seasons[w.season]; s.standsOn && !w.standing {
 		w.course = len(s.courses) - 1 // the ley never established
@@ -50,7 +53,7 @@ func (w *Worker) openSeason() {
 func (w *Worker) startCourse(from date.Day) {
 	s := &w.m.seasons[w.season]
 	c := &s.courses[w.course]
-	w.crops = &w.u.crops[c.crop]
+	w.cropAt = c.crop
 	first := from
 	if w.course == 0 {
 		first = min(from, s.open) // what fell due while the harvest before was late waits for it
@@ -89,29 +92,28 @@ func (w *Worker) setHarvest() {
 		w.harvestOn, _ = date.AnnualOf(int(math.Round(u.HarvestDate))).OnOrAfter(w.today + 60)
 	}
 	if c.drill {
-		w.harvestOn += date.Day(math.Round(w.normal(s.harvestYear, effectHarvest, 0, u.HarvestSDD)))
+		w.harvestOn += date.Day(math.Round(w.seasons.normal(s.harvestYear, effectHarvest, 0, u.HarvestSDD)))
 	}
 	w.harvestOn = max(w.harvestOn, w.today+1)
 }
 
-// reckon books yield, loss and margin at harvest.
-func (w *Worker) reckon() {
+// closeAccount books yield, loss and margin at harvest.
+func (w *Worker) closeAccount() {
 	s := &w.m.seasons[w.season]
 	c := &s.courses[w.course]
 	u := &w.u.crops[c.crop]
 	yield := 0.0
 	if u.sown {
-		p := &w.u.weed.Plant
-		loss := 1 - (1-p.YieldLoss(w.competing, u.LossFactor))*(1-w.inCropLoss)
+		loss := 1 - w.leftByWeeds(u.LossFactor)*(1-w.inCropLoss)
 		field := random.Normal(w.parameters.WithText(fieldYield).Uniform(0))
-		yield = u.YieldTPerHa * w.lognormal(s.harvestYear, effectYield, 0, u.YieldSeasonGSD) *
+		yield = u.YieldTPerHa * w.seasons.lognormal(s.harvestYear, effectYield, 0, u.YieldSeasonGSD) *
 			math.Exp(field*math.Log(max(1, u.YieldFieldGSD))) * (1 - loss)
 		if w.crop.Drilled != 0 {
 			yield *= u.DateResponse(w.crop.Drilled) * u.StandResponse(w.crop.PlantsM2)
 		}
-		if w.cover.Sown != 0 {
+		if w.patches[0].cover.Sown != 0 {
 			k := &w.u.covers[s.cover].CoverParams
-			yield *= max(0, 1+k.YieldEffect+w.normal(s.harvestYear, effectCoverYield, 0, k.YieldEffectSD))
+			yield *= max(0, 1+k.YieldEffect+w.seasons.normal(s.harvestYear, effectCoverYield, 0, k.YieldEffectSD))
 		}
 		w.spend(u.Money.HarvestPerHa)
 		if w.course == 0 {
@@ -121,17 +123,33 @@ func (w *Worker) reckon() {
 	w.values[Margin] = w.money.Margin(yield, &u.Money)
 }
 
+// leftByWeeds is the share of the yield that weeds leave, over the patches.
+func (w *Worker) leftByWeeds(factor float64) (left float64) {
+	for i := range w.patches {
+		p := &w.patches[i]
+		here := 1.0
+		for k := range p.populations {
+			here *= 1 - w.u.weed.Plant.YieldLoss(p.populations[k].competing, factor)
+		}
+		left += p.share * here
+	}
+	return left
+}
+
 // closeBooks ends the season's ledgers the day after harvest.
 func (w *Worker) closeBooks() {
-	w.settle()
 	v := w.values
-	end, plants := w.bank.Total(), w.stand.Plants()
-	v[SeedReturn] = w.perM2(w.shedSeed)
-	v[Seedbank] = w.perM2(end)
-	if w.held = end; w.turned { // else the season was over by June
-		w.held = w.june + w.shedSeed - w.lost.Carried
+	var all ledger
+	var end, plants int64
+	for _, s := range w.spots {
+		e, p := s.closeLedger()
+		all.add(&s.ledger)
+		end += e
+		plants += p
 	}
-	v[SeedAfter] = w.perM2(w.held)
+	v[SeedReturn] = w.perM2(all.shedSeed)
+	v[Seedbank] = w.perM2(end)
+	v[SeedAfter] = w.perM2(all.held)
 	v[Extinct] = 0
 	if end == 0 && plants == 0 {
 		v[Extinct] = 1
@@ -142,14 +160,39 @@ func (w *Worker) closeBooks() {
 		m Metric
 		n int64
 	}{
-		{LedgerStart, w.atStart}, {LedgerShed, w.shedSeed}, {LedgerBroughtIn, w.brought},
-		{LedgerDied, w.lost.Died}, {LedgerEaten, w.lost.Eaten}, {LedgerFatal, w.lost.Fatal},
-		{LedgerEmerged, w.lost.Emerged}, {LedgerCarriedOff, w.lost.Carried}, {LedgerEnd, end},
-		{PlantsEmerged, w.tally.Emerged}, {PlantsKilled, w.tally.Killed},
+		{LedgerStart, all.atStart}, {LedgerShed, all.shedSeed}, {LedgerBroughtIn, all.brought},
+		{LedgerDied, all.lost.Died}, {LedgerEaten, all.lost.Eaten}, {LedgerFatal, all.lost.Fatal},
+		{LedgerEmerged, all.lost.Emerged}, {LedgerCarriedOff, all.lost.Carried}, {LedgerEnd, end},
+		{PlantsEmerged, all.tally.Emerged}, {PlantsKilled, all.tally.Killed},
 	} {
 		v[x.m] = w.perM2(x.n)
 	}
-	out := end + w.lost.Died + w.lost.Eaten + w.lost.Fatal + w.lost.Emerged + w.lost.Carried
-	w.broken = w.broken || w.atStart+w.shedSeed+w.brought != out ||
-		w.plantsAt+w.tally.Emerged != w.tally.Killed+w.tally.Died+plants
+}
+
+// closeLedger ends a population's ledger and returns the seed and the plants that live.
+func (s spot) closeLedger() (end, plants int64) {
+	s.countAll()
+	end, plants = s.bank.Total(), s.stand.Plants()
+	if s.held = end; s.turned { // else the season was over by June
+		s.held = s.june + s.shedSeed - s.lost.Carried
+	}
+	out := end + s.lost.Died + s.lost.Eaten + s.lost.Fatal + s.lost.Emerged + s.lost.Carried
+	s.broken = s.broken || s.atStart+s.shedSeed+s.brought != out ||
+		s.plantsAt+s.tally.Emerged != s.tally.Killed+s.tally.Died+plants
+	return end, plants
+}
+
+// add adds up what a season's books say of the field.
+func (l *ledger) add(o *ledger) {
+	l.atStart += o.atStart
+	l.shedSeed += o.shedSeed
+	l.brought += o.brought
+	l.held += o.held
+	l.lost.Died += o.lost.Died
+	l.lost.Eaten += o.lost.Eaten
+	l.lost.Fatal += o.lost.Fatal
+	l.lost.Emerged += o.lost.Emerged
+	l.lost.Carried += o.lost.Carried
+	l.tally.Emerged += o.tally.Emerged
+	l.tally.Killed += o.tally.Killed
 }

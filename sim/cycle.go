@@ -205,7 +205,7 @@ func (c *cycle) work(i int, work *refWork, r *seedbank.Rates, p *seedbank.Params
 }
 
 func (c *cycle) till(u *implementUnit, stimulus float64, r *seedbank.Rates, p *seedbank.Params) {
-	stirs := [seedbank.Layers]float64{u.Soil.Stirs0to5, u.Soil.Stirs0to5, u.Soil.Stirs5to10, u.Soil.StirsDeeper, u.Soil.StirsDeeper}
+	stirs := u.stirs()
 	missed := 0.0
 	if u.bypass != nil {
 		missed = u.Soil.Bypass

@@ -7,15 +7,20 @@ import (
 
 // day is the schedule. Every process of the model has its line here, in this order.
 func (w *Worker) day() {
-	w.draw.Day, w.plants.Day = int32(w.today), int32(w.today)
-	w.jobsToday = 0
-	w.grow()       // cover and crop
-	w.wetAndWarm() // soil water and temperature
+	for _, s := range w.spots {
+		s.draw.Day, s.plants.Day = int32(w.today), int32(w.today)
+	}
+	w.grow() // cover and crop
+	for i := range w.patches {
+		w.wetAndWarm(&w.patches[i]) // soil water and temperature
+	}
 	if w.today >= w.m.begin {
 		if w.today == w.m.begin {
-			w.settleStart()
+			w.initialise()
 		}
-		w.expose()     // moisture-weighted thermal time, ripening, hazards
+		for _, s := range w.spots {
+			s.expose() // moisture-weighted thermal time, ripening, hazards
+		}
 		w.closeIfDue() // seed and plant transitions, on the grid of the weather
 		w.fieldwork()  // harvest, sprays, cultivations, sowing, drilling, herbicides
 		w.phenology()  // survival, thinning, heads, seed, turn of the seedbank year
@@ -25,41 +30,45 @@ func (w *Worker) day() {
 
 // grow lets crop and cover stand a day longer.
 func (w *Worker) grow() {
-	i := w.i
+	i, d := w.i, &w.sky.Days
 	w.cropCover = 0
-	if w.cover.Sown != 0 {
-		w.cover.Day(&w.covers.CoverParams, w.sky.Days.MeanC[i], w.sky.Days.TminC[i], w.m.light[w.m.marks[i].day], w.today)
+	for k := range w.patches {
+		if p := &w.patches[k]; p.cover.Sown != 0 {
+			p.cover.Day(&w.u.covers[w.coverAt].CoverParams, d.MeanC[i], d.TminC[i], w.m.light[w.m.marks[i].day], w.today)
+		}
+	}
+	if w.standing {
+		w.cropCover, w.cropKcb = w.crop.Grow(&w.u.crops[w.cropAt].Params, d.MeanC[i], w.today)
 	}
 }
 
 // wetAndWarm moves soil water and temperature on under what stands on it.
-func (w *Worker) wetAndWarm() {
+func (w *Worker) wetAndWarm(p *patch) {
 	i, d := w.i, &w.sky.Days
 	var g soil.Ground
 	switch {
-	case !w.active: // the crop before the start
+	case w.stage == beforePlan:
 		if w.today < w.m.offField {
 			g.Living = previousCover(w.m.marks[i].day)
 			g.Kcb = g.Living
 		}
 	case w.standing:
-		g.Living, g.Kcb = w.crop.Grow(&w.crops.Params, d.MeanC[i], w.today)
-		w.cropCover = g.Living
+		g.Living, g.Kcb = w.cropCover, w.cropKcb
 	}
-	w.straw.Day()
-	g.Residue = w.straw.Cover
-	if w.cover.Sown != 0 {
-		if kcb := w.cover.Transpires(&w.covers.CoverParams); kcb > g.Kcb {
+	p.straw.Day()
+	g.Residue = p.straw.Cover
+	if p.cover.Sown != 0 {
+		if kcb := p.cover.Transpires(&w.u.covers[w.coverAt].CoverParams); kcb > g.Kcb {
 			g.Kcb = kcb
 		}
-		if w.cover.Ground > g.Living {
-			g.Living = w.cover.Ground
+		if p.cover.Ground > g.Living {
+			g.Living = p.cover.Ground
 		}
-		if w.cover.Residue > g.Residue {
-			g.Residue = w.cover.Residue
+		if p.cover.Residue > g.Residue {
+			g.Residue = p.cover.Residue
 		}
 	}
-	w.m.soil.Day(&w.water, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*w.m.et0, g)
+	w.m.soil.Day(&p.water, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*w.m.et0, g)
 }
 
 // previousCover is the ground cover of the crop that stood before the start:
@@ -72,38 +81,40 @@ func previousCover(seedbankDay uint16) float64 {
 }
 
 // expose adds what seed meets today.
-func (w *Worker) expose() {
-	r, x, k := &w.rates, &w.sum, w.m.marks[w.i]
+func (s spot) expose() {
+	r, x, k := &s.rates, &s.sum, s.m.marks[s.i]
 	x.Days++
 	d := int(k.day)
-	shelter := w.straw.Shelter()
-	x.Surface += r.SurfaceDeath(k.bits&summer != 0, w.water.Kr, shelter)
+	shelter := s.straw.Shelter()
+	x.Surface += r.SurfaceDeath(k.bits&summer != 0, s.water.Kr, shelter)
 	x.Back += r.Back[d]
 	x.BackAutumn += r.BackAutumn[d]
-	w.soilHeat += w.water.TempC[seedbank.Depth0to5]
-	w.soilDays++
-	for i := range w.residues {
-		w.residues[i].Day(1 - w.water.Kr)
+	s.soilHeat += s.water.TempC[seedbank.Depth0to5]
+	s.soilDays++
+	for i := range s.residues {
+		s.residues[i].Day(1 - s.water.Kr)
 	}
-	if w.m.soil.Waterlogged(&w.water) {
+	if s.m.soil.Waterlogged(&s.water) {
 		return
 	}
 	before := x.Ready(seedbank.Depth0to5)
-	x.Warm(r, d, w.up, &w.water.TempC, w.m.soil.PotentialTop(&w.water), w.m.soil.PotentialLower(&w.water), r.Skin(w.water.Kr, shelter))
+	x.Warm(r, d, s.up, &s.water.TempC, s.m.soil.PotentialTop(&s.water), s.m.soil.PotentialLower(&s.water), r.Skin(s.water.Kr, shelter))
 	ready := x.Ready(seedbank.Depth0to5) - before
-	w.coming += ready
-	w.comingOn += ready * float64(w.i)
-	w.comingIn += ready * w.water.TempC[seedbank.Depth0to5]
+	s.coming += ready
+	s.comingOn += ready * float64(s.i)
+	s.comingIn += ready * s.water.TempC[seedbank.Depth0to5]
 }
 
 // closeIfDue closes the steps that the weather and the calendar ask for.
 func (w *Worker) closeIfDue() {
-	w.slowDue = w.slowDue || w.m.marks[w.i].bits&fourWeeks != 0
-	switch {
-	case !w.sky.Grid[w.i]:
-	case w.slowDue:
-		w.closeSlow()
-	default:
-		w.closeStep()
+	for _, s := range w.spots {
+		s.slowDue = s.slowDue || w.m.marks[w.i].bits&fourWeeks != 0
+		switch {
+		case !w.sky.Grid[w.i]:
+		case s.slowDue:
+			s.closeSlow()
+		default:
+			s.closeStep()
+		}
 	}
 }

@@ -5,10 +5,13 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/decide"
 	"rundown/sim/ensemble"
 	"rundown/sim/simtest"
 )
@@ -73,18 +76,58 @@ func perYear(o *ensemble.Outcome) []float64 {
 	return all
 }
 
+// bothDates are the outcomes of drilling on 25 September and on 20 October.
+func bothDates(t *testing.T, heads, ground, library string) []*ensemble.Outcome {
+	return run(t, decisionRuns, nil, decisionPlan(heads, "25 Sep", ground, library), decisionPlan(heads, "20 Oct", ground, library))
+}
+
+// waitingGain is, by replicate, what waiting gains a year over the six.
+func waitingGain(o []*ensemble.Outcome) []float64 {
+	return decide.Differences(perYear(o[1]), perYear(o[0]))
+}
+
+// waitingPays is the number of heads from which waiting pays over six years: from the gains of
+// the table on, the heads between which the mean gain turns, or an end of its 95 % interval,
+// are halved on the log scale until they lie within a factor of 1.5, and straight lines do the
+// rest. The same luck at every number of heads.
+func waitingPays(t *testing.T, ground string, gains []decide.Gain) decide.Crossover {
+	for _, end := range []float64{0, 1, -1} {
+		for {
+			y := func(g decide.Gain) float64 {
+				m := gainOf(g.Differences, make([]float64, len(g.Differences)))
+				return m.mean + end*m.error
+			}
+			i := 1
+			for i < len(gains) && (y(gains[i-1]) >= 0 || y(gains[i]) < 0) {
+				i++
+			}
+			if i == len(gains) || gains[i].Density < 1.5*gains[i-1].Density {
+				break
+			}
+			heads := math.Sqrt(gains[i-1].Density * gains[i].Density)
+			gains = slices.Insert(gains, i, decide.Gain{Density: heads, Differences: waitingGain(bothDates(t, fmt.Sprintf("%.4g", heads), ground, ""))})
+		}
+	}
+	return decide.Cross(gains)
+}
+
 // waiting is what drilling on 20 October gains over 25 September at each infestation.
-func waiting(t *testing.T, ground, library string) (sixYears []gain, rows []string) {
+func waiting(t *testing.T, ground, library string) (sixYears []gain, rows []string, gains []decide.Gain) {
 	for _, heads := range decisionHeads {
-		o := run(t, decisionRuns, nil, decisionPlan(heads, "25 Sep", ground, library), decisionPlan(heads, "20 Oct", ground, library))
+		o := bothDates(t, heads, ground, library)
 		first, six := gainOf(o[1].Column(sim.Margin, 0), o[0].Column(sim.Margin, 0)), gainOf(perYear(o[1]), perYear(o[0]))
 		sixYears = append(sixYears, six)
 		pair := func(m sim.Metric, scale float64, form string) string {
 			return fmt.Sprintf(form+" → "+form, scale*meanOf(o[0].Column(m, 0)), scale*meanOf(o[1].Column(m, 0)))
 		}
+		at, err := strconv.ParseFloat(heads, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		gains = append(gains, decide.Gain{Density: at, Differences: waitingGain(o)})
 		rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s | %v | %v |", heads, pair(sim.Plants, 1, "%.1f"), pair(sim.Heads, 1, "%.0f"), pair(sim.YieldLoss, 100, "%.1f %%"), first, six))
 	}
-	return sixYears, rows
+	return sixYears, rows, gains
 }
 
 // meanOf is the mean of the runs that have a value: those that grew the wheat.
@@ -103,10 +146,11 @@ func TestDecisions(t *testing.T) {
 		t.Skip("the table of decisions takes some seconds")
 	}
 	const heading = "| heads before | plants/m² | heads/m² | yield lost | margin this year | margin a year over six |\n|---|---|---|---|---|---|\n"
-	always, rows := waiting(t, "always", "")
+	always, rows, alwaysGains := waiting(t, "always", "")
 	table := "On ground that carries machines on every day:\n\n" + heading + strings.Join(rows, "\n") + "\n"
-	weather, rows := waiting(t, "weather", "")
+	weather, rows, weatherGains := waiting(t, "weather", "")
 	table += "\nWith the days that the weather gives on clay, spring barley where the wheat is missed:\n\n" + heading + strings.Join(rows, "\n") + "\n"
+	table += "\n" + crossovers(t, alwaysGains, weatherGains)
 	t.Log("\n" + table)
 	readmeBlock(t, "decisions", table)
 	// Common practice, no source: waiting pays where there is much of the weed, and costs where there is little.
@@ -121,6 +165,19 @@ func TestDecisions(t *testing.T) {
 	if g := always[2]; g.mean-g.error < 0 {
 		t.Errorf("at 100 heads, on ground that always carries a drill, waiting gains %v a year over six years; it should pay", g)
 	}
+}
+
+// crossovers says from how many heads waiting pays on either ground.
+func crossovers(t *testing.T, always, weather []decide.Gain) string {
+	words := "Heads counted before, per m², from which waiting pays over the six years (95 % interval, the same luck at every number of heads):"
+	for i, ground := range []string{"always", "weather"} {
+		c := waitingPays(t, ground, [][]decide.Gain{always, weather}[i])
+		if c.Verdict != decide.Crosses || !(c.Low < c.Density && c.Density < c.High) || math.IsInf(c.High, 1) {
+			t.Errorf("ground %s: waiting pays from %+v heads/m²; it should cost at one and pay at 300", ground, c)
+		}
+		words += fmt.Sprintf(" %.2g (%.2g to %.2g) %s", c.Density, c.Low, c.High, []string{"on ground that always carries a drill,", "with the days of the weather.\n"}[i])
+	}
+	return words
 }
 
 // mechanisms are what makes waiting pay or cost, each with the values that switch it off.
@@ -161,7 +218,7 @@ func TestDecisionsByMechanism(t *testing.T) {
 				}
 			}
 		}
-		gains, _ := waiting(t, "always", lib)
+		gains, _, _ := waiting(t, "always", lib)
 		table += fmt.Sprintf("| %s | %v | %v | %v | %v |\n", m.name, gains[0], gains[1], gains[2], gains[3])
 	}
 	t.Log("\n" + table)

@@ -8,7 +8,12 @@ import (
 )
 
 // Draws is how many draws of chance the worker has made.
-func (w *Worker) Draws() int { return w.draw.Made + w.plants.Made }
+func (w *Worker) Draws() (n int) {
+	for _, s := range w.spots {
+		n += s.draw.Made + s.plants.Made
+	}
+	return n
+}
 
 // Recycle runs the reference cycle whether or not it has just been run.
 func (w *Worker) Recycle() {

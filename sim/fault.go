@@ -17,6 +17,7 @@ func (w *Worker) caught(seed uint64, luck Luck, err *error) {
 	if !ok || !strings.HasPrefix(text, "random: ") {
 		panic(x)
 	}
-	*err = fmt.Errorf("the replicate with seed %d and luck %v cannot be reckoned beyond %v: %s: look for an extreme value in your library; without one this is a bug, please report the plan with these numbers",
+	*err = fmt.Errorf("the replicate with seed %d and luck %v cannot be reckoned beyond %v: %s: look for an extreme value in your library; "+
+		"without one this is a bug, please report the plan with these numbers",
 		seed, luck, w.today, strings.TrimPrefix(text, "random: "))
 }

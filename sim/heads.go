@@ -18,10 +18,10 @@ import (
 const headsLate = 0.6
 
 // headsOn is the date by which half of this season's heads are out.
-func (w *Worker) headsOn() float64 {
-	p, year := &w.u.weed.Plant, w.year()
-	on := onDate(year, p.HeadsDate) + headsLate*w.normal(year, effectShedding, 0, p.ShedYearSDD)
-	return on + w.springDelay()
+func (s spot) headsOn() float64 {
+	p, year := &s.u.weed.Plant, s.year()
+	on := onDate(year, p.HeadsDate) + headsLate*s.years.normal(year, effectShedding, 0, p.ShedYearSDD)
+	return on + s.springDelay()
 }
 
 // springDelay is how much later heads come and shed in a crop sown in spring, days.
@@ -35,13 +35,13 @@ func (w *Worker) springDelay() float64 {
 // ripe is how far this season's heads have come today. What plants leave of their room
 // to each other when they die falls evenly from all on 1 May to nothing in mid-June,
 // when tillering is long over (assumed).
-func (w *Worker) ripe() stand.Ripe {
-	may := date.Of(w.year(), time.May, 1)
-	if w.today < may-100 {
+func (s spot) ripe() stand.Ripe {
+	may := date.Of(s.year(), time.May, 1)
+	if s.today < may-100 {
 		return stand.Ripe{Regrows: 1}
 	}
-	settled := float64(w.today-may) / float64(w.midJune()-may)
-	return w.u.weed.Plant.RipeOn(float64(w.today)-w.headsOn(), min(max(settled, 0), 1))
+	settled := float64(s.today-may) / float64(s.midJune()-may)
+	return s.u.weed.Plant.RipeOn(float64(s.today)-s.headsOn(), min(max(settled, 0), 1))
 }
 
 func (w *Worker) midJune() date.Day { return date.Of(w.year(), time.June, 15) }
@@ -54,65 +54,79 @@ func (w *Worker) bearing() stand.Season {
 // meet lets work meet the stand, and the seed on its plants once it is set. Plants that
 // were counted and die cost less yield from now on.
 func (w *Worker) meet(how stand.Way, kill stand.Sizes, heads float64) {
-	if len(w.stand.Cohorts) == 0 && !w.seedSet {
+	for _, s := range w.spots {
+		s.meet(how, kill, heads)
+	}
+}
+
+func (s spot) meet(how stand.Way, kill stand.Sizes, heads float64) {
+	if len(s.stand.Cohorts) == 0 && !s.seedSet {
 		return
 	}
-	counted, before := w.afterCount(), 0.0
+	counted, before := s.afterCount(), 0.0
 	if counted {
-		before = w.competes()
+		before = s.competes()
 	}
-	season := w.bearing()
-	kept := w.stand.Meet(&w.u.weed.Plant, &stand.Work{How: how, Kill: kill, Heads: heads,
-		Today: w.today, Heat: w.sky.Heat[w.i], Season: &season, Ripe: w.ripe()})
+	season := s.bearing()
+	kept := s.stand.Meet(&s.u.weed.Plant, &stand.Work{How: how, Kill: kill, Heads: heads,
+		Today: s.today, Heat: s.sky.Heat[s.i], Season: &season, Ripe: s.ripe()})
 	if counted {
-		w.relieve(before)
+		s.relieve(before)
 	}
-	if w.seedSet {
-		w.bank.CarryOff(1 - kept)
+	if s.seedSet {
+		s.bank.CarryOff(1 - kept)
 	}
 }
 
 // setSeed counts the heads and draws the seed that is set on them, in mid-June or at an
 // earlier harvest.
 func (w *Worker) setSeed() {
-	if !w.active || w.season == len(w.m.seasons) || w.closeOn != 0 || w.seedSet {
+	if w.stage != growing || w.spots[0].seedSet { // all at once
 		return
 	}
-	w.countPlants()
-	w.formHeads()
-	w.values[Heads] = w.perM2(w.heads.Total())
-	w.values[PlantsHeading] = w.perM2(w.stand.Plants())
-	year := w.today.Year()
-	n := w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(year, effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
-	w.bank.Bear(seedbank.New, n)
-	w.seedSet = true
-	w.shedSeed += n
-	w.startShedding(year, w.springDelay())
+	var heads, plants int64
+	for _, s := range w.spots {
+		s.setSeed()
+		heads += s.heads.Total()
+		plants += s.stand.Plants()
+	}
+	w.values[Heads], w.values[PlantsHeading] = w.perM2(heads), w.perM2(plants)
+}
+
+func (s spot) setSeed() {
+	s.countPlants()
+	s.formHeads()
+	year := s.today.Year()
+	n := s.heads.SetSeed(&s.u.weed.Plant, s.years.lognormal(year, effectSeed, 0, s.u.weed.Plant.SeedSeasonGSD), &s.plants)
+	s.bank.Bear(seedbank.New, n)
+	s.seedSet = true
+	s.shedSeed += n
+	s.startShedding(year, s.springDelay())
 }
 
 // formHeads draws the heads of a stand that has been counted.
-func (w *Worker) formHeads() {
-	season := w.bearing()
-	w.heads.Form(&w.stand, &w.u.weed.Plant, &season, w.m.areaM2, &w.plants)
+func (s spot) formHeads() {
+	season := s.bearing()
+	s.heads.Form(&s.stand, &s.u.weed.Plant, &season, s.areaM2, &s.plants)
 }
 
 // headsOut is the heads per m² that whoever looks today sees: of those that are, or
 // before mid-June will be, the share that is out. They are drawn as in mid-June.
-func (w *Worker) headsOut() float64 {
+func (s spot) headsOut() float64 {
 	switch {
-	case w.seedSet && (w.season == len(w.m.seasons) || !w.active || w.today.Year() != w.year()):
-		return w.perM2(w.heads.Total()) // of the crop before the start
-	case w.seedSet:
-		return w.perM2(w.heads.Total()) * w.ripe().Up
-	case !w.active || w.season == len(w.m.seasons) || w.closeOn != 0:
+	case s.seedSet && (!s.inSeason() || s.today.Year() != s.year()):
+		return s.perM2(s.heads.Total()) // of the crop before the start
+	case s.seedSet:
+		return s.perM2(s.heads.Total()) * s.ripe().Up
+	case s.stage != growing:
 		return 0
 	}
-	up := w.ripe().Up
+	up := s.ripe().Up
 	if up == 0 {
 		return 0
 	}
-	w.plants.Day = int32(w.midJune())
-	w.formHeads()
-	w.plants.Day = int32(w.today)
-	return w.perM2(w.heads.Total()) * up
+	s.plants.Day = int32(s.midJune())
+	s.formHeads()
+	s.plants.Day = int32(s.today)
+	return s.perM2(s.heads.Total()) * up
 }

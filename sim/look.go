@@ -7,14 +7,21 @@ const every = -1
 // closed. Seed that hangs on the plants is told from seed in the soil, and layers
 // from each other, by counting every pool.
 func (w *Worker) seeds(age, layer int) (n int64) {
-	if layer == every && !w.bank.Hangs() {
-		w.bank.Settle(w.rates.P.Eaten, &w.draw, &w.lost)
-		if age == every {
-			return w.bank.Total()
-		}
-		return w.bank.Aged(uint8(age))
+	for _, s := range w.spots {
+		n += s.seeds(age, layer)
 	}
-	seen := w.bank.Look(w.rates.P.Eaten, &w.draw, &w.lost)
+	return n
+}
+
+func (s spot) seeds(age, layer int) (n int64) {
+	if layer == every && !s.bank.Hangs() {
+		s.bank.Count(s.rates.P.Eaten, &s.draw, &s.lost)
+		if age == every {
+			return s.bank.Total()
+		}
+		return s.bank.Aged(uint8(age))
+	}
+	seen := s.bank.Look(s.rates.P.Eaten, &s.draw, &s.lost)
 	for a := range seen {
 		for l := range seen[a] {
 			for _, x := range seen[a][l] {

@@ -31,26 +31,29 @@ const (
 // fieldYield is the address of the field's own departure of yield, once per replicate.
 const fieldYield = "field/yield"
 
+// effects are the season effects of a replicate, on the field or on one weed.
+type effects struct{ random.Key }
+
 // effect is the uniform of a season effect: keyed by harvest year, effect and
 // which of several, never by how many draws came before.
-func (w *Worker) effect(year int, effect, which uint64) float64 {
-	return w.seasons.With(uint64(year)).With(effect).Uniform(which)
+func (e effects) effect(year int, effect, which uint64) float64 {
+	return e.With(uint64(year)).With(effect).Uniform(which)
 }
 
 // normal is a season effect with mean 0 and a standard deviation.
-func (w *Worker) normal(year int, effect, which uint64, sd float64) float64 {
+func (e effects) normal(year int, effect, which uint64, sd float64) float64 {
 	if sd == 0 {
 		return 0
 	}
-	return sd * random.Normal(w.effect(year, effect, which))
+	return sd * random.Normal(e.effect(year, effect, which))
 }
 
 // lognormal is a season effect with median 1 and a geometric standard deviation.
-func (w *Worker) lognormal(year int, effect, which uint64, gsd float64) float64 {
+func (e effects) lognormal(year int, effect, which uint64, gsd float64) float64 {
 	if gsd <= 1 {
 		return 1
 	}
-	return math.Exp(math.Log(gsd) * random.Normal(w.effect(year, effect, which)))
+	return math.Exp(math.Log(gsd) * random.Normal(e.effect(year, effect, which)))
 }
 
 // quantiles is a tabulated quantile function, for values drawn per event.

@@ -19,6 +19,7 @@ import (
 type Model struct {
 	calendar    *rotations.Calendar
 	areaM2      float64
+	fieldName   string   // among the fields of a farm; empty for a field alone
 	first, last date.Day // the timeline of the weather
 	begin       date.Day // the field's run: a 1 July, or the start
 	tables      tables

@@ -38,7 +38,9 @@ func (w *Worker) phenology() {
 	}
 	switch {
 	case bits&heading != 0:
-		w.closeStep() // what comes up from now on heads less
+		for _, s := range w.spots {
+			s.closeStep() // what comes up from now on heads less
+		}
 	case bits&june15 != 0:
 		w.setSeed()
 	case bits&june30 != 0:
@@ -48,20 +50,37 @@ func (w *Worker) phenology() {
 
 // turnYear ends the seedbank year, when 30 June is over.
 func (w *Worker) turnYear() {
-	w.closeSlow()
-	june := w.bank.Turn(&w.rates, &w.draw, &w.lost)
-	if w.active && w.season < len(w.m.seasons) {
-		w.values[SeedbankJune] = w.perM2(june)
-		w.june, w.turned = june, true
+	var june int64
+	for _, s := range w.spots {
+		june += s.turnYear()
 	}
-	w.quick = w.rates.QuickOn(0)
-	w.up = w.rates.Delay(w.fresh)
+	for i := range w.patches {
+		w.patches[i].tilled = seedbank.Tilled{}
+	}
+	if w.inSeason() {
+		w.values[SeedbankJune] = w.perM2(june)
+	}
 }
+
+// turnYear returns the seed in the soil on 30 June.
+func (s spot) turnYear() int64 {
+	s.closeSlow()
+	june := s.bank.Turn(&s.rates, &s.draw, &s.lost)
+	if s.inSeason() {
+		s.june, s.turned = june, true
+	}
+	s.quick = s.rates.QuickOn(0)
+	s.up = s.rates.Delay(s.fresh)
+	return june
+}
+
+// inSeason tells whether a season of the plan has been opened and is not closed.
+func (w *Worker) inSeason() bool { return w.stage == growing || w.stage == cut }
 
 // counted tells whether 1 April is the day on which this season's plants are
 // counted: in crops drilled before 1 January, and where nothing is to be drilled.
 func (w *Worker) counted(today date.Day) bool {
-	if !w.active || w.season == len(w.m.seasons) || today.Year() != w.year() || w.countOn != 0 {
+	if !w.inSeason() || today.Year() != w.year() || w.countOn != 0 {
 		return false
 	}
 	c := &w.m.seasons[w.season].courses[w.course]
@@ -70,19 +89,23 @@ func (w *Worker) counted(today date.Day) bool {
 
 // count thins the stand, counts it and weighs what the crop must bear.
 func (w *Worker) count() {
-	w.countPlants()
-	w.stand.Thin(&w.u.weed.Plant, w.m.areaM2)
-	w.stand.Count(&w.plants, &w.tally)
-	w.values[Plants] = w.perM2(w.stand.Plants())
-	w.competing = w.competes()
+	var plants int64
+	for _, s := range w.spots {
+		s.countPlants()
+		s.stand.Thin(&s.u.weed.Plant, s.areaM2)
+		s.stand.Count(&s.plants, &s.tally)
+		plants += s.stand.Plants()
+		s.competing = s.competes()
+	}
+	w.values[Plants] = w.perM2(plants)
 }
 
 // competes is the density of the counted plants that the yield loss counts, in a
 // stand of the crop as thick as this one.
-func (w *Worker) competes() float64 {
-	u := &w.u.crops[w.cropIndex()]
-	s := stand.SeasonOf(w.year(), u.spring, 1)
-	return w.stand.Competing(&w.u.weed.Plant, &s, w.countOn, w.m.areaM2) * w.headsFactor() / u.Heads
+func (s spot) competes() float64 {
+	u := &s.u.crops[s.cropIndex()]
+	season := stand.SeasonOf(s.year(), u.spring, 1)
+	return s.stand.Competing(&s.u.weed.Plant, &season, s.countOn, s.areaM2) * s.headsFactor() / u.Heads
 }
 
 // headsFactor is the factor of the crop that stands on the weed's heads, by crop,
@@ -98,63 +121,65 @@ func (w *Worker) headsFactor() float64 {
 // relieve takes off the yield loss what plants that were killed after the count
 // will no longer cost: they compete from the count to a date of the weed's, and as
 // much on every day (assumed). before is what competed before they were killed.
-func (w *Worker) relieve(before float64) {
-	end := onDate(w.year(), w.u.weed.Plant.CompetesTo)
-	if left := end - float64(w.today); left > 0 && before > 0 {
-		w.competing -= (before - w.competes()) * left / (end - float64(w.countOn))
+func (s spot) relieve(before float64) {
+	end := onDate(s.year(), s.u.weed.Plant.CompetesTo)
+	if left := end - float64(s.today); left > 0 && before > 0 {
+		s.competing -= (before - s.competes()) * left / (end - float64(s.countOn))
 	}
 }
 
 // afterCount tells whether the season's plants have been counted, so that what dies
 // from now on is to be taken off the loss.
 func (w *Worker) afterCount() bool {
-	return w.active && w.season < len(w.m.seasons) && w.countOn != 0 && w.today > w.countOn && w.closeOn == 0
+	return w.stage == growing && w.countOn != 0 && w.today > w.countOn
 }
 
 // startShedding sets the year's shedding curve and the dormancy of its rain.
-func (w *Worker) startShedding(year int, late float64) {
-	p := &w.u.weed.Plant
-	w.shed = shedding{mean: onDate(year, p.ShedDate) + late + w.normal(year, effectShedding, 0, p.ShedYearSDD), sd: p.ShedSDD}
-	w.fresh = w.nonDormant(year)
+func (s spot) startShedding(year int, late float64) {
+	p := &s.u.weed.Plant
+	s.shed = shedding{mean: onDate(year, p.ShedDate) + late + s.years.normal(year, effectShedding, 0, p.ShedYearSDD), sd: p.ShedSDD}
+	s.fresh = s.nonDormant(year)
 }
 
 // nonDormant is the non-dormant share of a year's rain: warm ripening makes
 // less dormancy (Swain et al. 2006), the rest is the year's and the site's.
-func (w *Worker) nonDormant(year int) float64 {
-	p := &w.u.weed.Seed
+func (s spot) nonDormant(year int) float64 {
+	p := &s.u.weed.Seed
 	warm := 0.0
-	if t := w.sky.Ripe[year-w.m.first.Year()]; !math.IsNaN(t) {
-		warm = t - w.m.ripeMean
+	if t := s.sky.Ripe[year-s.m.first.Year()]; !math.IsNaN(t) {
+		warm = t - s.m.ripeMean
 	}
 	half := p.NonDormantSiteSD * math.Sqrt(0.5)
 	x := math.Log(p.NonDormant/(1-p.NonDormant)) + p.NonDormantPerDegree*warm +
-		w.normal(year, effectDormancyYear, 0, p.NonDormantYearSD) +
-		w.normal(year, effectDormancySite, 0, half) + half*w.u.weed.Site.Dormancy
+		s.years.normal(year, effectDormancyYear, 0, p.NonDormantYearSD) +
+		s.years.normal(year, effectDormancySite, 0, half) + half*s.u.weed.Site.Dormancy
 	return 1 / (1 + math.Exp(-x))
 }
 
 // shedSeedDue lets the seed fall that is due by the end of a day.
-func (w *Worker) shedSeedDue(day float64) {
-	if w.seedSet {
-		w.bank.Fall(&w.rates, w.heads.Drop(w.shed.share(day)), w.fresh)
+func (s spot) shedSeedDue(day float64) {
+	if s.seedSet {
+		s.bank.Fall(&s.rates, s.heads.Drop(s.shed.share(day)), s.fresh)
 	}
 }
 
 // reap passes what is unshed through the combine: a share of it does not
 // return, the rest falls.
-func (w *Worker) reap(lost float64) {
-	if w.seedSet {
-		w.bank.CarryOff(lost)
-		w.bank.Fall(&w.rates, 1, w.fresh)
+func (s spot) reap(lost float64) {
+	if s.seedSet {
+		s.bank.CarryOff(lost)
+		s.bank.Fall(&s.rates, 1, s.fresh)
 	}
-	w.heads = stand.Heads{}
-	w.seedSet = false
+	s.heads = stand.Heads{}
+	s.seedSet = false
 }
 
 // harvest cuts the crop: unshed seed passes the combine, this year's plants
 // die, and what the season earned is reckoned.
 func (w *Worker) harvest() {
-	w.closeStep()
+	for _, s := range w.spots {
+		s.closeStep()
+	}
 	u := &w.u.crops[w.cropIndex()]
 	c := &w.m.seasons[w.season].courses[w.course]
 	lost := 0.0
@@ -169,31 +194,35 @@ func (w *Worker) harvest() {
 	if m := w.today - date.Of(w.year(), time.May, 1); m >= 0 {
 		w.setSeed() // where it is not yet
 	}
-	w.reap(1 - (1-lost)*w.ripe().Set) // what is cut green does not ripen
-	w.stand.EndBefore(w.midJune())
-	w.bringIn()
-	w.reckon()
+	for _, s := range w.spots {
+		s.reap(1 - (1-lost)*s.ripe().Set) // what is cut green does not ripen
+		s.stand.EndBefore(w.midJune())
+		s.bringIn()
+	}
+	w.closeAccount()
 	if !w.staysOn() {
 		w.standing = false
-		if u.sown {
-			w.straw.Lay(&u.Params, c.straw)
+		for i := range w.patches {
+			if u.sown {
+				w.patches[i].straw.Lay(&u.Params, c.straw)
+			}
 		}
 	}
-	w.closeOn = w.today + 1
+	w.stage = cut
 }
 
 // bringIn lays seed from outside on the field, once a season.
-func (w *Worker) bringIn() {
-	n := w.draw.Poisson(random.DrawImport, seedbank.Surface, 0, w.m.calendar.ImportPerM2*w.m.areaM2)
+func (s spot) bringIn() {
+	n := s.draw.Poisson(random.DrawImport, seedbank.Surface, 0, s.m.calendar.ImportPerM2*s.areaM2)
 	if n > 0 {
-		if w.fresh == 0 {
-			w.fresh = w.nonDormant(w.today.Year())
+		if s.fresh == 0 {
+			s.fresh = s.nonDormant(s.today.Year())
 		}
-		w.brought += n
+		s.brought += n
 		age := seedbank.Fresh
-		if _, m, _ := w.today.Date(); m < time.July {
+		if _, m, _ := s.today.Date(); m < time.July {
 			age = seedbank.New
 		}
-		w.bank.Lay(&w.rates, uint8(age), seedbank.Brought, n, w.fresh)
+		s.bank.Lay(&s.rates, uint8(age), seedbank.Brought, n, s.fresh)
 	}
 }

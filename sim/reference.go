@@ -228,7 +228,8 @@ const refDays = 365
 // and autumn, longer in winter and spring, and cut where work is done.
 func (r *Reference) cutSteps() (stepOf [refDays]int) {
 	cuts := map[date.Day]bool{r.first + refDays - 1: true}
-	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29}, refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}} {
+	for _, a := range []date.Annual{refDates.cut, refDates.disc, refDates.spray, refDates.drill, {Month: time.September, Day: 29},
+		refSprayed, {Month: time.January, Day: 16}, {Month: time.March, Day: 1}} {
 		day, _ := a.OnOrAfter(r.first)
 		cuts[day] = true // work is done at the end of its day
 	}
@@ -279,7 +280,8 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 		}
 	}
 	if !(autumn > 0) {
-		return nil, m.refuse(m.calendar.At("field", "climate", "weather"), "in this climate no seed of %s would ever germinate in autumn: check the climate or the weed's base temperature", m.calendar.Weed.Name)
+		return nil, m.refuse(m.calendar.At("field", "climate", "weather"),
+			"in this climate no seed of %s would ever germinate in autumn: check the climate or the weed's base temperature", m.calendar.Weed.Name)
 	}
 	return t, nil
 }

@@ -28,7 +28,8 @@ func (s *Sky) wrong(r *Replicate) error {
 	if s.set && s.seed == r.Seed && s.luck == luck && s.turn == turn && s.next == next {
 		return nil
 	}
-	return fmt.Errorf("the weather given is not that of the replicate with seed %d and luck %v: this is a bug, please report the plan with these numbers", r.Seed, r.Luck)
+	return fmt.Errorf("the weather given is not that of the replicate with seed %d and luck %v: "+
+		"this is a bug, please report the plan with these numbers", r.Seed, r.Luck)
 }
 
 // turned is the day on which a luck of weather gives way to another, and that; 0

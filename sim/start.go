@@ -36,39 +36,44 @@ func (m *Model) bindStart(b *binder, s *startUnit) {
 // pastRains is how many rains before the last make up the older bank.
 const pastRains = 6
 
-// settleStart lays the seedbank of the start, and the heads of the crop before
+// initialise lays the seedbank of the start, and the heads of the crop before
 // whose rain is the fresh seed.
-func (w *Worker) settleStart() {
-	s := &w.u.start
-	year := w.today.Year()
-	if w.today < date.Of(year, time.July, 1) {
-		year--
-	}
-	w.fresh = w.nonDormant(year)
-	w.up = w.rates.Delay(w.fresh)
-	old := s.layer
+func (w *Worker) initialise() {
+	old := w.u.start.layer
 	if !w.m.calendar.HasSeedbank {
 		old = w.olderBank()
 	}
 	if w.startTooMuch(&old) {
 		return
 	}
-	for l, n := range old {
-		w.bank.AddOld(&w.rates, l, w.draw.Poisson(random.DrawStart, l, 0, n*w.m.areaM2))
+	for _, s := range w.spots {
+		s.initialise(&old)
 	}
-	if w.m.calendar.HasSeedbank {
-		n := w.draw.Poisson(random.DrawStart, 0, 1, s.fresh*w.m.areaM2)
-		w.bank.Lay(&w.rates, seedbank.Fresh, seedbank.Laid, n, w.fresh)
-		w.held = w.bank.Total()
+}
+
+func (s spot) initialise(old *[seedbank.Layers]float64) {
+	x, year := &s.u.start, s.today.Year()
+	if s.today < date.Of(year, time.July, 1) {
+		year--
+	}
+	s.fresh = s.nonDormant(year)
+	s.up = s.rates.Delay(s.fresh)
+	for l, n := range old {
+		s.bank.AddOld(&s.rates, l, s.draw.Poisson(random.DrawStart, l, 0, n*s.areaM2))
+	}
+	if s.m.calendar.HasSeedbank {
+		n := s.draw.Poisson(random.DrawStart, 0, 1, x.fresh*s.areaM2)
+		s.bank.Lay(&s.rates, seedbank.Fresh, seedbank.Laid, n, s.fresh)
+		s.held = s.bank.Total()
 		return
 	}
-	w.heads.Early = int64(math.Round(s.heads * w.m.areaM2))
-	w.heads.Crowding = crowding(s.heads, w.u.weed.Plant.MaxHeadsPerM2)
-	n := w.heads.SetSeed(&w.u.weed.Plant, w.lognormal(year, effectSeed, 0, w.u.weed.Plant.SeedSeasonGSD), &w.plants)
-	w.bank.Bear(seedbank.Fresh, n)
-	w.held = w.bank.Total()
-	w.seedSet = true
-	w.startShedding(year, 0)
+	s.heads.Early = int64(math.Round(x.heads * s.areaM2))
+	s.heads.Crowding = crowding(x.heads, s.u.weed.Plant.MaxHeadsPerM2)
+	n := s.heads.SetSeed(&s.u.weed.Plant, s.years.lognormal(year, effectSeed, 0, s.u.weed.Plant.SeedSeasonGSD), &s.plants)
+	s.bank.Bear(seedbank.Fresh, n)
+	s.held = s.bank.Total()
+	s.seedSet = true
+	s.startShedding(year, 0)
 }
 
 // What a start may hold on the whole field, so that counts stay exact and the
@@ -77,6 +82,14 @@ func (w *Worker) settleStart() {
 const (
 	mostSeedsStart = 1e14
 	mostHeadsStart = 1e12
+)
+
+// What is said of a start beyond that.
+const (
+	tooManySeeds = "at the start a layer holds %.2g seeds per m² in one run, %.2g on the field; at most %.0g can be counted: " +
+		"lower the infestation at the start or the upper end of its range, or give a trend nearer 1"
+	tooManyHeads = "at the start %.2g heads per m² stand in one run, %.2g on the field; at most %.0g can be counted: " +
+		"lower heads_per_m2 or the upper end of its range"
 )
 
 // startTooMuch refuses a start beyond what can be counted. A plan comes to it
@@ -89,9 +102,9 @@ func (w *Worker) startTooMuch(old *[seedbank.Layers]float64) bool {
 	}
 	switch {
 	case most*w.m.areaM2 > mostSeedsStart:
-		w.refused = w.m.refuse(w.m.calendar.At("weed", "seedbank_per_m2", "heads_per_m2"), "at the start a layer holds %.2g seeds per m² in one run, %.2g on the field; at most %.0g can be counted: lower the infestation at the start or the upper end of its range, or give a trend nearer 1", most, most*w.m.areaM2, mostSeedsStart)
+		w.refused = w.m.refuse(w.m.calendar.At("weed", "seedbank_per_m2", "heads_per_m2"), tooManySeeds, most, most*w.m.areaM2, mostSeedsStart)
 	case s.heads*w.m.areaM2 > mostHeadsStart:
-		w.refused = w.m.refuse(w.m.calendar.At("weed", "heads_per_m2"), "at the start %.2g heads per m² stand in one run, %.2g on the field; at most %.0g can be counted: lower heads_per_m2 or the upper end of its range", s.heads, s.heads*w.m.areaM2, mostHeadsStart)
+		w.refused = w.m.refuse(w.m.calendar.At("weed", "heads_per_m2"), tooManyHeads, s.heads, s.heads*w.m.areaM2, mostHeadsStart)
 	}
 	return w.refused != nil
 }
@@ -129,8 +142,12 @@ func (w *Worker) olderBank() [seedbank.Layers]float64 {
 
 // previousHarvest brings the rest of the last rain down and clears the field.
 func (w *Worker) previousHarvest() {
-	w.closeStep()
-	w.reap(w.u.weed.Plant.WithGrain)
-	w.straw.Lay(&w.u.crops[w.m.lastCrop].Params, true)
-	w.stand.EndBefore(date.Of(w.today.Year(), time.June, 15))
+	for _, s := range w.spots {
+		s.closeStep()
+		s.reap(s.u.weed.Plant.WithGrain)
+		s.stand.EndBefore(date.Of(w.today.Year(), time.June, 15))
+	}
+	for i := range w.patches {
+		w.patches[i].straw.Lay(&w.u.crops[w.m.lastCrop].Params, true)
+	}
 }

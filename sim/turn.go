@@ -1,9 +1,6 @@
 package sim
 
-import (
-	"rundown/params/date"
-	"rundown/sim/random"
-)
+import "rundown/params/date"
 
 // Turn switches a replicate's luck on a day: its past keeps the luck that it
 // ran with, and from Day on weather, season effects and chance are those of
@@ -19,9 +16,4 @@ type Turn struct {
 }
 
 // turn switches the keys of what is still to be drawn.
-func (w *Worker) turn() {
-	seed, luck := w.of.Seed, w.of.Turn.Luck
-	w.chanceKey = random.Root(seed, random.Chance, luck[random.Chance])
-	w.seasons = random.Root(seed, random.Season, luck[random.Season])
-	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
-}
+func (w *Worker) turn() { w.setLuck(w.of.Turn.Luck) }

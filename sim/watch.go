@@ -56,25 +56,22 @@ func (w *Worker) look(x Watch) float64 {
 	if x.What >= WatchTopWater {
 		return w.lookAtGround(x.What)
 	}
-	kept := w.theRest
-	w.spare = append(w.spare[:0], w.stand.Cohorts...)
-	w.spareLots = append(w.spareLots[:0], w.bank.Lots...)
-	w.spareResidues = append(w.spareResidues[:0], w.residues...)
-	w.stand.Cohorts, w.bank.Lots, w.residues = w.spare, w.spareLots, w.spareResidues
-	w.closeSlow()
-	w.stand.Count(&w.plants, &w.tally)
+	w.aside.copyFrom(&w.runState, &w.u)
+	for _, s := range w.spots {
+		s.closeSlow()
+		s.stand.Count(&s.plants, &s.tally)
+	}
 	seen := w.lookAtWeed(x)
-	w.spare, w.spareLots = w.stand.Cohorts, w.bank.Lots
-	w.theRest = kept
+	w.runState.copyFrom(&w.aside, &w.u)
 	return seen
 }
 
 func (w *Worker) lookAtGround(q Quantity) float64 {
 	switch q {
 	case WatchTopWater:
-		return w.water.TopRel
+		return w.overPatches(func(p *patch) float64 { return p.water.TopRel })
 	case WatchLowerWater:
-		return w.water.LowerRel
+		return w.overPatches(func(p *patch) float64 { return p.water.LowerRel })
 	case WatchStrayed:
 		if w.strayed {
 			return 1
@@ -95,16 +92,32 @@ func (w *Worker) lookAtGround(q Quantity) float64 {
 	return 0
 }
 
+// overPatches is a mean over the field.
+func (w *Worker) overPatches(of func(p *patch) float64) (mean float64) {
+	for i := range w.patches {
+		mean += w.patches[i].share * of(&w.patches[i])
+	}
+	return mean
+}
+
+// over is a sum over the populations of the field.
+func (w *Worker) over(of func(s spot) float64) (sum float64) {
+	for _, s := range w.spots {
+		sum += of(s)
+	}
+	return sum
+}
+
 func (w *Worker) lookAtWeed(x Watch) float64 {
 	switch x.What {
 	case WatchPlants:
-		return w.perM2(w.stand.Plants())
+		return w.over(func(s spot) float64 { return float64(s.stand.Plants()) }) / w.m.areaM2
 	case WatchHeads:
-		return w.headsOut()
+		return w.over(spot.headsOut)
 	case WatchEmerged:
-		return w.perM2(w.tally.Emerged)
+		return w.over(func(s spot) float64 { return float64(s.tally.Emerged) }) / w.m.areaM2
 	case WatchFreshShare:
-		return w.stand.FreshShare()
+		return w.over(func(s spot) float64 { return s.stand.Fresh() }) / w.over(func(s spot) float64 { return float64(s.stand.Plants()) })
 	case WatchFresh:
 		return w.perM2(w.seeds(seedbank.Fresh, every))
 	case WatchSeeds:

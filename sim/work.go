@@ -12,7 +12,7 @@ import (
 
 // fieldwork does what is due and can be done today.
 func (w *Worker) fieldwork() {
-	if !w.active {
+	if w.stage == beforePlan {
 		if w.today == w.m.offField {
 			w.previousHarvest()
 		}
@@ -20,15 +20,18 @@ func (w *Worker) fieldwork() {
 			return
 		}
 		if w.today > w.m.begin { // else the seed is that which the plan states
-			w.settle()
+			for _, s := range w.spots {
+				s.countAll()
+			}
 		}
 		w.openBooks()
 		w.openSeason()
 	}
-	if w.closeOn == w.today {
+	if w.stage == cut { // yesterday
 		w.closeBooks()
 		w.season++
 		if w.season == len(w.m.seasons) {
+			w.stage = over
 			return
 		}
 		w.openBooks()
@@ -37,9 +40,6 @@ func (w *Worker) fieldwork() {
 	if w.harvestOn == w.today {
 		w.harvest()
 		return
-	}
-	if w.closeOn != 0 {
-		return // harvested: the season is over
 	}
 	c := &w.m.seasons[w.season].courses[w.course]
 	drilling := c.drill && w.crop.Drilled == 0
@@ -61,17 +61,23 @@ func (w *Worker) fieldwork() {
 	}
 }
 
-// ground is what today allows.
+// ground is what today allows: what every patch does.
 func (w *Worker) ground() fieldwork.Ground {
-	g := fieldwork.Ground{Fit: [4]bool{true, true, true, true}}
-	if !w.m.onItsDay {
-		rain, s := w.sky.Days.RainMM[w.i], w.m.soil
-		bears := s.Bears(&w.water, w.u.soil.DrySubsoil)
-		g.Fit[fieldwork.Spraying] = s.Workable(&w.water, rain, w.limits.Spraying+bears)
-		g.Fit[fieldwork.Cultivation] = s.Workable(&w.water, rain, w.limits.Cultivation+bears)
-		g.Fit[fieldwork.Drilling] = s.Workable(&w.water, rain, w.limits.Drilling+bears)
+	g := fieldwork.Ground{Fit: [4]bool{true, true, true, true}, Cold: true}
+	for i := range w.patches {
+		water := &w.patches[i].water
+		if !w.m.onItsDay {
+			rain, s := w.sky.Days.RainMM[w.i], w.m.soil
+			bears := s.Bears(water, w.u.soil.DrySubsoil)
+			fit := func(need fieldwork.Needs, limit float64) {
+				g.Fit[need] = g.Fit[need] && s.Workable(water, rain, limit+bears)
+			}
+			fit(fieldwork.Spraying, w.limits.Spraying)
+			fit(fieldwork.Cultivation, w.limits.Cultivation)
+			fit(fieldwork.Drilling, w.limits.Drilling)
+		}
+		g.Cold = g.Cold && water.TempC[seedbank.Depth5to10] <= coldSoil && water.Kr > 0.5
 	}
-	g.Cold = w.water.TempC[seedbank.Depth5to10] <= coldSoil && w.water.Kr > 0.5
 	return g
 }
 
@@ -97,9 +103,7 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 		w.spend(u.Money.VariablePerHa + u.Money.SeedBeyondUsual(c.seeds))
 		w.crop = crop.Drill(w.today, &u.Params, c.seeds)
 		w.standing = true
-		if w.cover.Sown != 0 {
-			w.cover.Destroy(w.today)
-		}
+		w.killCover()
 		w.values[DrilledOn] = float64(w.today)
 		if _, m, _ := w.today.Date(); m <= 6 {
 			w.countOn = w.today + 30
@@ -115,21 +119,27 @@ func (w *Worker) do(j *fieldwork.Job) {
 	switch j.Kind {
 	case fieldwork.SprayOff, fieldwork.DestroyCover:
 		w.spray(j.With)
-		if w.cover.Sown != 0 { // a burn-off kills whatever cover it meets, meant or not
-			w.cover.Destroy(w.today)
-		}
+		w.killCover() // a burn-off kills whatever cover it meets, meant or not
 	case fieldwork.Cultivate:
 		w.till(j.With, j.Good)
 		w.spend(w.u.implements[j.With].Money.CostPerHa)
 	case fieldwork.SowCover:
-		w.cover = crop.Sow(w.today)
+		for i := range w.patches {
+			w.patches[i].cover = crop.Sow(w.today)
+		}
 		w.spend(w.u.covers[j.With].Money.CostPerHa)
 	case fieldwork.Herbicide:
 		w.apply(j.With)
 	case fieldwork.InCrop:
 		w.inCrop(j.With)
 	}
-	w.jobsToday++
+}
+
+// killCover ends whatever cover lives.
+func (w *Worker) killCover() {
+	for i := range w.patches {
+		w.patches[i].cover.Destroy(w.today)
+	}
 }
 
 // coldSoil is the temperature (°C) at which a residual for cold soil may go on.
@@ -147,25 +157,28 @@ func (w *Worker) spray(with int) {
 // contact is a spray on what has emerged.
 func (w *Worker) contact(u *herbicideUnit) {
 	k := [3]float64{u.Contact.KillSmall, u.Contact.KillMain, u.Contact.KillLarge}
-	luck := w.effect(w.year(), effectSpray, uint64(w.sprays)) // a good spray is good on plants of every size
+	luck := w.seasons.effect(w.year(), effectSpray, uint64(w.sprays)) // a good spray is good on plants of every size
 	for i, q := range &u.drawn {
 		if q != nil {
 			k[i] = q.at(luck)
 		}
 	}
 	w.sprays++
-	f := u.alive
-	if w.cover.Sown != 0 && w.cover.Destroyed == 0 && u.role == "non-selective" {
-		f *= u.Contact.UnderCover
-	}
-	for i := range k {
-		k[i] = herbicide.Moved(k[i], u.onWeed) * f
-	}
 	how := stand.Loosen
 	if u.role == "non-selective" {
 		how = stand.Bare
 	}
-	w.meet(how, stand.Sizes{Small: k[0], Main: k[1], Large: k[2]}, 0)
+	for _, s := range w.spots {
+		f := u.alive
+		if s.cover.Sown != 0 && s.cover.Destroyed == 0 && u.role == "non-selective" {
+			f *= u.Contact.UnderCover
+		}
+		var kill [3]float64
+		for i := range k {
+			kill[i] = herbicide.Moved(k[i], u.onWeed) * f
+		}
+		s.meet(how, stand.Sizes{Small: kill[0], Main: kill[1], Large: kill[2]}, 0)
+	}
 }
 
 // apply sprays a programme: its residual actives stay in the soil.
@@ -183,47 +196,69 @@ func (w *Worker) apply(with int) {
 		return
 	}
 	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
-	shift := sd*w.u.weed.Site.Residual + w.normal(w.year(), effectResidual, u.group, sd)
-	w.residues = append(w.residues, herbicide.Application{})
-	a := &w.residues[len(w.residues)-1]
-	a.Start(u.Actives, u.lost, shift)
-	a.Through(w.straw.Cover)
-	// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
-	w.meet(stand.Loosen, stand.Sizes{Small: a.Now(1-w.water.Kr, w.water.TempC[seedbank.Depth0to5])}, 0)
+	shift := sd*w.u.weed.Site.Residual + w.seasons.normal(w.year(), effectResidual, u.group, sd)
+	for _, s := range w.spots {
+		s.residues = append(s.residues, residue{of: with})
+		a := &s.residues[len(s.residues)-1]
+		a.Start(u.Actives, u.lost, shift)
+		a.Through(s.straw.Cover)
+		// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
+		s.meet(stand.Loosen, stand.Sizes{Small: a.Now(1-s.water.Kr, s.water.TempC[seedbank.Depth0to5])}, 0)
+	}
 }
 
 // till passes an implement through soil and stand.
 func (w *Worker) till(with int, good bool) {
 	u := &w.u.implements[with]
-	p := &u.Soil
-	moist := w.u.weed.Plant.Regrowth(w.water.TopRel)
-	w.meet(stand.Loosen, u.kills(moist), 0)
-	pass := seedbank.Pass{Move: &u.move, KillSprouted: p.KillSprouted, Stimulus: w.u.weed.Seed.Stimulus(w.water.TopRel, w.water.Kr) * w.rates.Ripe(int(w.m.marks[w.i].day)), Places: u.places,
-		Stirs: [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}}
-	var mixed [seedbank.Layers][seedbank.Layers]float64
+	pass := seedbank.Pass{Move: &u.move, KillSprouted: u.Soil.KillSprouted, Places: u.places, Stirs: u.stirs()}
 	if u.bypass != nil {
-		missed := p.BypassGood
-		if !good {
-			missed = p.Bypass
-			if u.missed != nil {
-				missed = u.missed.at(w.effect(w.year(), effectPlough, uint64(w.ploughings)))
-			}
-		}
-		w.ploughings++
-		for l := range mixed {
-			for k := range mixed[l] {
-				mixed[l][k] = (1-missed)*u.move[l][k] + missed*u.bypass[l][k]
-			}
-		}
+		mixed := w.plough(u, good)
 		pass.Move = &mixed
 	}
-	w.bank.Till(&w.rates, &pass)
-	if p.Stirs0to5 >= 0.7 {
-		w.cover.Destroy(w.today)
+	for i := range w.patches {
+		w.tillPatch(&w.patches[i], u, &pass)
 	}
-	w.cover.Bury(1 - p.StrawLeft)
-	w.straw.Bury(p.StrawLeft)
-	w.jobsToday++
+}
+
+// plough is where a plough puts seed, which misses some of the soil.
+func (w *Worker) plough(u *implementUnit, good bool) (mixed [seedbank.Layers][seedbank.Layers]float64) {
+	missed := u.Soil.BypassGood
+	if !good {
+		missed = u.Soil.Bypass
+		if u.missed != nil {
+			missed = u.missed.at(w.seasons.effect(w.year(), effectPlough, uint64(w.ploughings)))
+		}
+	}
+	w.ploughings++
+	for l := range mixed {
+		for k := range mixed[l] {
+			mixed[l][k] = (1-missed)*u.move[l][k] + missed*u.bypass[l][k]
+		}
+	}
+	return mixed
+}
+
+func (w *Worker) tillPatch(p *patch, u *implementUnit, pass *seedbank.Pass) {
+	moist := w.u.weed.Plant.Regrowth(p.water.TopRel)
+	pass.Stimulus = w.u.weed.Seed.Stimulus(p.water.TopRel, p.water.Kr) * w.rates.Ripe(int(w.m.marks[w.i].day))
+	pass.Tilled = p.tilled
+	for k := range p.populations {
+		s := spot{w, p, &p.populations[k]}
+		s.meet(stand.Loosen, u.kills(moist), 0)
+		s.bank.Till(&w.rates, pass)
+	}
+	p.tilled.Stir(&pass.Stirs)
+	if u.Soil.Stirs0to5 >= 0.7 {
+		p.cover.Destroy(w.today)
+	}
+	p.cover.Bury(1 - u.Soil.StrawLeft)
+	p.straw.Bury(u.Soil.StrawLeft)
+}
+
+// stirs is the share of each layer that a pass stirs.
+func (u *implementUnit) stirs() [seedbank.Layers]float64 {
+	p := &u.Soil
+	return [seedbank.Layers]float64{p.Stirs0to5, p.Stirs0to5, p.Stirs5to10, p.StirsDeeper, p.StirsDeeper}
 }
 
 // kills is what a pass kills by size, moist being how far torn-out seedlings live on. Seedlings below one leaf
@@ -242,12 +277,19 @@ func (w *Worker) inCrop(with int) {
 	k, heads, lost := q.KillPlants, q.RemoveHeads, q.CropLoss
 	switch u.works {
 	case stand.Pull: // only what shows its heads is found
-		found := w.stand.Expected() / w.m.areaM2 * w.ripe().Up
+		found := 0.0
+		for _, s := range w.spots {
+			found += s.stand.Expected() / w.m.areaM2 * s.ripe().Up
+		}
 		heads *= u.Pull.Of(found)
 		cost += heads * found * 1e4 * u.Pull.CostPerPlant
 		w.noteFound(found, u.Pull.Of(found))
 	case stand.Patch:
-		patches := u.Patch.Share(w.stand.Expected()/w.m.areaM2, w.u.weed.Plant.PatchinessK)
+		plants := 0.0
+		for _, s := range w.spots {
+			plants += s.stand.Expected()
+		}
+		patches := u.Patch.Share(plants/w.m.areaM2, w.u.weed.Plant.PatchinessK)
 		lost += (1 - lost) * patches
 		cost += patches * u.Patch.CostOfPatches
 	}

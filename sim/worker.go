@@ -5,14 +5,9 @@ import (
 	"math"
 
 	"rundown/params/date"
-	"rundown/sim/crop"
-	"rundown/sim/fieldwork"
-	"rundown/sim/herbicide"
-	"rundown/sim/margin"
 	"rundown/sim/random"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
-	"rundown/sim/stand"
 )
 
 // Worker runs replicates of one model. It holds all that a run needs, so that
@@ -27,96 +22,34 @@ type Worker struct {
 	limits   soil.Limits // of work on this field
 	cycle    cycle       // the cycle of cycled in the known reference year
 	past     cycle       // that of the plan's own place and usual tillage, where it is another
-	theRest
+	runState
+	aside runState          // what look puts aside
+	spots []spot            // the populations of the field in their patches
+	since seedbank.Exposure // scratch: of the step that is being closed
 
-	chanceKey, seasons, parameters random.Key
-	draw                           seedbank.Chance
-	plants                         stand.Chance
-	of                             Replicate // that is run
-	sky                            *Sky
-	watches                        []Watch
-	out                            *Record
-	spare                          []stand.Cohort          // scratch of look
-	spareLots                      []seedbank.Lot          // likewise
-	spareResidues                  []herbicide.Application // likewise
+	seasons    effects // on the field
+	parameters random.Key
+	of         Replicate // that is run
+	sky        *Sky
+	watches    []Watch
+	out        *Record
+	values     *[MetricCount]float64 // of the season, in out
 
 	// Unmet counts the parameter draws that were kept although they do not fit
 	// what is known of the weed's cycle, since no draw that fits was found.
 	Unmet int
 }
 
-// theRest is the state of a run; a new run starts from its zero value, with
-// the room of its slices kept.
-type theRest struct {
-	i     int // index of the day in the timeline
-	today date.Day
-
-	// The zone. (One for now; the zone is part of every chance address.)
-	bank    seedbank.Bank
-	stand   stand.Stand
-	heads   stand.Heads
-	seedSet bool // this year's heads are counted, and seed stands on them
-	shed    shedding
-	water   soil.State
-	straw   crop.Straw
-	up      float64 // ripening delay of the fresh rain
-	fresh   float64 // non-dormant share of the rain of this calendar year
-
-	// Exposure since the run began, and as it was when steps last closed.
-	sum, quickAt, surfaceAt, slowAt seedbank.Exposure
-	since                           seedbank.Exposure // of the step that is being closed
-	slowDue                         bool              // the slow clock closes with the next step of the grid
-	quick                           seedbank.Quick
-	soilHeat, soilDays              float64 // of the top 5 cm since the last step, for residues
-	coming, comingOn, comingIn      float64 // warmth of ripe seed there likewise, Σ of it × day and × temperature: when seedlings came
-	closedOn                        date.Day
-
-	// The season.
-	season, course     int
-	strayed            bool       // from the plan: a course that was planned could not be kept to
-	crops              *cropUnit  // of the course
-	covers             *coverUnit // of the season; nil for none
-	crop               crop.Crop
-	standing           bool // a drilled crop stands
-	cropCover          float64
-	cover              crop.Cover
-	before, after      fieldwork.Queue
-	harvestOn          date.Day
-	countOn            date.Day // plants are counted at the end of this day
-	closeOn            date.Day // the season's books are closed
-	active             bool
-	sprays, ploughings uint8
-	jobsToday          uint8
-	inCropLoss         float64
-	competing          float64
-	money              margin.Account
-	residues           []herbicide.Application // that are not spent
-	spared             float64                 // share of the last step's seedlings that residues let live
-
-	lost      seedbank.Losses
-	tally     stand.Tally
-	shedSeed  int64
-	brought   int64
-	atStart   int64
-	plantsAt  int64
-	held      int64 // seed of the last June, and its rain less what was carried off
-	june      int64 // seed in the soil on the season's 30 June
-	turned    bool  // the season has had its 30 June
-	values    *[MetricCount]float64
-	nextWatch int
-	broken    bool  // a ledger that does not balance
-	refused   error // a start that cannot be counted
-}
-
-const (
-	roomResidues = 8
-	roomCohorts  = 160
-	roomLots     = 16
-)
+// wholeField is a field of one patch.
+var wholeField = []float64{1}
 
 // NewWorker makes a worker of a model.
-func (m *Model) NewWorker() (*Worker, error) {
-	w := &Worker{m: m}
+func (m *Model) NewWorker() (*Worker, error) { return m.newWorker(wholeField, 1) }
+
+// newWorker makes a worker for a field whose patches have these shares of it.
+func (m *Model) newWorker(shares []float64, populations int) (*Worker, error) {
+	w := &Worker{m: m, runState: newState(m.areaM2, shares, populations), aside: newState(m.areaM2, shares, populations)}
+	w.layOut()
 	b, err := m.bindUnits(&w.u)
 	if err != nil {
 		return nil, err
@@ -126,12 +59,6 @@ func (m *Model) NewWorker() (*Worker, error) {
 		w.u.weed.Seed.ReturnTarget = o.Target
 	}
 	w.theta = m.calendar.Space.Central()
-	w.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
-	w.bank.Lots = make([]seedbank.Lot, 0, roomLots)
-	w.residues = make([]herbicide.Application, 0, roomResidues)
-	w.spare = make([]stand.Cohort, 0, roomCohorts)
-	w.spareLots = make([]seedbank.Lot, 0, roomLots)
-	w.spareResidues = make([]herbicide.Application, 0, roomResidues)
 	w.setTheta(w.theta)
 	return w, nil
 }
@@ -183,20 +110,34 @@ func (w *Worker) Run(r Replicate, sky *Sky, watches []Watch, out *Record) (err e
 		return err
 	}
 	w.begin(r, sky, watches, out)
-	for w.i = range sky.Days.MeanC {
+	if err := w.runTo(w.m.last); err != nil {
+		return err
+	}
+	return w.wrong()
+}
+
+// runTo runs on through a day, or to the end of the run.
+func (w *Worker) runTo(last date.Day) error {
+	for ; w.i < len(w.sky.Days.MeanC) && w.m.first+date.Day(w.i) <= last && !w.done(); w.i++ {
 		w.today = w.m.first + date.Day(w.i)
-		if w.today == r.Turn.Day {
+		if w.today == w.of.Turn.Day {
 			w.turn()
 		}
 		w.day()
 		if w.refused != nil {
 			return w.refused
 		}
-		if w.season == len(w.m.seasons) || w.today == r.Until {
-			break
-		}
 	}
-	if w.season < len(w.m.seasons) && (r.Until == 0 || w.today < r.Until) {
+	return nil
+}
+
+// done tells whether the last day of the run has been run.
+func (w *Worker) done() bool { return w.stage == over || w.today == w.of.Until }
+
+// wrong is an error of a run at its end.
+func (w *Worker) wrong() error {
+	r := &w.of
+	if w.stage != over && (r.Until == 0 || w.today < r.Until) {
 		return fmt.Errorf("replicate with seed %d and luck %v did not reach the end of the plan by %v", r.Seed, r.Luck, w.m.last)
 	}
 	if w.broken {
@@ -207,19 +148,15 @@ func (w *Worker) Run(r Replicate, sky *Sky, watches []Watch, out *Record) (err e
 
 // begin sets the state for a new run.
 func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
-	cohorts, lots, residues := w.stand.Cohorts[:0], w.bank.Lots, w.residues[:0]
-	w.theRest = theRest{}
-	w.stand.Cohorts, w.bank.Lots, w.residues = cohorts, lots, residues
-	w.bank.Reset()
-	w.of, w.sky, w.watches, w.out = r, sky, watches, out
-	w.chanceKey = random.Root(r.Seed, random.Chance, r.Luck[random.Chance])
-	w.seasons = random.Root(r.Seed, random.Season, r.Luck[random.Season])
-	w.parameters = random.Root(r.Seed, random.Parameters, r.Luck[random.Parameters])
-	w.draw.Key, w.plants.Key = w.chanceKey, w.chanceKey
+	w.reset()
+	w.of, w.sky, w.watches, w.out, w.values = r, sky, watches, out, nil
 	w.setTheta(r.Theta)
-	w.water = w.m.soil.Start()
-	w.up, w.spared = 1, 1
-	w.closedOn = w.m.first - 1
+	w.parameters = random.Root(r.Seed, random.Parameters, r.Luck[random.Parameters]).Field(w.m.fieldName)
+	w.setLuck(r.Luck)
+	w.today = w.m.first - 1
+	for i := range w.patches {
+		w.patches[i].water = w.m.soil.Start()
+	}
 	for s := range out.Seasons {
 		for k := range out.Seasons[s] {
 			out.Seasons[s][k] = math.NaN()
@@ -228,6 +165,36 @@ func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
 	for i := range out.Watched {
 		out.Watched[i] = math.NaN()
 	}
+}
+
+// setLuck sets the keys of all that is still to be drawn.
+func (w *Worker) setLuck(luck Luck) {
+	chance := random.Root(w.of.Seed, random.Chance, luck[random.Chance]).Field(w.m.fieldName)
+	w.seasons = effects{random.Root(w.of.Seed, random.Season, luck[random.Season])}
+	for i := range w.patches {
+		p := &w.patches[i]
+		for k := range p.populations {
+			q := &p.populations[k]
+			q.draw.Key, q.plants.Key = chance, chance
+			q.years = effects{w.seasons.Population(k)}
+		}
+	}
+}
+
+// copyFrom makes a worker of the same model go on where another one stands, with a
+// record of its own. It shares the other's sky and watches, and nothing that a run changes.
+func (w *Worker) copyFrom(o *Worker, out *Record) {
+	w.of, w.sky, w.watches, w.out, w.values = o.of, o.sky, o.watches, out, nil
+	w.seasons, w.parameters = o.seasons, o.parameters
+	w.setTheta(o.theta)
+	w.runState.copyFrom(&o.runState, &w.u)
+	for s := range out.Seasons {
+		out.Seasons[s] = o.out.Seasons[s]
+		if o.values == &o.out.Seasons[s] {
+			w.values = &out.Seasons[s]
+		}
+	}
+	copy(out.Watched, o.out.Watched)
 }
 
 // Model is the model that the worker runs.

@@ -340,6 +340,13 @@ func TestDriversText(t *testing.T) {
 		t.Skip("some seconds")
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	facts, all := answerOf(t, run(t, strings.Fields("drivers plan.yaml --replicates 8 --json")...).stdout)
+	names, grades := facts.Facts["names"].([]any), map[any]any{} // which lead hangs on the model
+	for _, x := range all["inputs"].([]any) {
+		input := x.(map[string]any)
+		grades[input["name"]] = input["grade"]
+	}
+	grade := fmt.Sprint(grades[facts.Facts["first"].([]any)[0]])
 	for _, columns := range []int{60, 80, 120} {
 		t.Setenv("COLUMNS", fmt.Sprint(columns))
 		for _, args := range []string{"drivers plan.yaml --replicates 8 --full", "drivers plan.yaml --replicates 8", "drivers plan.yaml --replicates 8 --metric yield-loss --sweep weeds/black-grass/seeds_per_head=60:150:45"} {
@@ -355,7 +362,7 @@ func TestDriversText(t *testing.T) {
 			plain := strings.Join(strings.Fields(got.stdout), " ")
 			wanted := []string{"what one seed returns a year", "The widest interval", "First-order indices of all the rows below add up to", "There are too few rows", "memory", "weather, seasons and chance", "no dose is given"}
 			if !strings.Contains(args, "--full") { // the answer, its table, warnings and cautions
-				wanted = []string{"most hangs on", "there are too few rows", "Evidence", "Luck of weather, seasons and chance makes", "no dose is given"}
+				wanted = []string{fmt.Sprintf("most hangs on %s. Second comes %s. Third comes %s.", names...), "there are too few rows", "Evidence", grade, "Luck of weather, seasons and chance makes", "no dose is given"}
 			}
 			if strings.Contains(args, "--sweep") {
 				wanted = []string{"All else stays as drawn", "Yield lost to the weed at harvest 2028, %:", "evidence: grey", "no dose is given"}

@@ -85,8 +85,10 @@ func TestForecastWarnings(t *testing.T) {
 // name. Seasons that are alike are told together, each still in the JSON.
 func TestWarningsOfThePlanEverywhere(t *testing.T) {
 	const head = "field: {name: Far Piece, area_ha: 0.5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons:\n"
-	const sprays = "herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-single, days_after_drilling: 20}, {programme: autumn-residual-single, days_after_drilling: 40}]"
-	odd := head + "  - {crop: winter-wheat, drill: {date: 5 Nov, latest: 20 Nov}, " + sprays + "}\n  - {crop: spring-barley, cover: {mix: mustard, sow: 10 Sep, destroy: 25 Jan}, spray_off: [24 Jan], otherwise: fallow}\nrepeat: 2\n"
+	const sprays = "herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-single, days_after_drilling: 20}, " +
+		"{programme: autumn-residual-single, days_after_drilling: 40}]"
+	odd := head + "  - {crop: winter-wheat, drill: {date: 5 Nov, latest: 20 Nov}, " + sprays + "}\n" +
+		"  - {crop: spring-barley, cover: {mix: mustard, sow: 10 Sep, destroy: 25 Jan}, spray_off: [24 Jan], otherwise: fallow}\nrepeat: 2\n"
 	sound := head + "  - {crop: winter-wheat, otherwise: fallow}\n  - {crop: spring-barley, otherwise: fallow}\nrepeat: 2\n"
 	inFolder(t, map[string]string{"odd.yaml": odd, "sound.yaml": sound})
 	for args, named := range map[string]string{

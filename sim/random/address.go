@@ -10,6 +10,21 @@ const (
 	maxNarrow = 1<<7 - 1
 )
 
+// Patches and Populations are how many of them the zone of an address can tell apart.
+const (
+	Patches     = 1 << 5
+	Populations = 1 << 3
+)
+
+// Zone is the place of an address within its field, both counted from 0. From the
+// lowest bit: 0–4 patch | 5–7 population.
+func Zone(patch, population int) uint8 {
+	if patch < 0 || patch >= Patches || population < 0 || population >= Populations {
+		panic(fmt.Sprintf("random: no address for patch %d, population %d: there may be %d and %d", patch, population, Patches, Populations))
+	}
+	return uint8(patch | population<<5)
+}
+
 // At is the address of one chance draw on a day. day counts from 1 January
 // 1970 (date.Day), years 1900 to 2200; layer and state are at most 127; what is
 // one of the Draw numbers. No two different draws share an address. From the

@@ -51,6 +51,30 @@ func TestAddressesDistinct(t *testing.T) {
 	}
 }
 
+// Every patch and population of a field has a zone of its own; the first has zone 0.
+func TestZonesDistinct(t *testing.T) {
+	seen := map[uint8]bool{}
+	for patch := range random.Patches {
+		for population := range random.Populations {
+			z := random.Zone(patch, population)
+			if seen[z] || (z == 0) != (patch == 0 && population == 0) {
+				t.Errorf("patch %d, population %d has zone %d", patch, population, z)
+			}
+			seen[z] = true
+		}
+	}
+	for _, beyond := range [][2]int{{-1, 0}, {random.Patches, 0}, {0, -1}, {0, random.Populations}} {
+		func() {
+			defer func() {
+				if recover() == nil {
+					t.Errorf("patch %d, population %d has a zone", beyond[0], beyond[1])
+				}
+			}()
+			random.Zone(beyond[0], beyond[1])
+		}()
+	}
+}
+
 // Roots, tags and texts that differ give keys that differ.
 func TestKeysDistinct(t *testing.T) {
 	seen := map[random.Key]string{}
@@ -73,6 +97,11 @@ func TestKeysDistinct(t *testing.T) {
 	}
 	add("two texts", k.WithText("12345678").WithText("9"))
 	add("two texts, swapped", k.WithText("9").WithText("12345678"))
+	add("a field", k.Field("a"))
+	add("another field", k.Field("b"))
+	for i := 1; i < random.Populations; i++ { // the first has the key itself
+		add("a population", k.Population(i))
+	}
 	for i := range uint64(1000) {
 		add("a tag", k.With(i))
 		add("tags", k.With(i).With(1000-i))

@@ -82,6 +82,10 @@ func golden() string {
 	for _, c := range []struct{ mean, size float64 }{{2, 0.3}, {18, 200}, {60, 30}, {5000, 4}, {1e8, 1e6}} {
 		line(fmt.Sprintf("negbinomial %v %v:", c.mean, c.size), tenDraws(key, func(u float64) int64 { return random.NegativeBinomial(u, c.mean, c.size) }))
 	}
+	key = random.Root(1, random.Chance, 3)
+	line("field", hex(key.Field("").Uniform(0)), hex(key.Field("Long Ground").Uniform(0)), hex(key.Field("Long Ground").With(2027).Uniform(9)))
+	line("population", hex(key.Population(0).Uniform(0)), hex(key.Population(1).Uniform(0)), hex(key.Population(7).Uniform(0)))
+	line("zone", random.Zone(0, 0), random.Zone(1, 0), random.Zone(31, 0), random.Zone(0, 1), random.Zone(31, 7))
 	return out.String()
 }
 

@@ -58,11 +58,13 @@ const (
 	sqrt19 = 0x5be0cd19137e2179
 )
 
-// Tags that the package itself uses, so that a key's stream and a text tag
-// have places of their own.
+// Tags that the package itself uses, so that a key's stream, a text, a field and a
+// population have places of their own.
 const (
-	tagStream = 0x73747265616d0001 // "stream"
-	tagText   = 0x7465787400000001 // "text"
+	tagStream     = 0x73747265616d0001 // "stream"
+	tagText       = 0x7465787400000001 // "text"
+	tagField      = 0x6669656c64000001 // "field"
+	tagPopulation = 0x706f70756c617401 // "populat"
 )
 
 // Root is the key of one kind of randomness in one replicate: seed → kind →
@@ -92,6 +94,23 @@ func (k Key) WithText(tag string) Key {
 		k, tag = k.With(word), tag[n:]
 	}
 	return k
+}
+
+// Field narrows a key to a field among others, by its name: of one sort of luck in a
+// farm, each field has its own. A field without a name, which is alone, has the key itself.
+func (k Key) Field(name string) Key {
+	if name == "" {
+		return k
+	}
+	return k.With(tagField).WithText(name)
+}
+
+// Population narrows a key to one of the weeds of a field; the first has the key itself.
+func (k Key) Population(number int) Key {
+	if number == 0 {
+		return k
+	}
+	return k.With(tagPopulation).With(uint64(number))
 }
 
 // Uniform is the uniform at an address: one of 2⁵² equally spaced values

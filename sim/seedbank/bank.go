@@ -48,8 +48,6 @@ const (
 // zero Bank is empty.
 type Bank struct {
 	Lots []Lot // the first five, where there are any, are the old seed of each layer on 1 July
-	// Stirred is the share of each layer that implements have stirred since 1 July.
-	Stirred [Layers]float64
 	// Placed is the share of seed in 0–5 cm that a low-disturbance drill put
 	// there and nothing has stirred since.
 	Placed  float64

@@ -76,7 +76,7 @@ func TestEverySeedIsAccountedFor(t *testing.T) {
 		if old := b.Aged(Old); old > june {
 			t.Fatalf("%d old seeds after the turn, %d old and fresh before", old, june)
 		}
-		b.Settle(0.1, &c, &lost)
+		b.Count(0.1, &c, &lost)
 		if after := b.Total() + lost.Died + lost.Eaten + lost.Fatal + lost.Emerged + lost.Carried; after != before+1000 {
 			t.Fatalf("case %d: %d seeds before, %d after", k, before+1000, after)
 		}
@@ -222,6 +222,7 @@ func TestFirstStirringCounts(t *testing.T) {
 	}
 	pass := &Pass{Move: &stay, Stirs: [Layers]float64{1, 1, 0, 0, 0}, Stimulus: 0}
 	b.Till(rates, pass)
+	pass.Tilled.Stir(&pass.Stirs)
 	if got := ready(); math.Abs(got-0.5) > 1e-12 { // G
 		t.Errorf("after the first stirring %.4f is ready, expected G = 0.500", got)
 	}
@@ -246,7 +247,7 @@ func TestBuriedDeathOfAYear(t *testing.T) {
 		b.CloseDeeper(&Step{Rates: rates, Since: &Exposure{Days: 365.0 / 13}})
 		c.Day += 28
 	}
-	b.Settle(0, &c, &lost)
+	b.Count(0, &c, &lost)
 	if got := 1 - float64(b.Total())/n; math.Abs(got-0.45) > 0.001 {
 		t.Errorf("%.4f of buried seed died in a year, expected 0.450", got)
 	}

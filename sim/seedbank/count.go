@@ -2,18 +2,18 @@ package seedbank
 
 import "rundown/sim/random"
 
-// Settle counts the living and the lost, and books the lost: from then on Total
+// Count counts the living and the lost, and books the lost: from then on Total
 // and Aged are whole seeds. eaten is the share of the dead of the surface that
 // was eaten. Counting changes no chance of any seed that lives.
-func (b *Bank) Settle(eaten float64, c *Chance, lost *Losses) {
+func (b *Bank) Count(eaten float64, c *Chance, lost *Losses) {
 	for i := range b.Lots {
 		if k := &b.Lots[i]; k.N > 0 {
-			k.settle(eaten, c, lost)
+			k.count(eaten, c, lost)
 		}
 	}
 }
 
-func (k *Lot) settle(eaten float64, c *Chance, lost *Losses) {
+func (k *Lot) count(eaten float64, c *Chance, lost *Losses) {
 	gone := [...]float64{k.lost.carried, k.lost.taken*(1-eaten) + k.lost.dead, k.lost.taken * eaten, k.lost.fatal}
 	all := gone[0] + gone[1] + gone[2] + gone[3]
 	if all == 0 {
@@ -40,7 +40,7 @@ func (k *Lot) alive() float64 {
 	return sum
 }
 
-// Total is all living seed, that on the plants included, when last settled.
+// Total is all living seed, that on the plants included, when last counted.
 func (b *Bank) Total() int64 {
 	var n int64
 	for i := range b.Lots {
@@ -49,7 +49,7 @@ func (b *Bank) Total() int64 {
 	return n
 }
 
-// Aged is all living seed of one age, when last settled.
+// Aged is all living seed of one age, when last counted.
 func (b *Bank) Aged(age uint8) int64 {
 	var n int64
 	for i := range b.Lots {
@@ -73,7 +73,7 @@ func (b *Bank) Hangs() bool {
 // Look counts the seed of every layer, age and state, and returns them; the
 // bank then knows them. Seed on the plants is not in it.
 func (b *Bank) Look(eaten float64, c *Chance, lost *Losses) *[Ages][Layers][States]int64 {
-	b.Settle(eaten, c, lost)
+	b.Count(eaten, c, lost)
 	b.seen = [Ages][Layers][States]int64{}
 	for i := range b.Lots {
 		if k := &b.Lots[i]; k.N > 0 {

@@ -7,6 +7,19 @@ type Pass struct {
 	Stirs        [Layers]float64 // share of each layer that the pass stirs
 	Stimulus     float64         // factor on the stimulus for the moisture of the day
 	Places       bool            // a low-disturbance drill: seed put into 0–5 cm comes up better
+	Tilled       Tilled          // what was stirred before it
+}
+
+// Tilled is the share of each layer that implements have stirred since 1 July.
+type Tilled [Layers]float64
+
+// Stir books a pass that stirs a share of each layer.
+func (t *Tilled) Stir(share *[Layers]float64) {
+	for l, f := range share {
+		if f > 0 {
+			t[l] += f * (1 - t[l])
+		}
+	}
 }
 
 // Till applies a pass: sprouted seed killed, seed moved, then readiness
@@ -87,8 +100,7 @@ func (b *Bank) release(r *Rates, p *Pass) {
 		if f <= 0 {
 			continue
 		}
-		first := f * (1 - b.Stirred[l]) * r.stir[l]
-		b.Stirred[l] += f * (1 - b.Stirred[l])
+		first := f * (1 - p.Tilled[l]) * r.stir[l]
 		old := 1 - (1-first)*(1-min(1, f*r.P.StimulusOld*p.Stimulus))
 		fresh := min(1, f*r.P.StimulusFresh*p.Stimulus)
 		for i := range b.Lots {

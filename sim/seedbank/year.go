@@ -18,14 +18,13 @@ func (b *Bank) Turn(r *Rates, c *Chance, lost *Losses) (june int64) {
 			k.Age = Fresh
 			continue
 		}
-		k.settle(r.P.Eaten, c, lost)
+		k.count(r.P.Eaten, c, lost)
 		june += k.N
 		lost.Died += k.turn(&old, c)
 	}
 	for l, n := range old {
 		b.Lots[l] = r.dealt(l, n)
 	}
-	b.Stirred = [Layers]float64{}
 	b.Placed = 0
 	return june
 }

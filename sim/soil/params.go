@@ -14,7 +14,7 @@ type Params struct {
 	DrillSuction   float64 `lib:"workable_drill_suction" unit:"factor"`      // what a drill asks for, over a cultivation
 	SpraySuction   float64 `lib:"workable_spray_suction" unit:"factor"`      // what a sprayer asks for
 	WorkSite       float64 `lib:"workable_site" unit:"factor"`               // the field's own, drawn: Limits takes it
-	DrySubsoil     float64 `lib:"workable_dry_subsoil" unit:"fraction"`      // rise of the limits, over field capacity, per unit that the lower store is below its own: a dry subsoil bears
+	DrySubsoil     float64 `lib:"workable_dry_subsoil" unit:"fraction"`      // a dry subsoil bears: rise of the limits per unit of its want (Bears)
 	ResidueShade   float64 `lib:"residue_evaporation_cut" unit:"fraction"`   // per unit of ground covered by dead residue
 	EvaporationMax float64 `lib:"evaporation_coefficient_max" unit:"factor"` // Kcmax: evaporation from wet ground over ET0
 	CapillaryRise  float64 `lib:"capillary_rise" unit:"1/d"`                 // share of the top store's lag behind the lower that rises in a day

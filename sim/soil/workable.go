@@ -34,7 +34,8 @@ func (s *Soil) Limits(site float64) Limits {
 	return Limits{f * s.limits.Drilling, f * s.limits.Cultivation, f * s.limits.Spraying}
 }
 
-// Bears is how far a dry subsoil raises limits today.
+// Bears is how far a dry subsoil raises limits today, over field capacity: drySubsoil per
+// unit that the lower store is below its own.
 func (s *Soil) Bears(st *State, drySubsoil float64) float64 {
 	if st.LowerRel >= 1 {
 		return 0

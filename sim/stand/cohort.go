@@ -121,10 +121,10 @@ func (s *Stand) Expected() float64 {
 	return n
 }
 
-// Settle lets winter and seedling losses take the cohorts that are due: on
+// WinterLosses lets winter and seedling losses take the cohorts that are due: on
 // 1 March all that emerged before, later those that are 30 days old.
 // springFrom is the 15 January after which seedlings count as spring plants.
-func (s *Stand) Settle(p *Params, today, march1, springFrom date.Day) {
+func (s *Stand) WinterLosses(p *Params, today, march1, springFrom date.Day) {
 	for ; ; s.settled++ {
 		if _, due := s.Due(today, march1); !due {
 			return
@@ -194,15 +194,13 @@ func (s *Stand) EndBefore(day date.Day) {
 	}
 }
 
-// FreshShare is the share of plants that came from fresh seed, when last
-// counted; NaN without plants.
-func (s *Stand) FreshShare() float64 {
-	var fresh, all float64
+// Fresh is how many plants came from fresh seed, to be expected of those last counted.
+func (s *Stand) Fresh() float64 {
+	n := 0.0
 	for i := range s.Cohorts {
-		fresh += float64(s.Cohorts[i].N) * s.Cohorts[i].Fresh
-		all += float64(s.Cohorts[i].N)
+		n += float64(s.Cohorts[i].N) * s.Cohorts[i].Fresh
 	}
-	return fresh / all
+	return n
 }
 
 // Regrowth is how far torn-out seedlings live on: 0 as in dry soil, 1 as in wet

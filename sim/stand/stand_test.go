@@ -151,7 +151,7 @@ func TestCountOfPlants(t *testing.T) {
 	if got := s.Expected(); math.Abs(got-0.45*n) > 1e-6 {
 		t.Errorf("%.1f plants expected, not 0.45 of a million", got)
 	}
-	s.Settle(p, 20200, 20190, 20150)
+	s.WinterLosses(p, 20200, 20190, 20150)
 	s.Count(chance(20200), &tally)
 	for _, x := range []struct {
 		name string

@@ -66,7 +66,8 @@ func (f *Forecast) warnings() []Warning {
 		}
 		out = appendIf(out, missed, tooMany(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
-	return appendIf(out, f.looseTails(), startWide(&f.Seasons[0]), weedFree(&f.Seasons[0]), f.coverRisks(), f.resistance(), f.ownReturn(), f.unmet(), f.fewHistories())
+	return appendIf(out, f.looseTails(), startWide(&f.Seasons[0]), weedFree(&f.Seasons[0]), f.coverRisks(),
+		f.resistance(), f.ownReturn(), f.unmet(), f.fewHistories())
 }
 
 // ofPlan are the warnings of a plan that no run is needed for.

@@ -42,7 +42,8 @@ func place(data []byte, err error) error {
 		found, _, _ := strings.Cut(strings.TrimPrefix(syntax.Error(), "invalid character "), " in ")
 		found, _, _ = strings.Cut(found, " looking for")
 		found, _, _ = strings.Cut(found, " after")
-		return fmt.Errorf("%s: found %s where a number, text or list of JSON was expected (NaN and infinities are no numbers here)", lineColumn(data, syntax.Offset-1), clip(found))
+		return fmt.Errorf("%s: found %s where a number, text or list of JSON was expected (NaN and infinities are no numbers here)",
+			lineColumn(data, syntax.Offset-1), clip(found))
 	case errors.As(err, &kind) && kind.Field == "":
 		return fmt.Errorf(noPosterior, inWords(kind.Value))
 	case errors.As(err, &kind):

@@ -113,7 +113,8 @@ func (p *Posterior) Departed(o *ensemble.Outcome) float64 {
 func (p *Posterior) Fits(m *sim.Model) string {
 	c := m.Calendar()
 	if have := c.Place().Library; have != p.LibrarySHA256 {
-		return fmt.Sprintf("it was made with other values: the library's sha256 is %.12s…, that of the posterior %.12s…; make it anew with 'rundown update'", have, p.LibrarySHA256)
+		return fmt.Sprintf("it was made with other values: the library's sha256 is %.12s…, that of the posterior %.12s…; make it anew with 'rundown update'",
+			have, p.LibrarySHA256)
 	}
 	here, there := c.Departures(p.Last, p.Past)
 	if len(here)+len(there) > 0 {

@@ -87,7 +87,8 @@ func Run(ctx context.Context, m *sim.Model, c []Count, o Options) (*Result, erro
 		}
 	}
 	if r.Strayed > 1-1e-9 {
-		return nil, sim.Refuse("%s: in none of %d runs could the crops of the plan be drilled by the last count, %v, and the plan says that they were: mend the dates of the plan, or give it the weather that there was", m.Calendar().At("seasons"), len(prior), u.last())
+		return nil, sim.Refuse("%s: in none of %d runs could the crops of the plan be drilled by the last count, %v, and the plan says that they were: "+
+			"mend the dates of the plan, or give it the weather that there was", m.Calendar().At("seasons"), len(prior), u.last())
 	}
 	for i := range c {
 		r.Seen[i].PriorTail, r.Seen[i].Expected = u.tail(i, prior, make([]float64, len(prior)), 0)
@@ -208,7 +209,8 @@ func (f *field) replicates(ctx context.Context, p []particle, values func(w *sim
 			}
 			p[r].seen[i] = out[0].Watched(f.at[i])[r]
 			if math.IsNaN(p[r].seen[i]) {
-				return sim.Refuse("%s: by %v the plan is over in some runs, its last crop being harvested: leave that count out, or add a season to the plan", f.model.Calendar().At("seasons"), f.watches[i].Day)
+				return sim.Refuse("%s: by %v the plan is over in some runs, its last crop being harvested: "+
+					"leave that count out, or add a season to the plan", f.model.Calendar().At("seasons"), f.watches[i].Day)
 			}
 			p[r].fit[d] += f.evidence[i].logLik(f.shown(i, &p[r]))
 		}

@@ -72,6 +72,10 @@ func changedPlans(x *comparison) []string {
 func cleanestWords(x *comparison) string {
 	clean, other, t := x.all[x.Cleanest].Name, x.all[x.Other].Name, x.Trade
 	form := forms[sim.SeedbankJune]
+	if t.Seed > 0 || t.Cleaner < 0.5 { // the middles say one thing, most runs another
+		return fmt.Sprintf("%s has the least seed by the middle run, though %s ends with less in %s of 100 runs: neither is surely cleaner.", sentence(clean), other,
+			Of100(1-t.Cleaner))
+	}
 	if math.Abs(t.Seed) < form.Least {
 		return fmt.Sprintf("%s is cleanest by a hair: less seed than %s in %s of 100 runs.", sentence(clean), other, Of100(t.Cleaner))
 	}

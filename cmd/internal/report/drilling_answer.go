@@ -19,7 +19,7 @@ func (s *sweep) answer() *Answer {
 	if a.Choice == study.Seldom {
 		out.Facts[1].Value = nil
 	}
-	out.Sentences = compact(s.choiceWords(), s.asGoodWords(), s.nowWords(), s.goesInWords(), s.densityWords(), s.movedWords(), noResistance(s.Run))
+	out.Sentences = compact(s.choiceWords(), s.lessWords(), s.asGoodWords(), s.nowWords(), s.goesInWords(), s.densityWords(), s.movedWords(), noResistance(s.Run))
 	return out
 }
 
@@ -45,9 +45,37 @@ func (s *sweep) choiceWords() string {
 	if a.Choice == study.Earlier {
 		word = "Do not wait: drill"
 	}
+	if s.paysNoMore() {
+		return fmt.Sprintf("%s %s on %s: %s goes in in fewer than %.0f of 100 runs.", word, s.crop, best, planned, 100*s.GoesIn)
+	}
 	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency,
 		each,
 		fieldMoney(a.MarginField), shortest(c.AreaHa))
+}
+
+// paysNoMore tells whether another date is best only because the planned one goes in too
+// seldom, and not by what it earns.
+func (s *sweep) paysNoMore() bool {
+	a := s.Found.Answer
+	return (a.Choice == study.Earlier || a.Choice == study.Later) && !s.May[s.Planned] && study.Rounded10(a.MarginYear) <= 0
+}
+
+// lessWords say what the best date costs where the planned one is not among those that
+// may be called best.
+func (s *sweep) lessWords() string {
+	a, c := s.Found.Answer, s.Run.Calendar
+	switch {
+	case !s.paysNoMore():
+		return ""
+	case study.Rounded10(a.MarginYear) == 0:
+		return fmt.Sprintf("%s earns about as much as %s over the plan.", dayOfYear(s.Dates[a.Best]), dayOfYear(s.PlannedDay()))
+	}
+	each := " a year"
+	if len(c.Seasons) == 1 {
+		each = ""
+	}
+	return fmt.Sprintf("Of the dates that go in it is best, but earns %s %s/ha%s less than %s, %s for the %s ha.", pounds(-a.MarginYear), c.Currency, each,
+		dayOfYear(s.PlannedDay()), fieldMoney(-a.MarginField), shortest(c.AreaHa))
 }
 
 // asGoodWords are the dates that these runs do not part from the best.

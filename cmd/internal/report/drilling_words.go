@@ -171,7 +171,8 @@ func (s *sweep) warnings() []Warning {
 // noFallback says from which date on the crop is missed too often to go without a crop
 // to follow it.
 func (s *sweep) noFallback(w study.Warning) Warning {
-	return Warning{Code: string(w.Code), Text: fmt.Sprintf("The plan names nothing to grow where %s cannot be drilled in time: planned for %s that is %s of 100 runs, for %s %s, and the field lies fallow. With a crop after otherwise: waiting costs less.",
+	return Warning{Code: string(w.Code), Text: fmt.Sprintf("The plan names nothing to grow where %s cannot be drilled in time: planned for %s that is %s of 100 runs, "+
+		"for %s %s, and the field lies fallow. With a crop after otherwise: waiting costs less.",
 		s.crop, dayOfYear(w.From), Of100(w.X), dayOfYear(s.Dates[len(s.Dates)-1]), Of100(w.Y))}
 }
 

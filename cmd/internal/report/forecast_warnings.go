@@ -101,7 +101,8 @@ func noFallback(out Warning, s *study.Season, w study.Warning, currency string) 
 	if !math.IsNaN(w.Y) {
 		cost = fmt.Sprintf("; on the mean such a year earned %s %s/ha less", forms[sim.Margin].Value(w.Y), currency)
 	}
-	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled by %s in %s of 100 runs, and the plan names nothing to grow instead, so the field lay fallow%s. Write a crop after otherwise:, or otherwise: fallow if that is meant.",
+	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled by %s in %s of 100 runs, "+
+		"and the plan names nothing to grow instead, so the field lay fallow%s. Write a crop after otherwise:, or otherwise: fallow if that is meant.",
 		crop, s.HarvestYear, dayOfYear(s.Courses[0].Drill.Latest), share, cost)
 	out.Lead = "The plan names nothing to grow instead (otherwise:) of crops that could not be drilled in time, in how many of 100 runs:"
 	out.Detail = fmt.Sprintf("%d %s %s%s", s.HarvestYear, crop, share, cost)
@@ -110,7 +111,8 @@ func noFallback(out Warning, s *study.Season, w study.Warning, currency string) 
 
 // tooManyToPull says where pulling was planned for more weeds than hands can pull.
 func tooManyToPull(out Warning, s *study.Season, w study.Warning) Warning {
-	out.Text = fmt.Sprintf("Before harvest %d those who pull weeds find more than they can pull in %s of 100 runs (in the middle run %s plants/m²): more than half of what a clean field would give up is left, at a cost that rises with every plant pulled.",
+	out.Text = fmt.Sprintf("Before harvest %d those who pull weeds find more than they can pull in %s of 100 runs "+
+		"(in the middle run %s plants/m²): more than half of what a clean field would give up is left, at a cost that rises with every plant pulled.",
 		s.HarvestYear, Of100(w.X), forms[sim.Plants].Value(w.Y))
 	out.Lead = "More weeds than can be pulled, in how many of 100 runs (more than half of what a clean field would give up is left, and every plant pulled costs):"
 	out.Detail = fmt.Sprintf("%d in %s", s.HarvestYear, Of100(w.X))

@@ -1,0 +1,125 @@
+package sim_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"rundown/params/date"
+	"rundown/rotations"
+	"rundown/sim"
+)
+
+// A run that is copied into a worker that has run something else goes on to the same last
+// byte, whatever its donor runs from then on: every seventh day of the starter plan, with a
+// cover, residues, a turn, and heads before the start; with the field whole, and every fifth week in two patches.
+func TestACopiedRunGoesOn(t *testing.T) {
+	t.Run("whole", func(t *testing.T) { copied(t, 7, 1) })
+	t.Run("patches", func(t *testing.T) { copied(t, 35, 0.3, 0.7) })
+}
+
+func copied(t *testing.T, every date.Day, shares ...float64) {
+	m := model(t, string(rotations.Starter()))
+	worker := func() *sim.Worker {
+		w, err := m.NewPatchedWorker(shares...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return w
+	}
+	replicate := func(k uint32) sim.Replicate {
+		r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(k), Theta: m.Calendar().Space.Central()}
+		worker().DrawTheta(1, k, r.Theta)
+		return r
+	}
+	r, other := replicate(3), replicate(4)
+	r.Turn = sim.Turn{Day: date.Of(2028, time.March, 3), Luck: sim.LuckOf(100)}
+	looks := looks()
+	sky, otherSky := m.NewSky(), m.NewSky()
+	sky.FillFor(m, &r)
+	otherSky.FillFor(m, &other)
+
+	want := m.NewRecord(len(looks))
+	if err := worker().Run(r, sky, looks, want); err != nil {
+		t.Fatal(err)
+	}
+	donor, used := worker(), worker()
+	spoil := func(w *sim.Worker) {
+		if err := w.Run(other, otherSky, nil, m.NewRecord(0)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	first, last := m.Timeline()
+	copies := 0
+	defer func() { t.Logf("%d copies", copies) }()
+	for day := first; day < last; day += every {
+		copies++
+		if err := donor.RunTo(day, r, sky, looks, m.NewRecord(len(looks))); err != nil {
+			t.Fatal(err)
+		}
+		spoil(used)
+		got := m.NewRecord(len(looks))
+		used.CopyFrom(donor, got)
+		spoil(donor)
+		if err := used.GoOn(); err != nil {
+			t.Fatal(err)
+		}
+		if text := differs(got, want); text != "" {
+			t.Fatalf("copied on %v: %s", day, text)
+		}
+	}
+}
+
+// differs says where a record is not another, to the bit; nothing where it is.
+func differs(got, want *sim.Record) string {
+	for s := range want.Seasons {
+		for q := range want.Seasons[s] {
+			if x, y := got.Seasons[s][q], want.Seasons[s][q]; !same(x, y) {
+				return fmt.Sprintf("season %d: %s is %v, expected %v", s, sim.Metrics[q].Name, x, y)
+			}
+		}
+	}
+	for i := range want.Watched {
+		if x, y := got.Watched[i], want.Watched[i]; !same(x, y) {
+			return fmt.Sprintf("watch %d is %v, expected %v", i, x, y)
+		}
+	}
+	return ""
+}
+
+// A large field in two patches that are alike has the densities of the whole, but for
+// chance: 10,000 ha hold 4·10⁹ heads at the start. Its ledgers balance, or the run fails.
+func TestPatchesAddUp(t *testing.T) {
+	plan := strings.Replace(string(rotations.Starter()), "area_ha: 12 ", "area_ha: 10000 ", 1)
+	m := model(t, plan)
+	r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(5), Theta: m.Calendar().Space.Central()}
+	run := func(shares ...float64) *sim.Record {
+		w, err := m.NewPatchedWorker(shares...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sky, rec := m.NewSky(), m.NewRecord(0)
+		sky.FillFor(m, &r)
+		if err := w.Run(r, sky, nil, rec); err != nil {
+			t.Fatal(err)
+		}
+		return rec
+	}
+	whole, parted, one := run(1), run(0.4, 0.6), run(1)
+	if text := differs(one, whole); text != "" {
+		t.Fatal(text)
+	}
+	if differs(parted, whole) == "" {
+		t.Error("two patches have the luck of one")
+	}
+	for s := range whole.Seasons {
+		for q, x := range whole.Seasons[s] {
+			y := parted.Seasons[s][q]
+			if far := math.Abs(y - x); far > 2e-3*math.Abs(x)+1e-6 || math.IsNaN(x) != math.IsNaN(y) {
+				t.Errorf("season %d: %s is %v in patches, %v in the whole field", s, sim.Metrics[q].Name, y, x)
+			}
+		}
+	}
+}

@@ -301,6 +301,14 @@ func TestJoinRefuses(t *testing.T) {
 				t.Fatal(err)
 			}
 		}, []string{"plan.yaml: there is no such file", "where the parts were made"}},
+		"ended while it was written": {func(t *testing.T) { // what a run leaves that is killed
+			if err := os.Mkdir("parts/.rundown-12345678.part", 0o755); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.Rename(name(4), "parts/.rundown-12345678.part/part-4-of-5.rundown"); err != nil {
+				t.Fatal(err)
+			}
+		}, []string{"missing in parts: part 4 of 5"}},
 		"no part": {func(t *testing.T) {
 			if err := os.RemoveAll("parts"); err != nil {
 				t.Fatal(err)

@@ -11,8 +11,9 @@ import (
 func Form(kind string) *sheet.Table {
 	t := &sheet.Table{Name: "the entry"}
 	t.Keys = append(t.Keys,
-		sheet.Key{Name: "name", Kind: sheet.Name, Library: kind, Required: true, Doc: "the name that plans use; also the name of the file"},
-		sheet.Key{Name: "about", Kind: sheet.Text, Doc: "one plain sentence"})
+		sheet.Key{Name: "name", Kind: sheet.Name, Library: kind, New: true, Required: true, Doc: "the name that plans use; also the name of the file"},
+		sheet.Key{Name: "about", Kind: sheet.Text, Doc: "one plain sentence"},
+		sheet.Key{Name: "aliases", Kind: sheet.List, Of: &sheet.Key{Kind: sheet.Text}, Doc: "other words that people write for it; who writes one is told the name"})
 	t.Keys = append(t.Keys, words(kind)...)
 	values := &sheet.Table{Name: "values", Instead: formerKeys(kind)}
 	for _, q := range Quantities(kind) {

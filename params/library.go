@@ -30,6 +30,7 @@ const (
 type Value struct {
 	Path    string    // kind/name/key, e.g. weeds/black-grass/seeds_per_head; a plan's own value has its YAML path
 	Label   string    // in words, e.g. "viable share of seed at shedding"
+	Short   string    // at most 28 characters, one of its entry: "viable share of seed"; it may change, the path stays
 	Unit    string    // as in the key table; "fraction", "date" (day of a common year, 1..365), …
 	Central float64   // the value when parameters are held at their centre
 	Row     []float64 // a fixed list instead of Central (twelve months; 5 × 5 shares, 5·from + to); never drawn

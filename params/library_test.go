@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"rundown/params/sheet"
 )
@@ -135,7 +136,7 @@ func TestNamesThatPlansUse(t *testing.T) {
 		"weeds": "black-grass italian-rye-grass wild-oat sterile-brome",
 		"crops": "winter-wheat winter-barley hybrid-winter-barley winter-oats winter-oilseed-rape winter-beans spring-barley " +
 			"spring-wheat spring-oats spring-beans linseed sugar-beet forage-maize grass-ley fallow",
-		"covers": "oat-bean-pea rye-vetch mustard radish-phacelia black-oat weedy-stubble",
+		"covers": "oats-legumes rye-vetch mustard radish-phacelia black-oat weedy-stubble",
 		"implements": "shallow-disc tine-10 deep-tine plough power-harrow rolls straw-rake inter-row-hoe hand-rogue patch-spray " +
 			"cut-whole-crop tine-drill disc-drill combination-drill seed-control",
 		"herbicides": "autumn-residual-single autumn-residual-stack spring-residual rape-residual spring-contact contact-acc spray-off",
@@ -234,4 +235,27 @@ func TestLoadIsRepeatable(t *testing.T) {
 	if sum != n || n == 0 {
 		t.Errorf("grades count %d of %d values", sum, n)
 	}
+}
+
+// Every value has a short name of at most 28 characters that no other of its entry has.
+func TestShortNames(t *testing.T) {
+	for _, kind := range Kinds {
+		seen := map[string]string{}
+		for _, q := range Quantities(kind) {
+			switch n := utf8.RuneCountInString(q.Short); {
+			case n == 0 || n > 28:
+				t.Errorf("%s %s: the short name %q has %d characters; expected 1 to 28", kind, q.Key, q.Short, n)
+			case seen[q.Short] != "":
+				t.Errorf("%s: %s and %s are both called %q", kind, q.Key, seen[q.Short], q.Short)
+			case strings.Contains(q.Short, "…"):
+				t.Errorf("%s %s: %q is cut", kind, q.Key, q.Short)
+			}
+			seen[q.Short] = q.Key
+		}
+	}
+	each(load(t), func(e *Entry, v *Value) {
+		if v.Short == "" {
+			t.Errorf("%s has no short name", v.Path)
+		}
+	})
 }

@@ -64,7 +64,7 @@ values:
   plant_kill: {value: 0, grade: assumed, source: judgement}
   head_removal: {value: 0.4, spread: {triangular: [0.2, 0.4, 0.6]}, grade: assumed, source: judgement}
   crop_loss: {value: 0.03, spread: {stated: [0, 0.1]}, grade: assumed, source: judgement}
-  cost: {value: 20, grade: assumed, source: judgement}
+  cost: {value: -20, grade: assumed, source: "judgement; a scheme pays for it"}
 `})
 	var m sheet.Mistakes
 	l.Overlay(dir, &m)

@@ -12,11 +12,19 @@ type Quantity struct {
 	Unit  string  // "fraction", "date", "factor", "°C d", …
 	Low   float64 // physical limits; both included
 	High  float64
-	Label string // in words
+	Short string // for tables and pictures: at most 28 characters, one of its kind
+	Label string // in words, as a sentence needs it
 	Roles string // roles that have the key, between spaces, or other words of an entry; "" for every entry of the kind
 	Row   int    // how many numbers it has: 0 one, 12 a year of months, 25 a matrix
 	Weed  string // the one weed that it is about; an entry may leave it out
 }
+
+// Limits of money, in the library and in plans alike. A cost below 0 is a payment, as for
+// a cover or a ley that a scheme pays for.
+const (
+	LeastCost = -100000
+	MostMoney = 100000
+)
 
 // Quantities are the keys of a kind, in the order in which they are shown; nil
 // for an unknown kind.

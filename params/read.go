@@ -65,7 +65,7 @@ func (r *reader) readWords(e *Entry, p *sheet.Mapping) {
 	if v := p.Get("eppo"); v != nil {
 		r.words["eppo"] = v.Place
 	}
-	for _, list := range []string{"actives", "crops"} {
+	for _, list := range []string{"actives", "crops", "aliases"} {
 		for _, v := range p.List(list) {
 			if slices.Contains(e.Lists[list], v.Text) {
 				r.m.Add(v.Place, "%s/%s names %q twice under %q; once is enough", e.Kind, e.Name, v.Text, list)
@@ -86,7 +86,7 @@ func (r *reader) value(e *Entry, q Quantity, p *sheet.Value) *Value {
 	if central == nil || grade == nil || source == nil {
 		return nil // already noted
 	}
-	v := &Value{Path: e.Kind + "/" + e.Name + "/" + q.Key, Label: q.Label, Unit: q.Unit, Low: q.Low, High: q.High,
+	v := &Value{Path: e.Kind + "/" + e.Name + "/" + q.Key, Label: q.Label, Short: q.Short, Unit: q.Unit, Low: q.Low, High: q.High,
 		Grade: Grade(grade.Text), Source: source.Text, Note: p.Map.Text("note"), From: "library"}
 	if r.user {
 		v.From = sheet.Place{File: p.Place.File, Line: p.Place.Line}.String()

@@ -149,7 +149,7 @@ func TestRange(t *testing.T) {
 }
 
 func TestEconomics(t *testing.T) {
-	c := calendar(t, field+weed+`economics: {prices: {winter-wheat: 200}, variable_costs: {winter-wheat: {low: 300, high: 500}}, costs: {plough: 75, mustard: 60}}
+	c := calendar(t, field+weed+`economics: {prices: {winter-wheat: 200}, variable_costs: {winter-wheat: {low: 300, high: 500}}, costs: {plough: 75, mustard: -60, rye-vetch: {low: -90, high: -40}}}
 seasons:
   - crop: winter-wheat
     cover: {mix: mustard, sow: 10 Aug, destroy: 1 Sep}
@@ -170,7 +170,7 @@ seasons:
 		{"the crop itself carries it", second.Crop.Value("price"), 150, "seasons[1].economics.prices.winter-wheat", "plan.yaml:9:40"},
 		{"a pass", first.Operations[0].With.Value("cost"), 75, "economics.costs.plough", "plan.yaml:3:113"},
 		{"a drill", second.Drill.With.Value("cost"), 9, "seasons[1].economics.costs.tine-drill", "plan.yaml:9:66"},
-		{"a cover", c.Seasons[0].Cover.Mix.Value("cost"), 60, "economics.costs.mustard", "plan.yaml:3:126"},
+		{"a cover that is paid for", c.Seasons[0].Cover.Mix.Value("cost"), -60, "economics.costs.mustard", "plan.yaml:3:126"},
 	} {
 		if math.Abs(x.v.Central-x.want) > 1e-9 || x.v.Path != x.path || x.v.From != x.from {
 			t.Errorf("%s: got %v %s from %s, want %v %s from %s", x.why, x.v.Central, x.v.Path, x.v.From, x.want, x.path, x.from)
@@ -181,6 +181,26 @@ seasons:
 	}
 	if c.Space.Index("economics.variable_costs.winter-wheat") < 0 || c.Space.Index("economics.prices.winter-wheat") >= 0 {
 		t.Error("of the plan's prices the space holds those given as a range, and only those")
+	}
+}
+
+// A payment that is not known exactly is drawn from a normal spread between its two ends.
+func TestPaymentAsARange(t *testing.T) {
+	c := calendar(t, field+weed+`economics: {costs: {rye-vetch: {low: -90, high: -40}, mustard: {low: -20, high: 30}}}
+seasons:
+  - {crop: spring-oats, cover: {mix: rye-vetch, sow: 1 Sep, destroy: 1 Feb}}
+  - {crop: spring-oats, cover: {mix: mustard, sow: 5 Sep, destroy: 1 Feb}}
+`)
+	for i, want := range [][3]float64{{-90, -65, -40}, {-20, 5, 30}} {
+		v := c.Seasons[i].Cover.Mix.Value("cost")
+		if c.Space.Index(v.Path) < 0 {
+			t.Errorf("%s is not drawn", v.Path)
+		}
+		for j, u := range []float64{0.05, 0.5, 0.95} {
+			if got := v.Quantile(u); math.Abs(got-want[j]) > 1e-6 {
+				t.Errorf("%s: quantile %g is %v, want %v", v.Path, u, got, want[j])
+			}
+		}
 	}
 }
 

@@ -39,11 +39,7 @@ func (r *resolver) tariff(p *sheet.Mapping) tariff {
 				r.m.Add(v.Place, "%q has no %s of its own that could be replaced; give it for what it is used in", name, strings.ReplaceAll(table.key, "_", " "))
 				continue
 			}
-			if v.Number < old.Low || v.Number > old.High {
-				r.m.Add(v.Place, "found %s for %q; expected from %s to %s (%s)", v.Text, name, sheet.Plain(old.Low), sheet.Plain(old.High), old.Unit)
-				continue
-			}
-			fresh := value(v, old.Label)
+			fresh := value(v, old.Short, old.Label)
 			fresh.Low, fresh.Grade = old.Low, old.Grade
 			t = append(t, price{e, table.key, fresh})
 		}

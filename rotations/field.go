@@ -89,15 +89,19 @@ func (r *resolver) enough(at *sheet.Value, rec *params.Record, years int, what s
 const z95 = 1.6448536269514722
 
 // value is a quantity of the plan as a library value; its path is that of the
-// plan, and a range becomes a lognormal spread.
-func value(v *sheet.Value, label string) *params.Value {
+// plan, and a range becomes a lognormal spread, or a normal one where it begins at 0
+// or below.
+func value(v *sheet.Value, short, label string) *params.Value {
 	if v == nil {
 		return nil
 	}
-	out := &params.Value{Path: v.Path, Label: label, Unit: v.Key.Unit, Central: v.Number,
+	out := &params.Value{Path: v.Path, Label: label, Short: short, Unit: v.Key.Unit, Central: v.Number,
 		Low: v.Key.Low, High: v.Key.High, Source: "the plan", From: v.Place.String()}
 	if v.Range() {
 		out.Spread = params.Spread{Kind: params.Lognormal, A: math.Exp(math.Log(v.High/v.Low) / (2 * z95))}
+		if v.Low <= 0 {
+			out.Spread = params.Spread{Kind: params.Normal, A: (v.High - v.Low) / (2 * z95)}
+		}
 		out.High = math.Inf(1) // the range says how far it reaches; a draw beyond the key's limit is no error
 	}
 	return out
@@ -115,14 +119,14 @@ func (r *resolver) weed() (ok bool) {
 	if v := w.Get("start"); v != nil {
 		c.Start = v.Date.Day
 	}
-	c.Heads = value(w.Get("heads_per_m2"), "heads counted in the last June")
-	c.Trend = value(w.Get("trend"), "seed of one year over that of the year before")
+	c.Heads = value(w.Get("heads_per_m2"), "heads in the last June", "heads counted in the last June")
+	c.Trend = value(w.Get("trend"), "seed over the year before", "seed of one year over that of the year before")
 	if bank := w.Map("seedbank_per_m2"); bank != nil {
 		c.HasSeedbank = true
 		for i, l := range layers {
-			c.Seedbank[i] = value(bank.Get(l), "old seed, "+l)
+			c.Seedbank[i] = value(bank.Get(l), "old seed, "+l, "old seed, "+l)
 		}
-		c.FreshPerM2 = value(bank.Get("fresh"), "this year's seed on the surface")
+		c.FreshPerM2 = value(bank.Get("fresh"), "this year's seed on top", "this year's seed on the surface")
 	}
 	c.ImportPerM2 = w.Number("import_per_m2", 0)
 	c.ThresholdPer = w.Number("threshold_heads_per_m2", 0)
@@ -149,7 +153,7 @@ func (r *resolver) resistance(w *sheet.Mapping) {
 	groups := r.groups()
 	for _, k := range v.Node.Keys {
 		if !slices.Contains(groups, k.Text) {
-			r.m.Add(k.Place, "no herbicide of the library is of HRAC group %q; %s", k.Text, sheet.DidYouMean(k.Text, groups))
+			r.m.Add(k.Place, "no herbicide of the library is of HRAC group %q; %s", k.Text, params.SuggestGroup(k.Text, groups))
 		}
 	}
 	for _, name := range v.Map.Names {

@@ -174,11 +174,7 @@ func (r *resolver) known(at sheet.Place, library, name string) {
 			return
 		}
 	}
-	var names []string
-	for _, kind := range kindsOf(library) {
-		names = append(names, r.lib.Names(kind)...)
-	}
-	r.m.Add(at, "the library has no %s %q; %s", singular[library], name, sheet.DidYouMean(name, names))
+	r.m.Add(at, "the library has no %s %q; %s", singular[library], name, r.lib.Suggest(name, kindsOf(library)...))
 }
 
 func article(word string) string {

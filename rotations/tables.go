@@ -114,14 +114,17 @@ func weedTable() *sheet.Table {
 // economicsTable is the prices and costs at plan level, or of one season.
 func economicsTable(plan bool) *sheet.Table {
 	money := func(name, unit, library, free, doc string) sheet.Key {
-		return sheet.Key{Name: name, Kind: sheet.Free, Library: library, FreeKey: free, Doc: doc,
-			Of: &sheet.Key{Kind: sheet.Uncertain, Unit: unit, Low: -10000, High: 10000}}
+		of := &sheet.Key{Kind: sheet.Uncertain, Unit: unit, Low: params.LeastCost, High: params.MostMoney}
+		if name == "prices" {
+			of.Low = 0
+		}
+		return sheet.Key{Name: name, Kind: sheet.Free, Library: library, FreeKey: free, Doc: doc, Of: of}
 	}
 	t := &sheet.Table{Name: "economics", Keys: []sheet.Key{
 		money("prices", "money/t", "crops", "crop", "crop: price per tonne"),
-		money("variable_costs", "money/ha", "crops", "crop", "crop: seed, fertiliser and sprays other than grass-weed herbicides, per ha"),
+		money("variable_costs", "money/ha", "crops", "crop", "crop: seed, fertiliser and sprays other than grass-weed herbicides, per ha; below 0 for a payment"),
 		money("harvest_costs", "money/ha", "crops", "crop", "crop: harvest, per ha"),
-		money("costs", "money/ha", "operations", "implement, herbicide or cover", "implement, herbicide or cover: one pass, per ha"),
+		money("costs", "money/ha", "operations", "implement, herbicide or cover", "implement, herbicide or cover: one pass, per ha; below 0 for a payment"),
 	}}
 	if plan {
 		t.Keys = append([]sheet.Key{{Name: "currency", Kind: sheet.Text, Doc: "label of the money; GBP"}}, t.Keys...)

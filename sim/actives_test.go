@@ -181,7 +181,7 @@ func TestNoProgrammeIsDropped(t *testing.T) {
 func TestBurnOffKillsACover(t *testing.T) {
 	season := func(cover, sprays string) string {
 		return "field: {name: Cover, area_ha: 10, soil: sandy-loam, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 40, trend: 1}\nseasons:\n" +
-			"  - {crop: spring-barley, cover: {mix: oat-bean-pea, sow: 20 Aug, " + cover + "}, cultivate: [], spray_off: [" + sprays + "], herbicides: []}\n"
+			"  - {crop: spring-barley, cover: {mix: oats-legumes, sow: 20 Aug, " + cover + "}, cultivate: [], spray_off: [" + sprays + "], herbicides: []}\n"
 	}
 	days := watchDaily(date.Of(2026, 12, 1), date.Of(2027, 3, 10), 10, sim.WatchTopWater, sim.WatchLowerWater)
 	o := run(t, 100, days, season("destroy: 15 Mar", ""), season("destroy: 15 Mar", "1 Nov"), season("destroy: 1 Nov", ""))

@@ -11,10 +11,10 @@ import (
 // density is the starter plan from one density of the weed.
 type density struct{ name, plan string }
 
-// densities are the starter plan, which begins with 40 heads per m², and the
+// densities are the starter plan, which begins with 25 heads per m², and the
 // same with a bank of 1 and of 900 seeds per m².
 func densities(b *testing.B) []density {
-	starter, was := string(rotations.Starter()), "heads_per_m2: 40 "
+	starter, was := string(rotations.Starter()), "heads_per_m2: 25 "
 	if !strings.Contains(starter, was) {
 		b.Fatalf("the starter plan no longer says %q", was)
 	}

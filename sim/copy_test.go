@@ -3,6 +3,7 @@ package sim_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -41,7 +42,12 @@ func copied(t *testing.T, every date.Day, shares ...float64) {
 	sky.FillFor(m, &r)
 	otherSky.FillFor(m, &other)
 
-	want := m.NewRecord(len(looks))
+	record := func() *sim.Record { // which asks what became of the work, too
+		rec := m.NewRecord(len(looks))
+		rec.Work = m.NewFates()
+		return rec
+	}
+	want := record()
 	if err := worker().Run(r, sky, looks, want); err != nil {
 		t.Fatal(err)
 	}
@@ -56,11 +62,11 @@ func copied(t *testing.T, every date.Day, shares ...float64) {
 	defer func() { t.Logf("%d copies", copies) }()
 	for day := first; day < last; day += every {
 		copies++
-		if err := donor.RunTo(day, r, sky, looks, m.NewRecord(len(looks))); err != nil {
+		if err := donor.RunTo(day, r, sky, looks, record()); err != nil {
 			t.Fatal(err)
 		}
 		spoil(used)
-		got := m.NewRecord(len(looks))
+		got := record()
 		used.CopyFrom(donor, got)
 		spoil(donor)
 		if err := used.GoOn(); err != nil {
@@ -86,7 +92,36 @@ func differs(got, want *sim.Record) string {
 			return fmt.Sprintf("watch %d is %v, expected %v", i, x, y)
 		}
 	}
+	for i := range want.Work {
+		if x, y := got.Work[i], want.Work[i]; x != y {
+			return fmt.Sprintf("work %d is %+v, expected %+v", i, x, y)
+		}
+	}
 	return ""
+}
+
+// Whoever looks changes nothing of what is told of the work.
+func TestLooksChangeNoWork(t *testing.T) {
+	m := model(t, string(rotations.Starter()))
+	w, err := m.NewWorker()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(3), Theta: m.Calendar().Space.Central()}
+	sky := m.NewSky()
+	sky.FillFor(m, &r)
+	var work [2][]sim.Fate
+	for i, looks := range [][]sim.Watch{nil, looks()} {
+		rec := m.NewRecord(len(looks))
+		rec.Work = m.NewFates()
+		if err := w.Run(r, sky, looks, rec); err != nil {
+			t.Fatal(err)
+		}
+		work[i] = rec.Work
+	}
+	if !slices.Equal(work[0], work[1]) {
+		t.Errorf("unseen %+v, watched %+v", work[0], work[1])
+	}
 }
 
 // A large field in two patches that are alike has the densities of the whole, but for

@@ -54,7 +54,8 @@ func TestEveryValueOfASiteIsInItsKey(t *testing.T) {
 				}
 			}
 		}
-		for _, of := range [][2]string{{"weeds", on[2]}, {"soils", on[0]}, {"climates", on[1]}, {"crops", "winter-wheat"}, {"implements", "shallow-disc"}, {"implements", "tine-drill"}, {"herbicides", "spray-off"}} {
+		for _, of := range [][2]string{{"weeds", on[2]}, {"soils", on[0]}, {"climates", on[1]}, {"crops", "winter-wheat"}, {"implements", "shallow-disc"},
+			{"implements", "tine-drill"}, {"herbicides", "spray-off"}} {
 			e := lib.Find(of[0], of[1])
 			for _, key := range e.Keys {
 				v := e.Value(key)

@@ -88,7 +88,7 @@ func TestKnownSites(t *testing.T) {
 func BenchmarkNew(b *testing.B) {
 	lib := simtest.Library(b)
 	near := simtest.Calendar(b, lib, string(rotations.Starter()))
-	far := simtest.Calendar(b, lib, strings.NewReplacer("soil: clay", "soil: loam", "east-lowland", "west-maritime", "black-grass", "wild-oat").Replace(string(rotations.Starter())))
+	far := simtest.Calendar(b, lib, strings.NewReplacer("soil: silty-clay-loam", "soil: loam", "east-lowland", "west-maritime", "black-grass", "wild-oat").Replace(string(rotations.Starter())))
 	create := func(c *rotations.Calendar) {
 		if _, err := sim.New(c); err != nil {
 			b.Fatal(err)

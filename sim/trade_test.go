@@ -23,7 +23,7 @@ import (
 // cover (or none), sprayed off before the cover is sown and before drilling.
 func springBarley(soil, cover string) string {
 	if cover != "" {
-		cover = "    cover: {mix: oat-bean-pea, " + cover + "}\n"
+		cover = "    cover: {mix: oats-legumes, " + cover + "}\n"
 	}
 	spray := "12 Oct"
 	if strings.Contains(cover, "sow: 1 Sep") {

@@ -51,8 +51,8 @@ func TestTextBudgets(t *testing.T) {
 		}
 		withinBudget(t, 32, "forecast "+name+" --replicates 24")
 	}
-	withinBudget(t, 40, "compare early-wheat.yaml late-wheat.yaml wheat-and-spring-barley.yaml three-springs.yaml --replicates 24")
-	withinBudget(t, 40, "compare barley-with-cover.yaml barley-without-cover.yaml --replicates 24")
+	withinBudget(t, 40, "compare early-wheat.yaml late-wheat.yaml wheat-and-oats.yaml two-springs.yaml --replicates 24")
+	withinBudget(t, 40, "compare oats-with-cover.yaml oats-without-cover.yaml oats-sprayed-once.yaml --replicates 24")
 	if testing.Short() {
 		return
 	}

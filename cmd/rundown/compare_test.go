@@ -177,7 +177,7 @@ func TestCompareFiles(t *testing.T) {
 	}
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil || len(rows) < 1000 || strings.Join(rows[0], ",") != "plan,season,metric,unit,kind,quantile,value" {
+	if err != nil || len(rows) < 1000 || strings.Join(rows[0], ",") != "plan,season,metric,unit,comparison,quantile,estimate" {
 		t.Errorf("%d rows, heading %v, %v", len(rows), rows[0], err)
 	}
 	for _, r := range rows[1:] { // the first plan against itself

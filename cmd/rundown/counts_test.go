@@ -31,7 +31,7 @@ const oddCounts = `date,zone,kind,quadrat_m2,count,depth_cm
 // that is none.
 func TestCountsJSON(t *testing.T) {
 	schema := schemaText(t, "counts.json")
-	example, err := readFile("../../examples/side-by-side-counts.csv", largestCounts)
+	example, err := readFile("../../examples/invented-strips.csv", largestCounts)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -85,7 +85,7 @@ func TestDrillingFiles(t *testing.T) {
 	}
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil || strings.Join(rows[0], ",") != "date,metric,unit,quantile,value" || (len(rows)-1)%(9*6+1) != 0 {
+	if err != nil || strings.Join(rows[0], ",") != "drilling_date,metric,unit,quantile,estimate" || (len(rows)-1)%(9*6+1) != 0 {
 		t.Errorf("%d rows, heading %v, %v", len(rows), rows[0], err)
 	}
 	got := run(t, strings.Fields(args+"2 --full")...)

@@ -24,12 +24,14 @@ on judgement is where a better number would help.
 
 With --sweep one value is moved instead and all else is left as a forecast draws
 it: --sweep weeds/black-grass/seeds_per_head=60:150:10 sets it to 60, 70 … 150.
+A date is written as one: --sweep weeds/black-grass/heads_date=20-May:10-Jun:3.
 'rundown library weeds black-grass' shows the values of an entry; a value's path
 is kind/name/key.
 
 With --out the folder gets report.html, the tables as CSV, the pictures drivers
 and split, or sweep (PNG and SVG), provenance.json and, last of all,
-drivers.json.`
+drivers.json. design.csv and runs.csv hold the rows of the design and what each
+run gave, for those who form indices of their own.`
 
 // driversOptions are the flags of drivers.
 type driversOptions struct {
@@ -61,7 +63,7 @@ func driversFlags(c *command, o *driversOptions) *flagSet {
 	o.metric = metricFlag(sim.Heads)
 	f.Var(&o.metric, "metric", "what is to be explained: "+strings.Join(metricNames(), ", "))
 	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year (the last)")
-	f.Var(&o.sweep, "sweep", "PATH=LOW:HIGH:STEP, one value to move instead")
+	f.Var(&o.sweep, "sweep", "PATH=LOW:HIGH:STEP, one value to move instead; of a date PATH=20-May:10-Jun:3, in days")
 	o.own = 12
 	f.Var(whole{&o.own, 1, drivers.MostDimensions / 2}, "values", "how many values get an index of their own")
 	o.replicates, o.seed = drivers.UsualRows, 1
@@ -122,6 +124,11 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 func (env *environment) analyse(ctx context.Context, in *staged, run report.Run, season int, o *driversOptions) error {
 	model := in.model
 	options := drivers.Options{Metric: sim.Metric(o.metric), Season: season, Rows: o.replicates, Walks: drivers.WalksFor(o.replicates), Own: o.own, Seed: o.seed, Jobs: o.jobs}
+	if o.out != "" {
+		if err := notTooLarge("design.csv", report.DesignBytes(run.Calendar, o.replicates, o.own), o.replicates); err != nil {
+			return err
+		}
+	}
 	screening, indices := drivers.Cost(model, options)
 	pilot := func() (int, error) {
 		few := options
@@ -148,6 +155,8 @@ func (env *environment) analyse(ctx context.Context, in *staged, run report.Run,
 	}
 	found := report.DriversRun{Run: run, Analysis: a}
 	return env.publish(ctx, report.Drivers(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
+		"design.csv":    func(w io.Writer) error { return report.DesignCSV(w, found) },
+		"runs.csv":      func(w io.Writer) error { return report.RunsCSV(w, found) },
 		"indices.csv":   func(w io.Writer) error { return report.IndicesCSV(w, found) },
 		"split.csv":     func(w io.Writer) error { return report.SplitCSV(w, found) },
 		"screening.csv": func(w io.Writer) error { return report.ScreeningCSV(w, found) },

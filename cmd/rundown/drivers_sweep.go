@@ -13,6 +13,7 @@ import (
 	"rundown/cmd/internal/output"
 	"rundown/cmd/internal/report"
 	"rundown/params"
+	"rundown/params/date"
 	"rundown/params/sheet"
 	"rundown/sim"
 	"rundown/sim/drivers"
@@ -57,13 +58,14 @@ func (m *metricFlag) Set(s string) error {
 type sweepFlag struct {
 	path            string
 	low, high, step float64
+	dated           bool // low and high were given as dates; they are days of a common year
 }
 
 func (s *sweepFlag) String() string {
 	if s.path == "" {
 		return ""
 	}
-	return fmt.Sprintf("%s=%s:%s:%s", s.path, sheet.Plain(s.low), sheet.Plain(s.high), sheet.Plain(s.step))
+	return fmt.Sprintf("%s=%s:%s:%s", s.path, s.end(s.low), s.end(s.high), sheet.Plain(s.step))
 }
 func (s *sweepFlag) Type() string { return "sweep" }
 func (s *sweepFlag) Set(text string) error {
@@ -73,14 +75,23 @@ func (s *sweepFlag) Set(text string) error {
 		return errors.New("expected PATH=LOW:HIGH:STEP, as weeds/black-grass/seeds_per_head=60:150:10")
 	}
 	var x [3]float64
+	dated := 0
 	for i, p := range parts {
+		if day, err := date.ParseAnnual(strings.ReplaceAll(p, "-", " ")); err == nil && i < 2 {
+			x[i] = float64(day.YearDay())
+			dated++
+			continue
+		}
 		v, err := strconv.ParseFloat(p, 64)
 		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || strings.ContainsAny(p, "xX_") {
 			return fmt.Errorf("%q is not a number; expected PATH=LOW:HIGH:STEP", p)
 		}
 		x[i] = v
 	}
-	*s = sweepFlag{path, x[0], x[1], x[2]}
+	if dated == 1 {
+		return errors.New("expected two dates, or none: PATH=20-May:10-Jun:3, the step in days")
+	}
+	*s = sweepFlag{path, x[0], x[1], x[2], dated == 2}
 	if s.step <= 0 || s.high <= s.low {
 		return errors.New("expected a low end below the high end and a step above 0")
 	}
@@ -91,6 +102,19 @@ func (s *sweepFlag) Set(text string) error {
 }
 
 const mostPoints = 60
+
+// end writes one end as it is given: 20-May needs no quotes in a shell.
+func (s *sweepFlag) end(x float64) string {
+	if s.dated {
+		return dashed(x)
+	}
+	return sheet.Plain(x)
+}
+
+// dashed is a day of a common year as 20-May.
+func dashed(yearDay float64) string {
+	return strings.ReplaceAll(date.AnnualOf(int(math.Round(yearDay))).String(), " ", "-")
+}
 
 // points are what the value is set to; the high end belongs to them when a step
 // falls on it.
@@ -174,8 +198,23 @@ func swept(f *flagSet, run report.Run, s *sweepFlag) (*params.Value, error) {
 		return nil, f.wrong(fmt.Sprintf("%s is not among the values that this plan draws once for each run%s", s.path, whyNot(run.Calendar.Library, s.path)), hint)
 	}
 	v := space.Values[at]
-	if s.low < v.Low || s.high > v.High {
+	switch {
+	case v.Unit == "date" && !s.dated:
+		return nil, f.wrong(s.path+" is a date, so its ends are dates and the step is days", dateHint(s, v))
+	case v.Unit != "date" && s.dated:
+		return nil, f.wrong(s.path+" is no date", fmt.Sprintf("it is a number, %s in the middle", strings.TrimSpace(sheet.Plain(v.Central)+" "+v.Unit)))
+	case s.low < v.Low || s.high > v.High:
 		return nil, f.wrong(fmt.Sprintf("%s can be %s to %s %s, not %s to %s", s.path, sheet.Plain(v.Low), sheet.Plain(v.High), v.Unit, sheet.Plain(s.low), sheet.Plain(s.high)), "")
 	}
 	return v, nil
+}
+
+// dateHint is how to write a sweep of a date.
+func dateHint(s *sweepFlag, v *params.Value) string {
+	as := *s
+	as.dated, as.step = true, max(1, math.Round(s.step))
+	if s.low < 1 || s.high > 365 {
+		as.low, as.high, as.step = max(1, v.Central-10), min(365, v.Central+10), 5
+	}
+	return "write --sweep " + as.String()
 }

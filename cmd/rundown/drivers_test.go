@@ -61,9 +61,9 @@ func TestDriversKeyOrder(t *testing.T) {
 	for args, want := range map[string]map[string]string{
 		"drivers plan.yaml --json --replicates 8": {
 			"":               strings.Replace(head, "plan ", "plan answer ", 1) + "scale runs rows rows_used walks mean variance screening inputs groups first_order_sum evidence split rows_for_width rows_for_order sweep",
-			".screening":     "name label grade root_mean_square mu_star mu_star_error mu sigma",
-			".inputs":        "name label grade first total",
-			".groups":        "name label first total",
+			".screening":     "name label short grade root_mean_square mu_star mu_star_error mu sigma",
+			".inputs":        "name label short grade first total",
+			".groups":        "name label short first total",
 			".inputs.total":  "value low high",
 			".split":         "harvest_year crop rows_used weather season_effects chance parameters first_order_sum",
 			".split.weather": "first total",
@@ -71,7 +71,7 @@ func TestDriversKeyOrder(t *testing.T) {
 		},
 		"drivers plan.yaml --json --replicates 8 --sweep weeds/black-grass/viability=0.3:0.9:0.3": {
 			"":                           head + "runs screening inputs groups split sweep",
-			".sweep":                     "name label unit grade points",
+			".sweep":                     "name label short unit grade points",
 			".sweep.points":              "value seed_return_a_year seasons",
 			".sweep.points.seasons":      "harvest_year band",
 			".sweep.points.seasons.band": strings.Join(bandKeys, " "),
@@ -147,7 +147,7 @@ func TestDriversReproducible(t *testing.T) {
 func TestDriversFiles(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	for args, want := range map[string]string{
-		"drivers plan.yaml --replicates 8 --quiet --out out":                                                      "out/drivers.json out/drivers.png out/drivers.svg out/indices.csv out/provenance.json out/report.html out/screening.csv out/split.csv out/split.png out/split.svg",
+		"drivers plan.yaml --replicates 8 --quiet --out out":                                                      "out/design.csv out/drivers.json out/drivers.png out/drivers.svg out/indices.csv out/provenance.json out/report.html out/runs.csv out/screening.csv out/split.csv out/split.png out/split.svg",
 		"drivers plan.yaml --replicates 8 --quiet --out swept --sweep weeds/black-grass/seeds_per_head=60:150:30": "swept/drivers.json swept/provenance.json swept/report.html swept/sweep.csv swept/sweep.png swept/sweep.svg",
 	} {
 		got := run(t, strings.Fields(args)...)
@@ -166,7 +166,7 @@ func TestDriversFiles(t *testing.T) {
 		t.Errorf("sweep.csv has %d rows; want a heading, 4 points × 2 seasons × 6 numbers", len(rows))
 	}
 	svg, err := os.ReadFile("out/drivers.svg")
-	if err != nil || !bytes.Contains(svg, []byte("what one seed returns")) {
+	if err != nil || !bytes.Contains(svg, []byte("seed returned a year")) {
 		t.Errorf("drivers.svg does not name the seed return (%v)", err)
 	}
 }

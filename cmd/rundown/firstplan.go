@@ -22,7 +22,7 @@ func (a *answers) plan() []byte {
 		}
 		b.WriteString(text + "\n")
 	}
-	line(0, "# A plan for one field, from five answers. What a season leaves out is filled in from the", "")
+	line(0, "# A plan for one field, from your answers. What a season leaves out is filled in from the", "")
 	line(0, "# crop's usual practice; see all of it with: rundown check --full PLAN", "")
 	line(0, "# Names are listed by: rundown library", "")
 	line(0, "", "")
@@ -31,12 +31,17 @@ func (a *answers) plan() []byte {
 	line(1, "area_ha: "+sheet.Plain(a.areaHa), "weeds are counted in whole plants on this area")
 	line(1, "soil: "+a.soil, "")
 	line(1, "climate: east-lowland", "rundown library climates; or your own record:  weather: weather.csv")
+	line(1, "last_crop: "+a.lastCrop, "in which the heads were counted")
 	line(0, "", "")
 	line(0, "weed:", "")
 	line(1, "species: "+a.weed, "")
 	line(1, "start: "+a.start.String(), "the projection begins on this day")
 	line(1, "heads_per_m2: "+a.heads, "counted last June; a range is its 5 % and 95 % points")
-	line(1, "# resistance: {2: 0.6}", "HRAC group: share of its effect that is lost here")
+	if text, comment, ok := a.resistance(); ok {
+		line(1, text, comment)
+	} else {
+		line(1, "# resistance: {2: 0.6}", "none known; HRAC group: share of its effect that is lost here")
+	}
 	line(1, "# threshold_heads_per_m2: 10", "at how many heads you would act; drawn in the pictures")
 	line(0, "", "")
 	if a.rotation != "" {
@@ -50,7 +55,7 @@ func (a *answers) plan() []byte {
 	line(0, "# What a season can say, of itself or instead of usual practice:", "")
 	for _, s := range []string{
 		"cultivate: [{date: 25 Aug, with: shallow-disc}]",
-		"cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}",
+		"cover: {mix: mustard, sow: 3 Sep, destroy: 5 Feb}",
 		"spray_off: [7 Oct]",
 		"drill: {date: 10 Oct, latest: 10 Nov, with: tine-drill}",
 		"herbicides: [{programme: spring-contact, date: 10 Mar}]",

@@ -20,7 +20,9 @@ that the counts left, with an open future from the day after the last of them.
 With --out the folder gets report.html, one page to read or hand over, bands.csv,
 the pictures bands and seed-budget (PNG and SVG), provenance.json and, last of
 all, forecast.json. Files of these names that are there already are replaced. The
-same plan, seed and program give the same bytes, whatever --jobs is.`
+same plan, seed and program give the same bytes, whatever --jobs is.
+With --replicates-csv there are replicates.csv, one row for each run and season,
+and parameters.csv, one row for each run and uncertain value.`
 
 // forecastOptions are the flags of forecast.
 type forecastOptions struct {
@@ -51,7 +53,7 @@ func forecastFlags(c *command, o *forecastOptions) *flagSet {
 	o.pastOption.add(f)
 	o.partOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
-	f.BoolVar(&o.replicatesCSV, "replicates-csv", false, "with --out: every run of every season in replicates.csv too")
+	f.BoolVar(&o.replicatesCSV, "replicates-csv", false, "with --out: every run of every season in replicates.csv too, and what it was run with in parameters.csv")
 	return f
 }
 
@@ -76,6 +78,11 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
+	if o.replicatesCSV {
+		if err := notTooLarge("parameters.csv", report.ParametersBytes(plan.calendar, o.replicates), o.replicates); err != nil {
+			return err
+		}
+	}
 	q := &study.ForecastRequest{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories()}
 	made := from(past, provenance(plan, f, rest))
 	given, err := env.answer(ctx, q, []string{planName(strings.Join(rest, ""))}, past, &o.runOptions, &asked{f, rest, &o.partOption, []report.Provenance{made}})
@@ -89,6 +96,7 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 		"bands.csv": func(w io.Writer) error { return report.BandsCSV(w, found.Series) },
 	}
 	if o.replicatesCSV {
+		tables["parameters.csv"] = func(w io.Writer) error { return report.ParametersCSV(w, run) }
 		tables["replicates.csv"] = func(w io.Writer) error { return report.ReplicatesCSV(w, report.ForecastReplicates(run)) }
 	}
 	return env.publish(ctx, found, &o.runOptions, "forecast", run.ProvenanceDocument("forecast"), tables)

@@ -21,7 +21,7 @@ const schemaFolder = "../../testdata/schema"
 var (
 	forecastKeys = []string{"format", "plan", "answer", "seed", "replicates", "version", "provenance", "units", "warnings", "seasons", "threshold", "extinct_fraction"}
 	seasonKeys   = []string{"harvest_year", "crop", "grown", "drilled", "waited_days", "plants_per_m2", "heads_per_m2", "seed_return_per_m2",
-		"seedbank_june_per_m2", "seedbank_per_m2", "yield_loss_fraction", "yield_t_per_ha", "margin_per_ha", "extinct_fraction", "ledger_per_m2"}
+		"seedbank_june_per_m2", "seedbank_per_m2", "yield_loss_fraction", "yield_t_per_ha", "margin_per_ha", "extinct_fraction", "ledger_per_m2", "work"}
 	ledgerKeys     = []string{"start", "shed", "brought_in", "died", "eaten", "fatal_germination", "emerged", "carried_off", "end"}
 	bandKeys       = []string{"n", "zero", "mean", "p05", "p25", "p50", "p75", "p95"}
 	provenanceKeys = []string{"commit", "go", "modules", "plan_sha256", "library_sha256", "arguments"}
@@ -162,7 +162,7 @@ func TestForecastFiles(t *testing.T) {
 	if got.code != exitDone || got.stdout != "" || got.stderr != "" {
 		t.Fatalf("exit %d, stdout %q, stderr %q; --quiet --out says nothing", got.code, got.stdout, got.stderr)
 	}
-	want := "a/out a/out/bands.csv a/out/bands.png a/out/bands.svg a/out/forecast.json a/out/provenance.json a/out/replicates.csv a/out/report.html a/out/seed-budget.png a/out/seed-budget.svg"
+	want := "a/out a/out/bands.csv a/out/bands.png a/out/bands.svg a/out/forecast.json a/out/parameters.csv a/out/provenance.json a/out/replicates.csv a/out/report.html a/out/seed-budget.png a/out/seed-budget.svg"
 	if names := strings.Join(listing(t, "a"), " "); names != want {
 		t.Errorf("written: %s\nwant: %s", names, want)
 	}

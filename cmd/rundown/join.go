@@ -131,24 +131,27 @@ var otherRuns = &inputError{text: "they hold other runs than this plan asks for"
 
 // sameBlock tells whether two blocks hold the same runs.
 func sameBlock(a, b *parts.Block) bool {
-	return a.For == b.For && a.Plan == b.Plan && a.Replicates == b.Replicates && a.Seasons == b.Seasons && a.Watches == b.Watches && slices.Equal(a.Columns, b.Columns)
+	return a.For == b.For && a.Plan == b.Plan && a.Replicates == b.Replicates && a.Seasons == b.Seasons && a.Watches == b.Watches && a.Work == b.Work && slices.Equal(a.Columns, b.Columns)
 }
 
 // eachPart reads the numbers of every part, one part at a time, to their place in columns
 // that hold all of them.
-func eachPart(ctx context.Context, set *parts.Set, columns []parts.Columns, then func(*parts.Header)) error {
+func eachPart(ctx context.Context, set *parts.Set, numbers []parts.Numbers, then func(*parts.Header)) error {
 	for _, path := range set.Paths {
 		if err := context.Cause(ctx); err != nil {
 			return err
 		}
-		h, err := parts.ReadFile(path, func(h *parts.Header) ([]parts.Columns, error) {
+		h, err := parts.ReadFile(path, func(h *parts.Header) ([]parts.Numbers, error) {
 			if why := h.Differs(set.Header); why != "" {
 				return nil, errors.New(why)
 			}
-			to := make([]parts.Columns, len(columns))
+			to := make([]parts.Numbers, len(numbers))
 			for i, b := range h.Blocks {
-				for _, c := range columns[i] {
-					to[i] = append(to[i], c[b.First:b.First+b.Count])
+				for _, c := range numbers[i].Columns {
+					to[i].Columns = append(to[i].Columns, c[b.First:b.First+b.Count])
+				}
+				for _, c := range numbers[i].Work {
+					to[i].Work = append(to[i].Work, c[b.First:b.First+b.Count])
 				}
 			}
 			return to, nil

@@ -18,7 +18,7 @@ func (env *environment) takeParts(ctx context.Context, todo []*ready, past *repo
 	var given []study.Outcomes
 	var all []*ensemble.Outcome // one for each block
 	for _, r := range todo {
-		if err := env.room(r.models, r.Replicates); err != nil {
+		if err := env.room(r.models, r.Replicates, r.with.Work); err != nil {
 			return nil, err
 		}
 		var outcomes study.Outcomes
@@ -32,11 +32,11 @@ func (env *environment) takeParts(ctx context.Context, todo []*ready, past *repo
 		}
 		given = append(given, outcomes)
 	}
-	columns := make([]parts.Columns, len(all))
+	numbers := make([]parts.Numbers, len(all))
 	for i, out := range all {
-		columns[i] = out.Columns()
+		numbers[i] = numbersOf(out)
 	}
-	err := eachPart(ctx, set, columns, func(h *parts.Header) {
+	err := eachPart(ctx, set, numbers, func(h *parts.Header) {
 		for i, out := range all {
 			out.AddUnmet(int(h.Blocks[i].Whole))
 		}

@@ -120,7 +120,7 @@ func choose(f *flagSet, library *params.Library, named []string) ([]*params.Entr
 	if len(named) == 2 {
 		e := library.Find(named[0], named[1])
 		if e == nil {
-			return nil, f.wrong("there is nothing called "+quoted(named[1])+" among the "+named[0], sheet.DidYouMean(named[1], library.Names(named[0])))
+			return nil, f.wrong("there is nothing called "+quoted(named[1])+" among the "+named[0], library.Suggest(named[1], named[0]))
 		}
 		return []*params.Entry{e}, nil
 	}

@@ -104,5 +104,5 @@ weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}
 seasons:
   - crop: winter-wheat
   - crop: spring-barley
-    cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}
+    cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}
 `

@@ -1,12 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
+	"strings"
 	"time"
 
 	"rundown/cmd/internal/output"
@@ -20,8 +22,9 @@ type newOptions struct{ plain bool }
 func newCommand() *command {
 	return &command{
 		name: "new", synopsis: "[FILE]", summary: "write a first plan, with comments",
-		about: "At a terminal it asks for field, soil, crops, weed and infestation and writes a plan from " +
-			"the answers. Elsewhere, and with --plain, it writes the starter plan, whose field is " +
+		about: "At a terminal it asks for field, soil, last crop, crops to come, weed, infestation and resistance, " +
+			"writes a plan from the answers and says what the forecast makes of it; < goes back to the question " +
+			"before. Elsewhere, and with --plain, it writes the starter plan, whose field is " +
 			"invented. The plan goes to FILE, or to standard output without one; a file that is " +
 			"there already is never replaced.",
 		examples: []string{"rundown new", "rundown new my-plan.yaml", "rundown new my-plan.yaml --plain"},
@@ -49,16 +52,28 @@ func runNew(ctx context.Context, env *environment, args []string) error {
 		}
 	}
 	plan := rotations.Starter()
-	if !o.plain && env.out.Interactive && output.Listens(env.stdin) {
+	asks := !o.plain && env.out.Interactive && output.Listens(env.stdin)
+	if asks {
 		if plan, err = env.askPlan(ctx, nearestAugust(time.Now())); err != nil {
 			return err
 		}
 	}
-	if len(rest) == 0 {
-		return env.print(plan)
+	return env.writePlan(ctx, f, plan, strings.Join(rest, ""), asks)
+}
+
+// writePlan writes a first plan to a file, or to standard output; an answered one with
+// the answer of its forecast.
+func (env *environment) writePlan(ctx context.Context, f *flagSet, plan []byte, path string, answered bool) error {
+	if path == "" {
+		if err := env.print(plan); err != nil || !answered {
+			return err
+		}
+		env.committed = true
+		aside := *env // the plan is what goes to standard output
+		aside.stdin, aside.stdout, aside.out = bytes.NewReader(plan), env.stderr, env.err
+		return aside.firstAnswer(ctx, "-", "the plan")
 	}
-	path := rest[0]
-	err = output.CreateNew(ctx, path, func(w io.Writer) error {
+	err := output.CreateNew(ctx, path, func(w io.Writer) error {
 		_, err := w.Write(plan)
 		return err
 	})
@@ -68,7 +83,22 @@ func runNew(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	return env.print(fmt.Appendf(nil, "%s is written. Edit it, then:\n  rundown check %s\n  rundown forecast %s\n", path, path, path))
+	env.committed = true
+	if err := env.print(fmt.Appendf(nil, "%s is written. Edit it, then:\n  rundown check %s\n  rundown forecast %s\n", path, path, path)); err != nil || !answered {
+		return err
+	}
+	return env.firstAnswer(ctx, path, path)
+}
+
+// firstAnswer prints what 'rundown forecast PLAN --brief' does.
+func (env *environment) firstAnswer(ctx context.Context, plan, name string) error {
+	if err := env.print([]byte("\nWhat it comes to as it stands:\n")); err != nil {
+		return err
+	}
+	if err := runForecast(ctx, env, []string{plan, "--brief"}); err != nil {
+		return &unfinished{what: name + " is written, but its forecast was not finished", cause: err}
+	}
+	return nil
 }
 
 func taken(f *flagSet, path string) error {

@@ -158,10 +158,10 @@ func (o *partOption) enough(f *flagSet, runs int) error {
 func thenJoin(dir string) string { return "rundown join " + dir }
 
 // writePart writes a part into the folder of --out and says so, and what comes next.
-func (env *environment) writePart(ctx context.Context, h *parts.Header, columns []parts.Columns, o *runOptions, next string) error {
+func (env *environment) writePart(ctx context.Context, h *parts.Header, numbers []parts.Numbers, o *runOptions, next string) error {
 	name := parts.FileName(h.Part, h.Of, h.Round)
 	err := env.writeFiles(ctx, o.out, []string{name}, map[string]func(io.Writer) error{
-		name: func(w io.Writer) error { return parts.Write(w, h, columns) },
+		name: func(w io.Writer) error { return parts.Write(w, h, numbers) },
 	})
 	if err != nil || o.quiet {
 		return err

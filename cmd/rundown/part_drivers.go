@@ -87,13 +87,13 @@ func (in *staged) make(s drivers.Stage, runs int, share func(first, count int) (
 	if err != nil {
 		return err
 	}
-	b.Run0 = sumOf(first)
+	b.Run0 = sumOf(parts.Numbers{Columns: first})
 	h.Blocks = []parts.Block{b}
 	next := thenJoin(in.o.out)
 	if s == drivers.Screening {
 		next = in.secondRound(in.o.out) + ", for every K"
 	}
-	if err := in.env.writePart(in.ctx, h, []parts.Columns{columns}, &in.o.runOptions, next); err != nil {
+	if err := in.env.writePart(in.ctx, h, []parts.Numbers{{Columns: columns}}, &in.o.runOptions, next); err != nil {
 		return err
 	}
 	return errPartWritten
@@ -126,7 +126,7 @@ func (in *staged) take(s drivers.Stage, runs int, set *parts.Set) ([][]float64, 
 	for i := range columns {
 		columns[i] = make([]float64, runs)
 	}
-	return columns, eachPart(in.ctx, set, []parts.Columns{columns}, func(*parts.Header) {})
+	return columns, eachPart(in.ctx, set, []parts.Numbers{{Columns: columns}}, func(*parts.Header) {})
 }
 
 // announce says what long runs cost before they begin: of a part its share of a

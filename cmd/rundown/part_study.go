@@ -22,7 +22,7 @@ func (env *environment) makePart(ctx context.Context, todo []*ready, o *runOptio
 	if err != nil {
 		return err
 	}
-	var columns []parts.Columns
+	var numbers []parts.Numbers
 	for _, r := range todo {
 		outcomes, err := env.share(ctx, r, o, a.part)
 		if err != nil {
@@ -35,10 +35,10 @@ func (env *environment) makePart(ctx context.Context, todo []*ready, o *runOptio
 		for i, out := range outcomes {
 			b := r.block(i, a.part)
 			b.Run0, b.Whole = firsts[i], int64(out.Unmet())
-			h.Blocks, columns = append(h.Blocks, b), append(columns, out.Columns())
+			h.Blocks, numbers = append(h.Blocks, b), append(numbers, numbersOf(out))
 		}
 	}
-	return env.writePart(ctx, h, columns, o, thenJoin(o.out))
+	return env.writePart(ctx, h, numbers, o, thenJoin(o.out))
 }
 
 // share makes a part's share of runs, which may be none.
@@ -66,16 +66,24 @@ func firstRuns(ctx context.Context, r *ready) ([]string, error) {
 	}
 	var out []string
 	for _, o := range outcomes {
-		out = append(out, sumOf(o.Columns()))
+		out = append(out, sumOf(numbersOf(o)))
 	}
 	return out, nil
 }
 
-// sumOf is the sum of columns.
-func sumOf(columns parts.Columns) string {
+// numbersOf are the numbers of an outcome, which are its own.
+func numbersOf(o *ensemble.Outcome) parts.Numbers {
+	return parts.Numbers{Columns: o.Columns(), Work: o.WorkColumns()}
+}
+
+// sumOf is the sum of a block's numbers.
+func sumOf(n parts.Numbers) string {
 	sum := sha256.New()
-	for _, column := range columns {
+	for _, column := range n.Columns {
 		_ = binary.Write(sum, binary.LittleEndian, column) // a sum takes everything
+	}
+	for _, column := range n.Work {
+		_ = binary.Write(sum, binary.LittleEndian, column)
 	}
 	return hex.EncodeToString(sum.Sum(nil))
 }
@@ -86,6 +94,9 @@ var roundNames = map[study.Round]string{study.Main: "main", study.Sides: "sides"
 // block is what a part holds of a plan of these runs.
 func (r *ready) block(plan int, part *partOption) parts.Block {
 	b := parts.Block{For: roundNames[r.Round], Plan: plan, Replicates: r.Replicates, Seasons: r.models[plan].Seasons(), Watches: len(r.with.Watches)}
+	if r.with.Work {
+		b.Work = len(r.models[plan].Work())
+	}
 	b.First, b.Count = parts.Range(r.Replicates, part.part, part.of)
 	for k := range sim.MetricCount {
 		b.Columns = append(b.Columns, sim.Metrics[k].Name)

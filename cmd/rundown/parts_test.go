@@ -196,22 +196,18 @@ func TestWrongParts(t *testing.T) {
 // rewrite changes a part and sums it up anew.
 func rewrite(t *testing.T, path string, change func(*parts.Header), number func(float64) float64) {
 	t.Helper()
-	var columns []parts.Columns
-	h, err := parts.ReadFile(path, func(h *parts.Header) ([]parts.Columns, error) {
+	var numbers []parts.Numbers
+	h, err := parts.ReadFile(path, func(h *parts.Header) ([]parts.Numbers, error) {
 		for _, b := range h.Blocks {
-			c := make(parts.Columns, len(b.Columns)*b.Seasons+b.Watches)
-			for i := range c {
-				c[i] = make([]float64, b.Count)
-			}
-			columns = append(columns, c)
+			numbers = append(numbers, b.Room())
 		}
-		return columns, nil
+		return numbers, nil
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, block := range columns {
-		for _, column := range block {
+	for _, block := range numbers {
+		for _, column := range block.Columns {
 			for i := range column {
 				if number != nil {
 					column[i] = number(column[i])
@@ -227,7 +223,7 @@ func rewrite(t *testing.T, path string, change func(*parts.Header), number func(
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if err := parts.Write(f, h, columns); err != nil {
+	if err := parts.Write(f, h, numbers); err != nil {
 		t.Fatal(err)
 	}
 }

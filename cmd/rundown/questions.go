@@ -23,10 +23,12 @@ type answers struct {
 	field    string
 	areaHa   float64
 	soil     string
+	lastCrop string
 	crops    []string // in order; empty with a rotation
 	rotation string   // a ready-made one
 	weed     string
-	heads    string // as it stands in the plan
+	heads    string            // as it stands in the plan
+	resists  map[string]string // HRAC group: one of survivals
 	start    date.Day
 }
 
@@ -39,8 +41,22 @@ type interview struct {
 	library *params.Library
 }
 
+// question is one line that is asked for.
+type question struct {
+	text    string
+	choices []string
+	usual   string // taken for an empty line; an answer that was given before takes its place
+	accept  func(string) error
+}
+
 // errNoAnswers is the end of the input before the last answer.
 var errNoAnswers = errors.New("the questions were not answered to the end")
+
+// goBack is the answer that leads back to the question before, and errBack what ask
+// says of it.
+const goBack = "<"
+
+var errBack = errors.New("back to the question before")
 
 // listen reads lines in the background, so that an interruption need not wait
 // for one.
@@ -61,13 +77,13 @@ func listen(ctx context.Context, in io.Reader) <-chan string {
 
 // ask repeats a question until accept takes the answer. The choices, if there
 // are any, are listed under it.
-func (q *interview) ask(question string, choices []string, usual string, accept func(string) error) error {
-	text := "\n" + question + "\n"
-	if len(choices) > 0 {
-		text += report.Listing([]report.Term{{Text: strings.Join(choices, ", ")}}, "", q.columns)
+func (q *interview) ask(head string, x *question) error {
+	text := "\n" + q.wrapped(head+" "+x.text)
+	if len(x.choices) > 0 {
+		text += q.wrapped(strings.Join(x.choices, ", "))
 	}
 	for {
-		if _, err := fmt.Fprintf(q.out, "%s[%s]: ", text, usual); err != nil {
+		if _, err := fmt.Fprintf(q.out, "%s[%s]: ", text, x.usual); err != nil {
 			return err
 		}
 		text = "" // not again with every try
@@ -81,53 +97,84 @@ func (q *interview) ask(question string, choices []string, usual string, accept 
 		if !ok {
 			return errNoAnswers
 		}
-		if line = strings.TrimSpace(line); line == "" {
-			line = usual
+		switch line = strings.TrimSpace(line); line {
+		case goBack:
+			return errBack
+		case "":
+			line = x.usual
 		}
-		err := accept(line)
+		err := x.accept(line)
 		if err == nil {
+			x.usual = line
 			return nil
 		}
-		if _, err := fmt.Fprintf(q.out, "  %v\n", err); err != nil {
+		if _, err := fmt.Fprint(q.out, q.wrapped(err.Error())); err != nil {
 			return err
 		}
 	}
 }
 
+// wrapped is text in lines that fit the terminal, broken between words.
+func (q *interview) wrapped(text string) string {
+	return report.Listing([]report.Term{{Text: text}}, "", q.columns)
+}
+
 // usualCrops is the sequence that is offered.
 const usualCrops = "spring-barley, winter-wheat"
 
-// all asks the five questions. A crop sequence that cannot be planned is asked
+// questions are what is asked, in order. A crop sequence that cannot be planned is asked
 // for again, with what is wrong with it.
+func (q *interview) questions(a *answers) []question {
+	named := func(text, kind, usual string, to *string) question {
+		return question{text, q.library.Names(kind), usual, func(s string) error {
+			name, err := q.find(kind, s)
+			*to = name
+			return err
+		}}
+	}
+	readyMade := rotations.ReadyMade()
+	readyMade[0] = "or ready-made: " + readyMade[0]
+	list := []question{
+		{"Field: its name, a comma, and its size in ha", nil, "My field, 10", a.takeField},
+		named("Soil", "soils", "clay", &a.soil),
+		named("Last crop: the one in which the heads were counted", "crops", "winter-wheat", &a.lastCrop),
+		{"Crops to come, in order, with commas; or a ready-made rotation",
+			append(q.library.Names("crops"), readyMade...), usualCrops, q.takeCrops(a)},
+		named("Weed", "weeds", "black-grass", &a.weed),
+		{"Infestation: heads per m² counted last June, or a range such as 25-60", nil, "25", a.takeHeads},
+	}
+	for _, g := range asksResistance {
+		list = append(list, question{"Does the weed survive " + g.words + "?", survivals, survivals[0], a.takeResistance(g.hrac)})
+	}
+	return list
+}
+
+// all asks the questions, one after the other and back where that is wished.
 func (q *interview) all(start date.Day) ([]byte, error) {
-	a := &answers{start: start}
-	_, _ = fmt.Fprint(q.out, "Five questions; an empty line takes what stands in brackets.\n")
-	if err := q.ask("Field: its name, a comma, and its size in ha", nil, "Long Ground, 12", a.takeField); err != nil {
-		return nil, err
-	}
-	if err := q.askName("Soil", "soils", "clay", &a.soil); err != nil {
-		return nil, err
-	}
-	if err := q.ask("Crops in order, with commas; or a ready-made rotation", append(q.library.Names("crops"), rotations.ReadyMade()...), usualCrops, q.takeCrops(a)); err != nil {
-		return nil, err
-	}
-	if err := q.askName("Weed", "weeds", "black-grass", &a.weed); err != nil {
-		return nil, err
-	}
-	if err := q.ask("Infestation: heads per m² counted last June, or a range such as 25-60", nil, "40", a.takeHeads); err != nil {
-		return nil, err
-	}
-	for {
-		plan := a.plan()
-		wrong := q.check(plan)
-		if wrong == "" {
-			return plan, nil
-		}
-		_, _ = fmt.Fprintf(q.out, "  These crops cannot follow each other as they stand:\n  %s\n", wrong)
-		if err := q.ask("Crops in order, with commas", nil, usualCrops, q.takeCrops(a)); err != nil {
+	a := &answers{start: start, resists: map[string]string{}}
+	list := q.questions(a)
+	_, _ = fmt.Fprint(q.out, q.wrapped(fmt.Sprintf("%d questions. An empty line takes what stands in brackets; %s goes back to the question before.", len(list), goBack)))
+	for i := 0; i < len(list); {
+		switch err := q.ask(fmt.Sprintf("%d.", i+1), &list[i]); {
+		case errors.Is(err, errBack):
+			i = max(0, i-1)
+		case err != nil:
 			return nil, err
+		default:
+			i++
 		}
 	}
+	return a.plan(), nil
+}
+
+// misfit says what is wrong with the crops as a plan of this field, and nothing else yet.
+func (q *interview) misfit(a *answers) error {
+	x := *a
+	x.weed, x.heads, x.resists = "black-grass", "1", nil
+	if wrong := q.check(x.plan()); wrong != "" {
+		return fmt.Errorf("these crops cannot follow each other as they stand: %s", wrong)
+	}
+	return nil
 }
 
 func (q *interview) check(plan []byte) string {
@@ -135,15 +182,10 @@ func (q *interview) check(plan []byte) string {
 	if p := rotations.Read("the plan", plan, &m); p != nil {
 		p.Resolve(q.library, &m)
 	}
-	return strings.ReplaceAll(m.Error(), "\n", "\n  ")
-}
-
-func (q *interview) askName(what, kind, usual string, to *string) error {
-	return q.ask(what, q.library.Names(kind), usual, func(s string) error {
-		name, err := q.find(kind, s)
-		*to = name
-		return err
-	})
+	if m.Len() == 0 {
+		return ""
+	}
+	return m.Error()
 }
 
 // find takes a name as people write it: with spaces, in capitals, or an EPPO code.
@@ -151,7 +193,7 @@ func (q *interview) find(kind, s string) (string, error) {
 	name := strings.ReplaceAll(strings.ToLower(strings.Join(strings.Fields(s), " ")), " ", "-")
 	e := q.library.Find(kind, name)
 	if e == nil {
-		return "", fmt.Errorf("%q is not in the library; %s", strings.TrimSpace(s), sheet.DidYouMean(name, q.library.Names(kind)))
+		return "", fmt.Errorf("%q is not in the library; %s", strings.TrimSpace(s), q.library.Suggest(name, kind))
 	}
 	return e.Name, nil
 }
@@ -163,7 +205,7 @@ func (a *answers) takeField(s string) error {
 	}
 	ha, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(size), "ha")), 64)
 	if err != nil || !(ha > 0 && ha <= 1000) || strings.TrimSpace(name) == "" {
-		return errors.New("write the name, a comma and the size in ha, up to 1000: Long Ground, 12")
+		return errors.New("write the name, a comma and the size in ha, up to 1000: My field, 10")
 	}
 	a.field, a.areaHa = strings.TrimSpace(name), ha
 	return nil
@@ -174,7 +216,7 @@ func (q *interview) takeCrops(a *answers) func(string) error {
 		a.crops, a.rotation = nil, ""
 		if name := strings.ToLower(strings.TrimSpace(s)); slices.Contains(rotations.ReadyMade(), name) {
 			a.rotation = name
-			return nil
+			return q.misfit(a)
 		}
 		for _, part := range strings.Split(s, ",") {
 			name, err := q.find("crops", part)
@@ -186,7 +228,7 @@ func (q *interview) takeCrops(a *answers) func(string) error {
 		if len(a.crops) > mostAsked {
 			return fmt.Errorf("%d crops are more than a first plan takes; write up to %d, and the rest into the file", len(a.crops), mostAsked)
 		}
-		return nil
+		return q.misfit(a)
 	}
 }
 

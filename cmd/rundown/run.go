@@ -63,7 +63,7 @@ func (env *environment) runAs(ctx context.Context, what string, models []*sim.Mo
 	if with.Replicates == 0 {
 		with.Replicates = o.replicates
 	}
-	if err := env.room(models, with.Replicates); err != nil {
+	if err := env.room(models, with.Replicates, with.Work); err != nil {
 		return nil, err
 	}
 	progress := output.NewProgress(env.stderr, env.err, what)
@@ -89,15 +89,19 @@ const (
 // room refuses results that would not go into the memory, before any run, and
 // otherwise sets what the program may take: an eighth more than its results, and
 // what it takes without any; its code is on top of that.
-func (env *environment) room(models []*sim.Model, replicates int) error {
-	seasons := 0
+func (env *environment) room(models []*sim.Model, replicates int, work bool) error {
+	seasons, pieces := 0, 0
 	for _, m := range models {
 		seasons += m.Seasons()
+		if work {
+			pieces += len(m.Work())
+		}
 	}
-	if err := roomFor(env.results, seasons, replicates); err != nil {
+	each := ensemble.SeasonBytes*int64(seasons) + ensemble.WorkBytes*int64(pieces)
+	if err := roomFor(env.results, each, seasons, replicates); err != nil {
 		return err
 	}
-	env.results += ensemble.SeasonBytes * int64(seasons) * int64(replicates)
+	env.results += each * int64(replicates)
 	if need := env.results + env.results/4; need > addresses() {
 		return fmt.Errorf("the results would take %.1f GiB, more addresses than this shell allows; allow more with 'ulimit -v' or give fewer --replicates", gib(need))
 	}
@@ -108,15 +112,27 @@ func (env *environment) room(models []*sim.Model, replicates int) error {
 	return nil
 }
 
-// roomFor refuses replicates of so many seasons in all beside what else is taken.
-func roomFor(taken int64, seasons, replicates int) error {
-	each := ensemble.SeasonBytes * int64(seasons)
+// roomFor refuses replicates of so many bytes, and seasons in all, beside what else is taken.
+func roomFor(taken, each int64, seasons, replicates int) error {
 	need := taken + each*int64(replicates)
 	if need <= largest {
 		return nil
 	}
 	return &usageError{text: fmt.Sprintf("%d replicates of %d seasons in all would take %.1f GiB of memory; at most %.0f are taken", replicates, seasons, gib(need), gib(largest)),
 		hint: fmt.Sprintf("give --replicates %d or fewer", max(1, (largest-taken)/each))}
+}
+
+// largestTable is how large a table of single runs may become.
+const largestTable = 2 << 30
+
+// notTooLarge refuses a table of about so many bytes, before any run.
+func notTooLarge(name string, bytes int64, replicates int) error {
+	if bytes <= largestTable {
+		return nil
+	}
+	fits := int(float64(replicates) * float64(largestTable) / float64(bytes))
+	return &usageError{text: fmt.Sprintf("%s would take about %.1f GiB; at most %.0f GiB are written", name, gib(bytes), gib(largestTable)),
+		hint: fmt.Sprintf("give --replicates %d or fewer", max(1, fits))}
 }
 
 func gib(bytes int64) float64 { return float64(bytes) / (1 << 30) }

@@ -71,7 +71,7 @@ func makeReady(r study.Runs, names []string, past *report.Past) (*ready, error) 
 			return nil, err
 		}
 	}
-	with.Replicates = r.Replicates
+	with.Replicates, with.Work = r.Replicates, r.Work
 	return &ready{r, models, with}, nil
 }
 

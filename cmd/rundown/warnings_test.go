@@ -29,7 +29,7 @@ func TestForecastWarnings(t *testing.T) {
 			[]string{"no-fallback"}, []string{"planned-crop-not-drilled", "ledger"}},
 		{"a cover, resistance, an uncertain count",
 			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 1, high: 90}, resistance: {\"2\": 0.5}}\n" +
-				"seasons: [{crop: spring-barley, cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}}]\n", "30",
+				"seasons: [{crop: spring-barley, cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}}]\n", "30",
 			[]string{"cover-not-modelled", "resistance", "start-uncertain", "tails-uncertain"}, []string{"weed-free-start", "died-out", "ledger"}},
 		{"hands sent among far too many weeds",
 			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat, herbicides: [], in_crop: [{date: 8 Jun, with: hand-rogue}]}]\n", "60",

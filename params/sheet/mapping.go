@@ -23,7 +23,7 @@ type Value struct {
 }
 
 // Range tells whether an uncertain quantity was given as a range.
-func (v *Value) Range() bool { return v.High > 0 }
+func (v *Value) Range() bool { return v.High > v.Low }
 
 // Date is a date as written: with its year or without.
 type Date struct {

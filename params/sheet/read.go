@@ -160,7 +160,7 @@ func (v *Value) readFree(n *Node, m *Mistakes) bool {
 	}
 	v.Map = &Mapping{Place: n.Place, Path: v.Path}
 	for i, key := range n.Keys {
-		if k.Library != "" && !properName(key, k.Library, m) {
+		if k.Library != "" && !properName(key, k, m) {
 			continue
 		}
 		of := *k.Of

@@ -23,7 +23,7 @@ func farm() *Table {
 		{Name: "field", Kind: Nested, Table: field},
 		{Name: "start", Kind: FullDate},
 		{Name: "harvest", Kind: AnnualDate},
-		{Name: "crop", Kind: Name, Library: "crops"},
+		{Name: "crop", Kind: Name, Library: "crops", New: true},
 		{Name: "sprays", Kind: List, Of: &spray},
 		{Name: "months", Kind: List, Count: 3, Of: &Key{Kind: Number}},
 		{Name: "prices", Kind: Free, Library: "crops", FreeKey: "crop", Of: &Key{Kind: Number, High: 1000}},

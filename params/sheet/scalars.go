@@ -35,7 +35,7 @@ func (v *Value) readScalar(n *Node, m *Mistakes) bool {
 		}
 		return true
 	case Name:
-		return properName(n, v.Key.Library, m)
+		return properName(n, v.Key, m)
 	}
 	text := strings.TrimSpace(n.Text)
 	switch {
@@ -67,9 +67,17 @@ var (
 	notName  = regexp.MustCompile(`[^a-z0-9]+`)
 )
 
-// properName tells whether a word has the form of a library name. Weeds and
-// crops may also be named by their EPPO code.
-func properName(n *Node, kind string, m *Mistakes) bool {
+// longestName is how many bytes a name may have that is looked up.
+const longestName = 80
+
+// properName tells whether a word may be a library name. Who looks names up knows what
+// there is, and says what is nearest to a wrong one: so any words will do, unless the
+// name is of something new. Weeds and crops may also be named by their EPPO code.
+func properName(n *Node, k *Key, m *Mistakes) bool {
+	kind := k.Library
+	if n.Shape == Scalar && !n.Null && !k.New && strings.TrimSpace(n.Text) != "" && len(n.Text) <= longestName && !strings.ContainsFunc(n.Text, unseen) {
+		return true
+	}
 	if n.Shape == Scalar && (nameForm.MatchString(n.Text) || (kind == "weeds" || kind == "crops") && eppoForm.MatchString(n.Text)) {
 		return true
 	}
@@ -217,7 +225,8 @@ func rangeTable(k *Key) *Table {
 }
 
 // readUncertain reads a number or {low: 25, high: 60}, the 5 % and 95 % points
-// of a lognormal distribution, whose median is their geometric mean.
+// of a lognormal distribution, whose median is their geometric mean. Where the key takes
+// numbers below 0 a range may begin there; it is then of a normal distribution.
 func (v *Value) readUncertain(n *Node, m *Mistakes) bool {
 	if n.Shape != Map {
 		x, ok := readNumber(n, &Key{Name: v.Key.Name, Kind: Number, Unit: v.Key.Unit, Low: v.Key.Low, High: v.Key.High, Above: v.Key.Above}, m)
@@ -229,7 +238,7 @@ func (v *Value) readUncertain(n *Node, m *Mistakes) bool {
 	switch {
 	case low == nil || high == nil:
 		return false
-	case low.Number <= 0:
+	case low.Number <= 0 && v.Key.Low >= 0:
 		m.Add(low.Place, "the range of %q begins at %s; expected a number above 0 (for a single value write the number alone)", v.Key.Name, Plain(low.Number))
 		return false
 	case high.Number <= low.Number:
@@ -237,6 +246,9 @@ func (v *Value) readUncertain(n *Node, m *Mistakes) bool {
 		return false
 	}
 	v.Low, v.High = low.Number, high.Number
-	v.Number = math.Sqrt(v.Low) * math.Sqrt(v.High)
+	v.Number = (v.Low + v.High) / 2
+	if v.Low > 0 {
+		v.Number = math.Sqrt(v.Low) * math.Sqrt(v.High)
+	}
 	return true
 }

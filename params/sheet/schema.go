@@ -142,14 +142,14 @@ func (k *Key) shape(names lister) object {
 }
 
 // lognormalRange is rangeTable with what readUncertain asks of it: it begins
-// above 0.
+// above 0, unless the number itself may be below.
 func lognormalRange(k *Key) *Table {
 	t := rangeTable(k)
 	low := &t.Keys[0]
 	if !low.limited() {
 		low.High = math.Inf(1)
 	}
-	if low.Low <= 0 {
+	if low.Low == 0 {
 		low.Low, low.Above = 0, true
 	}
 	return t

@@ -41,6 +41,7 @@ type Key struct {
 	Above    bool     // Low itself is refused
 	Choices  []string // of Choice
 	Library  string   // of Name, and of the keys of Free: the kind in the library
+	New      bool     // of Name: what is named is new, so it must have the form of a name; others are looked up by who reads them
 	Required bool
 	Count    int    // of List: how many items there must be; 0 for any number
 	Least    int    // of List: the fewest items

@@ -24,7 +24,7 @@ func Nearest(word string, names []string) string {
 		return ""
 	}
 	for _, n := range names {
-		if d := distance(strings.ToLower(word), n); d < at && 2*d < len(n) {
+		if d := Distance(strings.ToLower(word), n); d < at && 2*d < len(n) {
 			best, at = n, d
 		}
 	}
@@ -43,8 +43,8 @@ func DidYouMean(word string, names []string) string {
 	return "expected one of: " + strings.Join(names, ", ")
 }
 
-// distance is the optimal string alignment distance of two words.
-func distance(a, b string) int {
+// Distance is the optimal string alignment distance of two words.
+func Distance(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	if len(x) > 40 || len(y) > 40 {
 		return 99

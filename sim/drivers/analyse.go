@@ -17,6 +17,9 @@ type Analysis struct {
 	Blocks  []Block
 	Seasons []*Indices // by season; blocks as Blocks
 	Runs    int
+
+	design  *design
+	outputs []float64 // of every run of the design, in the season that inputs are ranked by
 }
 
 // Cost is the number of runs that an analysis takes: of the screening and of
@@ -60,7 +63,7 @@ func Analyse(ctx context.Context, m *sim.Model, o Options) (*Analysis, error) {
 	if err != nil {
 		return nil, err
 	}
-	a.Blocks = d.blocks
+	a.Blocks, a.design = d.blocks, d
 	per := d.runs()
 	runs := o.batch(m, Sharing, len(a.Inputs.List), o.Rows*per, progress(screening))
 	runs.fill = func(w *sim.Worker, run int, u, theta []float64) sim.Luck {
@@ -79,6 +82,7 @@ func Analyse(ctx context.Context, m *sim.Model, o Options) (*Analysis, error) {
 	if err != nil {
 		return nil, err
 	}
+	a.outputs = out[o.Season]
 	key := random.Root(o.Seed, random.Parameters, 0).WithText("drivers/bootstrap")
 	for s := range out {
 		a.Seasons = append(a.Seasons, NewIndices(d.sample(out[s]), key.With(uint64(s))))

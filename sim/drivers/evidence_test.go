@@ -21,7 +21,7 @@ var evidence = flag.Int("evidence", 0, "rows by which the evidence behind the ex
 
 // weighed are the plans whose evidence is weighed: every weed, early and late
 // wheat, spring crops and a cover, each once.
-var weighed = []string{"early-wheat", "late-wheat", "wheat-and-spring-barley", "three-springs", "barley-with-cover", "rye-grass", "brome", "wild-oat"}
+var weighed = []string{"early-wheat", "late-wheat", "wheat-and-oats", "two-springs", "oats-with-cover", "rye-grass", "brome", "wild-oat"}
 
 // Weighs the evidence and writes evidence.csv, which the program carries:
 //

@@ -13,6 +13,7 @@ import (
 type Input struct {
 	Path  string        // of the value; "constraint/…" for what is known of a product of values
 	Label string        // in words
+	Short string        // at most 28 characters
 	Unit  string        // "" for a pure departure
 	Grade params.Grade  // of the evidence
 	From  string        // source of the value, as the library cites it
@@ -56,7 +57,7 @@ func NewInputs(m *sim.Model) *Inputs {
 	}
 	for i, v := range c.Space.Values {
 		if i != ready && i != in.heads {
-			in.List = append(in.List, Input{Path: v.Path, Label: v.Label, Unit: v.Unit, Grade: v.Grade, From: v.Source, Value: v,
+			in.List = append(in.List, Input{Path: v.Path, Label: v.Label, Short: v.Short, Unit: v.Unit, Grade: v.Grade, From: v.Source, Value: v,
 				Middle: v.Quantile(0.5), P05: v.Quantile(0.05), P95: v.Quantile(0.95), at: i})
 		}
 	}
@@ -68,13 +69,13 @@ const inTwenty = 1.6449
 
 func oldShare(weed *params.Entry, set *params.Value) Input {
 	v, sd := weed.Value("old_share_target"), weed.Value("old_share_target_sd").Central
-	return Input{Path: PathOld, Label: "share of plants from old seed", Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
+	return Input{Path: PathOld, Label: "share of plants from old seed", Short: "plants from old seed", Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
 		Middle: v.Central, P05: max(0, v.Central-inTwenty*sd), P95: min(1, v.Central+inTwenty*sd)}
 }
 
 func seedReturn(weed *params.Entry, target float64, set *params.Value) Input {
 	v, sd := weed.Value("return_target"), weed.Value("return_target_sd").Central
-	return Input{Path: PathReturn, Label: "what one seed returns a year", Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
+	return Input{Path: PathReturn, Label: "what one seed returns a year", Short: "seed returned a year", Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
 		Middle: target, P05: target * math.Exp(-inTwenty*sd), P95: target * math.Exp(inTwenty*sd)}
 }
 

@@ -17,7 +17,7 @@ import (
 // a ledger that balances and no value but finite ones.
 func TestSixtySeasons(t *testing.T) {
 	text := "field: {area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 10}\n" +
-		"seasons: [{crop: winter-wheat}, {crop: spring-barley, cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}}]\nrepeat: 30\n"
+		"seasons: [{crop: winter-wheat}, {crop: spring-barley, cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}}]\nrepeat: 30\n"
 	m := model(t, text)
 	if n := m.Seasons(); n != 60 {
 		t.Fatalf("%d seasons", n)
@@ -128,7 +128,7 @@ func TestOneSeed(t *testing.T) {
 // dry, too cold, under water on clay), the plan is refused.
 func TestExtremeWeather(t *testing.T) {
 	const text = "field: {area_ha: 1, soil: %s, weather: {file: w.csv, units: {temperature: C, rain: mm}}}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\n" +
-		"seasons: [{crop: winter-wheat}, {crop: spring-barley, cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}}]\n"
+		"seasons: [{crop: winter-wheat}, {crop: spring-barley, cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}}]\n"
 	days := map[string][3]float64{"hot": {50, 60, 0}, "wet": {5, 12, 1000}, "cold": {-60, -60, 0}, "same": {10, 10, 0}}
 	for _, name := range []string{"hot", "wet", "cold", "same", "leaping"} {
 		var record strings.Builder

@@ -20,6 +20,7 @@ type Outcome struct {
 	values     []float64            // metric, season, replicate
 	watches    int
 	watched    []float64 // watch, replicate
+	work       []uint32  // piece of work, replicate; packed; nil: not kept
 	unmet      atomic.Int64
 }
 
@@ -38,16 +39,19 @@ func newOutcome(m *sim.Model, o *Options) *Outcome {
 	if o.Sink != nil {
 		kept, watches = nil, 0
 	}
-	return room(m, o.First, o.Replicates, kept, watches)
+	return room(m, o.First, o.Replicates, kept, watches, o.Work && o.Sink == nil)
 }
 
-func room(m *sim.Model, first, replicates int, kept []sim.Metric, watches int) *Outcome {
+func room(m *sim.Model, first, replicates int, kept []sim.Metric, watches int, work bool) *Outcome {
 	out := &Outcome{Model: m, First: first, Replicates: replicates, seasons: m.Seasons(), kept: slices.Clone(kept), watches: watches}
 	for k := range out.place {
 		out.place[k] = slices.Index(kept, sim.Metric(k))
 	}
 	out.values = make([]float64, len(kept)*out.seasons*replicates)
 	out.watched = make([]float64, watches*replicates)
+	if work {
+		out.work = make([]uint32, len(m.Work())*replicates)
+	}
 	return out
 }
 
@@ -93,6 +97,19 @@ func (o *Outcome) Columns() [][]float64 {
 	return out
 }
 
+// WorkColumns are what became of every piece of work by replicate, packed; none where it
+// was not kept. What is put into them is the outcome's.
+func (o *Outcome) WorkColumns() [][]uint32 {
+	if o.work == nil {
+		return nil
+	}
+	var out [][]uint32
+	for i := range o.Model.Work() {
+		out = append(out, o.work[i*o.Replicates:(i+1)*o.Replicates:(i+1)*o.Replicates])
+	}
+	return out
+}
+
 // AddUnmet counts replicates that were run elsewhere into Unmet.
 func (o *Outcome) AddUnmet(n int) { o.unmet.Add(int64(n)) }
 
@@ -111,6 +128,11 @@ func (o *Outcome) keep(k int, rec *sim.Record) error {
 	for i := range o.watches {
 		o.watched[i*o.Replicates+k] = rec.Watched[i]
 	}
+	if o.work != nil {
+		for i := range rec.Work {
+			o.work[i*o.Replicates+k] = pack(&rec.Work[i], o.Model.First())
+		}
+	}
 	return nil
 }
 
@@ -125,7 +147,7 @@ func Join(parts ...*Outcome) (*Outcome, error) {
 	first := parts[0]
 	n := 0
 	for _, p := range parts {
-		if p.seasons != first.seasons || p.watches != first.watches || !slices.Equal(p.kept, first.kept) {
+		if p.seasons != first.seasons || p.watches != first.watches || p.KeepsWork() != first.KeepsWork() || !slices.Equal(p.kept, first.kept) {
 			return nil, fmt.Errorf("runs of different plans, or of which different things were kept, cannot be joined")
 		}
 		if p.First != first.First+n {
@@ -133,7 +155,7 @@ func Join(parts ...*Outcome) (*Outcome, error) {
 		}
 		n += p.Replicates
 	}
-	out := room(first.Model, first.First, n, first.kept, first.watches)
+	out := room(first.Model, first.First, n, first.kept, first.watches, first.KeepsWork())
 	at := 0
 	for _, p := range parts {
 		for column := range len(out.kept) * out.seasons {
@@ -141,6 +163,9 @@ func Join(parts ...*Outcome) (*Outcome, error) {
 		}
 		for i := range out.watches {
 			copy(out.watched[i*n+at:], p.Watched(i))
+		}
+		for i := range len(out.work) / n {
+			copy(out.work[i*n+at:], p.work[i*p.Replicates:(i+1)*p.Replicates])
 		}
 		out.unmet.Add(p.unmet.Load())
 		at += p.Replicates

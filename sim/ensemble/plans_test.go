@@ -64,7 +64,7 @@ func (p planner) season(b *strings.Builder) {
 		}
 		fmt.Fprintf(b, "  - crop: %s\n    cultivate: %s\n    spray_off: [{days_before_drilling: 2}]\n    drill: {date: %d Mar, latest: 25 Apr, with: %s}\n    herbicides: %s\n", crop, till, 5+p.IntN(22), drill, herbicides)
 		if p.IntN(2) == 0 {
-			fmt.Fprintf(b, "    cover: {mix: %s, sow: 28 Sep, destroy: %s}\n", p.of("oat-bean-pea", "rye-vetch", "mustard"), p.of("25 Jan", "1 Mar"))
+			fmt.Fprintf(b, "    cover: {mix: %s, sow: 28 Sep, destroy: %s}\n", p.of("oats-legumes", "rye-vetch", "mustard"), p.of("25 Jan", "1 Mar"))
 		}
 	case 3:
 		fmt.Fprintf(b, "  - crop: fallow\n    cultivate: %s\n    spray_off: [20 Apr, 28 May]\n    herbicides: []\n", till)

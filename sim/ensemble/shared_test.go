@@ -88,7 +88,7 @@ func same(t *testing.T, what string, a, b *ensemble.Outcome) {
 // runs: by turns, least of each, since a machine is not equally quiet for long.
 func BenchmarkCompared(b *testing.B) {
 	var models []*sim.Model
-	for _, file := range []string{"early-wheat", "late-wheat", "wheat-and-spring-barley", "three-springs"} {
+	for _, file := range []string{"early-wheat", "late-wheat", "wheat-and-oats", "two-springs"} {
 		text, err := os.ReadFile("../../examples/" + file + ".yaml")
 		if err != nil {
 			b.Fatal(err)

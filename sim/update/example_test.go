@@ -40,8 +40,8 @@ func exampleModel(t testing.TB) *sim.Model {
 // The hidden field: one run of the model with values and luck that no update
 // draws, since its seed is its own.
 const (
-	hiddenSeed = 20261124
-	hiddenLuck = 29
+	hiddenSeed = 20261126
+	hiddenLuck = 36
 )
 
 // walk is one count of the example: what, when, and with what.

@@ -36,7 +36,7 @@ func (f *Dots) caption() Caption {
 	var out []string
 	for i, r := range f.Rows {
 		if i == 5 {
-			out = append(out, "…")
+			out = append(out, fmt.Sprintf("and %d more", len(f.Rows)-i))
 			break
 		}
 		out = append(out, fmt.Sprintf("%s %s", r.Name, short(r.Main.Value)))

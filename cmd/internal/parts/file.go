@@ -21,8 +21,26 @@ const firstLine = "rundown part "
 // Columns are the numbers of a block, column by column; NaN: no value.
 type Columns [][]float64
 
+// Numbers are those of a block.
+type Numbers struct {
+	Columns Columns
+	Work    [][]uint32 // columns of whole numbers
+}
+
+// Room is place for the numbers of a block.
+func (b *Block) Room() Numbers {
+	n := Numbers{make(Columns, b.columns()), make([][]uint32, b.Work)}
+	for i := range n.Columns {
+		n.Columns[i] = make([]float64, b.Count)
+	}
+	for i := range n.Work {
+		n.Work[i] = make([]uint32, b.Count)
+	}
+	return n
+}
+
 // Write writes a part: of every block its whole number and its columns.
-func Write(w io.Writer, h *Header, blocks []Columns) error {
+func Write(w io.Writer, h *Header, blocks []Numbers) error {
 	if why := h.wrong(); why != "" || len(blocks) != len(h.Blocks) {
 		return fmt.Errorf("a part cannot be written (a fault of the program): %s", why)
 	}
@@ -35,8 +53,8 @@ func Write(w io.Writer, h *Header, blocks []Columns) error {
 	if _, err := fmt.Fprintf(all, "%s%d\n%s\n", firstLine, Format, text); err != nil {
 		return err
 	}
-	for i, columns := range blocks {
-		if err := writeBlock(all, &h.Blocks[i], columns); err != nil {
+	for i := range blocks {
+		if err := writeBlock(all, &h.Blocks[i], &blocks[i]); err != nil {
 			return err
 		}
 	}
@@ -44,25 +62,39 @@ func Write(w io.Writer, h *Header, blocks []Columns) error {
 	return err
 }
 
-func writeBlock(w io.Writer, b *Block, columns Columns) error {
-	if len(columns) != b.columns() {
-		return fmt.Errorf("a part cannot be written (a fault of the program): %d columns, not %d", len(columns), b.columns())
+func writeBlock(w io.Writer, b *Block, n *Numbers) error {
+	if len(n.Columns) != b.columns() || len(n.Work) != b.Work {
+		return fmt.Errorf("a part cannot be written (a fault of the program): %d and %d columns, not %d and %d", len(n.Columns), len(n.Work), b.columns(), b.Work)
 	}
 	buffer := binary.LittleEndian.AppendUint64(nil, uint64(b.Whole))
-	for _, column := range columns {
-		if len(column) != b.Count {
-			return fmt.Errorf("a part cannot be written (a fault of the program): a column of %d, not %d", len(column), b.Count)
+	give := func(length int) error {
+		if length != b.Count {
+			return fmt.Errorf("a part cannot be written (a fault of the program): a column of %d, not %d", length, b.Count)
 		}
+		_, err := w.Write(buffer)
+		buffer = buffer[:0]
+		return err
+	}
+	if err := give(b.Count); err != nil {
+		return err
+	}
+	for _, column := range n.Columns {
 		for _, x := range column {
 			buffer = binary.LittleEndian.AppendUint64(buffer, bitsOf(x))
 		}
-		if _, err := w.Write(buffer); err != nil {
+		if err := give(len(column)); err != nil {
 			return err
 		}
-		buffer = buffer[:0]
 	}
-	_, err := w.Write(buffer)
-	return err
+	for _, column := range n.Work {
+		for _, x := range column {
+			buffer = binary.LittleEndian.AppendUint64(buffer, uint64(x))
+		}
+		if err := give(len(column)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // bitsOf are the bits of a number; "no value" has one pattern.
@@ -88,7 +120,7 @@ type reading struct {
 // Read reads a part of a size in bytes and checks all of it. Once the header is known,
 // into gives the columns that the numbers are to be put in, of each block, or nil
 // where they are only to be checked. Nothing larger than the header is kept in memory.
-func Read(r io.Reader, size int64, into func(*Header) ([]Columns, error)) (*Header, error) {
+func Read(r io.Reader, size int64, into func(*Header) ([]Numbers, error)) (*Header, error) {
 	in := &reading{from: bufio.NewReaderSize(r, 1<<16), sum: sha256.New(), left: size - sha256.Size}
 	h, err := in.header()
 	if err != nil {
@@ -107,16 +139,16 @@ func Read(r io.Reader, size int64, into func(*Header) ([]Columns, error)) (*Head
 	case want < in.left:
 		return nil, fmt.Errorf("it is %d bytes longer than it should be", in.left-want)
 	}
-	var columns []Columns
+	var numbers []Numbers
 	if into != nil {
-		if columns, err = into(h); err != nil {
+		if numbers, err = into(h); err != nil {
 			return nil, err
 		}
 	}
 	for i := range h.Blocks {
-		var to Columns
-		if columns != nil {
-			to = columns[i]
+		var to *Numbers
+		if numbers != nil {
+			to = &numbers[i]
 		}
 		if err := in.block(&h.Blocks[i], to); err != nil {
 			return nil, err
@@ -190,42 +222,63 @@ func (in *reading) header() (*Header, error) {
 	return h, nil
 }
 
-// block reads the numbers of a block.
-func (in *reading) block(b *Block, to Columns) error {
-	var piece [4096]byte
-	read := func(n int) ([]byte, error) {
-		if _, err := io.ReadFull(in.from, piece[:n]); err != nil {
-			return nil, torn(err)
+// piece is how many numbers are read at a time.
+const piece = 512
+
+// take reads n numbers and hands each over with its place.
+func (in *reading) take(n int, each func(i int, bits uint64) error) error {
+	var buffer [8 * piece]byte
+	for done := 0; done < n; {
+		m := min(n-done, piece)
+		bytes := buffer[:8*m]
+		if _, err := io.ReadFull(in.from, bytes); err != nil {
+			return torn(err)
 		}
-		in.sum.Write(piece[:n])
-		return piece[:n], nil
-	}
-	whole, err := read(8)
-	if err != nil {
-		return err
-	}
-	b.Whole = int64(binary.LittleEndian.Uint64(whole))
-	if b.Whole < 0 || b.Whole > int64(b.Count) {
-		return errors.New("it holds a number of runs that cannot be")
-	}
-	for c := range b.columns() {
-		for done := 0; done < b.Count; {
-			n := min(b.Count-done, len(piece)/8)
-			bits, err := read(8 * n)
-			if err != nil {
+		in.sum.Write(bytes)
+		for i := range m {
+			if err := each(done+i, binary.LittleEndian.Uint64(bytes[8*i:])); err != nil {
 				return err
 			}
-			for i := range n {
-				x := math.Float64frombits(binary.LittleEndian.Uint64(bits[8*i:]))
-				if math.IsInf(x, 0) || bitsOf(x) != math.Float64bits(x) {
-					return errors.New("it holds a number that no run gives")
-				}
-				if to != nil {
-					to[c][done+i] = x
-				}
-			}
-			done += n
 		}
+		done += m
 	}
 	return nil
+}
+
+// errNoRun is said of a sum that agrees over what no run gives.
+var errNoRun = errors.New("it holds a number that no run gives")
+
+// block reads the numbers of a block; to is nil where they are only checked.
+func (in *reading) block(b *Block, to *Numbers) error {
+	err := in.take(1, func(_ int, bits uint64) error {
+		if bits > uint64(b.Count) {
+			return errNoRun
+		}
+		b.Whole = int64(bits)
+		return nil
+	})
+	for c := 0; c < b.columns() && err == nil; c++ {
+		err = in.take(b.Count, func(i int, bits uint64) error {
+			x := math.Float64frombits(bits)
+			if math.IsInf(x, 0) || bitsOf(x) != bits {
+				return errNoRun
+			}
+			if to != nil {
+				to.Columns[c][i] = x
+			}
+			return nil
+		})
+	}
+	for c := 0; c < b.Work && err == nil; c++ {
+		err = in.take(b.Count, func(i int, bits uint64) error {
+			if bits > math.MaxUint32 {
+				return errNoRun
+			}
+			if to != nil {
+				to.Work[c][i] = uint32(bits)
+			}
+			return nil
+		})
+	}
+	return err
 }

@@ -8,32 +8,34 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 )
 
 // example is a small part of two plans, with numbers of every kind.
-func example(part, of int) (*Header, []Columns) {
+func example(part, of int) (*Header, []Numbers) {
 	h := &Header{Part: part, Call: []string{"forecast", "--", "plan.yaml"}, CPU: "invented", Shared: Shared{Of: of, Round: 1,
 		Arguments: []string{"forecast", "plan.yaml"}, Program: Program{"devel", "", "go", "11"}, Machine: ThisMachine(), From: []Source{{"plan", "plan.yaml", "22"}}}}
-	var all []Columns
+	var all []Numbers
 	for plan := range 2 {
-		b := Block{For: "main", Plan: plan, Replicates: 7, Columns: []string{"heads", "margin"}, Seasons: 2, Watches: 1, Run0: "33"}
+		b := Block{For: "main", Plan: plan, Replicates: 7, Columns: []string{"heads", "margin"}, Seasons: 2, Watches: 1, Work: 2, Run0: "33"}
 		b.First, b.Count = Range(b.Replicates, part, of)
 		b.Whole = int64(min(plan, b.Count))
-		columns := make(Columns, b.columns())
-		for c := range columns {
-			for i := range b.Count {
-				columns[c] = append(columns[c], []float64{float64(c) + float64(i)/3, math.NaN(), -1e-310, math.Copysign(0, -1), math.MaxFloat64}[(c+i)%5])
+		n := b.Room()
+		for i := range b.Count {
+			for c := range n.Columns {
+				n.Columns[c][i] = []float64{float64(c) + float64(i)/3, math.NaN(), -1e-310, math.Copysign(0, -1), math.MaxFloat64}[(c+i)%5]
 			}
+			n.Work[0][i], n.Work[1][i] = uint32(i), math.MaxUint32
 		}
-		h.Blocks, all = append(h.Blocks, b), append(all, columns)
+		h.Blocks, all = append(h.Blocks, b), append(all, n)
 	}
 	return h, all
 }
 
 // written are the bytes of a part.
-func written(t testing.TB, h *Header, columns []Columns) []byte {
+func written(t testing.TB, h *Header, columns []Numbers) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := Write(&b, h, columns); err != nil {
@@ -42,15 +44,11 @@ func written(t testing.TB, h *Header, columns []Columns) []byte {
 	return b.Bytes()
 }
 
-func readAll(data []byte) (*Header, []Columns, error) {
-	var columns []Columns
-	h, err := Read(bytes.NewReader(data), int64(len(data)), func(h *Header) ([]Columns, error) {
+func readAll(data []byte) (*Header, []Numbers, error) {
+	var columns []Numbers
+	h, err := Read(bytes.NewReader(data), int64(len(data)), func(h *Header) ([]Numbers, error) {
 		for i := range h.Blocks {
-			c := make(Columns, h.Blocks[i].columns())
-			for k := range c {
-				c[k] = make([]float64, h.Blocks[i].Count)
-			}
-			columns = append(columns, c)
+			columns = append(columns, h.Blocks[i].Room())
 		}
 		return columns, nil
 	})
@@ -71,10 +69,13 @@ func TestReadsWhatWasWritten(t *testing.T) {
 				t.Errorf("part %d of %d is not read as it was written", part, of)
 			}
 			for i := range columns {
-				for c := range columns[i] {
-					for k, x := range columns[i][c] {
-						if math.Float64bits(read[i][c][k]) != math.Float64bits(x) {
-							t.Fatalf("%v, not %v", read[i][c][k], x)
+				if !reflect.DeepEqual(read[i].Work, columns[i].Work) {
+					t.Fatalf("%v, not %v", read[i].Work, columns[i].Work)
+				}
+				for c := range columns[i].Columns {
+					for k, x := range columns[i].Columns[c] {
+						if math.Float64bits(read[i].Columns[c][k]) != math.Float64bits(x) {
+							t.Fatalf("%v, not %v", read[i].Columns[c][k], x)
 						}
 					}
 				}
@@ -86,7 +87,7 @@ func TestReadsWhatWasWritten(t *testing.T) {
 // The format, worked out by hand: where the numbers stand and what is summed up.
 func TestFormat(t *testing.T) {
 	h, columns := example(2, 3)
-	columns[1][4][1] = math.Float64frombits(0xFFF8000000000123) // a NaN of another pattern
+	columns[1].Columns[4][1] = math.Float64frombits(0xFFF8000000000123) // a NaN of another pattern
 	data := written(t, h, columns)
 	lines := bytes.SplitN(data, []byte("\n"), 3)
 	if string(lines[0]) != "rundown part 1" || !json.Valid(lines[1]) {
@@ -96,11 +97,11 @@ func TestFormat(t *testing.T) {
 	if want := sha256.Sum256(data[:len(data)-32]); !bytes.Equal(sum, want[:]) {
 		t.Error("the sum is not that of all before it")
 	}
-	block := 8 * (1 + 5*2) // five columns of two runs
+	block := 8 * (1 + 5*2 + 2*2) // five columns of two runs, and two of whole numbers
 	if len(numbers) != 2*block || binary.LittleEndian.Uint64(numbers[block:]) != 1 {
 		t.Fatalf("%d bytes of numbers", len(numbers))
 	}
-	if got := binary.LittleEndian.Uint64(numbers[len(numbers)-8:]); got != 0x7FF8000000000001 {
+	if got := binary.LittleEndian.Uint64(numbers[len(numbers)-5*8:]); got != 0x7FF8000000000001 {
 		t.Errorf("no value is %x", got)
 	}
 }
@@ -147,6 +148,7 @@ func TestRefusesHeaders(t *testing.T) {
 		"no blocks":      func(h *Header) { h.Blocks = nil },
 		"more runs":      func(h *Header) { h.Blocks[0].Replicates = math.MaxInt },
 		"other runs":     func(h *Header) { h.Blocks[0].First++ },
+		"work":           func(h *Header) { h.Blocks[0].Work = math.MaxInt },
 		"less than none": func(h *Header) { h.Blocks[0].Watches = -1 },
 		"seasons":        func(h *Header) { h.Blocks[0].Seasons = math.MaxInt },
 	} {
@@ -158,7 +160,7 @@ func TestRefusesHeaders(t *testing.T) {
 		}
 		file := signed(fmt.Sprintf("rundown part 1\n%s\n", text))
 		asked := false
-		_, err = Read(bytes.NewReader(file), int64(len(file)), func(*Header) ([]Columns, error) { asked = true; return nil, nil })
+		_, err = Read(bytes.NewReader(file), int64(len(file)), func(*Header) ([]Numbers, error) { asked = true; return nil, nil })
 		if err == nil || asked {
 			t.Errorf("%s: taken", why)
 		}
@@ -186,7 +188,7 @@ func signed(text string) []byte {
 // Numbers that no run gives are refused, also with a sum that agrees.
 func TestRefusesNumbers(t *testing.T) {
 	h, columns := example(1, 1)
-	columns[0][0][0] = math.Inf(1)
+	columns[0].Columns[0][0] = math.Inf(1)
 	if _, _, err := readAll(written(t, h, columns)); err == nil {
 		t.Error("an infinite number is taken")
 	}
@@ -242,7 +244,10 @@ func FuzzRead(f *testing.F) {
 			}
 			size := 0
 			for _, b := range columns {
-				for _, c := range b {
+				for _, c := range b.Columns {
+					size += 8 * len(c)
+				}
+				for _, c := range b.Work {
 					size += 8 * len(c)
 				}
 			}

@@ -89,7 +89,7 @@ func Gather(ctx context.Context, dir string, round int) (*Set, error) {
 }
 
 // ReadFile reads a part that is a file; see Read.
-func ReadFile(path string, into func(*Header) ([]Columns, error)) (*Header, error) {
+func ReadFile(path string, into func(*Header) ([]Numbers, error)) (*Header, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil, err

@@ -4,7 +4,7 @@
 //
 // A file is a line of text with the version of the format, a line of JSON, the
 // numbers of every block (little-endian: one whole number of 64 bits, then its columns
-// of float64), and the SHA-256 of all before it.
+// of float64, then those of whole numbers of 64 bits), and the SHA-256 of all before it.
 package parts
 
 import (
@@ -67,6 +67,7 @@ type Block struct {
 	Columns    []string `json:"columns"` // names, each of them Seasons times
 	Seasons    int      `json:"seasons"`
 	Watches    int      `json:"watches"`            // columns more
+	Work       int      `json:"work"`               // columns of whole numbers: what became of pieces of work
 	Run0       string   `json:"replicate_0_sha256"` // of the first run of all, which every part makes
 	Whole      int64    `json:"-"`                  // the whole number: runs with unlikely values
 }
@@ -75,7 +76,7 @@ type Block struct {
 func (b *Block) columns() int { return len(b.Columns)*b.Seasons + b.Watches }
 
 // bytes is what the block's numbers take.
-func (b *Block) bytes() int64 { return 8 * (1 + int64(b.columns())*int64(b.Count)) }
+func (b *Block) bytes() int64 { return 8 * (1 + int64(b.columns()+b.Work)*int64(b.Count)) }
 
 // Range is the share of n runs that a part makes, which may be none.
 func Range(n, part, of int) (first, count int) {
@@ -115,10 +116,10 @@ func (h *Header) wrong() string {
 	inAll := 0
 	for i := range h.Blocks {
 		b := &h.Blocks[i]
-		if b.Replicates < 1 || b.Replicates > mostRuns || len(b.Columns) > mostColumns || b.Seasons < 0 || b.Seasons > mostSeasons || b.Watches < 0 || b.Watches > mostColumns {
+		if b.Replicates < 1 || b.Replicates > mostRuns || len(b.Columns) > mostColumns || b.Seasons < 0 || b.Seasons > mostSeasons || b.Watches < 0 || b.Watches > mostColumns || b.Work < 0 || b.Work > mostColumns {
 			return fmt.Sprintf("its block %d is of a size that none has", i+1)
 		}
-		if inAll += b.columns(); inAll > mostInAll {
+		if inAll += b.columns() + b.Work; inAll > mostInAll {
 			return "it says that it holds more columns than any does"
 		}
 		if first, count := Range(b.Replicates, h.Part, h.Of); b.First != first || b.Count != count {

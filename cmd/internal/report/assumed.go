@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -100,7 +101,7 @@ func assumedPicture(r Run, shown []study.Mover, runs int) figure.Figure {
 	}
 	for _, m := range shown {
 		also := interval(m.Money)
-		f.Rows = append(f.Rows, figure.DotRow{Name: valueName(m.Value), Main: interval(m.Seed), Also: &also, Grade: string(m.Grade)})
+		f.Rows = append(f.Rows, figure.DotRow{Name: shortValue(m.Value), Main: interval(m.Seed), Also: &also, Grade: string(m.Grade)})
 	}
 	return f
 }
@@ -126,9 +127,30 @@ func valueOf(v *params.Value) string {
 	return spoken(parts[1])
 }
 
+// shortName is a value's short name, and the entry that it belongs to where a plan can
+// have several of its kind: it has one weed, one soil and one climate.
+func shortName(v *params.Value) (name, of string) {
+	kind, _, _ := strings.Cut(v.Path, "/")
+	if kind != "weeds" && kind != "soils" && kind != "climates" {
+		of = valueOf(v)
+	}
+	return cmp.Or(v.Short, v.Label), of
+}
+
+// nameWithEntry is a short name with the entry in brackets.
+func nameWithEntry(name, of string) string {
+	if of == "" {
+		return name
+	}
+	return name + " (" + of + ")"
+}
+
+// shortValue is a value's short name with its entry.
+func shortValue(v *params.Value) string { return nameWithEntry(shortName(v)) }
+
 func assumedTable(r Run, shown []study.Mover) Table {
 	t := Table{Title: "The values and where they come from", Keys: 1, Columns: []Column{
-		{Head: "Value"}, {Head: "Centre", Unit: "nine in ten", Band: true}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source"}}}
+		{Head: "Value"}, {Head: "What it is"}, {Head: "Centre", Unit: "nine in ten", Band: true}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source"}}}
 	for _, m := range shown {
 		value := valueWords(m.Value)
 		if span := rangeWords(m.Value); span != "" {
@@ -138,7 +160,7 @@ func assumedTable(r Run, shown []study.Mover) Table {
 		if source == string(m.Grade) {
 			source = "–"
 		}
-		t.Rows = append(t.Rows, Row{Cells: []string{valueName(m.Value), value, strings.Replace(m.Unit, "money", r.Calendar.Currency, 1), string(m.Grade), source}})
+		t.Rows = append(t.Rows, Row{Cells: []string{shortValue(m.Value), valueName(m.Value), value, strings.Replace(m.Unit, "money", r.Calendar.Currency, 1), string(m.Grade), source}})
 	}
 	return t
 }

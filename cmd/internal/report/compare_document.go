@@ -93,7 +93,7 @@ func ratioValue(x float64) any {
 // CompareCSV writes every plan's bands, and the differences from the first, tidily.
 func CompareCSV(w io.Writer, run CompareRun) error {
 	out := newCSV(w)
-	_ = out.Write([]string{"plan", "season", "metric", "unit", "kind", "quantile", "value"}) // errors come at Error below
+	_ = out.Write([]string{"plan", "season", "metric", "unit", "comparison", "quantile", "estimate"}) // errors come at Error below
 	x := newComparison(run)
 	first := x.all[0]
 	for _, r := range x.all {

@@ -359,7 +359,7 @@ func (c *Counts) Provenance() Object {
 // CSV writes the groups tidily.
 func (c *Counts) CSV(w io.Writer) error {
 	out := newCSV(w)
-	_ = out.Write([]string{"date", "zone", "kind", "depth_cm", "quadrats", "mean_per_m2", "low", "high", "k", "empty"}) // errors come at Error below
+	_ = out.Write([]string{"date", "zone", "kind", "depth_cm", "quadrats", "mean_per_m2", "low_per_m2", "high_per_m2", "k", "empty_share"}) // errors come at Error below
 	for _, g := range c.groups {
 		m := g.fit.MeanPerM2
 		_ = out.Write([]string{g.day.String(), g.zone, g.kind, cell(depthOf(g.depth)), strconv.Itoa(g.fit.Quadrats), cell(m.Value), cell(m.Low), cell(m.High), cell(g.fit.K.Value), cell(g.fit.Empty)})

@@ -13,7 +13,7 @@ import (
 // A quantile that has no value (nothing grown, nothing drilled) is empty.
 func BandsCSV(w io.Writer, series []Series) error {
 	out := newCSV(w)
-	_ = out.Write([]string{"season", "metric", "unit", "quantile", "value"}) // errors come at Error below
+	_ = out.Write([]string{"season", "metric", "unit", "quantile", "estimate"}) // errors come at Error below
 	for _, s := range series {
 		b := s.Band
 		for _, q := range []struct {

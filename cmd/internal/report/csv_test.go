@@ -25,7 +25,7 @@ func TestBandsCSV(t *testing.T) {
 	for _, r := range rows {
 		lines = append(lines, strings.Join(r, "|"))
 	}
-	want := []string{"season|metric|unit|quantile|value",
+	want := []string{"season|metric|unit|quantile|estimate",
 		"2031|heads_per_m2|heads/m²|mean|0.3333333333333333", "2031|heads_per_m2|heads/m²|p05|0",
 		"2031|heads_per_m2|heads/m²|p25|0.25", "2031|heads_per_m2|heads/m²|p50|0.5",
 		"2031|heads_per_m2|heads/m²|p75|1e-9", "2031|heads_per_m2|heads/m²|p95|2",

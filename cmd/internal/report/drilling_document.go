@@ -92,7 +92,7 @@ func (s *sweep) crossover() any {
 func DrillingCSV(w io.Writer, d DrillingRun) error {
 	s := newSweep(d)
 	out := newCSV(w)
-	_ = out.Write([]string{"date", "metric", "unit", "quantile", "value"}) // errors come at Error below
+	_ = out.Write([]string{"drilling_date", "metric", "unit", "quantile", "estimate"}) // errors come at Error below
 	for i, d := range s.Dates {
 		for _, m := range swept {
 			bandRows(out, []string{d.String(), sim.Metrics[m].Name, unit(s.Run.Calendar, m)}, band(s.Outcomes[i].Column(m, s.Season())))

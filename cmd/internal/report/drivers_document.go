@@ -48,7 +48,7 @@ func driversHead(r Run, warnings []Warning, m sim.Metric, year int) Object {
 func (f *found) blockObjects(blocks []int) []Object {
 	out := []Object{}
 	for _, b := range blocks {
-		o := Object{{"name", f.key(b)}, {"label", f.name(b)}}
+		o := Object{{"name", f.key(b)}, {"label", f.name(b)}, {"short", f.shortKey(b)}}
 		if g := f.grade(b); g != "" {
 			o = append(o, Member{"grade", string(g)})
 		}
@@ -86,7 +86,7 @@ func (f *found) screeningObjects() []Object {
 	out := []Object{}
 	for _, i := range f.Analysis.Screened() {
 		x, e := &f.Analysis.Inputs.List[i], f.Analysis.Effects[i]
-		out = append(out, Object{{"name", x.Path}, {"label", inputName(x)}, {"grade", string(x.Grade)},
+		out = append(out, Object{{"name", x.Path}, {"label", inputName(x)}, {"short", nameWithEntry(shortInput(x))}, {"grade", string(x.Grade)},
 			{"root_mean_square", numberOrNull(e.Root)}, {"mu_star", numberOrNull(e.MuStar)}, {"mu_star_error", numberOrNull(e.Error)}, {"mu", numberOrNull(e.Mu)}, {"sigma", numberOrNull(e.Sigma)}})
 	}
 	return out

@@ -32,6 +32,26 @@ func inputName(x *drivers.Input) string {
 	return valueName(x.Value)
 }
 
+// shortInput is an input's short name and the entry that it belongs to, "" where a plan has
+// one of its kind.
+func shortInput(x *drivers.Input) (name, of string) {
+	if x.Value == nil {
+		return x.Short, ""
+	}
+	return shortName(x.Value)
+}
+
+// short is a block's short name and the entry of an input.
+func (f *found) short(block int) (name, of string) {
+	if f.Analysis.Blocks[block].Group == drivers.OneInput {
+		return shortInput(f.input(block))
+	}
+	return f.name(block), ""
+}
+
+// shortKey is a block's short name with its entry.
+func (f *found) shortKey(block int) string { return nameWithEntry(f.short(block)) }
+
 // groupNames are the groups' names in words and as JSON and CSV write them.
 var groupNames = map[drivers.Group][2]string{
 	drivers.OtherInput: {"the other values", "other_values"},
@@ -76,85 +96,4 @@ func unitAfter(unit string) string {
 		return ""
 	}
 	return " " + unit
-}
-
-// longestName is the longest name that a table shows in full: what a terminal
-// of 80 columns has room for.
-const longestName = 28
-
-// shortNames are names cut to what a table has room for. Where two come out alike,
-// what they do not share is kept instead.
-func shortNames(names []string) []string {
-	out := make([]string, len(names))
-	times := map[string]int{}
-	for i, n := range names {
-		out[i] = shortened(n)
-		times[out[i]]++
-	}
-	for i, n := range names {
-		if times[out[i]] < 2 {
-			continue
-		}
-		var others []string
-		for k, o := range names {
-			if k != i && shortened(o) == shortened(n) {
-				others = append(others, o)
-			}
-		}
-		out[i] = apartFrom(n, others)
-	}
-	return out
-}
-
-// apartFrom is the first word of a name and those of its words that another name
-// lacks, cut to what a table has room for.
-func apartFrom(name string, others []string) string {
-	words := strings.Fields(name)
-	var own []string
-	for _, w := range words[1:] {
-		w = strings.Trim(w, "(),")
-		for _, o := range others {
-			if !strings.Contains(" "+strings.NewReplacer("(", "", ")", "", ",", "").Replace(o)+" ", " "+w+" ") {
-				own = append(own, w)
-				break
-			}
-		}
-	}
-	short := strings.TrimRight(words[0], ",") + "…"
-	for i, w := range own {
-		if longer := short + " " + w; i == 0 || len([]rune(longer)) <= longestName {
-			short = longer
-		}
-	}
-	return string([]rune(short)[:min(longestName, len([]rune(short)))])
-}
-
-// shortened is a name with its middle left out where it is long: how it begins
-// and ends tells it from others. What it is of, in brackets, is left out first.
-func shortened(name string) string {
-	if len([]rune(name)) <= longestName {
-		return name
-	}
-	if at := strings.LastIndex(name, " ("); at > 0 {
-		name = name[:at]
-	}
-	words := strings.Fields(name)
-	length := func(head, tail int) int {
-		return len([]rune(strings.Join(words[:head], " "))) + 2 + len([]rune(strings.Join(words[len(words)-tail:], " ")))
-	}
-	if len([]rune(name)) <= longestName || len(words) < 3 {
-		return string([]rune(name)[:min(longestName, len([]rune(name)))])
-	}
-	head, tail := 1, 1
-	for {
-		switch { // the end says more: it grows first
-		case head+tail+1 < len(words) && length(head, tail+1) <= longestName:
-			tail++
-		case head+tail+1 < len(words) && length(head+1, tail) <= longestName:
-			head++
-		default:
-			short := strings.TrimRight(strings.Join(words[:head], " "), ",") + "… " + strings.Join(words[len(words)-tail:], " ")
-			return string([]rune(short)[:min(longestName, len([]rune(short)))])
-		}
-	}
 }

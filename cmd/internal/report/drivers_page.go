@@ -75,7 +75,7 @@ func (f *found) assumed() *Chapter {
 		}
 	}
 	t := Table{Title: "What the values with an index of their own rest on", Keys: 1, Columns: []Column{
-		{Head: "Value"}, {Head: "Total", Unit: "in all", Band: true}, {Head: "Drawn", Unit: "middle (nine in ten)"}, {Head: "Grade"}, {Head: "Source"}}}
+		{Head: "Value"}, {Head: "Path"}, {Head: "Total", Unit: "in all", Band: true}, {Head: "Drawn", Unit: "middle (nine in ten)"}, {Head: "Grade"}, {Head: "Source"}}}
 	for _, weak := range []bool{true, false} {
 		for _, b := range f.ranked {
 			if f.weak(b) != weak {
@@ -86,7 +86,7 @@ func (f *found) assumed() *Chapter {
 			if source == "" || source == string(x.Grade) {
 				source = "–"
 			}
-			t.Rows = append(t.Rows, Row{Cells: []string{f.name(b), indexBand(f.x.Total[b]), drawnWords(x), string(x.Grade), source}})
+			t.Rows = append(t.Rows, Row{Cells: []string{f.name(b), f.key(b), indexBand(f.x.Total[b]), drawnWords(x), string(x.Grade), source}})
 		}
 	}
 	return &Chapter{ID: "assumed", Title: "What was assumed", Short: "Assumed", Tables: []Table{t}, Words: []string{

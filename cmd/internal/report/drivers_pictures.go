@@ -48,7 +48,7 @@ func (f *found) dots() *figure.Dots {
 			continue
 		}
 		also := interval(f.x.First[b])
-		row := figure.DotRow{Name: f.name(b), Main: interval(f.x.Total[b]), Also: &also, Grade: string(f.grade(b))}
+		row := figure.DotRow{Name: f.shortKey(b), Main: interval(f.x.Total[b]), Also: &also, Grade: string(f.grade(b))}
 		if row.Grade != "" {
 			x := f.input(b)
 			row.Under = minus(between(x.Unit, x.P05, x.P95)) + unitAfter(x.Unit)

@@ -67,12 +67,26 @@ func (r *SweepRun) unit() string {
 }
 
 func (r *SweepRun) at(x float64) string {
+	if r.dated() {
+		return annual(x)
+	}
 	return strings.TrimSpace(brief(x, 5) + " " + valueUnit(r.Value))
+}
+
+// dated tells that the value is a date.
+func (r *SweepRun) dated() bool { return r.Value.Unit == "date" }
+
+// set is a point without its unit, as --sweep takes it.
+func (r *SweepRun) set(x float64) string {
+	if r.dated() {
+		return annual(x)
+	}
+	return brief(x, 5)
 }
 
 // valueUnit is a value's unit; a share has none worth writing.
 func valueUnit(v *params.Value) string {
-	if v.Unit == "fraction" || v.Unit == "number" {
+	if v.Unit == "fraction" || v.Unit == "number" || v.Unit == "date" {
 		return ""
 	}
 	return v.Unit
@@ -115,7 +129,7 @@ func sweepTable(r SweepRun) Table {
 		t.Columns = append(t.Columns, Column{Head: fmt.Sprint(s.HarvestYear), Unit: spoken(s.Courses[0].Crop.Name), Band: true})
 	}
 	for p, x := range r.Sweep.At {
-		row := []string{brief(x, 5)}
+		row := []string{r.set(x)}
 		for s := range r.Calendar.Seasons {
 			row = append(row, r.write(r.band(p, s)))
 		}
@@ -132,6 +146,12 @@ func sweepPicture(r SweepRun) *figure.Sweep {
 		X:     figure.Scale{Name: sentence(r.Value.Label), Unit: valueUnit(r.Value), Kind: figure.Linear},
 		At:    r.Sweep.At,
 		Marks: []figure.Mark{{Value: r.Value.Central, Name: "its central value"}},
+	}
+	if r.dated() {
+		f.X.Kind, f.At, f.Marks[0].Value = figure.Dates, nil, r.Value.Central-1
+		for _, x := range r.Sweep.At {
+			f.At = append(f.At, x-1) // days since a 1 January
+		}
 	}
 	if r.Value.Central < r.Sweep.At[0] || r.Value.Central > r.Sweep.At[len(r.Sweep.At)-1] {
 		f.Marks = nil
@@ -169,6 +189,9 @@ func sweepDocument(r SweepRun, warnings []Warning) Object {
 	points := []Object{}
 	for p, x := range r.Sweep.At {
 		o := Object{{"value", x}}
+		if r.dated() {
+			o = append(o, Member{"date", annual(x)})
+		}
 		if r.Sweep.Returns != nil {
 			o = append(o, Member{"seed_return_a_year", r.Sweep.Returns[p]})
 		}
@@ -180,16 +203,20 @@ func sweepDocument(r SweepRun, warnings []Warning) Object {
 	}
 	o := driversHead(r.Run, warnings, r.Sweep.Metric, r.Calendar.Seasons[r.Season].HarvestYear)
 	return append(o, Member{"runs", r.Replicates * len(r.Sweep.At)}, Member{"screening", nil}, Member{"inputs", nil}, Member{"groups", nil}, Member{"split", nil},
-		Member{"sweep", Object{{"name", r.Value.Path}, {"label", valueName(r.Value)}, {"unit", r.Value.Unit}, {"grade", string(r.Value.Grade)}, {"points", points}}})
+		Member{"sweep", Object{{"name", r.Value.Path}, {"label", valueName(r.Value)}, {"short", shortValue(r.Value)}, {"unit", r.Value.Unit}, {"grade", string(r.Value.Grade)}, {"points", points}}})
 }
 
 // SweepCSV writes the sweep tidily.
 func SweepCSV(w io.Writer, r SweepRun) error {
 	out := newCSV(w)
-	_ = out.Write([]string{"value", "season", "metric", "unit", "quantile", "quantity"}) // errors come at Error below
+	_ = out.Write([]string{"parameter", "setting", "setting_unit", "season", "metric", "unit", "quantile", "estimate"}) // errors come at Error below
+	setting := cell
+	if r.dated() {
+		setting = annual
+	}
 	for p, x := range r.Sweep.At {
 		for s := range r.Calendar.Seasons {
-			bandRows(out, []string{cell(x), fmt.Sprint(r.Calendar.Seasons[s].HarvestYear), sim.Metrics[r.Sweep.Metric].Name, unit(r.Calendar, r.Sweep.Metric)}, r.band(p, s))
+			bandRows(out, []string{r.Value.Path, setting(x), r.Value.Unit, fmt.Sprint(r.Calendar.Seasons[s].HarvestYear), sim.Metrics[r.Sweep.Metric].Name, unit(r.Calendar, r.Sweep.Metric)}, r.band(p, s))
 		}
 	}
 	out.Flush()

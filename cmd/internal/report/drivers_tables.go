@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"rundown/sim/drivers"
 )
@@ -12,37 +13,52 @@ import (
 // readIndex says how a cell of an index is read.
 const readIndex = "0.22 (0.20–0.24): 22 % of the variance, between 20 and 24 % (95 % interval by drawing rows again). Total: with all that an input takes part in, so that totals add up to more than 1 where inputs act together."
 
-// indexTable ranks the inputs; a page has room for their full names and what is
-// drawn of them, which a terminal gets below the table.
+// indexTable ranks the inputs by their short names; a page has room for what is drawn
+// of them, which a terminal gets below the table with their paths.
 func (f *found) indexTable(page bool) Table {
 	t := Table{
 		Title:   "Everything that differs from run to run, by total index",
 		Keys:    2,
-		Columns: []Column{{Head: "", Right: true}, {Head: "Input"}, {Head: "Evidence"}, {Head: "Total", Unit: "in all", Band: true}, {Head: "First-order", Unit: "by itself", Band: true}},
-		Legend:  readIndex + " What the numbered inputs are in full stands below, with the range that holds nine in ten draws.",
+		Columns: []Column{{Head: "", Right: true}, {Head: "Input"}, {Head: "Of"}, {Head: "Evidence"}, {Head: "Total", Unit: "in all", Band: true}, {Head: "First-order", Unit: "by itself", Band: true, Spare: 1}},
+		Legend:  readIndex + " What the numbered inputs are in full stands below, with the path that --sweep takes and the range that holds nine in ten draws.",
 	}
 	if page {
 		t.Columns = append(t.Columns, Column{Head: "Drawn", Unit: "middle (nine in ten)"})
 		t.Legend = readIndex
 	}
-	var names []string
-	for _, b := range f.shown() {
-		names = append(names, f.name(b))
-	}
-	names = shortNames(names)
+	entries := false
 	for k, b := range f.shown() {
-		grade, name, drawn := string(f.grade(b)), names[k], "–"
+		grade, drawn := string(f.grade(b)), "–"
 		if f.Analysis.Blocks[b].Group == drivers.OneInput {
 			grade, drawn = cmp.Or(grade, "your plan"), drawnWords(f.input(b))
 		} else {
 			grade = "–"
 		}
-		row := []string{fmt.Sprint(k + 1), name, grade, indexBand(f.x.Total[b]), indexBand(f.x.First[b])}
+		name, of := f.short(b)
+		entries = entries || of != ""
+		row := []string{fmt.Sprint(k + 1), name, of, grade, indexBand(f.x.Total[b]), indexBand(f.x.First[b])}
 		if page {
-			row[1] = f.name(b)
 			row = append(row, drawn)
 		}
 		t.Rows = append(t.Rows, Row{Cells: row})
+	}
+	if !entries {
+		t = t.without(ofColumn)
+	}
+	return t
+}
+
+// ofColumn is the column of the tables of values that holds their entries.
+const ofColumn = 2
+
+// without is a table less one column that is no key.
+func (t Table) without(column int) Table {
+	t.Columns = slices.Delete(slices.Clone(t.Columns), column, column+1)
+	rows := t.Rows
+	t.Rows = nil
+	for _, r := range rows {
+		r.Cells = slices.Delete(slices.Clone(r.Cells), column, column+1)
+		t.Rows = append(t.Rows, r)
 	}
 	return t
 }
@@ -78,7 +94,7 @@ func (f *found) screeningTable() Table {
 	}
 	for _, i := range f.Analysis.Screened()[:min(screenedRows, len(f.Analysis.Inputs.List))] {
 		x, e := &f.Analysis.Inputs.List[i], f.Analysis.Effects[i]
-		t.Rows = append(t.Rows, Row{Cells: []string{inputName(x), index(e.Root), index(e.MuStar), index(e.Error), index(e.Mu), index(e.Sigma), string(x.Grade)}})
+		t.Rows = append(t.Rows, Row{Cells: []string{nameWithEntry(shortInput(x)), index(e.Root), index(e.MuStar), index(e.Error), index(e.Mu), index(e.Sigma), string(x.Grade)}})
 	}
 	return t
 }
@@ -87,14 +103,18 @@ func (f *found) screeningTable() Table {
 func IndicesCSV(w io.Writer, r DriversRun) error {
 	f := &found{DriversRun: r, ranked: r.Analysis.Ranked()}
 	out := newCSV(w)
-	_ = out.Write([]string{"season", "input", "label", "grade", "index", "value", "low", "high"}) // errors come at Error below
+	_ = out.Write([]string{"season", "level", "parameter", "label", "grade", "index", "estimate", "low", "high"}) // errors come at Error below
 	for s, x := range r.Analysis.Seasons {
 		for b := range r.Analysis.Blocks {
+			level := "group"
+			if r.Analysis.Blocks[b].Group == drivers.OneInput {
+				level = "input"
+			}
 			for _, q := range []struct {
 				name string
 				e    drivers.Estimate
 			}{{"first", x.First[b]}, {"total", x.Total[b]}} {
-				_ = out.Write([]string{fmt.Sprint(f.year(s)), f.key(b), f.name(b), string(f.grade(b)), q.name, cell(q.e.Value), cell(q.e.Low), cell(q.e.High)})
+				_ = out.Write([]string{fmt.Sprint(f.year(s)), level, f.key(b), f.name(b), string(f.grade(b)), q.name, cell(q.e.Value), cell(q.e.Low), cell(q.e.High)})
 			}
 		}
 	}
@@ -115,7 +135,7 @@ func (f *found) key(block int) string {
 func SplitCSV(w io.Writer, r DriversRun) error {
 	f := &found{DriversRun: r}
 	out := newCSV(w)
-	_ = out.Write([]string{"season", "kind", "first", "first_low", "first_high", "total", "total_low", "total_high"}) // errors come at Error below
+	_ = out.Write([]string{"season", "group", "first", "first_low", "first_high", "total", "total_low", "total_high"}) // errors come at Error below
 	for s, x := range r.Analysis.Seasons {
 		for _, b := range f.fourKinds() {
 			a, t := x.First[b], x.Total[b]
@@ -129,7 +149,7 @@ func SplitCSV(w io.Writer, r DriversRun) error {
 // ScreeningCSV writes the screening, largest effect first.
 func ScreeningCSV(w io.Writer, r DriversRun) error {
 	out := newCSV(w)
-	_ = out.Write([]string{"input", "label", "unit", "grade", "root_mean_square", "mu_star", "mu_star_error", "mu", "sigma", "own_index"}) // errors come at Error below
+	_ = out.Write([]string{"parameter", "label", "unit", "grade", "root_mean_square", "mu_star", "mu_star_error", "mu", "sigma", "own_index"}) // errors come at Error below
 	for k, i := range r.Analysis.Screened() {
 		x, e := &r.Analysis.Inputs.List[i], r.Analysis.Effects[i]
 		own := "no"

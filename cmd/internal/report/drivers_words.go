@@ -193,12 +193,12 @@ func (f *found) orderOpen() Warning {
 		Text: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.", drivers.Leading, strings.Join(pairs, "; "), more)}
 }
 
-// remarks say what the single inputs are in full: name, middle and range of
-// what is drawn, with the unit.
+// remarks say what the single inputs are in full: path, sentence, middle and range of
+// what is drawn, with the unit. The path can be pasted after --sweep where it is a value's.
 func (f *found) remarks() []Term {
 	var out []Term
 	for k, b := range f.ranked {
-		out = append(out, Term{fmt.Sprint(k + 1), f.name(b) + ": " + drawnWords(f.input(b))})
+		out = append(out, Term{fmt.Sprint(k + 1), f.key(b) + " – " + f.name(b) + ": " + drawnWords(f.input(b))})
 	}
 	return out
 }

@@ -118,7 +118,13 @@ func LibraryEntry(l *params.Library, e *params.Entry) *Report {
 	for _, key := range sortedKeys(e.Text) {
 		r.Sentences = append(r.Sentences, key+": "+e.Text[key])
 	}
+	if other := e.Aliases(); len(other) > 0 {
+		r.Sentences = append(r.Sentences, "also looked for as: "+strings.Join(other, ", "))
+	}
 	for _, key := range sortedKeys(e.Lists) {
+		if key == "aliases" {
+			continue // said above
+		}
 		r.Sentences = append(r.Sentences, key+": "+strings.Join(e.Lists[key], ", "))
 	}
 	if crops, known := l.CropsOf(e); known && len(e.Lists["crops"]) == 0 {
@@ -133,9 +139,7 @@ func LibraryEntry(l *params.Library, e *params.Entry) *Report {
 			sources = append(sources, v.Source)
 		}
 		t.Rows = append(t.Rows, Row{Cells: []string{key, valueWords(v), rangeWords(v), v.Unit, string(v.Grade), fmt.Sprint(at + 1)}})
-		if v.Note != "" {
-			r.Remarks = append(r.Remarks, Term{key, v.Note})
-		}
+		r.Remarks = append(r.Remarks, Term{key, strings.TrimSuffix(v.Short+" – "+v.Label+"; "+v.Note, "; ")})
 	}
 	r.Tables = []Table{t}
 	for i, s := range sources {
@@ -214,17 +218,20 @@ func entryObject(e *params.Entry) Object {
 		words = append(words, Member{k, e.Text[k]})
 	}
 	for _, k := range sortedKeys(e.Lists) {
+		if k == "aliases" {
+			continue
+		}
 		lists = append(lists, Member{k, e.Lists[k]})
 	}
 	for _, k := range e.Keys {
 		values = append(values, valueObject(k, e.Values[k]))
 	}
-	return Object{{"kind", e.Kind}, {"name", e.Name}, {"eppo", e.EPPO}, {"about", e.About},
+	return Object{{"kind", e.Kind}, {"name", e.Name}, {"eppo", e.EPPO}, {"about", e.About}, {"aliases", append([]string{}, e.Aliases()...)},
 		{"words", words}, {"lists", lists}, {"values", values}}
 }
 
 func valueObject(key string, v *params.Value) Object {
-	o := Object{{"key", key}, {"label", v.Label}, {"unit", v.Unit}}
+	o := Object{{"key", key}, {"label", v.Label}, {"short", v.Short}, {"unit", v.Unit}}
 	if len(v.Row) > 0 {
 		o = append(o, Member{"row", v.Row})
 	} else {

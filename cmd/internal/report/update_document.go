@@ -55,7 +55,7 @@ func (u *updated) seasonObjects() []Object {
 func (u *updated) movedObjects() []Object {
 	out := []Object{}
 	for _, m := range u.Result.Moved {
-		out = append(out, Object{{"value", m.Value.Path}, {"label", valueName(m.Value)}, {"unit", m.Value.Unit}, {"grade", string(m.Value.Grade)},
+		out = append(out, Object{{"value", m.Value.Path}, {"label", valueName(m.Value)}, {"short", shortValue(m.Value)}, {"unit", m.Value.Unit}, {"grade", string(m.Value.Grade)},
 			{"before", Band(m.Prior)}, {"after", Band(m.Posterior)}, {"shift_sd", m.Shift}, {"shift_error", m.Error}, {"narrower_fraction", m.Narrowed}})
 	}
 	return out

@@ -108,7 +108,7 @@ func (u *updated) movedPicture() *figure.Dots {
 	})
 	wide := u.Bar // as in the text: all values are looked at together
 	for _, m := range rows[:min(movedRows, len(rows))] {
-		d.Rows = append(d.Rows, figure.DotRow{Name: valueName(m.Value), Under: value3.Value(m.Prior.P50) + " → " + value3.Value(m.Posterior.P50) + unitAfter(m.Value.Unit),
+		d.Rows = append(d.Rows, figure.DotRow{Name: shortValue(m.Value), Under: movedMiddle(m.Value, Band(m.Prior)) + " → " + movedMiddle(m.Value, Band(m.Posterior)) + unitAfter(m.Value.Unit),
 			Main: figure.Interval{Value: m.Shift, Low: m.Shift - wide*m.Error, High: m.Shift + wide*m.Error}})
 	}
 	return d

@@ -6,6 +6,7 @@ import (
 	"io"
 	"rundown/sim/study"
 
+	"rundown/params"
 	"rundown/sim"
 )
 
@@ -64,7 +65,7 @@ func (u *updated) movedTable(page bool) Table {
 	t := Table{
 		Title:   "Uncertain values that the counts moved",
 		Keys:    2,
-		Columns: []Column{{Head: "", Right: true}, {Head: "Value"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true}, {Head: "± error", Right: true}, {Head: "Narrower", Unit: "%", Right: true}, {Head: "Evidence"}},
+		Columns: []Column{{Head: "", Right: true}, {Head: "Value"}, {Head: "Of"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true}, {Head: "± error", Right: true}, {Head: "Narrower", Unit: "%", Right: true}, {Head: "Evidence"}},
 		Legend:  "Moved: of the mean, in standard deviations of what was thought before. ",
 	}
 	if bar := u.Bar; bar < 20 {
@@ -76,22 +77,36 @@ func (u *updated) movedTable(page bool) Table {
 	if len(moved) > 0 && !page {
 		t.Legend += " What the numbered values are in full stands below."
 	}
-	var names []string
-	for _, m := range moved[:min(movedRows, len(moved))] {
-		names = append(names, valueName(m.Value))
-	}
-	if !page {
-		names = shortNames(names)
-	}
-	for k, name := range names {
-		form, m := Form{Digits: 2, Least: 1e-6}, moved[k]
-		t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprint(k + 1), name, form.Band(Band(m.Prior)), form.Band(Band(m.Posterior)),
+	entries := false
+	for k, m := range moved[:min(movedRows, len(moved))] {
+		name, of := shortName(m.Value)
+		entries = entries || of != ""
+		t.Rows = append(t.Rows, Row{Cells: []string{fmt.Sprint(k + 1), name, of, movedBand(m.Value, Band(m.Prior)), movedBand(m.Value, Band(m.Posterior)),
 			fmt.Sprintf("%+.2f", m.Shift), fmt.Sprintf("%.2f", m.Error), fmt.Sprintf("%.0f", 100*m.Narrowed), cmp.Or(string(m.Value.Grade), "your plan")}})
 	}
 	if len(t.Rows) == 0 {
-		t.Rows = []Row{{Cells: []string{"", "none", "–", "–", "–", "–", "–", "–"}}}
+		t.Rows = []Row{{Cells: []string{"", "none", "", "–", "–", "–", "–", "–", "–"}}}
+	}
+	if !entries {
+		t = t.without(ofColumn)
 	}
 	return t
+}
+
+// movedBand is the band of a value in a cell; of a date the dates.
+func movedBand(v *params.Value, b Band) string {
+	if v.Unit == "date" {
+		return fmt.Sprintf("%s (%s–%s)", annual(b.P50), annual(b.P05), annual(b.P95))
+	}
+	return Form{Digits: 2, Least: 1e-6}.Band(b)
+}
+
+// movedMiddle is the middle of a value's band.
+func movedMiddle(v *params.Value, b Band) string {
+	if v.Unit == "date" {
+		return annual(b.P50)
+	}
+	return value3.Value(b.P50)
 }
 
 // remarks say in full what the rows of the table of moved values are.
@@ -99,7 +114,7 @@ func (u *updated) remarks() []Term {
 	var out []Term
 	moved := u.Moved
 	for k, m := range moved[:min(movedRows, len(moved))] {
-		out = append(out, Term{fmt.Sprint(k + 1), valueName(m.Value) + ", " + cmp.Or(m.Value.Unit, "no unit")})
+		out = append(out, Term{fmt.Sprint(k + 1), m.Value.Path + " – " + valueName(m.Value) + ", " + cmp.Or(m.Value.Unit, "no unit")})
 	}
 	return out
 }
@@ -124,7 +139,7 @@ func (u *updated) stepsTable() Table {
 // UpdateCSV writes the bands of every season, before and after, tidily.
 func UpdateCSV(w io.Writer, r UpdateRun) error {
 	out := newCSV(w)
-	_ = out.Write([]string{"season", "when", "metric", "unit", "quantile", "value"}) // errors come at Error below
+	_ = out.Write([]string{"season", "when", "metric", "unit", "quantile", "estimate"}) // errors come at Error below
 	for i, s := range r.Calendar.Seasons {
 		for _, x := range []struct {
 			when  string
@@ -143,7 +158,7 @@ func UpdateCSV(w io.Writer, r UpdateRun) error {
 // CountedCSV writes every count beside what was expected of it.
 func CountedCSV(w io.Writer, r UpdateRun) error {
 	out := newCSV(w)
-	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low", "counted_high", "when", "quantile", "value"}) // errors come at Error below
+	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low_per_m2", "counted_high_per_m2", "when", "unit", "quantile", "estimate"}) // errors come at Error below
 	for i := range r.Counts {
 		c, s := &r.Counts[i], &r.Found.Result.Seen[i]
 		depth := ""
@@ -152,8 +167,8 @@ func CountedCSV(w io.Writer, r UpdateRun) error {
 		}
 		m := s.Counted.MeanPerM2
 		row := []string{c.Watch.Day.String(), c.Kind, depth, fmt.Sprint(s.Counted.Quadrats), cell(m.Value), cell(m.Low), cell(m.High)}
-		bandRows(out, append(row[:len(row):len(row)], "before"), Band(s.Prior))
-		bandRows(out, append(row[:len(row):len(row)], "after"), Band(s.Posterior))
+		bandRows(out, append(row[:len(row):len(row)], "before", "per m²"), Band(s.Prior))
+		bandRows(out, append(row[:len(row):len(row)], "after", "per m²"), Band(s.Posterior))
 	}
 	out.Flush()
 	return out.Error()
@@ -162,7 +177,7 @@ func CountedCSV(w io.Writer, r UpdateRun) error {
 // MovedCSV writes every uncertain value before and after, those that moved most first.
 func MovedCSV(w io.Writer, r UpdateRun) error {
 	out := newCSV(w)
-	_ = out.Write([]string{"value", "label", "unit", "grade", "before_p05", "before_p50", "before_p95", "after_p05", "after_p50", "after_p95", "shift_sd", "shift_error", "narrower"}) // errors come at Error below
+	_ = out.Write([]string{"parameter", "label", "unit", "grade", "before_p05", "before_p50", "before_p95", "after_p05", "after_p50", "after_p95", "shift_sd", "shift_error", "narrower"}) // errors come at Error below
 	for _, m := range r.Found.Result.Moved {
 		a, b := m.Prior, m.Posterior
 		_ = out.Write([]string{m.Value.Path, valueName(m.Value), m.Value.Unit, string(m.Value.Grade), cell(a.P05), cell(a.P50), cell(a.P95), cell(b.P05), cell(b.P50), cell(b.P95), cell(m.Shift), cell(m.Error), cell(m.Narrowed)})

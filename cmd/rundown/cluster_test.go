@@ -128,7 +128,8 @@ func TestIndexedJob(t *testing.T) {
 	}
 	spec := &job.Spec
 	pod := &spec.Template.Spec
-	if job.APIVersion != "batch/v1" || job.Kind != "Job" || spec.CompletionMode != "Indexed" || pod.RestartPolicy != "Never" || spec.BackoffLimitPerIndex < 1 || spec.Parallelism < 1 {
+	if job.APIVersion != "batch/v1" || job.Kind != "Job" || spec.CompletionMode != "Indexed" || pod.RestartPolicy != "Never" ||
+		spec.BackoffLimitPerIndex < 1 || spec.Parallelism < 1 {
 		t.Fatalf("it is no Indexed Job whose parts are made again: %+v", job)
 	}
 	c := &pod.Containers[0]

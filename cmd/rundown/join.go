@@ -75,7 +75,8 @@ func runJoin(ctx context.Context, env *environment, args []string) error {
 	f.Visit(func(flag *pflag.Flag) { call = slices.Insert(call, 0, "--"+flag.Name+"="+flag.Value.String()) })
 	err = c.run(ctx, env, call)
 	if input, ofParts := (*inputError)(nil), (*partsError)(nil); errors.As(err, &input) && !errors.As(err, &ofParts) {
-		return &inputError{"the parts in " + rest[0] + " cannot be joined here: " + input.text, "start 'rundown join' where the parts were made, with the files that they were made from"}
+		return &inputError{"the parts in " + rest[0] + " cannot be joined here: " + input.text,
+			"start 'rundown join' where the parts were made, with the files that they were made from"}
 	}
 	return err
 }
@@ -131,7 +132,8 @@ var otherRuns = &inputError{text: "they hold other runs than this plan asks for"
 
 // sameBlock tells whether two blocks hold the same runs.
 func sameBlock(a, b *parts.Block) bool {
-	return a.For == b.For && a.Plan == b.Plan && a.Replicates == b.Replicates && a.Seasons == b.Seasons && a.Watches == b.Watches && a.Work == b.Work && slices.Equal(a.Columns, b.Columns)
+	return a.For == b.For && a.Plan == b.Plan && a.Replicates == b.Replicates && a.Seasons == b.Seasons &&
+		a.Watches == b.Watches && a.Work == b.Work && slices.Equal(a.Columns, b.Columns)
 }
 
 // eachPart reads the numbers of every part, one part at a time, to their place in columns

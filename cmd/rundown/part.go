@@ -24,7 +24,7 @@ type partOption struct {
 	round    int // of those commands that have two, from 1; 0: the command has one
 }
 
-const partUsage = "K/N: make only the K-th of N parts of the runs, as a file in --out; 'rundown join' makes the result of all"
+const partUsage = "make only the K-th of N parts of the runs, as a file in --out; 'rundown join' makes the result of all"
 
 func (o *partOption) add(f *flagSet) { f.Var(partFlag{o}, "part", partUsage) }
 

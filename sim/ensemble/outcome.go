@@ -81,9 +81,6 @@ func (o *Outcome) Unmet() int { return int(o.unmet.Load()) }
 // to be filled.
 func Empty(m *sim.Model, o Options) *Outcome { return newOutcome(m, &o) }
 
-// Kept are the metrics that were kept, in order.
-func (o *Outcome) Kept() []sim.Metric { return o.kept }
-
 // Columns are all that was kept, each by replicate: metric by metric the seasons, then
 // the watches. What is put into them is the outcome's.
 func (o *Outcome) Columns() [][]float64 {

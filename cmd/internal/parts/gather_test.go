@@ -71,7 +71,8 @@ func TestGatherOfSeveral(t *testing.T) {
 	if !errors.As(err, &wrong) || len(wrong) != 3 {
 		t.Fatal(err)
 	}
-	for i, want := range []string{"part-1-of-2.rundown does not belong to the other parts: it is one of 2 parts, not of 5", "part-3-of-9.rundown does not belong", "missing in " + dir + ": part 4 of 5"} {
+	for i, want := range []string{"part-1-of-2.rundown does not belong to the other parts: it is one of 2 parts, not of 5",
+		"part-3-of-9.rundown does not belong", "missing in " + dir + ": part 4 of 5"} {
 		if !strings.Contains(wrong[i], want) {
 			t.Errorf("%q, expected %q", wrong[i], want)
 		}

@@ -116,7 +116,8 @@ func (h *Header) wrong() string {
 	inAll := 0
 	for i := range h.Blocks {
 		b := &h.Blocks[i]
-		if b.Replicates < 1 || b.Replicates > mostRuns || len(b.Columns) > mostColumns || b.Seasons < 0 || b.Seasons > mostSeasons || b.Watches < 0 || b.Watches > mostColumns || b.Work < 0 || b.Work > mostColumns {
+		if b.Replicates < 1 || b.Replicates > mostRuns || len(b.Columns) > mostColumns || b.Seasons < 0 || b.Seasons > mostSeasons ||
+			b.Watches < 0 || b.Watches > mostColumns || b.Work < 0 || b.Work > mostColumns {
 			return fmt.Sprintf("its block %d is of a size that none has", i+1)
 		}
 		if inAll += b.columns() + b.Work; inAll > mostInAll {

@@ -28,7 +28,8 @@ func arithmetic() string {
 	var b []byte
 	for i := range 1024 {
 		x := float64(i+1) / 64
-		for _, y := range []float64{math.Exp(-x), math.Exp(x / 8), math.Expm1(-x / 16), math.Log(x), math.Log1p(x), math.Pow(x, 0.37), math.Sqrt(x), math.Sin(x), math.Cos(x), math.Tanh(x), math.Erf(x / 8), x*x/3 + x} {
+		for _, y := range []float64{math.Exp(-x), math.Exp(x / 8), math.Expm1(-x / 16), math.Log(x), math.Log1p(x), math.Pow(x, 0.37),
+			math.Sqrt(x), math.Sin(x), math.Cos(x), math.Tanh(x), math.Erf(x / 8), x*x/3 + x} {
 			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(y))
 		}
 	}

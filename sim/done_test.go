@@ -24,7 +24,7 @@ weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}
 seasons:
   - crop: spring-barley
     cultivate: [{days_after_harvest: 10, with: shallow-disc}, {date: 20 Dec, with: plough}]
-    cover: {mix: oat-bean-pea, sow: 12 Oct, destroy: 25 Jan}
+    cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}
     spray_off: [17 Mar]
     drill: {date: 18 Mar, latest: 20 Apr, with: tine-drill}
     herbicides: [{programme: spring-residual, days_after_drilling: 2}]

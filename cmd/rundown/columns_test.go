@@ -109,8 +109,8 @@ func TestWorkedPage(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	inFolder(t, examplesFor(t, "wheat-and-spring-barley.yaml"))
-	if got := run(t, strings.Fields("forecast wheat-and-spring-barley.yaml --replicates 60 --replicates-csv --out out --quiet")...); got.code != exitDone {
+	inFolder(t, examplesFor(t, "wheat-and-oats.yaml"))
+	if got := run(t, strings.Fields("forecast wheat-and-oats.yaml --replicates 60 --replicates-csv --out out --quiet")...); got.code != exitDone {
 		t.Fatal(got.stderr)
 	}
 	for _, metric := range []string{"heads_per_m2", "margin_per_ha"} {

@@ -10,6 +10,7 @@ import (
 )
 
 // Outcome is what the replicates of one model gave, a range of indices.
+// What is kept stands in Columns or WorkColumns too, by which parts of it are written.
 type Outcome struct {
 	Model      *sim.Model
 	First      int // index of the first replicate

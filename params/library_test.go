@@ -76,7 +76,7 @@ func TestMediansAreNearTheCentre(t *testing.T) {
 
 // A value graded as published names a work that was read.
 func TestPublishedSourcesWereRead(t *testing.T) {
-	f, err := os.Open("../testdata/sources.csv")
+	f, err := os.Open("sources.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -106,7 +106,7 @@ func TestPublishedSourcesWereRead(t *testing.T) {
 		i := slices.IndexFunc(rows[1:], func(r []string) bool { return strings.HasPrefix(v.Source, r[0]+" "+r[1]) })
 		switch {
 		case i < 0:
-			t.Errorf("%s is graded published, but testdata/sources.csv does not have %q", v.Path, v.Source)
+			t.Errorf("%s is graded published, but params/sources.csv does not have %q", v.Path, v.Source)
 		case strings.Contains(rows[1+i][4], "the paper itself was not read"):
 			t.Errorf("%s is graded published, but nobody read %q: %s", v.Path, v.Source, rows[1+i][4])
 		}

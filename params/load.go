@@ -228,7 +228,7 @@ func (l *Library) checkNames(d draft, m *sheet.Mistakes) {
 	e := d.entry
 	if as := e.Text["bypass_as"]; as != "" {
 		if x := l.Find("implements", as); x == nil || x.Values["movement"] == nil {
-			m.Add(d.at("bypass_as"), "no implement that moves soil is called %q; %s", as, l.Suggest(as, "implements"))
+			m.Add(d.at("bypass_as"), "no implement that moves soil is called %q; %s", as, l.DidYouMean(as, "implements"))
 		}
 	}
 	l.checkHerbicide(d, m)

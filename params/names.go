@@ -17,7 +17,7 @@ func (l *Library) checkHerbicide(d draft, m *sheet.Mistakes) {
 		x := l.Find("herbicides", a)
 		switch {
 		case x == nil:
-			m.Add(d.at("actives "+a), "no herbicide is called %q; %s", a, l.Suggest(a, "herbicides"))
+			m.Add(d.at("actives "+a), "no herbicide is called %q; %s", a, l.DidYouMean(a, "herbicides"))
 		case x.Text["role"] != "residual" && x.Text["role"] != "contact":
 			m.Add(d.at("actives "+a), "%q is of role %q; a programme is made of residual and contact entries", a, x.Text["role"])
 		case x.Text["role"] == "residual":
@@ -28,7 +28,7 @@ func (l *Library) checkHerbicide(d draft, m *sheet.Mistakes) {
 	}
 	for _, c := range e.Lists["crops"] {
 		if l.Find("crops", c) == nil {
-			m.Add(d.at("crops "+c), "no crop is called %q; %s", c, l.Suggest(c, "crops"))
+			m.Add(d.at("crops "+c), "no crop is called %q; %s", c, l.DidYouMean(c, "crops"))
 		}
 	}
 }
@@ -42,7 +42,7 @@ func (l *Library) checkWeed(d draft, m *sheet.Mistakes) {
 	}
 	switch x := l.Find("weeds", as); {
 	case x == nil:
-		m.Add(d.at("herbicides_as"), "no weed is called %q; %s", as, l.Suggest(as, "weeds"))
+		m.Add(d.at("herbicides_as"), "no weed is called %q; %s", as, l.DidYouMean(as, "weeds"))
 	case x.Text["herbicides_as"] != "":
 		m.Add(d.at("herbicides_as"), "%s itself answers to herbicides as %s; name that one", as, x.Text["herbicides_as"])
 	}

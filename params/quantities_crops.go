@@ -44,7 +44,8 @@ var cropQuantities = []Quantity{
 	{Key: "thousand_seed_weight", Unit: "g", High: 5000, Short: "thousand-seed weight", Label: "weight of a thousand seeds"},
 	{Key: "seed_price", Unit: "money/kg", High: MostMoney, Short: "seed price", Label: "price of seed"},
 	{Key: "price", Unit: "money/t", High: MostMoney, Short: "price", Label: "price"},
-	{Key: "variable_cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Short: "variable cost", Label: "seed, fertiliser and sprays other than grass-weed herbicides"},
+	{Key: "variable_cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Short: "variable cost",
+		Label: "seed, fertiliser and sprays other than grass-weed herbicides"},
 	{Key: "harvest_cost", Unit: "money/ha", Low: LeastCost, High: MostMoney, Short: "harvest cost", Label: "cost of harvesting"},
 }
 

@@ -48,13 +48,16 @@ func (e *Entry) Aliases() []string {
 // mostSuggested is how many names an answer gives before it says where the list is.
 const mostSuggested = 4
 
-// Suggest ends a message about a name that the library does not have: the names that may
-// have been meant, by alias and by spelling, all of them in the library; or else where
-// they are listed.
-func (l *Library) Suggest(word string, kinds ...string) string {
+// DidYouMean ends a message about a name that the library does not have among these kinds:
+// what it is called now if it was the name of an entry once; the names that may have been
+// meant, by alias and by spelling, all of them in the library; or else where they are listed.
+func (l *Library) DidYouMean(word string, kinds ...string) string {
 	var names []string
 	other := map[string][]string{}
 	for _, kind := range kinds {
+		if now := former[kind+"/"+word]; now != "" && l.Find(kind, now) != nil {
+			return fmt.Sprintf("it is called %q now", now)
+		}
 		for _, n := range l.Names(kind) {
 			names = append(names, n)
 			other[n] = append(other[n], l.aliasesOf(kind, n)...)

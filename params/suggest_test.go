@@ -35,11 +35,13 @@ func TestSuggest(t *testing.T) {
 		{"herbicides", "glyphosate", `did you mean "spray-off"?`},
 		{"herbicides", "Grassaway 480", "programmes are named by what is in them; see rundown library herbicides"},
 		{"herbicides", "???", "programmes are named by what is in them; see rundown library herbicides"},
-		{"covers", "oats and peas", `did you mean "oats-legumes"?`},
+		{"covers", "peas and oats", `did you mean "oats-legumes"?`},
+		{"covers", "oat-bean-pea", `it is called "oats-legumes" now`},
+		{"covers", "vetch", `did you mean "rye-vetch"?`},
 		{"climates", "East Anglia", `did you mean "east-lowland"?`},
 		{"implements herbicides covers", "burn off", `did you mean "spray-off"?`},
 	} {
-		got := l.Suggest(x.word, strings.Fields(x.kinds)...)
+		got := l.DidYouMean(x.word, strings.Fields(x.kinds)...)
 		if got != x.want {
 			t.Errorf("%s %q: %s\nwant: %s", x.kinds, x.word, got, x.want)
 		}
@@ -65,7 +67,7 @@ func TestSuggestsOnlyWhatThereIs(t *testing.T) {
 	for _, kind := range Kinds {
 		names := l.Names(kind)
 		for _, w := range words {
-			for _, m := range quoted.FindAllStringSubmatch(l.Suggest(w, kind), -1) {
+			for _, m := range quoted.FindAllStringSubmatch(l.DidYouMean(w, kind), -1) {
 				if !slices.Contains(names, m[1]) {
 					t.Errorf("%s %q: %q is not in the library", kind, w, m[1])
 				}
@@ -111,10 +113,10 @@ func TestAliasesOfAUser(t *testing.T) {
 	if m.Len() > 0 {
 		t.Fatal(&m)
 	}
-	if got := l.Suggest("Blue Slipper", "soils"); got != `did you mean "clay"?` {
+	if got := l.DidYouMean("Blue Slipper", "soils"); got != `did you mean "clay"?` {
 		t.Error(got)
 	}
-	if got := l.Suggest("heavy land", "soils"); got != `did you mean "clay"?` {
+	if got := l.DidYouMean("heavy land", "soils"); got != `did you mean "clay"?` {
 		t.Errorf("the program's own alias is gone: %s", got)
 	}
 }

@@ -174,7 +174,7 @@ func (r *resolver) known(at sheet.Place, library, name string) {
 			return
 		}
 	}
-	r.m.Add(at, "the library has no %s %q; %s", singular[library], name, r.lib.Suggest(name, kindsOf(library)...))
+	r.m.Add(at, "the library has no %s %q; %s", singular[library], name, r.lib.DidYouMean(name, kindsOf(library)...))
 }
 
 func article(word string) string {

@@ -12,8 +12,8 @@ import (
 )
 
 type libraryOptions struct {
-	json, grades bool
-	library      string // folder of the user's own library
+	json, grades, bibtex bool
+	library              string // folder of the user's own library
 }
 
 // libraryUsage is the help of --library.
@@ -25,7 +25,7 @@ func libraryCommand() *command {
 		about: "Without arguments the kinds; with a KIND its entries; with a NAME every value of the " +
 			"entry. Weeds and crops also answer to their EPPO code. The grade says how far a " +
 			"value can be trusted: published, grey, memory, derived, assumed.",
-		examples: []string{"rundown library", "rundown library crops", "rundown library weeds black-grass", "rundown library --grades"},
+		examples: []string{"rundown library", "rundown library crops", "rundown library weeds black-grass", "rundown library --grades", "rundown library --bibtex"},
 		flags:    func(c *command) *flagSet { return libraryFlags(c, &libraryOptions{}) },
 		run:      runLibrary,
 	}
@@ -35,6 +35,7 @@ func libraryFlags(c *command, o *libraryOptions) *flagSet {
 	f := newFlags(c)
 	f.BoolVar(&o.json, "json", false, "print one JSON object and nothing else: entries with all their values")
 	f.BoolVar(&o.grades, "grades", false, "count the values of each grade, and weigh them by what they make of the spread of heads")
+	f.BoolVar(&o.bibtex, "bibtex", false, "print the works cited as BibTeX: without arguments those of the methods too")
 	f.Var(place{&o.library}, "library", libraryUsage)
 	return f
 }
@@ -49,15 +50,25 @@ func runLibrary(ctx context.Context, env *environment, args []string) error {
 	if o.json && o.grades {
 		return f.wrong("--json and --grades do not go together", "the JSON holds the grade of every value")
 	}
+	if o.bibtex && (o.json || o.grades) {
+		return f.wrong("--bibtex goes with neither --json nor --grades", "leave one of them out")
+	}
 	library, err := heed(ctx, func() (*params.Library, error) { return openLibrary(o.library) })
 	if err != nil {
 		return err
 	}
 	var entries []*params.Entry
-	if len(rest) > 0 || o.json || o.grades { // the list of kinds needs none of them read
+	if len(rest) > 0 || o.json || o.grades || o.bibtex { // the list of kinds needs none of them read
 		if entries, err = choose(f, library, rest); err != nil {
 			return err
 		}
+	}
+	if o.bibtex {
+		works, err := cited(entries, len(rest) == 0)
+		if err != nil {
+			return err
+		}
+		return env.print([]byte(params.BibTeX(works)))
 	}
 	if o.json {
 		b, err := jsonBytes(report.LibraryDocument(library, entries))
@@ -71,6 +82,23 @@ func runLibrary(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	return env.print(b.Bytes())
+}
+
+// cited are the works that the values of entries rest on; of the whole library all that
+// it has, and those that the methods are from.
+func cited(entries []*params.Entry, whole bool) ([]params.Source, error) {
+	works, err := params.Sources()
+	if err != nil {
+		return nil, &unfinished{what: "the sources cannot be read", cause: err}
+	}
+	if whole {
+		return append(works, report.Methods()...), nil
+	}
+	return slices.DeleteFunc(works, func(s params.Source) bool {
+		return !slices.ContainsFunc(entries, func(e *params.Entry) bool {
+			return slices.ContainsFunc(e.Keys, func(key string) bool { return s.Cites(e.Values[key]) })
+		})
+	}), nil
 }
 
 // openLibrary is the program's library with a user's own, in dir, laid over it;
@@ -120,7 +148,7 @@ func choose(f *flagSet, library *params.Library, named []string) ([]*params.Entr
 	if len(named) == 2 {
 		e := library.Find(named[0], named[1])
 		if e == nil {
-			return nil, f.wrong("there is nothing called "+quoted(named[1])+" among the "+named[0], library.Suggest(named[1], named[0]))
+			return nil, f.wrong("there is nothing called "+quoted(named[1])+" among the "+named[0], library.DidYouMean(named[1], named[0]))
 		}
 		return []*params.Entry{e}, nil
 	}

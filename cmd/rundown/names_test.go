@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -168,4 +169,51 @@ func asNumber(t *testing.T, s string) float64 {
 		t.Fatal(err)
 	}
 	return x
+}
+
+// Every work that a method is cited from stands in the bibliography, which BibTeX can
+// read: braces are balanced and keys are there once.
+func TestBibliography(t *testing.T) {
+	inFolder(t, examplesFor(t, "early-wheat.yaml", "counted-field.yaml", "counted-field.csv"))
+	bib := run(t, "library", "--bibtex")
+	if bib.code != exitDone {
+		t.Fatal(bib.stderr)
+	}
+	keys := map[string]bool{}
+	for _, entry := range strings.Split(bib.stdout, "\n@article{")[1:] {
+		key, rest, _ := strings.Cut(entry, ",")
+		if keys[key] {
+			t.Errorf("%s stands twice", key)
+		}
+		keys[key] = true
+		if rest, _, _ = strings.Cut(rest, "\n}\n"); strings.Count(rest, "{") != strings.Count(rest, "}") {
+			t.Errorf("%s: braces are not balanced", key)
+		}
+	}
+	if len(keys) < 40 {
+		t.Errorf("%d works", len(keys))
+	}
+	work := regexp.MustCompile(`([A-Z][A-Za-z]+)[^;().]*? ((?:19|20)[0-9]{2})[;,)]`)
+	for args, want := range map[string]string{
+		"drivers early-wheat.yaml --replicates 8 --full":                                                 "morris1991 campolongo2007 sobol1993 saltelli2010 jansen1999 archer1997 joe2008",
+		"drivers early-wheat.yaml --replicates 8 --full --sweep weeds/black-grass/viability=0.3:0.9:0.3": "hyndman1996",
+		"forecast early-wheat.yaml --replicates 8 --full":                                                "hyndman1996 wilson1927 fieller1957",
+		"update counted-field.yaml counted-field.csv --replicates 50 --full":                             "chopin2002 neal2001 delmoral2006 gilks2001 cotter2013",
+		"counts counted-field.csv --full":                                                                "anscombe1949 venzon1988 hanley1983",
+	} {
+		got := run(t, strings.Fields(args)...)
+		if got.code != exitDone {
+			t.Fatalf("%s: %s", args, got.stderr)
+		}
+		text := strings.Join(strings.Fields(got.stdout), " ")
+		_, method, found := strings.Cut(text, "How it was done: ")
+		if !found || !strings.Contains(method, "rundown library --bibtex") || len(work.FindAllString(method, -1)) == 0 {
+			t.Errorf("%s does not say how it was done", args)
+		}
+		for _, key := range strings.Fields(want) {
+			if year := key[len(key)-4:]; !keys[key] || !strings.Contains(strings.ToLower(strings.NewReplacer(" ", "", "'", "").Replace(method)), key[:len(key)-4]) || !strings.Contains(method, year) {
+				t.Errorf("%s: %s is not cited, or not in the bibliography", args, key)
+			}
+		}
+	}
 }

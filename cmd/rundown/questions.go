@@ -193,7 +193,7 @@ func (q *interview) find(kind, s string) (string, error) {
 	name := strings.ReplaceAll(strings.ToLower(strings.Join(strings.Fields(s), " ")), " ", "-")
 	e := q.library.Find(kind, name)
 	if e == nil {
-		return "", fmt.Errorf("%q is not in the library; %s", strings.TrimSpace(s), q.library.Suggest(name, kind))
+		return "", fmt.Errorf("%q is not in the library; %s", strings.TrimSpace(s), q.library.DidYouMean(name, kind))
 	}
 	return e.Name, nil
 }

@@ -49,6 +49,9 @@ func (o *runOptions) addOutput(f *flagSet) {
 	f.BoolVar(&o.quiet, "quiet", false, "no progress; with --out no text either")
 }
 
+// runModels makes runs; tests count them.
+var runModels = ensemble.Run
+
 // run runs models side by side with a progress bar.
 func (env *environment) run(ctx context.Context, models []*sim.Model, o *runOptions, with ensemble.Options) ([]*ensemble.Outcome, error) {
 	return env.runAs(ctx, "runs", models, o, with)
@@ -67,7 +70,7 @@ func (env *environment) runAs(ctx context.Context, what string, models []*sim.Mo
 	if !o.quiet {
 		with.Progress = progress.Update
 	}
-	outcomes, err := ensemble.Run(ctx, models, with)
+	outcomes, err := runModels(ctx, models, with)
 	progress.Clear()
 	if err != nil {
 		return nil, fmt.Errorf("the runs could not be finished: %w", err)

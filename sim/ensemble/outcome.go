@@ -10,6 +10,7 @@ import (
 )
 
 // Outcome is what the replicates of one model gave, a range of indices.
+// What is kept stands in Columns or WorkColumns too, by which parts of it are written.
 type Outcome struct {
 	Model      *sim.Model
 	First      int // index of the first replicate
@@ -76,6 +77,39 @@ func (o *Outcome) Watched(watch int) []float64 {
 // Unmet is how many replicates kept parameters that do not fit what is known of
 // the weed's cycle, since none that fit were found.
 func (o *Outcome) Unmet() int { return int(o.unmet.Load()) }
+
+// Empty is room for the outcome of replicates that are run elsewhere: its columns are
+// to be filled.
+func Empty(m *sim.Model, o Options) *Outcome { return newOutcome(m, &o) }
+
+// Columns are all that was kept, each by replicate: metric by metric the seasons, then
+// the watches. What is put into them is the outcome's.
+func (o *Outcome) Columns() [][]float64 {
+	var out [][]float64
+	for at := range len(o.kept) * o.seasons {
+		out = append(out, o.values[at*o.Replicates:(at+1)*o.Replicates:(at+1)*o.Replicates])
+	}
+	for i := range o.watches {
+		out = append(out, o.Watched(i))
+	}
+	return out
+}
+
+// WorkColumns are what became of every piece of work by replicate, packed; none where it
+// was not kept. What is put into them is the outcome's.
+func (o *Outcome) WorkColumns() [][]uint32 {
+	if o.work == nil {
+		return nil
+	}
+	var out [][]uint32
+	for i := range o.Model.Work() {
+		out = append(out, o.work[i*o.Replicates:(i+1)*o.Replicates:(i+1)*o.Replicates])
+	}
+	return out
+}
+
+// AddUnmet counts replicates that were run elsewhere into Unmet.
+func (o *Outcome) AddUnmet(n int) { o.unmet.Add(int64(n)) }
 
 // keep stores the record of the k-th replicate. An infinite value is a fault of the model.
 func (o *Outcome) keep(k int, rec *sim.Record) error {

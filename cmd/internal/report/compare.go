@@ -53,6 +53,7 @@ func Compare(run CompareRun) *Report {
 		Pictures:  comparePictures(x),
 		Warnings:  warnings,
 		Cautions:  Cautions(),
+		Method:    bandsMethod(),
 		Document:  compareDocument(x, warnings),
 		Plans:     plansOf(run.Runs...),
 	}

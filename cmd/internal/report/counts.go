@@ -84,6 +84,7 @@ func (c *Counts) Report() *Report {
 		Pictures: c.pictures(),
 		Warnings: warnings,
 		Cautions: []string{"A count is of the quadrats that were counted. Place them by a rule, not where the weed is."},
+		Method:   countsMethod(),
 	}
 	for _, g := range c.groups {
 		r.Sentences = append(r.Sentences, g.sentence())

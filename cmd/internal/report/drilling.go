@@ -47,6 +47,7 @@ func Drilling(d DrillingRun) *Report {
 		Pictures:  s.pictures(),
 		Warnings:  warnings,
 		Cautions:  Cautions(),
+		Method:    bandsMethod(),
 		Document:  s.document(warnings),
 		Plans:     plansOf(s.Run),
 	}

@@ -45,6 +45,7 @@ func Drivers(r DriversRun) *Report {
 		Pictures:  f.pictures(),
 		Warnings:  warnings,
 		Cautions:  Cautions(),
+		Method:    driversMethod(),
 		Document:  f.document(warnings),
 		Plans:     plansOf(r.Run),
 	}

@@ -32,6 +32,7 @@ func Sweep(r SweepRun) *Report {
 		Pictures:  []Picture{{"sweep", sweepPicture(r)}},
 		Warnings:  warnings,
 		Cautions:  Cautions(),
+		Method:    bandsMethod(),
 		Document:  sweepDocument(r, warnings),
 		Plans:     plansOf(r.Run),
 	}

@@ -50,6 +50,7 @@ func Forecast(r ForecastRun) *Report {
 		Span:      [2]int{seasons[0].HarvestYear, seasons[len(seasons)-1].HarvestYear},
 		Warnings:  warnings,
 		Cautions:  Cautions(),
+		Method:    forecastMethod(),
 		Document:  forecastDocument(r, warnings),
 		Plans:     plansOf(r.Run),
 		Page:      func() *Page { return forecastPage(r) },

@@ -53,7 +53,7 @@ func Update(r UpdateRun) *Report {
 		Pictures:  u.pictures(),
 		Warnings:  warnings,
 		Cautions:  Cautions(),
-		Method:    fmt.Sprintf("How it was done: %s. %s.", scheme, strings.Join(schemeReferences, "; ")),
+		Method:    fmt.Sprintf("How it was done: %s. %s. %s", scheme, strings.Join(schemeReferences, "; "), inFull),
 		Document:  u.document(warnings),
 		Plans:     append(plansOf(r.Run), r.CountsFile),
 	}

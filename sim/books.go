@@ -42,6 +42,7 @@ func (w *Worker) openSeason() {
 	w.inCropLoss = 0
 	w.before.Waited, w.after.Waited = 0, 0
 	if s := &w.m.seasons[w.season]; s.standsOn && !w.standing {
+		w.call(0)
 		w.course = len(s.courses) - 1 // the ley never established
 		w.strayed = true
 	}
@@ -58,6 +59,7 @@ func (w *Worker) startCourse(from date.Day) {
 	if w.course == 0 {
 		first = min(from, s.open) // what fell due while the harvest before was late waits for it
 	}
+	w.call(w.course)
 	w.before.Start(c.before, first)
 	w.harvestOn = 0
 	if c.drill {

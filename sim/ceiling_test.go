@@ -48,7 +48,8 @@ func weedGrowth(t *testing.T, n int, weed string, put func(string, float64)) {
 	put("growth_uncontrolled", ensemble.Quantile(growth, 0.5))
 	const start = "start: 2026-08-01, heads_per_m2: 20"
 	lib := ""
-	s := run(t, n/4, nil, plot(lib, weed, start, sown("winter-wheat", "25 Sep", "tine-drill", disc)), plot(lib, weed, start, sown("spring-barley", "15 Mar", "tine-drill", disc)))
+	s := run(t, n/4, nil, plot(lib, weed, start, sown("winter-wheat", "25 Sep", "tine-drill", disc)),
+		plot(lib, weed, start, sown("spring-barley", "15 Mar", "tine-drill", disc)))
 	put("spring_barley_heads", mean(s[1].Column(sim.Heads, 0))/mean(s[0].Column(sim.Heads, 0)))
 }
 

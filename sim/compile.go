@@ -42,7 +42,7 @@ func (m *Model) compile() error {
 		return fmt.Errorf("the plan has no seasons")
 	}
 	for i := range c.Seasons {
-		m.seasons = append(m.seasons, m.compileSeason(&c.Seasons[i], i == 0))
+		m.seasons = append(m.seasons, m.compileSeason(i, &c.Seasons[i]))
 	}
 	return m.addActives()
 }
@@ -66,15 +66,20 @@ func (m *Model) addActives() error {
 
 // compileSeason makes a season. The harvest before the first is that of no run, so what
 // is counted from it has its date.
-func (m *Model) compileSeason(s *rotations.Season, first bool) season {
-	out := season{harvestYear: s.HarvestYear, open: s.Open, end: s.End, cover: -1, standsOn: s.StandsOn}
+func (m *Model) compileSeason(number int, s *rotations.Season) season {
+	first := number == 0
+	out := season{harvestYear: s.HarvestYear, open: s.Open, end: s.End, cover: -1, standsOn: s.StandsOn, work: len(m.work)}
 	if s.Cover != nil {
 		out.cover = index(&m.tables.covers, s.Cover.Mix)
 	}
 	for i := range s.Courses {
+		listed := len(m.work)
 		c := m.compileCourse(&s.Courses[i], s.End)
 		if i == 0 && s.Cover != nil {
 			c.before = append(c.before, m.coverJobs(s)...)
+		}
+		for k := range m.work[listed:] {
+			m.work[listed+k].Season, m.work[listed+k].Course = number, i
 		}
 		for k := range c.before {
 			if j := &c.before[k]; first && j.AfterHarvest > 0 {
@@ -105,7 +110,9 @@ func (m *Model) coverJobs(s *rotations.Season) []fieldwork.Job {
 	} else {
 		destroy.Kind, destroy.With, destroy.Needs = fieldwork.Cultivate, index(&m.tables.implements, e), fieldwork.Cultivation
 	}
-	sow := fieldwork.Job{Kind: fieldwork.SowCover, With: mix, Due: k.Sow, Latest: k.Latest, Needs: fieldwork.Cultivation, After: -1}
+	destroy.ID, destroy.Ends = m.list(CoverDestroyed, 0, Standing), true
+	sow := fieldwork.Job{Kind: fieldwork.SowCover, ID: m.list(CoverSown, 0, Nothing), With: mix,
+		Due: k.Sow, Latest: k.Latest, Needs: fieldwork.Cultivation, After: -1}
 	if k.AfterHarvest > 0 {
 		sow.AfterHarvest, sow.Grace, sow.Latest = k.AfterHarvest, int(k.Latest-k.Sow), k.Destroy-1
 	}
@@ -123,10 +130,11 @@ func (m *Model) compileCourse(c *rotations.Course, end date.Day) course {
 	if d := c.Drill; d != nil {
 		out.drill, out.on, out.until, out.seeds = true, d.On, d.Latest, d.SeedsPerM2
 		out.with = index(&m.tables.implements, d.With)
+		out.drilling = m.list(Drilled, 0, Standing)
 	}
 	for i := range c.Operations {
 		o := &c.Operations[i]
-		j := fieldwork.Job{Due: o.On, Latest: o.Latest, After: -1, Good: o.GoodPlough}
+		j := fieldwork.Job{Due: o.On, Latest: o.Latest, After: -1, Good: o.GoodPlough, ID: m.list(Operation, i, m.actsOn(o))}
 		switch o.Timing {
 		case rotations.AfterDrilling:
 			j.After, j.Grace = o.Days, o.LatestAfter

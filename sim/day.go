@@ -7,9 +7,6 @@ import (
 
 // day is the schedule. Every process of the model has its line here, in this order.
 func (w *Worker) day() {
-	for _, s := range w.spots {
-		s.draw.Day, s.plants.Day = int32(w.today), int32(w.today)
-	}
 	w.grow() // cover and crop
 	for i := range w.patches {
 		w.wetAndWarm(&w.patches[i]) // soil water and temperature
@@ -18,13 +15,14 @@ func (w *Worker) day() {
 		if w.today == w.m.begin {
 			w.initialise()
 		}
-		for _, s := range w.spots {
-			s.expose() // moisture-weighted thermal time, ripening, hazards
+		for i := range w.spots {
+			s := &w.spots[i]
+			s.expose()     // moisture-weighted thermal time, ripening, hazards
+			s.closeIfDue() // seed and plant transitions, on the grid of the weather
 		}
-		w.closeIfDue() // seed and plant transitions, on the grid of the weather
-		w.fieldwork()  // harvest, sprays, cultivations, sowing, drilling, herbicides
-		w.phenology()  // survival, thinning, heads, seed, turn of the seedbank year
-		w.watch()      // records
+		w.fieldwork() // harvest, sprays, cultivations, sowing, drilling, herbicides
+		w.phenology() // survival, thinning, heads, seed, turn of the seedbank year
+		w.watch()     // records
 	}
 }
 
@@ -81,40 +79,40 @@ func previousCover(seedbankDay uint16) float64 {
 }
 
 // expose adds what seed meets today.
-func (s spot) expose() {
-	r, x, k := &s.rates, &s.sum, s.m.marks[s.i]
+func (s *spot) expose() {
+	w, q, water := s.Worker, s.population, &s.patch.water
+	r, x, k := &w.rates, &q.sum, w.m.marks[w.i]
+	q.draw.Day, q.plants.Day = int32(w.today), int32(w.today)
 	x.Days++
 	d := int(k.day)
-	shelter := s.straw.Shelter()
-	x.Surface += r.SurfaceDeath(k.bits&summer != 0, s.water.Kr, shelter)
+	shelter := s.patch.straw.Shelter()
+	x.Surface += r.SurfaceDeath(k.bits&summer != 0, water.Kr, shelter)
 	x.Back += r.Back[d]
 	x.BackAutumn += r.BackAutumn[d]
-	s.soilHeat += s.water.TempC[seedbank.Depth0to5]
-	s.soilDays++
-	for i := range s.residues {
-		s.residues[i].Day(1 - s.water.Kr)
+	q.soilHeat += water.TempC[seedbank.Depth0to5]
+	q.soilDays++
+	for i := range q.residues {
+		q.residues[i].Day(1 - water.Kr)
 	}
-	if s.m.soil.Waterlogged(&s.water) {
+	if w.m.soil.Waterlogged(water) {
 		return
 	}
 	before := x.Ready(seedbank.Depth0to5)
-	x.Warm(r, d, s.up, &s.water.TempC, s.m.soil.PotentialTop(&s.water), s.m.soil.PotentialLower(&s.water), r.Skin(s.water.Kr, shelter))
+	x.Warm(r, d, q.up, &water.TempC, w.m.soil.PotentialTop(water), w.m.soil.PotentialLower(water), r.Skin(water.Kr, shelter))
 	ready := x.Ready(seedbank.Depth0to5) - before
-	s.coming += ready
-	s.comingOn += ready * float64(s.i)
-	s.comingIn += ready * s.water.TempC[seedbank.Depth0to5]
+	q.coming += ready
+	q.comingOn += ready * float64(w.i)
+	q.comingIn += ready * water.TempC[seedbank.Depth0to5]
 }
 
 // closeIfDue closes the steps that the weather and the calendar ask for.
-func (w *Worker) closeIfDue() {
-	for _, s := range w.spots {
-		s.slowDue = s.slowDue || w.m.marks[w.i].bits&fourWeeks != 0
-		switch {
-		case !w.sky.Grid[w.i]:
-		case s.slowDue:
-			s.closeSlow()
-		default:
-			s.closeStep()
-		}
+func (s *spot) closeIfDue() {
+	s.slowDue = s.slowDue || s.m.marks[s.i].bits&fourWeeks != 0
+	switch {
+	case !s.sky.Grid[s.i]:
+	case s.slowDue:
+		s.closeSlow()
+	default:
+		s.closeStep()
 	}
 }

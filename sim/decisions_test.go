@@ -125,7 +125,8 @@ func waiting(t *testing.T, ground, library string) (sixYears []gain, rows []stri
 			t.Fatal(err)
 		}
 		gains = append(gains, decide.Gain{Density: at, Differences: waitingGain(o)})
-		rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s | %v | %v |", heads, pair(sim.Plants, 1, "%.1f"), pair(sim.Heads, 1, "%.0f"), pair(sim.YieldLoss, 100, "%.1f %%"), first, six))
+		rows = append(rows, fmt.Sprintf("| %s | %s | %s | %s | %v | %v |",
+			heads, pair(sim.Plants, 1, "%.1f"), pair(sim.Heads, 1, "%.0f"), pair(sim.YieldLoss, 100, "%.1f %%"), first, six))
 	}
 	return sixYears, rows, gains
 }
@@ -188,7 +189,8 @@ var mechanisms = []struct{ name, file, values string }{
 	{"late plants bear and cost as much as early ones", "weeds/black-grass.yaml", "fecundity_february: {value: 1, %[1]s}\n  heads_per_plant: {value: 4.5, %[1]s}"},
 	{"residuals leave seedlings that are just up", "herbicides/RESIDUAL.yaml", "kill_just_up: {value: 0, %[1]s}"},
 	{"residuals take no longer in cold soil", "herbicides/RESIDUAL.yaml", "slow_emergence_exponent: {value: 0, %[1]s}"},
-	{"every burn-off the same (0.97, 0.9, 0.85)", "herbicides/spray-off.yaml", "kill_below_one_leaf: {value: 0.85, %[1]s}\n  kill_two_leaves_to_six_tillers: {value: 0.97, %[1]s}\n  kill_beyond_six_tillers: {value: 0.9, %[1]s}"},
+	{"every burn-off the same (0.97, 0.9, 0.85)", "herbicides/spray-off.yaml",
+		"kill_below_one_leaf: {value: 0.85, %[1]s}\n  kill_two_leaves_to_six_tillers: {value: 0.97, %[1]s}\n  kill_beyond_six_tillers: {value: 0.9, %[1]s}"},
 	{"a late stand as thick as an early one", "crops/winter-wheat.yaml", "establishment_late_share: {value: 1, %[1]s}"},
 	{"very early drilling free", "crops/winter-wheat.yaml", "drilling_loss_early: {value: 0, %[1]s}"},
 }

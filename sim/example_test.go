@@ -16,7 +16,7 @@ import (
 
 // examplePlan is of an invented field: two seasons, drilled on a day that the examples choose.
 const examplePlan = `
-field: {name: Long Ground, area_ha: 12, soil: clay, climate: east-lowland}
+field: {name: Kiln Close, area_ha: 12, soil: clay, climate: east-lowland}
 weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}
 seasons:
   - {crop: winter-wheat, drill: {date: %s}}

@@ -22,5 +22,11 @@ func (w *Worker) GoOn() error {
 	return w.wrong()
 }
 
-// NewPatchedWorker is a worker of a field whose patches have these shares of it.
-func (m *Model) NewPatchedWorker(shares ...float64) (*Worker, error) { return m.newWorker(shares, 1) }
+// NewPatchedWorker is a worker of a field whose patches have these shares of it, each with
+// so many populations.
+func (m *Model) NewPatchedWorker(populations int, shares ...float64) (*Worker, error) {
+	return m.newWorker(shares, populations)
+}
+
+// NameField makes the model's field one among others.
+func (m *Model) NameField(name string) { m.fieldName = name }

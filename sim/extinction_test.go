@@ -126,7 +126,8 @@ func TestHugeAndSmallFields(t *testing.T) {
 	for s := range 3 {
 		a, b := huge.Column(sim.SeedbankJune, s), small.Column(sim.SeedbankJune, s)
 		se := math.Hypot(standardError(a), standardError(b))
-		t.Logf("year %d: bank %.5f in the huge field, %.5f ± %.5f in the small one; extinct %.3f, %.3f", s+1, mean(a), mean(b), se, mean(huge.Column(sim.Extinct, s)), mean(small.Column(sim.Extinct, s)))
+		t.Logf("year %d: bank %.5f in the huge field, %.5f ± %.5f in the small one; extinct %.3f, %.3f",
+			s+1, mean(a), mean(b), se, mean(huge.Column(sim.Extinct, s)), mean(small.Column(sim.Extinct, s)))
 		if math.Abs(mean(a)-mean(b)) > 4*se {
 			t.Errorf("year %d: bank %.5f in the huge field, %.5f in the small one, standard error %.5f", s+1, mean(a), mean(b), se)
 		}

@@ -70,6 +70,7 @@ func (s spot) meet(how stand.Way, kill stand.Sizes, heads float64) {
 	season := s.bearing()
 	kept := s.stand.Meet(&s.u.weed.Plant, &stand.Work{How: how, Kill: kill, Heads: heads,
 		Today: s.today, Heat: s.sky.Heat[s.i], Season: &season, Ripe: s.ripe()})
+	s.kept *= kept
 	if counted {
 		s.relieve(before)
 	}

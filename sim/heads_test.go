@@ -87,7 +87,8 @@ func TestWorkOnHeadsHasNoCliff(t *testing.T) {
 					least = i
 				}
 			}
-			t.Logf("%-18s %-15s largest step %.3f to %v, least %.3f on %v; 1 and 20 May %.2f %.2f, 1 and 15 June %.2f %.2f, 1 and 15 July %.2f %.2f", weed, x.name, step, first+date.Day(at),
+			t.Logf("%-18s %-15s largest step %.3f to %v, least %.3f on %v; 1 and 20 May %.2f %.2f, 1 and 15 June %.2f %.2f, 1 and 15 July %.2f %.2f",
+				weed, x.name, step, first+date.Day(at),
 				got[least], first+date.Day(least), got[7], got[26], got[38], got[52], got[68], got[82])
 			if step > 0.15 {
 				t.Errorf("%s, %s: the return moves by %.3f of the untreated to %v", weed, x.name, step, first+date.Day(at))

@@ -21,6 +21,7 @@ var rooms = map[string][]string{
 	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},
+	"cmd/internal/parts":  {},
 	"cmd/internal/report": {"cmd/internal/figure", "cmd/internal/output", "params", "params/", "rotations", "sim", "sim/"},
 	"cmd/rundown":         {"cmd/internal/", "params", "params/", "rotations", "sim", "sim/"},
 }

@@ -54,29 +54,35 @@ func TestEveryValueOfASiteIsInItsKey(t *testing.T) {
 				}
 			}
 		}
-		for _, of := range [][2]string{{"weeds", on[2]}, {"soils", on[0]}, {"climates", on[1]}, {"crops", "winter-wheat"}, {"implements", "shallow-disc"}, {"implements", "tine-drill"}, {"herbicides", "spray-off"}} {
+		for _, of := range [][2]string{{"weeds", on[2]}, {"soils", on[0]}, {"climates", on[1]}, {"crops", "winter-wheat"}, {"implements", "shallow-disc"},
+			{"implements", "tine-drill"}, {"herbicides", "spray-off"}} {
 			e := lib.Find(of[0], of[1])
 			for _, key := range e.Keys {
 				v := e.Value(key)
 				if key == "movement" { // its rows add up to 1
 					continue
 				}
-				before, row := v.Central, append([]float64(nil), v.Row...)
-				try(v, func(by float64) {
-					if by < 1 { // back, to the bit
-						v.Central = before
-						copy(v.Row, row)
-						return
-					}
-					v.Central = min(v.High, v.Central*by)
-					for i := range v.Row {
-						v.Row[i] *= by
-					}
-				})
+				try(v, mover(v))
 			}
 		}
 		if tried < 80 {
 			t.Errorf("%d values were tried", tried)
+		}
+	}
+}
+
+// mover moves a value by a factor, and by one below 1 back, to the bit.
+func mover(v *params.Value) func(by float64) {
+	before, row := v.Central, append([]float64(nil), v.Row...)
+	return func(by float64) {
+		if by < 1 {
+			v.Central = before
+			copy(v.Row, row)
+			return
+		}
+		v.Central = min(v.High, v.Central*by)
+		for i := range v.Row {
+			v.Row[i] *= by
 		}
 	}
 }

@@ -136,7 +136,8 @@ func TestLeyAndFallow(t *testing.T) {
 			} else {
 				share = fmt.Sprintf("%.2f", left[i+1])
 			}
-			table += fmt.Sprintf("| %s heads/m² | %s | %.3g | %.3g | %.0f | %s |\n", x.heads, name, of(sim.Plants, i), of(sim.Heads, i), of(sim.SeedReturn, i)-of(sim.LedgerCarriedOff, i), share)
+			table += fmt.Sprintf("| %s heads/m² | %s | %.3g | %.3g | %.0f | %s |\n",
+				x.heads, name, of(sim.Plants, i), of(sim.Heads, i), of(sim.SeedReturn, i)-of(sim.LedgerCarriedOff, i), share)
 		}
 		for i := range x.years - 1 {
 			if of(sim.Heads, i+1) > 0.6*of(sim.Heads, i) {

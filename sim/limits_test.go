@@ -155,7 +155,8 @@ func TestGrowthIsTheEigenvalue(t *testing.T) {
 	stored(t, "matrices.csv", l.matrices(t))
 	want := reference(t)
 	got := l.growth(t)
-	readmeBlock(t, "eigenvalue", fmt.Sprintf("| growth a year | simulated | eigenvalue |\n|---|---|---|\n| reference season | %.2f | %.2f |\n\n", got, want["eigenvalue reference"]))
+	readmeBlock(t, "eigenvalue",
+		fmt.Sprintf("| growth a year | simulated | eigenvalue |\n|---|---|---|\n| reference season | %.2f | %.2f |\n\n", got, want["eigenvalue reference"]))
 	t.Logf("growth a year %.3f, dominant eigenvalue %.3f (%+.1f %%)", got, want["eigenvalue reference"], 100*(got/want["eigenvalue reference"]-1))
 	if r := got / want["eigenvalue reference"]; math.Abs(r-1) > 0.02 {
 		t.Errorf("growth a year %.3f, dominant eigenvalue %.3f", got, want["eigenvalue reference"])

@@ -24,7 +24,8 @@ type Model struct {
 	begin       date.Day // the field's run: a 1 July, or the start
 	tables      tables
 	seasons     []season
-	lastCrop    int // the crop before the start, in tables.crops
+	work        []Work // every piece of work of the calendar
+	lastCrop    int    // the crop before the start, in tables.crops
 	fallow      int
 	history     int           // implement
 	sprayOff    *params.Entry // the non-selective spray that destroys covers unless told otherwise
@@ -53,6 +54,7 @@ type season struct {
 	cover       int  // −1: none
 	standsOn    bool // a ley after its first year
 	courses     []course
+	work        int // its first, in the model's
 }
 
 // course is a crop and its jobs.
@@ -61,6 +63,7 @@ type course struct {
 	drill     bool
 	on, until date.Day
 	with      int
+	drilling  int // its place in the model's work
 	seeds     float64
 	before    []fieldwork.Job
 	after     []fieldwork.Job
@@ -119,6 +122,9 @@ func (m *Model) Calendar() *rotations.Calendar { return m.calendar }
 
 // Seasons is the number of seasons.
 func (m *Model) Seasons() int { return len(m.seasons) }
+
+// First is the first day of the model's timeline.
+func (m *Model) First() date.Day { return m.first }
 
 // layTimeline sets the first and last day and marks every day between.
 func (m *Model) layTimeline() {

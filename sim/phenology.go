@@ -208,6 +208,8 @@ func (w *Worker) harvest() {
 			}
 		}
 	}
+	w.before.End(w.today, 0)
+	w.after.End(w.today, w.crop.Drilled)
 	w.stage = cut
 }
 

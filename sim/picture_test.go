@@ -110,14 +110,18 @@ func (p *picture) axes() string {
 	fmt.Fprintf(&b, "<path d=\"M%.1f %.1fV%.1fH%.1f\" stroke=\"#333\" fill=\"none\"/>\n", x0, topEdge, y0, pictureWide-rightEdge)
 	for _, t := range p.x.ticks {
 		u, _ := p.at(t.at, p.y.lo)
-		fmt.Fprintf(&b, "<path d=\"M%.1f %.1fv6\" stroke=\"#333\"/><text x=\"%.1f\" y=\"%.1f\" font-size=\"12\" text-anchor=\"middle\">%s</text>\n", u, y0, u, y0+20, html.EscapeString(t.text))
+		fmt.Fprintf(&b, "<path d=\"M%.1f %.1fv6\" stroke=\"#333\"/><text x=\"%.1f\" y=\"%.1f\" font-size=\"12\" text-anchor=\"middle\">%s</text>\n", u, y0,
+			u, y0+20, html.EscapeString(t.text))
 	}
 	for _, t := range p.y.ticks {
 		_, v := p.at(p.x.lo, t.at)
-		fmt.Fprintf(&b, "<path d=\"M%.1f %.1fh-6\" stroke=\"#333\"/><text x=\"%.1f\" y=\"%.1f\" font-size=\"12\" text-anchor=\"end\">%s</text>\n", x0, v, x0-9, v+4, html.EscapeString(t.text))
+		fmt.Fprintf(&b, "<path d=\"M%.1f %.1fh-6\" stroke=\"#333\"/><text x=\"%.1f\" y=\"%.1f\" font-size=\"12\" text-anchor=\"end\">%s</text>\n", x0, v,
+			x0-9, v+4, html.EscapeString(t.text))
 	}
-	fmt.Fprintf(&b, "<text x=\"%.1f\" y=\"%.1f\" font-size=\"13\" text-anchor=\"middle\">%s</text>\n", (leftEdge+pictureWide-rightEdge)/2, pictureHigh-16, html.EscapeString(p.x.label))
-	fmt.Fprintf(&b, "<text transform=\"translate(20 %.1f) rotate(-90)\" font-size=\"13\" text-anchor=\"middle\">%s</text>\n", (topEdge+y0)/2, html.EscapeString(p.y.label))
+	fmt.Fprintf(&b, "<text x=\"%.1f\" y=\"%.1f\" font-size=\"13\" text-anchor=\"middle\">%s</text>\n", (leftEdge+pictureWide-rightEdge)/2,
+		pictureHigh-16, html.EscapeString(p.x.label))
+	fmt.Fprintf(&b, "<text transform=\"translate(20 %.1f) rotate(-90)\" font-size=\"13\" text-anchor=\"middle\">%s</text>\n", (topEdge+y0)/2,
+		html.EscapeString(p.y.label))
 	return b.String()
 }
 
@@ -133,7 +137,8 @@ func (p *picture) write(t *testing.T, dir, name string, right bool, reading stri
 	fmt.Fprintf(&b, "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%.0f\" height=\"%.0f\" viewBox=\"0 0 %.0f %.0f\" font-family=\"sans-serif\">\n<rect width=\"100%%\" height=\"100%%\" fill=\"white\"/>\n",
 		pictureWide, pictureHigh, pictureWide, pictureHigh)
 	fmt.Fprintf(&b, "<text x=\"20\" y=\"26\" font-size=\"16\">%s</text>\n", html.EscapeString(p.title))
-	fmt.Fprintf(&b, "<text x=\"20\" y=\"48\" font-size=\"14\"><tspan font-weight=\"bold\" fill=\"%s\">%s</tspan> %s</text>\n", colour, verdict, html.EscapeString(reading))
+	fmt.Fprintf(&b, "<text x=\"20\" y=\"48\" font-size=\"14\"><tspan font-weight=\"bold\" fill=\"%s\">%s</tspan> %s</text>\n", colour, verdict,
+		html.EscapeString(reading))
 	fmt.Fprintf(&b, "<text x=\"20\" y=\"68\" font-size=\"12\" fill=\"#444\">%s</text>\n", html.EscapeString(strings.Join(p.legends, " · ")))
 	b.WriteString(p.shapes.String() + p.axes() + "</svg>\n")
 	if err := os.MkdirAll(dir, 0o755); err != nil {

@@ -54,7 +54,7 @@ func (s tried) String() string {
 		fmt.Fprintf(&b, "    in_crop: [%s]\n", s.inCrop)
 	}
 	if s.cover != "" {
-		fmt.Fprintf(&b, "    cover: {mix: oat-bean-pea, sow: 1 Sep, destroy: %s}\n", s.cover)
+		fmt.Fprintf(&b, "    cover: {mix: oats-legumes, sow: 1 Sep, destroy: %s}\n", s.cover)
 	}
 	if s.straw != "" {
 		fmt.Fprintf(&b, "    harvest: {straw: %s}\n", s.straw)

@@ -78,7 +78,8 @@ func lutmanPlough(t *testing.T, n int, got map[string]float64) {
 	}
 	const rain = 2000.0
 	// The bank is written as uncertain, so that every history can set it in theta.
-	start := fmt.Sprintf("start: 2026-08-15, seedbank_per_m2: {surface: %[1]s, 0-5: %[1]s, 5-10: %[1]s, 10-15: %[1]s, 15-20: %[1]s, fresh: %[2]v}", "{low: 1, high: 2}", rain)
+	start := fmt.Sprintf("start: 2026-08-15, seedbank_per_m2: {surface: %[1]s, 0-5: %[1]s, 5-10: %[1]s, 10-15: %[1]s, 15-20: %[1]s, fresh: %[2]v}",
+		"{low: 1, high: 2}", rain)
 	models := []*sim.Model{
 		model(t, trial(t, "shallow-disc", start, sown("winter-wheat", "25 Sep", "tine-drill", "{date: 5 Sep, with: plough}"))),
 		model(t, trial(t, "shallow-disc", start, sown("winter-wheat", "25 Sep", "tine-drill", disc))),
@@ -175,7 +176,8 @@ func seedFates(t *testing.T, n int, got map[string]float64) {
 	got["surface_six_weeks"] = mean(o[0].Watched(3)) / rain
 	got["surface_six_weeks_dry"] = driest(o[0]) / rain
 	o = run(t, n, []sim.Watch{{Day: date.Of(2026, 9, 24), What: sim.WatchFresh}},
-		trial(t, "shallow-disc", fmt.Sprintf("start: 2026-07-28, seedbank_per_m2: {surface: 0, fresh: %v}", rain), sown("winter-wheat", "25 Sep", "tine-drill", disc)))
+		trial(t, "shallow-disc", fmt.Sprintf("start: 2026-07-28, seedbank_per_m2: {surface: 0, fresh: %v}", rain),
+			sown("winter-wheat", "25 Sep", "tine-drill", disc)))
 	got["fresh_alive_september"] = mean(o[0].Watched(0)) / rain
 }
 
@@ -207,7 +209,8 @@ func fallowRun(t *testing.T, n int) *ensemble.Outcome {
 	if err != nil {
 		t.Fatal(err)
 	}
-	start := fmt.Sprintf("start: 2026-07-02, seedbank_per_m2: {surface: %.1f, 0-5: %.1f, 5-10: %.1f, 10-15: %.1f, 15-20: %.1f}", bank[0], bank[1], bank[2], bank[3], bank[4])
+	start := fmt.Sprintf("start: 2026-07-02, seedbank_per_m2: {surface: %.1f, 0-5: %.1f, 5-10: %.1f, 10-15: %.1f, 15-20: %.1f}",
+		bank[0], bank[1], bank[2], bank[3], bank[4])
 	return run(t, n, nil, trial(t, "shallow-disc", start, strings.Repeat(fallow, 3)))[0]
 }
 

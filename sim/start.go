@@ -52,6 +52,7 @@ func (w *Worker) initialise() {
 }
 
 func (s spot) initialise(old *[seedbank.Layers]float64) {
+	s.draw.Day, s.plants.Day = int32(s.today), int32(s.today)
 	x, year := &s.u.start, s.today.Year()
 	if s.today < date.Of(year, time.July, 1) {
 		year--

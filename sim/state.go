@@ -46,6 +46,7 @@ type field struct {
 	standing           bool            // a drilled crop stands
 	cropCover, cropKcb float64         // the ground that it covers, and what it transpires
 	before, after      fieldwork.Queue // up to the drilling, and after it
+	fates              []Fate          // of the work; nil: nobody asks
 	harvestOn          date.Day
 	countOn            date.Day // plants are counted at the end of this day
 	sprays, ploughings uint8
@@ -95,6 +96,7 @@ type population struct {
 	soilHeat, soilDays float64 // of the top 5 cm since the last step, for residues
 	spared             float64 // share of the last step's seedlings that residues let live
 	competing          float64 // heads per m² that the crop loses yield to
+	kept               float64 // of what the stand would have borne, by the work that is being done
 
 	ledger
 }

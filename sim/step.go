@@ -120,6 +120,7 @@ func (s spot) comeUp(ago, days int) {
 		return
 	}
 	s.tally.Emerged += up.N
+	s.meetResidues(up.N)
 	s.stand.Add(stand.Cohort{
 		Day: s.today, Up: s.today - date.Day(ago), N: up.N, Cover: up.Fecundity, Fresh: up.Fresh,
 		Heat: s.sky.Heat[s.i-ago], Spread: (s.sky.Heat[s.i] - s.sky.Heat[max(0, s.i-days)]) / math.Sqrt(12),
@@ -157,7 +158,8 @@ func (s spot) ageResidues(up herbicide.Up) {
 	kept := 0
 	for i := range s.residues {
 		a := &s.residues[i]
-		s.spared *= a.Step(days, mean, up)
+		a.Live = a.Step(days, mean, up)
+		s.spared *= a.Live
 		if !a.Spent() {
 			if kept != i {
 				s.residues[kept] = *a

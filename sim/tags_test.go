@@ -17,10 +17,11 @@ import (
 
 // declared are the structs in which the parts say what they need, by kind.
 var declared = map[string][]any{
-	"weeds":      {seedbank.Params{}, stand.Params{}},
-	"crops":      {crop.Params{}, crop.SwardParams{}, margin.CropMoney{}},
-	"covers":     {crop.CoverParams{}, margin.OperationMoney{}},
-	"implements": {fieldwork.CultivatorParams{}, fieldwork.InCropParams{}, fieldwork.PullParams{}, fieldwork.PatchParams{}, fieldwork.SeedControlParams{}, margin.OperationMoney{}},
+	"weeds":  {seedbank.Params{}, stand.Params{}},
+	"crops":  {crop.Params{}, crop.SwardParams{}, margin.CropMoney{}},
+	"covers": {crop.CoverParams{}, margin.OperationMoney{}},
+	"implements": {fieldwork.CultivatorParams{}, fieldwork.InCropParams{}, fieldwork.PullParams{}, fieldwork.PatchParams{},
+		fieldwork.SeedControlParams{}, margin.OperationMoney{}},
 	"herbicides": {herbicide.ResidualParams{}, herbicide.ContactParams{}, margin.OperationMoney{}},
 	"soils":      {soil.Params{}},
 	"climates":   {weather.Climate{}},

@@ -175,7 +175,8 @@ func TestWatchTop(t *testing.T) {
 	m := model(t, string(rotations.Starter()))
 	day := date.Of(2027, time.March, 3)
 	w := []sim.Watch{{Day: day, What: sim.WatchSurface}, {Day: day, What: sim.Watch0to5}, {Day: day, What: sim.Watch5to10}, {Day: day, What: sim.WatchSeeds},
-		{Day: day, What: sim.WatchTop}, {Day: day, What: sim.WatchTop, DepthCM: 5}, {Day: day, What: sim.WatchTop, DepthCM: 7.5}, {Day: day, What: sim.WatchTop, DepthCM: 20}}
+		{Day: day, What: sim.WatchTop}, {Day: day, What: sim.WatchTop, DepthCM: 5}, {Day: day, What: sim.WatchTop, DepthCM: 7.5},
+		{Day: day, What: sim.WatchTop, DepthCM: 20}}
 	x := replay(t, m, 0, sim.Turn{}, 0, w).Watched
 	for i, want := range []float64{x[0], x[0] + x[1], x[0] + x[1] + x[2]/2, x[3]} {
 		if math.Abs(x[4+i]-want) > 1e-9*want {

@@ -34,8 +34,10 @@ func TestVerifyPublished(t *testing.T) {
 	got := measure(t, 4000)
 	judge(t, "outcomes.csv", gaps, got)
 	all := outcomes(t, "outcomes.csv")
-	p := picture{title: "Published outcomes, 4,000 replicates", x: scale{label: "from the low (0) to the high end (1) of the accepted range", lo: -1.5, hi: 2.5, ticks: evenly(-1, 2, 0.5, "%g")},
-		y: scale{lo: 0, hi: float64(len(all)) + 1}, legends: []string{"bar: accepted range", "dot: this version", "grey: used to set a default", "open gaps are named"}}
+	p := picture{title: "Published outcomes, 4,000 replicates",
+		x: scale{label: "from the low (0) to the high end (1) of the accepted range", lo: -1.5, hi: 2.5, ticks: evenly(-1, 2, 0.5, "%g")},
+		y: scale{lo: 0, hi: float64(len(all)) + 1}, legends: []string{"bar: accepted range", "dot: this version", "grey: used to set a default",
+			"open gaps are named"}}
 	inside, gapped := 0, 0
 	for i, o := range all {
 		y := float64(len(all) - i)
@@ -87,7 +89,8 @@ func TestVerifyEmergence(t *testing.T) {
 	o := run(t, 2000, w, trial(t, "shallow-disc", "start: 2026-08-01, heads_per_m2: 40, trend: 1", sown("winter-wheat", "25 Sep", "tine-drill", disc)))[0]
 	year := o.Watched(len(w) - 1)
 	mark := map[date.Day][2]float64{date.Of(2026, 9, 30): {0.12, 0.35}, date.Of(2026, 10, 31): {0.48, 0.72}, date.Of(2026, 12, 31): {0.70, 0.90}}
-	p := picture{title: "Seedlings up by date, share of the year's", x: scale{label: "date", lo: float64(from), hi: float64(to)}, y: scale{label: "share", lo: 0, hi: 1, ticks: evenly(0, 1, 0.2, "%.1f")},
+	p := picture{title: "Seedlings up by date, share of the year's",
+		x: scale{label: "date", lo: float64(from), hi: float64(to)}, y: scale{label: "share", lo: 0, hi: 1, ticks: evenly(0, 1, 0.2, "%.1f")},
 		legends: []string{"line: median", "ribbons: half and nine in ten of 2,000 replicates", "dashed: mean", "bars: accepted"}}
 	var x, means []float64
 	var columns [][]float64
@@ -128,8 +131,10 @@ func TestVerifyDrilling(t *testing.T) {
 		o := run(t, n, nil, trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 15", sown("winter-wheat", d, "tine-drill", disc)))[0]
 		plants = append(plants, o.Column(sim.Plants, 0))
 	}
-	p := picture{title: "Plants by drilling date, against 25 September in the same field and year", x: scale{label: "days from 25 September", lo: -14, hi: 57, ticks: evenly(-14, 56, 14, "%.0f")},
-		y: scale{label: "plants, ratio", lo: 0, hi: 1.6, ticks: evenly(0, 1.6, 0.2, "%.1f")}, legends: []string{"line: median", "ribbons: half and nine in ten of 1,000 replicates", "bar: accepted on 31 October (Lutman et al. 2013)"}}
+	p := picture{title: "Plants by drilling date, against 25 September in the same field and year",
+		x: scale{label: "days from 25 September", lo: -14, hi: 57, ticks: evenly(-14, 56, 14, "%.0f")},
+		y: scale{label: "plants, ratio", lo: 0, hi: 1.6, ticks: evenly(0, 1.6, 0.2, "%.1f")}, legends: []string{"line: median",
+			"ribbons: half and nine in ten of 1,000 replicates", "bar: accepted on 31 October (Lutman et al. 2013)"}}
 	var columns [][]float64
 	for _, c := range plants {
 		ratio := make([]float64, n)
@@ -140,7 +145,8 @@ func TestVerifyDrilling(t *testing.T) {
 	}
 	means := p.ribbons(at, columns, "#1f4e9c")
 	p.accepted(36, 0.35, 0.60)
-	p.write(t, dir, "drilling-ribbon.svg", means[7] >= 0.35 && means[7] <= 0.60, fmt.Sprintf("on 31 October %.2f of the plants of 25 September (accepted 0.35–0.60)", means[7]))
+	p.write(t, dir, "drilling-ribbon.svg", means[7] >= 0.35 && means[7] <= 0.60,
+		fmt.Sprintf("on 31 October %.2f of the plants of 25 September (accepted 0.35–0.60)", means[7]))
 }
 
 // A cultivated bank without rain of seed, over three years.
@@ -158,7 +164,8 @@ func TestVerifyDecline(t *testing.T) {
 		}
 		left = append(left, c)
 	}
-	p := picture{title: "Bank left of a cultivated field without rain of seed", x: scale{label: "years", lo: 0, hi: 3.1, ticks: evenly(0, 3, 1, "%.0f")}, y: scale{label: "share left", lo: 0.003, hi: 1, log: true, ticks: decades(0.01, 1)},
+	p := picture{title: "Bank left of a cultivated field without rain of seed", x: scale{label: "years", lo: 0, hi: 3.1, ticks: evenly(0, 3, 1, "%.0f")},
+		y:       scale{label: "share left", lo: 0.003, hi: 1, log: true, ticks: decades(0.01, 1)},
 		legends: []string{"line: median", "ribbons: half and nine in ten of 2,000 replicates", "bars: 60–83 % lost in the year, from the mean of the year before"}}
 	means := p.ribbons([]float64{0, 1, 2, 3}, left, "#1f4e9c")
 	right, reading := true, "lost a year on the mean:"
@@ -175,7 +182,8 @@ func TestVerifyDecline(t *testing.T) {
 func TestVerifyBands(t *testing.T) {
 	dir := verifyDir(t)
 	m := model(t, controlled(t))
-	p := picture{title: "Heads under 97 % control: parameters free, constrained, frozen", x: scale{label: "season", lo: 1, hi: 6, ticks: evenly(1, 6, 1, "%.0f")}, y: scale{label: "heads/m²", lo: 0.005, hi: 300, log: true, ticks: decades(0.01, 100)},
+	p := picture{title: "Heads under 97 % control: parameters free, constrained, frozen",
+		x: scale{label: "season", lo: 1, hi: 6, ticks: evenly(1, 6, 1, "%.0f")}, y: scale{label: "heads/m²", lo: 0.005, hi: 300, log: true, ticks: decades(0.01, 100)},
 		legends: []string{"nine in ten of 3,000 replicates: grey free, blue constrained, orange frozen", "lines: medians"}}
 	x := []float64{1, 2, 3, 4, 5, 6}
 	width, median := map[string]float64{}, map[string]float64{}
@@ -216,8 +224,10 @@ func TestVerifySteps(t *testing.T) {
 	day, week := heads(1, 0), heads(7, n) // other luck: the two are independent
 	k := min(len(day), len(week))
 	eps := kolmogorov(k)
-	p := picture{title: "Heads after two seasons of the starter plan: steps of seven days against one", x: scale{label: "heads/m², steps of one day", lo: 0.1, hi: 1000, log: true, ticks: decades(0.1, 1000)},
-		y: scale{label: "heads/m², steps of seven days", lo: 0.1, hi: 1000, log: true, ticks: decades(0.1, 1000)}, legends: []string{"dots: quantiles", "ribbon: where two samples of one law lie, 9,999 in 10,000"}}
+	p := picture{title: "Heads after two seasons of the starter plan: steps of seven days against one",
+		x: scale{label: "heads/m², steps of one day", lo: 0.1, hi: 1000, log: true, ticks: decades(0.1, 1000)},
+		y: scale{label: "heads/m², steps of seven days", lo: 0.1, hi: 1000, log: true, ticks: decades(0.1, 1000)}, legends: []string{"dots: quantiles",
+			"ribbon: where two samples of one law lie, 9,999 in 10,000"}}
 	far := qq(&p, day, week, eps)
 	p.write(t, dir, "steps-qq.svg", far < eps, fmt.Sprintf("largest distance of the distributions %.3f, bound %.3f", far, eps))
 }
@@ -270,8 +280,10 @@ func TestVerifyChance(t *testing.T) {
 	slices.Sort(counts)
 	eps := math.Sqrt(-math.Log(1e-4/2)/2) / math.Sqrt(n)
 	most := counts[n-1] + 10
-	p := picture{title: "Seedlings on 100 m² from old seed, chance alone, against the Poisson law", x: scale{label: fmt.Sprintf("Poisson quantile, mean %.1f", expected), lo: 0, hi: most, ticks: evenly(0, most, 10, "%.0f")},
-		y: scale{label: "seedlings, quantile of 6,000 replicates", lo: 0, hi: most, ticks: evenly(0, most, 10, "%.0f")}, legends: []string{"dots: quantiles", "ribbon: where a sample of the law lies, 9,999 in 10,000"}}
+	p := picture{title: "Seedlings on 100 m² from old seed, chance alone, against the Poisson law",
+		x: scale{label: fmt.Sprintf("Poisson quantile, mean %.1f", expected), lo: 0, hi: most, ticks: evenly(0, most, 10, "%.0f")},
+		y: scale{label: "seedlings, quantile of 6,000 replicates",
+			lo: 0, hi: most, ticks: evenly(0, most, 10, "%.0f")}, legends: []string{"dots: quantiles", "ribbon: where a sample of the law lies, 9,999 in 10,000"}}
 	var law []float64 // cumulative
 	term, sum := math.Exp(-expected), 0.0
 	for k := 0.0; k <= most; k++ {

@@ -104,7 +104,8 @@ func dryAutumn(t *testing.T, n int, got map[string]float64) {
 		return b.String()
 	}
 	plan := func(herbicides string) string {
-		p := trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40", strings.Replace(sown("winter-wheat", "25 Sep", "tine-drill", disc), "herbicides: []", herbicides, 1))
+		p := trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40",
+			strings.Replace(sown("winter-wheat", "25 Sep", "tine-drill", disc), "herbicides: []", herbicides, 1))
 		return strings.Replace(p, "climate: east-lowland", "weather: w.csv, latitude: 52", 1)
 	}
 	control := func(record string) float64 {
@@ -164,7 +165,8 @@ func lossOverHeads(t *testing.T, n int, got map[string]float64) {
 	}
 	got["loss_dates"] = hi - lo
 	weed := simtest.Library(t).Find("weeds", "black-grass")
-	p := stand.Params{LossPerHead: weed.Value("yield_loss_per_head").Central, MaxLoss: weed.Value("yield_loss_max").Central, PatchinessK: weed.Value("patchiness_k").Central}
+	p := stand.Params{LossPerHead: weed.Value("yield_loss_per_head").Central, MaxLoss: weed.Value("yield_loss_max").Central,
+		PatchinessK: weed.Value("patchiness_k").Central}
 	most := weed.Value("max_heads").Central
 	uncrowded := 3000.0
 	if most > 3000 {

@@ -57,6 +57,7 @@ func (w *Worker) look(x Watch) float64 {
 		return w.lookAtGround(x.What)
 	}
 	w.aside.copyFrom(&w.runState, &w.u)
+	w.fates = nil // what is only seen is not done
 	for _, s := range w.spots {
 		s.closeSlow()
 		s.stand.Count(&s.plants, &s.tally)

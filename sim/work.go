@@ -87,17 +87,21 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 	switch {
 	case w.today > c.until:
 		w.before.Waited++
+		w.before.Lapse(c.drilling, c.on)
+		w.before.End(w.today, 0)
 		w.course++
 		w.strayed = true
 		w.startCourse(w.today)
 	case !g.Fit[fieldwork.Drilling]:
-		w.before.Waited++
+		w.before.Hold(w.today)
 	default:
 		for j := w.before.Drill(w.today); j != nil; j = w.before.Drill(w.today) {
 			w.do(j)
 		}
 		w.beforeWork(true)
+		met := w.meets()
 		w.till(c.with, false)
+		w.made(c.drilling, met)
 		w.spend(w.u.implements[c.with].Money.CostPerHa)
 		u := &w.u.crops[c.crop]
 		w.spend(u.Money.VariablePerHa + u.Money.SeedBeyondUsual(c.seeds))
@@ -116,6 +120,7 @@ func (w *Worker) drillOrWait(c *course, g *fieldwork.Ground) {
 // do does one job.
 func (w *Worker) do(j *fieldwork.Job) {
 	w.beforeWork(j.Kind == fieldwork.Cultivate)
+	met, idle := w.meets(), j.Ends && !w.coverLives()
 	switch j.Kind {
 	case fieldwork.SprayOff, fieldwork.DestroyCover:
 		w.spray(j.With)
@@ -129,10 +134,24 @@ func (w *Worker) do(j *fieldwork.Job) {
 		}
 		w.spend(w.u.covers[j.With].Money.CostPerHa)
 	case fieldwork.Herbicide:
-		w.apply(j.With)
+		w.apply(j.With, j.ID)
 	case fieldwork.InCrop:
 		w.inCrop(j.With)
 	}
+	w.made(j.ID, met)
+	if idle && w.fates != nil {
+		w.fates[j.ID].Why = NoObject
+	}
+}
+
+// coverLives tells whether a cover is there to be ended.
+func (w *Worker) coverLives() bool {
+	for i := range w.patches {
+		if c := &w.patches[i].cover; c.Sown != 0 && c.Destroyed == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // killCover ends whatever cover lives.
@@ -181,8 +200,8 @@ func (w *Worker) contact(u *herbicideUnit) {
 	}
 }
 
-// apply sprays a programme: its residual actives stay in the soil.
-func (w *Worker) apply(with int) {
+// apply sprays a programme, a piece of work: its residual actives stay in the soil.
+func (w *Worker) apply(with, id int) {
 	u := &w.u.herbicides[with]
 	w.spend(u.Money.CostPerHa)
 	if u.role == "contact" || u.role == "non-selective" {
@@ -201,6 +220,7 @@ func (w *Worker) apply(with int) {
 		s.residues = append(s.residues, residue{of: with})
 		a := &s.residues[len(s.residues)-1]
 		a.Start(u.Actives, u.lost, shift)
+		a.By = id
 		a.Through(s.straw.Cover)
 		// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
 		s.meet(stand.Loosen, stand.Sizes{Small: a.Now(1-s.water.Kr, s.water.TempC[seedbank.Depth0to5])}, 0)
@@ -285,11 +305,7 @@ func (w *Worker) inCrop(with int) {
 		cost += heads * found * 1e4 * u.Pull.CostPerPlant
 		w.noteFound(found, u.Pull.Of(found))
 	case stand.Patch:
-		plants := 0.0
-		for _, s := range w.spots {
-			plants += s.stand.Expected()
-		}
-		patches := u.Patch.Share(plants/w.m.areaM2, w.u.weed.Plant.PatchinessK)
+		patches := u.Patch.Share(w.expected()/w.m.areaM2, w.u.weed.Plant.PatchinessK)
 		lost += (1 - lost) * patches
 		cost += patches * u.Patch.CostOfPatches
 	}

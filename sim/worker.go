@@ -90,6 +90,7 @@ func (w *Worker) setTheta(theta []float64) {
 type Record struct {
 	Seasons [][MetricCount]float64
 	Watched []float64
+	Work    []Fate // of every piece of the model's Work; nil: nobody asks
 }
 
 // NewRecord makes room for a model's seasons and some watches.
@@ -165,6 +166,8 @@ func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
 	for i := range out.Watched {
 		out.Watched[i] = math.NaN()
 	}
+	clear(out.Work)
+	w.fates, w.before.Log, w.after.Log = out.Work, out.Work, out.Work
 }
 
 // setLuck sets the keys of all that is still to be drawn.
@@ -195,6 +198,8 @@ func (w *Worker) copyFrom(o *Worker, out *Record) {
 		}
 	}
 	copy(out.Watched, o.out.Watched)
+	copy(out.Work, o.out.Work)
+	w.fates, w.before.Log, w.after.Log = out.Work, out.Work, out.Work
 }
 
 // Model is the model that the worker runs.

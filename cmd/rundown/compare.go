@@ -27,6 +27,7 @@ compare.json.`
 type compareOptions struct {
 	runOptions
 	pastOption
+	partOption
 	threshold float64
 	library   string
 	libraries bool // are what is compared
@@ -49,6 +50,7 @@ func compareFlags(c *command, o *compareOptions) *flagSet {
 	f := newFlags(c)
 	o.runOptions.add(f, 2000)
 	o.pastOption.add(f)
+	o.partOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
 	f.BoolVar(&o.libraries, "compare-libraries", false, "let plans have libraries of their own that differ: then the values are compared too")
 	f.Var(number{&o.threshold, 0.001, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
@@ -60,6 +62,9 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	f := compareFlags(compareCommand(), &o)
 	paths, err := f.read(env, args, 2, 8)
 	if err != nil {
+		return err
+	}
+	if err := o.partOption.refuse(f, paths, &o.runOptions); err != nil {
 		return err
 	}
 	past, err := o.past(ctx, env, f, &o.runOptions)
@@ -84,8 +89,12 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	if len(wrong) > 0 {
 		return &inputError{text: strings.Join(wrong, "\n")}
 	}
-	given, err := env.answer(ctx, q, paths, past, &o.runOptions)
-	if err != nil {
+	made := &asked{f, paths, &o.partOption, nil}
+	for i := range runs {
+		made.from = append(made.from, runs[i].Provenance)
+	}
+	given, err := env.answer(ctx, q, paths, past, &o.runOptions, made)
+	if err != nil || given == nil {
 		return err
 	}
 	found := report.CompareRun{Runs: runs, Found: q.Find(given)}

@@ -76,7 +76,7 @@ func completions(library *params.Library) []completed {
 	for _, c := range commands() {
 		out[0].words = append(out[0].words, c.name)
 		e := completed{name: c.name, summary: c.summary}
-		for _, word := range []string{"PLAN", "FILE", "COUNTS"} {
+		for _, word := range []string{"PLAN", "FILE", "COUNTS", "DIR"} {
 			e.files = e.files || strings.Contains(c.synopsis, word)
 		}
 		switch {

@@ -47,6 +47,7 @@ func TestTinyDisk(t *testing.T) {
 		"forecast plan.yaml --replicates 5 --out disk":                                    filepath.Join("disk", "bands.png") + full,
 		"forecast plan.yaml --replicates 5 --out disk/deep/er":                            filepath.Join("disk", "deep", "er", "bands.png") + full,
 		"update plan.yaml counts.csv --replicates 20 --posterior disk/past.json":          filepath.Join("disk", "past.json") + full,
+		"forecast plan.yaml --replicates 500 --part 1/2 --out disk/parts":                 filepath.Join("disk", "parts", "part-1-of-2.rundown") + full,
 		"update plan.yaml counts.csv --replicates 20 --posterior disk/p.json --out whole": filepath.Join("disk", "p.json") + full,
 	}
 	for _, line := range writing() {

@@ -38,6 +38,7 @@ provenance.json and, last of all, drilling.json.`
 type drillingOptions struct {
 	runOptions
 	pastOption
+	partOption
 	season   int
 	from, to day
 	every    days
@@ -71,6 +72,7 @@ func drillingFlags(c *command, o *drillingOptions) *flagSet {
 	f.Var(&o.move, "move", "along: the work before drilling keeps its distance to it; none: it stays on its day")
 	o.runOptions.add(f, 2000)
 	o.pastOption.add(f)
+	o.partOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
 	return f
 }
@@ -80,6 +82,9 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	f := drillingFlags(drillingCommand(), &o)
 	paths, err := f.read(env, args, 0, 1)
 	if err != nil {
+		return err
+	}
+	if err := o.partOption.refuse(f, paths, &o.runOptions); err != nil {
 		return err
 	}
 	past, err := o.past(ctx, env, f, &o.runOptions)
@@ -99,15 +104,16 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	seasons := len(plan.calendar.Seasons)
-	if err := roomFor(ensemble.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), seasons*len(q.Dates), o.replicates); err != nil {
+	if err := roomFor(ensemble.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), ensemble.SeasonBytes*int64(seasons*len(q.Dates)), seasons*len(q.Dates), o.replicates); err != nil {
 		return err
 	}
-	given, err := env.answer(ctx, q, []string{planName(path)}, past, &o.runOptions)
-	if err != nil {
+	made := from(past, provenance(plan, f, paths))
+	given, err := env.answer(ctx, q, []string{planName(path)}, past, &o.runOptions, &asked{f, paths, &o.partOption, []report.Provenance{made}})
+	if err != nil || given == nil {
 		return err
 	}
 	found := report.DrillingRun{Found: q.Find(given), Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
-		Provenance: from(past, provenance(plan, f, paths)), Starter: plan.starter, Past: past}}
+		Provenance: made, Starter: plan.starter, Past: past}}
 	files := map[string]func(io.Writer) error{
 		"drilling.csv": func(w io.Writer) error { return report.DrillingCSV(w, found) },
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"runtime"
@@ -35,6 +36,7 @@ run gave, for those who form indices of their own.`
 // driversOptions are the flags of drivers.
 type driversOptions struct {
 	runOptions
+	partOption
 	metric  metricFlag
 	season  int
 	sweep   sweepFlag
@@ -69,6 +71,8 @@ func driversFlags(c *command, o *driversOptions) *flagSet {
 	f.Var(seed{&o.seed}, "seed", "of the random numbers")
 	f.Var(whole{&o.jobs, 1, 1024}, "jobs", "runs at a time (one for each processor); it changes the time taken, never a number")
 	f.Var(place{&o.library}, "library", libraryUsage)
+	o.partOption.add(f)
+	o.partOption.addRounds(f)
 	o.addOutput(f)
 	return f
 }
@@ -78,6 +82,9 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 	f := driversFlags(driversCommand(), &o)
 	paths, err := f.read(env, args, 0, 1)
 	if err != nil {
+		return err
+	}
+	if err := o.partOption.refuse(f, paths, &o.runOptions); err != nil {
 		return err
 	}
 	if o.sweep.path != "" && f.Changed("values") {
@@ -105,13 +112,20 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 	}
 	run := report.Run{Name: planName(strings.Join(paths, "")), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
 		Provenance: provenance(plan, f, paths), Starter: plan.starter}
+	in := &staged{env: env, ctx: ctx, o: &o, model: model, asked: &asked{f, paths, &o.partOption, []report.Provenance{run.Provenance}}}
 	if o.sweep.path != "" {
-		return env.sweep(ctx, f, model, run, season, &o)
+		err = env.sweep(ctx, f, in, run, season, &o)
+	} else {
+		err = env.analyse(ctx, in, run, season, &o)
 	}
-	return env.analyse(ctx, model, run, season, &o)
+	if errors.Is(err, errPartWritten) {
+		return nil
+	}
+	return err
 }
 
-func (env *environment) analyse(ctx context.Context, model *sim.Model, run report.Run, season int, o *driversOptions) error {
+func (env *environment) analyse(ctx context.Context, in *staged, run report.Run, season int, o *driversOptions) error {
+	model := in.model
 	options := drivers.Options{Metric: sim.Metric(o.metric), Season: season, Rows: o.replicates, Walks: drivers.WalksFor(o.replicates), Own: o.own, Seed: o.seed, Jobs: o.jobs}
 	if o.out != "" {
 		if err := notTooLarge("design.csv", report.DesignBytes(run.Calendar, o.replicates, o.own), o.replicates); err != nil {
@@ -128,13 +142,15 @@ func (env *environment) analyse(ctx context.Context, model *sim.Model, run repor
 		}
 		return a.Runs, nil
 	}
-	if err := env.announce(screening+indices, fmt.Sprintf("%d to screen, %d for the indices", screening, indices), o, pilot); err != nil {
+	before, runs := 0, screening
+	if o.round == 2 {
+		before, runs = screening, indices
+	}
+	if err := in.announce(runs, screening+indices, fmt.Sprintf("%d to screen, %d for the indices", screening, indices), pilot); err != nil {
 		return err
 	}
 	progress := output.NewProgress(env.stderr, env.err, "runs")
-	if !o.quiet {
-		options.Progress = progress.Update
-	}
+	options.Progress, options.Maker = in.progress(progress, before, runs), in.maker()
 	a, err := drivers.Analyse(ctx, model, options)
 	progress.Clear()
 	if err != nil {

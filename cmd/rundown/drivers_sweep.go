@@ -130,7 +130,11 @@ func (s *sweepFlag) points() []float64 {
 	return out
 }
 
-func (env *environment) sweep(ctx context.Context, f *flagSet, model *sim.Model, run report.Run, season int, o *driversOptions) error {
+func (env *environment) sweep(ctx context.Context, f *flagSet, in *staged, run report.Run, season int, o *driversOptions) error {
+	model := in.model
+	if o.round == 2 {
+		return f.wrong("a sweep has one round", "leave --round out")
+	}
 	value, err := swept(f, run, &o.sweep)
 	if err != nil {
 		return err
@@ -143,13 +147,11 @@ func (env *environment) sweep(ctx context.Context, f *flagSet, model *sim.Model,
 		_, err := drivers.NewSweep(ctx, model, few)
 		return few.Replicates * points, err
 	}
-	if err := env.announce(points*o.replicates, fmt.Sprintf("%d at each of %d points", o.replicates, points), o, pilot); err != nil {
+	if err := in.announce(points*o.replicates, points*o.replicates, fmt.Sprintf("%d at each of %d points", o.replicates, points), pilot); err != nil {
 		return err
 	}
 	progress := output.NewProgress(env.stderr, env.err, "runs")
-	if !o.quiet {
-		options.Progress = progress.Update
-	}
+	options.Progress, options.Maker = in.progress(progress, 0, points*o.replicates), in.maker()
 	s, err := drivers.NewSweep(ctx, model, options)
 	progress.Clear()
 	if err != nil {

@@ -99,14 +99,16 @@ func TestInterrupted(t *testing.T) {
 // that would.
 func TestTooLargeForTheMemory(t *testing.T) {
 	inFolder(t, map[string]string{"long.yaml": smallPlan + "repeat: 30\n"})
-	refused := func(replicates, seasons int) string { // what a season takes hangs on how many metrics there are
-		each := ensemble.SeasonBytes * int64(seasons)
+	pieces := strings.Count(run(t, "forecast", "long.yaml", "--json", "--replicates", "1").stdout, `"what":`)
+	refused := func(replicates, plans int) string { // what a season takes hangs on how many metrics there are, and on its work
+		seasons := 60 * plans
+		each := ensemble.SeasonBytes*int64(seasons) + ensemble.WorkBytes*int64(pieces*plans)
 		return fmt.Sprintf("rundown: %d replicates of %d seasons in all would take %.1f GiB of memory; at most 4 are taken\n"+
 			"hint: give --replicates %d or fewer\n'rundown help' shows how it is used\n", replicates, seasons, gib(each*int64(replicates)), largest/each)
 	}
 	for args, want := range map[string]string{
-		"forecast long.yaml --replicates 1000000 --out out":                   refused(1000000, 60),
-		"compare long.yaml long.yaml long.yaml --replicates 200000 --out out": refused(200000, 180),
+		"forecast long.yaml --replicates 1000000 --out out":                   refused(1000000, 1),
+		"compare long.yaml long.yaml long.yaml --replicates 200000 --out out": refused(200000, 3),
 		"update long.yaml long.yaml --replicates 50001":                       "rundown: --replicates 50001 are more histories than can be kept; give at most 50000\n'rundown help update' shows how it is used\n",
 	} {
 		got := run(t, strings.Fields(args)...)

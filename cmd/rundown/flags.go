@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"rundown/cmd/internal/output"
+	"rundown/cmd/internal/parts"
 	"rundown/cmd/internal/report"
 	"rundown/params/sheet"
 )
@@ -56,7 +57,7 @@ func (f *flagSet) read(env *environment, args []string, least, most int) ([]stri
 		return nil, f.wrong("an empty name was given where a file or a word is expected", "leave it out; if it stands for a variable of the shell, that has no value")
 	}
 	if out := f.Lookup("out"); out != nil && out.Changed { // told before any run
-		if err := output.Rehearse(out.Value.String(), pageFile, "provenance.json", f.command.name+".json"); err != nil {
+		if err := output.Rehearse(out.Value.String(), f.signs()...); err != nil {
 			return nil, err
 		}
 	}
@@ -67,6 +68,15 @@ func (f *flagSet) read(env *environment, args []string, least, most int) ([]stri
 		return nil, f.wrong(fmt.Sprintf("%s is one argument too many: rundown %s %s", quoted(rest[most]), f.command.name, f.command.synopsis), "")
 	}
 	return rest, nil
+}
+
+// signs are files that a call with --out would write: a part is one alone.
+func (f *flagSet) signs() []string {
+	if part := f.Lookup("part"); part != nil && part.Changed {
+		p := part.Value.(partFlag).to
+		return []string{parts.FileName(p.part, p.of, max(1, p.round))}
+	}
+	return []string{pageFile, "provenance.json", f.command.name + ".json"}
 }
 
 var errRepeated = errors.New("given twice")
@@ -85,6 +95,9 @@ func (f *flagSet) refuse(err error, args []string) error {
 		name := unknown.GetSpecifiedName()
 		if short := unknown.GetSpecifiedShortnames(); short != "" {
 			return f.wrong("there is no flag -"+short, "flags are written with two dashes: "+strings.Join(f.names("--"), ", "))
+		}
+		if name == "part" {
+			return f.wrong(notParted(f.command.name), "leave --part out: it is a flag of "+strings.Join(parted(), ", "))
 		}
 		hint := sheet.DidYouMean(name, f.names(""))
 		if near := sheet.Nearest(name, f.names("")); near != "" {

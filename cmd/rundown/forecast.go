@@ -28,6 +28,7 @@ and parameters.csv, one row for each run and uncertain value.`
 type forecastOptions struct {
 	runOptions
 	pastOption
+	partOption
 	replicatesCSV bool
 	library       string // folder of the user's own library
 }
@@ -50,6 +51,7 @@ func forecastFlags(c *command, o *forecastOptions) *flagSet {
 	f := newFlags(c)
 	o.runOptions.add(f, 2000)
 	o.pastOption.add(f)
+	o.partOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
 	f.BoolVar(&o.replicatesCSV, "replicates-csv", false, "with --out: every run of every season in replicates.csv too, and what it was run with in parameters.csv")
 	return f
@@ -65,6 +67,9 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if o.replicatesCSV && o.out == "" {
 		return f.wrong("--replicates-csv needs --out, the folder to write it to", "")
 	}
+	if err := o.partOption.refuse(f, rest, &o.runOptions); err != nil {
+		return err
+	}
 	past, err := o.past(ctx, env, f, &o.runOptions)
 	if err != nil {
 		return err
@@ -79,12 +84,13 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 		}
 	}
 	q := &study.ForecastRequest{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories()}
-	given, err := env.answer(ctx, q, []string{planName(strings.Join(rest, ""))}, past, &o.runOptions)
-	if err != nil {
+	made := from(past, provenance(plan, f, rest))
+	given, err := env.answer(ctx, q, []string{planName(strings.Join(rest, ""))}, past, &o.runOptions, &asked{f, rest, &o.partOption, []report.Provenance{made}})
+	if err != nil || given == nil {
 		return err
 	}
 	run := report.ForecastRun{Found: q.Find(given), Run: report.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
-		Provenance: from(past, provenance(plan, f, rest)), Starter: plan.starter, Past: past}}
+		Provenance: made, Starter: plan.starter, Past: past}}
 	found := report.Forecast(run)
 	tables := map[string]func(io.Writer) error{
 		"bands.csv": func(w io.Writer) error { return report.BandsCSV(w, found.Series) },

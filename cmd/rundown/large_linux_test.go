@@ -46,7 +46,8 @@ func TestVeryManyReplicates(t *testing.T) {
 			t.Fatalf("%s replicates of %s: %v\n%s", x.replicates, x.plan, err, said.String())
 		}
 		taken := <-peak
-		most := 10*x.n*int64(sim.MetricCount)/1024 + 50*1024
+		const pieces = 12 // of work in a season, at most
+		most := x.n*(10*int64(sim.MetricCount)+5*pieces)/1024 + 50*1024
 		t.Logf("%s replicates of %s, %d replicate-seasons: %v, processor %v, %d MB (at most %d)", x.replicates, x.plan, x.n, time.Since(began).Round(time.Second),
 			(c.ProcessState.UserTime() + c.ProcessState.SystemTime()).Round(time.Second), taken/1024, most/1024)
 		if taken > most || taken == 0 {

@@ -85,6 +85,7 @@ var allWriting = []string{
 	"drivers plan.yaml --replicates 8 --sweep weeds/black-grass/viability=0.5:0.9:0.2",
 	"update plan.yaml counts.csv --replicates 20",
 	"counts counts.csv",
+	"join parts",
 }
 
 // writingFolder moves the test to a folder with what the commands of writing read.
@@ -94,6 +95,7 @@ func writingFolder(t *testing.T) {
 	if got := run(t, strings.Fields("update plan.yaml counts.csv --replicates 20 --quiet --posterior past.json")...); got.code != exitDone {
 		t.Fatalf("exit %d, %s", got.code, got.stderr)
 	}
+	inParts(t, "parts", 2, "forecast plan.yaml --replicates 30")
 }
 
 // smallPlan is a two-season plan that runs fast; its field is invented.

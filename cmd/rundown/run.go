@@ -49,6 +49,9 @@ func (o *runOptions) addOutput(f *flagSet) {
 	f.BoolVar(&o.quiet, "quiet", false, "no progress; with --out no text either")
 }
 
+// runModels makes runs; tests count them.
+var runModels = ensemble.Run
+
 // run runs models side by side with a progress bar.
 func (env *environment) run(ctx context.Context, models []*sim.Model, o *runOptions, with ensemble.Options) ([]*ensemble.Outcome, error) {
 	return env.runAs(ctx, "runs", models, o, with)
@@ -60,14 +63,14 @@ func (env *environment) runAs(ctx context.Context, what string, models []*sim.Mo
 	if with.Replicates == 0 {
 		with.Replicates = o.replicates
 	}
-	if err := env.room(models, with.Replicates); err != nil {
+	if err := env.room(models, with.Replicates, with.Work); err != nil {
 		return nil, err
 	}
 	progress := output.NewProgress(env.stderr, env.err, what)
 	if !o.quiet {
 		with.Progress = progress.Update
 	}
-	outcomes, err := ensemble.Run(ctx, models, with)
+	outcomes, err := runModels(ctx, models, with)
 	progress.Clear()
 	if err != nil {
 		return nil, fmt.Errorf("the runs could not be finished: %w", err)
@@ -86,15 +89,19 @@ const (
 // room refuses results that would not go into the memory, before any run, and
 // otherwise sets what the program may take: an eighth more than its results, and
 // what it takes without any; its code is on top of that.
-func (env *environment) room(models []*sim.Model, replicates int) error {
-	seasons := 0
+func (env *environment) room(models []*sim.Model, replicates int, work bool) error {
+	seasons, pieces := 0, 0
 	for _, m := range models {
 		seasons += m.Seasons()
+		if work {
+			pieces += len(m.Work())
+		}
 	}
-	if err := roomFor(env.results, seasons, replicates); err != nil {
+	each := ensemble.SeasonBytes*int64(seasons) + ensemble.WorkBytes*int64(pieces)
+	if err := roomFor(env.results, each, seasons, replicates); err != nil {
 		return err
 	}
-	env.results += ensemble.SeasonBytes * int64(seasons) * int64(replicates)
+	env.results += each * int64(replicates)
 	if need := env.results + env.results/4; need > addresses() {
 		return fmt.Errorf("the results would take %.1f GiB, more addresses than this shell allows; allow more with 'ulimit -v' or give fewer --replicates", gib(need))
 	}
@@ -105,9 +112,8 @@ func (env *environment) room(models []*sim.Model, replicates int) error {
 	return nil
 }
 
-// roomFor refuses replicates of so many seasons in all beside what else is taken.
-func roomFor(taken int64, seasons, replicates int) error {
-	each := ensemble.SeasonBytes * int64(seasons)
+// roomFor refuses replicates of so many bytes, and seasons in all, beside what else is taken.
+func roomFor(taken, each int64, seasons, replicates int) error {
 	need := taken + each*int64(replicates)
 	if need <= largest {
 		return nil

@@ -17,8 +17,9 @@ import (
 var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs at other infestations", study.Between: "runs for the crossover"}
 
 // answer makes the runs that a study asks for, round by round. Names are those of
-// its plans, for errors.
-func (env *environment) answer(ctx context.Context, q study.Request, names []string, past *report.Past, o *runOptions) ([]study.Outcomes, error) {
+// its plans, for errors. Of a part it writes the part and gives nothing; where parts
+// are joined, the runs of the first round are in them.
+func (env *environment) answer(ctx context.Context, q study.Request, names []string, past *report.Past, o *runOptions, a *asked) ([]study.Outcomes, error) {
 	var given []study.Outcomes
 	for {
 		rounds, err := q.Runs(given)
@@ -28,18 +29,38 @@ func (env *environment) answer(ctx context.Context, q study.Request, names []str
 		if len(rounds) == 0 {
 			return given, nil
 		}
+		var todo []*ready
 		for _, r := range rounds {
-			outcomes, err := env.make(ctx, r, names, past, o)
+			made, err := makeReady(r, names, past)
 			if err != nil {
 				return nil, err
 			}
-			given = append(given, outcomes)
+			todo = append(todo, made)
+		}
+		first := len(given) == 0
+		switch {
+		case first && a.part.of > 0:
+			return nil, env.makePart(ctx, todo, o, a)
+		case first && env.joined != nil:
+			given, err = env.takeParts(ctx, todo, past, a)
+		default:
+			given, err = env.makeAll(ctx, given, todo, past, o)
+		}
+		if err != nil {
+			return nil, err
 		}
 	}
 }
 
-// make makes one round of runs.
-func (env *environment) make(ctx context.Context, r study.Runs, names []string, past *report.Past, o *runOptions) (study.Outcomes, error) {
+// ready are replicates that can be run.
+type ready struct {
+	study.Runs
+	models []*sim.Model
+	with   ensemble.Options
+}
+
+// makeReady makes the models of a round of runs.
+func makeReady(r study.Runs, names []string, past *report.Past) (*ready, error) {
 	models, err := modelsOf(r.Calendars, names)
 	if err != nil {
 		return nil, err
@@ -50,12 +71,23 @@ func (env *environment) make(ctx context.Context, r study.Runs, names []string, 
 			return nil, err
 		}
 	}
-	with.Replicates = r.Replicates
-	outcomes, err := env.runAs(ctx, roundWords[r.Round], models, o, with)
-	if err == nil && r.Past != nil {
-		err = cameTrue(past, outcomes)
+	with.Replicates, with.Work = r.Replicates, r.Work
+	return &ready{r, models, with}, nil
+}
+
+// makeAll makes rounds of runs and adds what they gave.
+func (env *environment) makeAll(ctx context.Context, given []study.Outcomes, todo []*ready, past *report.Past, o *runOptions) ([]study.Outcomes, error) {
+	for _, r := range todo {
+		outcomes, err := env.runAs(ctx, roundWords[r.Round], r.models, o, r.with)
+		if err == nil && r.Past != nil {
+			err = cameTrue(past, outcomes)
+		}
+		if err != nil {
+			return nil, err
+		}
+		given = append(given, outcomes)
 	}
-	return outcomes, err
+	return given, nil
 }
 
 // modelsOf makes the model of every plan, on all processors: making one takes

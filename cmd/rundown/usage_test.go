@@ -18,7 +18,7 @@ func TestWrongUse(t *testing.T) {
 	}{
 		{"no command", "", "no command was given"},
 		{"misspelt command", "forcast", `did you mean "forecast"?`},
-		{"command far from any", "xyzzy", "expected one of: help, forecast, compare, drilling, drivers, counts, update, check, library"},
+		{"command far from any", "xyzzy", "expected one of: help, forecast, compare, drilling, drivers, counts, update, join, check, library"},
 		{"plan without a command", "plan.yaml", "'rundown forecast plan.yaml'"},
 		{"flag before the command", "--seed 3 forecast", "stands before the command"},
 		{"misspelt flag", "forecast --sed 2", "did you mean --seed?"},
@@ -109,6 +109,9 @@ func TestHelpExamplesRun(t *testing.T) {
 		for _, e := range c.examples {
 			quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n2027-04-12,south,plants,0.25,9\n2027-04-12,south,plants,0.25,4\n"
 			inFolder(t, map[string]string{"plan.yaml": smallPlan, "early.yaml": smallPlan, "late.yaml": smallPlan, "counts.csv": quadrats})
+			if c.name == "join" {
+				inParts(t, "parts", 2, "forecast plan.yaml --replicates 20")
+			}
 			args := strings.Fields(e)[1:]
 			if (c.name == "forecast" || c.name == "compare" || c.name == "drilling") && !strings.Contains(e, "--replicates") {
 				args = append(args, "--replicates", "20") // only to be quick

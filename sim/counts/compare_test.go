@@ -97,7 +97,8 @@ func TestFewQuadrats(t *testing.T) {
 	want := reference(t)["few"]
 	few := Compare(quadratsOf(0, 0, 0, 0), quadratsOf(1, 1), 0.9)
 	near(t, "how sure of four empty quadrats against two plants", few.Cleaner, want["cleaner"])
-	if two := Compare(quadratsOf(0, 0, 0, 0), quadratsOf(2, 2), 0.9); few.MoreNeeded < FewestToSettle-2 || two.MoreNeeded < FewestToSettle-2 || two.Cleaner >= 0.99 {
+	if two := Compare(quadratsOf(0, 0, 0, 0), quadratsOf(2, 2), 0.9); few.MoreNeeded < FewestToSettle-2 || two.MoreNeeded < FewestToSettle-2 ||
+		two.Cleaner >= 0.99 {
 		t.Errorf("four empty quadrats against two with a plant or two each: %+v and %+v", few, two)
 	}
 	if x := Compare(quadratsOf(0, 0, 0, 1), quadratsOf(900, 800, 1000, 900), 0.9); x.Cleaner < 0.99 || x.MoreNeeded != FewestToSettle-4 {

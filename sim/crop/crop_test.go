@@ -54,7 +54,8 @@ func TestCropGrows(t *testing.T) {
 // A cover sown a month later is thin by winter, frost kills the tender, and
 // what is dead shades the ground less and less (common practice, no source).
 func TestCover(t *testing.T) {
-	p := &CoverParams{MaxCover: 0.9, HalfCoverCd: 700, SlopeCd: 150, FrostKillC: -8, ResidueHalfLife: 40, EmergenceLoss: 0.3, GrowthLoss: 0.7, ResidueLoss: 0.1, ResidueDays: 28}
+	p := &CoverParams{MaxCover: 0.9, HalfCoverCd: 700, SlopeCd: 150, FrostKillC: -8, ResidueHalfLife: 40, EmergenceLoss: 0.3, GrowthLoss: 0.7,
+		ResidueLoss: 0.1, ResidueDays: 28}
 	grow := func(days int, meanC float64) Cover {
 		c := Sow(date.Of(2026, 9, 1))
 		for d := range days {

@@ -186,7 +186,8 @@ seasons:
 	for k := range late {
 		faster[k] = early[k]/2 - late[k]*7/36
 	}
-	t.Logf("fall a week: %.3f from 11 to 25 September, %.3f from 25 September to 31 October; the later faster by %.3f ± %.3f (log)", before, week, mean(faster), halfWidth(faster))
+	t.Logf("fall a week: %.3f from 11 to 25 September, %.3f from 25 September to 31 October; the later faster by %.3f ± %.3f (log)",
+		before, week, mean(faster), halfWidth(faster))
 	if week < 0.09 || week > 0.15 {
 		t.Errorf("%.3f fewer plants a week between 25 September and 31 October, published 0.09–0.15", week)
 	}
@@ -268,7 +269,8 @@ seasons:
 	}
 	slices.Sort(r)
 	low, high := ensemble.Quantile(r, 0.05), ensemble.Quantile(r, 0.95)
-	t.Logf("heads in spring barley over those in wheat: median %.2f, nine in ten %.2f–%.2f, lower in %d of %d", math.Exp(decide.Median(r)), math.Exp(low), math.Exp(high), lower, len(r))
+	t.Logf("heads in spring barley over those in wheat: median %.2f, nine in ten %.2f–%.2f, lower in %d of %d",
+		math.Exp(decide.Median(r)), math.Exp(low), math.Exp(high), lower, len(r))
 	if decide.Median(r) > math.Log(0.5) || float64(lower) < 0.9*float64(len(r)) {
 		t.Errorf("spring barley has %.2f of the heads in wheat (median), fewer in %d of %d", math.Exp(decide.Median(r)), lower, len(r))
 	}

@@ -65,7 +65,7 @@ func Analyse(ctx context.Context, m *sim.Model, o Options) (*Analysis, error) {
 	}
 	a.Blocks, a.design = d.blocks, d
 	per := d.runs()
-	runs := o.batch(m, len(a.Inputs.List), o.Rows*per, progress(screening))
+	runs := o.batch(m, Sharing, len(a.Inputs.List), o.Rows*per, progress(screening))
 	runs.fill = func(w *sim.Worker, run int, u, theta []float64) sim.Luck {
 		b := Block{}
 		switch k := d.order(run % per); k {
@@ -91,8 +91,8 @@ func Analyse(ctx context.Context, m *sim.Model, o Options) (*Analysis, error) {
 }
 
 // batch is so many runs of an analysis, without what fills them.
-func (o *Options) batch(m *sim.Model, inputs, runs int, progress func(done int)) *batch {
-	return &batch{m: m, metric: o.Metric, scale: ScaleOf(o.Metric), seed: o.Seed, jobs: o.Jobs, runs: runs, inputs: inputs, progress: progress}
+func (o *Options) batch(m *sim.Model, stage Stage, inputs, runs int, progress func(done int)) *batch {
+	return &batch{m: m, metric: o.Metric, scale: ScaleOf(o.Metric), seed: o.Seed, jobs: o.Jobs, runs: runs, inputs: inputs, progress: progress, maker: o.Maker, stage: stage}
 }
 
 // sample sorts the outputs of all runs into the samples and blocks.

@@ -15,6 +15,7 @@ type Options struct {
 	Seed     uint64
 	Jobs     int                   // runs at a time; 0: one for each processor
 	Progress func(done, total int) // of all runs; called from any worker; may be nil
+	Maker    Maker                 // nil: all runs are made here
 	only     []Group               // groups with a block, nil for all; a ranking needs none
 }
 

@@ -83,7 +83,8 @@ func TestNoValues(t *testing.T) {
 		t.Errorf("%d rows used, indices %+v and %+v; expected those of the 128 whole rows", x.Rows, x.First[0], x.Total[4])
 	}
 	none := []float64{math.NaN(), math.NaN()}
-	if x := NewIndices(Sample{A: none, B: none, Blocks: [][]float64{none}}, bootstrapKey(5)); x.Rows != 0 || !math.IsNaN(x.Total[0].Value) || !math.IsNaN(x.SumFirst([]int{0}).Value) {
+	if x := NewIndices(Sample{A: none, B: none, Blocks: [][]float64{none}}, bootstrapKey(5)); x.Rows != 0 || !math.IsNaN(x.Total[0].Value) ||
+		!math.IsNaN(x.SumFirst([]int{0}).Value) {
 		t.Errorf("without values: %+v", x)
 	}
 	for _, v := range [][]float64{s.A, s.B} {

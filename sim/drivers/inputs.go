@@ -69,13 +69,15 @@ const inTwenty = 1.6449
 
 func oldShare(weed *params.Entry, set *params.Value) Input {
 	v, sd := weed.Value("old_share_target"), weed.Value("old_share_target_sd").Central
-	return Input{Path: PathOld, Label: "share of plants from old seed", Short: "plants from old seed", Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
+	return Input{Path: PathOld, Label: "share of plants from old seed", Short: "plants from old seed",
+		Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
 		Middle: v.Central, P05: max(0, v.Central-inTwenty*sd), P95: min(1, v.Central+inTwenty*sd)}
 }
 
 func seedReturn(weed *params.Entry, target float64, set *params.Value) Input {
 	v, sd := weed.Value("return_target"), weed.Value("return_target_sd").Central
-	return Input{Path: PathReturn, Label: "what one seed returns a year", Short: "seed returned a year", Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
+	return Input{Path: PathReturn, Label: "what one seed returns a year", Short: "seed returned a year",
+		Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
 		Middle: target, P05: target * math.Exp(-inTwenty*sd), P95: target * math.Exp(inTwenty*sd)}
 }
 

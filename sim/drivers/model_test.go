@@ -106,7 +106,7 @@ func TestSpreadIsTheForecasts(t *testing.T) {
 	key := random.Root(3, random.Parameters, 0).WithText("inputs")
 	const n = 1200
 	outputs := func(fill func(w *sim.Worker, run int, u, theta []float64) sim.Luck) []float64 {
-		b := o.batch(m, len(in.List), n, nil)
+		b := o.batch(m, Screening, len(in.List), n, nil)
 		b.fill = fill
 		out, err := b.run(context.Background())
 		if err != nil {

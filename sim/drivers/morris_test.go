@@ -106,7 +106,8 @@ func TestMorrisOwnFunction(t *testing.T) {
 func TestExactEffects(t *testing.T) {
 	e := walked(4, 200, 2, func(x []float64) float64 { return 3*x[0] - 2*x[1] + 0*x[2] })
 	for i, want := range []Effect{{MuStar: 3, Mu: 3, Root: 3}, {MuStar: 2, Mu: -2, Root: 2}, {}, {}} {
-		if math.Abs(e[i].Mu-want.Mu) > 1e-9 || math.Abs(e[i].MuStar-want.MuStar) > 1e-9 || math.Abs(e[i].Root-want.Root) > 1e-9 || e[i].Sigma > 1e-9 || e[i].Error > 1e-9 {
+		if math.Abs(e[i].Mu-want.Mu) > 1e-9 || math.Abs(e[i].MuStar-want.MuStar) > 1e-9 || math.Abs(e[i].Root-want.Root) > 1e-9 || e[i].Sigma > 1e-9 ||
+			e[i].Error > 1e-9 {
 			t.Errorf("input %d: %+v, expected %+v", i+1, e[i], want)
 		}
 	}

@@ -24,7 +24,7 @@ func screen(ctx context.Context, m *sim.Model, in *Inputs, o *Options, progress 
 	for k := range walks {
 		walks[k] = NewTrajectory(len(in.List), key.With(uint64(k)))
 	}
-	b := o.batch(m, len(in.List), o.Walks*n, progress)
+	b := o.batch(m, Screening, len(in.List), o.Walks*n, progress)
 	b.fill = func(w *sim.Worker, run int, u, theta []float64) sim.Luck {
 		walks[run/n].Point(run%n, u)
 		for i := range u {

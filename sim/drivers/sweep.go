@@ -18,6 +18,7 @@ type SweepOptions struct {
 	Seed       uint64
 	Jobs       int
 	Progress   func(done, total int) // of all runs; may be nil
+	Maker      Maker                 // nil: all runs are made here
 }
 
 // Sweep is a response to one value, all else as a forecast draws it.
@@ -46,7 +47,7 @@ func NewSweep(ctx context.Context, m *sim.Model, o SweepOptions) (*Sweep, error)
 		return nil, fmt.Errorf("a sweep needs at least one point and one replicate, not %d and %d", len(o.At), o.Replicates)
 	}
 	points := len(o.At)
-	b := &batch{m: m, metric: o.Metric, seed: o.Seed, jobs: o.Jobs, runs: points * o.Replicates,
+	b := &batch{m: m, metric: o.Metric, seed: o.Seed, jobs: o.Jobs, runs: points * o.Replicates, maker: o.Maker, stage: Sweeping,
 		fill: func(w *sim.Worker, run int, _, theta []float64) sim.Luck {
 			replicate := uint32(run / points)
 			w.DrawTheta(o.Seed, replicate, theta)

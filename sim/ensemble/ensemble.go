@@ -27,6 +27,7 @@ type Options struct {
 	Central    bool                  // parameters at their central values
 	Watches    []sim.Watch           // in order of date
 	Keep       []sim.Metric          // what the outcomes hold of every season; nil: every metric
+	Work       bool                  // outcomes hold what became of every piece of work
 	// Case replaces the draw of a replicate's parameters and luck: it is given a
 	// replicate with the luck of its index and central values, and makes of it what it
 	// will, from index and worker alone. nil: as drawn.
@@ -138,7 +139,11 @@ func teamsOf(models []*sim.Model, o *Options) ([]*team, error) {
 			return nil, err
 		}
 		central := m.Calendar().Space.Central()
-		teams[i] = &team{w: w, rec: m.NewRecord(len(o.Watches)), theta: slices.Clone(central), central: central}
+		rec := m.NewRecord(len(o.Watches))
+		if o.Work {
+			rec.Work = m.NewFates()
+		}
+		teams[i] = &team{w: w, rec: rec, theta: slices.Clone(central), central: central}
 		for k, other := range models[:i] {
 			if m.SharesSky(other) {
 				teams[i].sky = teams[k].sky

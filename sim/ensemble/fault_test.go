@@ -18,7 +18,8 @@ func TestFaultOfAWorker(t *testing.T) {
 			t.Errorf("caught %s", got)
 		}
 	}()
-	m := simtest.Model(t, "field: {area_ha: 2, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 5}\nrotation: continuous-wheat\n")
+	m := simtest.Model(t,
+		"field: {area_ha: 2, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 5}\nrotation: continuous-wheat\n")
 	var nothing map[int]bool
 	_, _ = Run(context.Background(), []*sim.Model{m}, Options{Replicates: 40, Jobs: 2, Progress: func(int, int) { nothing[1] = true }})
 	t.Error("no panic")

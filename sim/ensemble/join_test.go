@@ -50,6 +50,16 @@ func alike(t *testing.T, what string, a, b *ensemble.Outcome, watches int) {
 	if a.First != b.First || a.Replicates != b.Replicates || a.Unmet() != b.Unmet() {
 		t.Fatalf("%s: from %d, %d runs, %d unmet; expected from %d, %d runs, %d unmet", what, a.First, a.Replicates, a.Unmet(), b.First, b.Replicates, b.Unmet())
 	}
+	if a.KeepsWork() != b.KeepsWork() {
+		t.Fatalf("%s: what became of the work is kept by one of them", what)
+	}
+	for id := 0; a.KeepsWork() && id < len(a.Model.Work()); id++ {
+		for k := range a.Replicates {
+			if x, y := fmt.Sprint(a.Done(id, k)), fmt.Sprint(b.Done(id, k)); x != y {
+				t.Fatalf("%s: work %d of run %d: %s, expected %s", what, id, k, x, y)
+			}
+		}
+	}
 	for k := range sim.MetricCount {
 		if a.Keeps(k) != b.Keeps(k) {
 			t.Fatalf("%s: %s is kept by one of them", what, sim.Metrics[k].Name)
@@ -89,6 +99,7 @@ func TestRangesJoinToTheWhole(t *testing.T) {
 	beans, unmet := model(t, onPlace(field, "{crop: winter-beans}, {crop: winter-wheat}")), lush(t)
 	for name, o := range map[string]ensemble.Options{
 		"drawn":         {Watches: watches},
+		"work":          {Keep: []sim.Metric{sim.Course}, Work: true},
 		"turned":        {Watches: watches, Case: turn},
 		"frozen":        {Freeze: [random.Kinds]bool{random.Weather: true}},
 		"two metrics":   {Keep: []sim.Metric{sim.Margin, sim.Heads}},

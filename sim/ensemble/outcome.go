@@ -10,6 +10,7 @@ import (
 )
 
 // Outcome is what the replicates of one model gave, a range of indices.
+// What is kept stands in Columns or WorkColumns too, by which parts of it are written.
 type Outcome struct {
 	Model      *sim.Model
 	First      int // index of the first replicate
@@ -20,6 +21,7 @@ type Outcome struct {
 	values     []float64            // metric, season, replicate
 	watches    int
 	watched    []float64 // watch, replicate
+	work       []uint32  // piece of work, replicate; packed; nil: not kept
 	unmet      atomic.Int64
 }
 
@@ -38,16 +40,19 @@ func newOutcome(m *sim.Model, o *Options) *Outcome {
 	if o.Sink != nil {
 		kept, watches = nil, 0
 	}
-	return room(m, o.First, o.Replicates, kept, watches)
+	return room(m, o.First, o.Replicates, kept, watches, o.Work && o.Sink == nil)
 }
 
-func room(m *sim.Model, first, replicates int, kept []sim.Metric, watches int) *Outcome {
+func room(m *sim.Model, first, replicates int, kept []sim.Metric, watches int, work bool) *Outcome {
 	out := &Outcome{Model: m, First: first, Replicates: replicates, seasons: m.Seasons(), kept: slices.Clone(kept), watches: watches}
 	for k := range out.place {
 		out.place[k] = slices.Index(kept, sim.Metric(k))
 	}
 	out.values = make([]float64, len(kept)*out.seasons*replicates)
 	out.watched = make([]float64, watches*replicates)
+	if work {
+		out.work = make([]uint32, len(m.Work())*replicates)
+	}
 	return out
 }
 
@@ -73,6 +78,39 @@ func (o *Outcome) Watched(watch int) []float64 {
 // the weed's cycle, since none that fit were found.
 func (o *Outcome) Unmet() int { return int(o.unmet.Load()) }
 
+// Empty is room for the outcome of replicates that are run elsewhere: its columns are
+// to be filled.
+func Empty(m *sim.Model, o Options) *Outcome { return newOutcome(m, &o) }
+
+// Columns are all that was kept, each by replicate: metric by metric the seasons, then
+// the watches. What is put into them is the outcome's.
+func (o *Outcome) Columns() [][]float64 {
+	var out [][]float64
+	for at := range len(o.kept) * o.seasons {
+		out = append(out, o.values[at*o.Replicates:(at+1)*o.Replicates:(at+1)*o.Replicates])
+	}
+	for i := range o.watches {
+		out = append(out, o.Watched(i))
+	}
+	return out
+}
+
+// WorkColumns are what became of every piece of work by replicate, packed; none where it
+// was not kept. What is put into them is the outcome's.
+func (o *Outcome) WorkColumns() [][]uint32 {
+	if o.work == nil {
+		return nil
+	}
+	var out [][]uint32
+	for i := range o.Model.Work() {
+		out = append(out, o.work[i*o.Replicates:(i+1)*o.Replicates:(i+1)*o.Replicates])
+	}
+	return out
+}
+
+// AddUnmet counts replicates that were run elsewhere into Unmet.
+func (o *Outcome) AddUnmet(n int) { o.unmet.Add(int64(n)) }
+
 // keep stores the record of the k-th replicate. An infinite value is a fault of the model.
 func (o *Outcome) keep(k int, rec *sim.Record) error {
 	for s := range rec.Seasons {
@@ -88,6 +126,11 @@ func (o *Outcome) keep(k int, rec *sim.Record) error {
 	for i := range o.watches {
 		o.watched[i*o.Replicates+k] = rec.Watched[i]
 	}
+	if o.work != nil {
+		for i := range rec.Work {
+			o.work[i*o.Replicates+k] = pack(&rec.Work[i], o.Model.First())
+		}
+	}
 	return nil
 }
 
@@ -102,7 +145,7 @@ func Join(parts ...*Outcome) (*Outcome, error) {
 	first := parts[0]
 	n := 0
 	for _, p := range parts {
-		if p.seasons != first.seasons || p.watches != first.watches || !slices.Equal(p.kept, first.kept) {
+		if p.seasons != first.seasons || p.watches != first.watches || p.KeepsWork() != first.KeepsWork() || !slices.Equal(p.kept, first.kept) {
 			return nil, fmt.Errorf("runs of different plans, or of which different things were kept, cannot be joined")
 		}
 		if p.First != first.First+n {
@@ -110,7 +153,7 @@ func Join(parts ...*Outcome) (*Outcome, error) {
 		}
 		n += p.Replicates
 	}
-	out := room(first.Model, first.First, n, first.kept, first.watches)
+	out := room(first.Model, first.First, n, first.kept, first.watches, first.KeepsWork())
 	at := 0
 	for _, p := range parts {
 		for column := range len(out.kept) * out.seasons {
@@ -118,6 +161,9 @@ func Join(parts ...*Outcome) (*Outcome, error) {
 		}
 		for i := range out.watches {
 			copy(out.watched[i*n+at:], p.Watched(i))
+		}
+		for i := range len(out.work) / n {
+			copy(out.work[i*n+at:], p.work[i*p.Replicates:(i+1)*p.Replicates])
 		}
 		out.unmet.Add(p.unmet.Load())
 		at += p.Replicates

@@ -50,6 +50,8 @@ type Job struct {
 	// Latest the day by which it has no place any more.
 	AfterHarvest int
 	Back         int  // a burn-off counted that many days back from the planned drilling; 0: not so
+	ID           int  // its place in the model's list of work, and in a queue's Log
+	Ends         bool // the destruction of a cover
 	Good         bool // a plough pass of good quality
 	Cold         bool // waits for cold moist soil
 }
@@ -58,16 +60,19 @@ type Job struct {
 type Queue struct {
 	Jobs      []Job
 	next      int
+	held      date.Day // when the ground last held it up
 	burnt     date.Day // when what is green was last sprayed off
 	Waited    int      // days that due jobs waited
 	Lapsed    int      // jobs that were never done
 	Harvested date.Day // the harvest before, which days after harvest are counted from
+	Log       []Fate   // what became of jobs, by their ID; nil: nobody asks
 }
 
 // Start begins a queue, leaving out what was due before a day.
 func (q *Queue) Start(jobs []Job, from date.Day) {
-	*q = Queue{Jobs: jobs, Waited: q.Waited, Lapsed: q.Lapsed, burnt: q.burnt, Harvested: q.Harvested}
+	*q = Queue{Jobs: jobs, Waited: q.Waited, Lapsed: q.Lapsed, burnt: q.burnt, Harvested: q.Harvested, Log: q.Log}
 	for q.next < len(jobs) && jobs[q.next].dated() && jobs[q.next].Due < from {
+		q.logged(jobs[q.next].ID, LatestDay)
 		q.next++
 	}
 }
@@ -120,9 +125,10 @@ func (q *Queue) Take(today date.Day, g *Ground, drilled date.Day) *Job {
 			return nil
 		case today > latest:
 			q.Lapsed++
+			q.Lapse(j.ID, due)
 			q.next++
 		case !g.Fit[j.Needs] || j.Cold && !g.Cold:
-			q.Waited++
+			q.Hold(today)
 			return nil
 		default:
 			q.next++
@@ -160,6 +166,8 @@ func (q *Queue) Drill(today date.Day) *Job {
 			return j
 		}
 		q.Lapsed++
+		due, _ := q.window(j)
+		q.Lapse(j.ID, due)
 	}
 	return nil
 }

@@ -47,6 +47,8 @@ type Application struct {
 	Actives []Active
 	Lost    []float64 // share of each active's efficacy lost to resistance; nil for none
 	Shift   float64   // s + y, logit
+	By      int       // the piece of work that laid it down
+	Live    float64   // share that it let live of the seedlings of the last step
 	days    int
 	dry     float64             // Σ dryness of the first 14 days
 	age     [MaxActives]float64 // days at 8 °C
@@ -63,7 +65,7 @@ const dryDays = 14
 
 // Start lays a programme on the soil.
 func (a *Application) Start(actives []Active, lost []float64, shift float64) {
-	*a = Application{Actives: actives, Lost: lost, Shift: shift}
+	*a = Application{Actives: actives, Lost: lost, Shift: shift, Live: 1}
 	for i := range actives {
 		a.odds[i] = math.Exp(actives[i].logit(0, 0, 8, shift))
 	}

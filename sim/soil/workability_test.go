@@ -96,7 +96,8 @@ func TestCoverKeepsClayWetOnTopAndDriesItBelow(t *testing.T) {
 	before := bare.firstDrill
 	for _, killed := range []int{25, 60, 77} { // 25 January, 1 and 18 March
 		r := springs(clay, g, c.ET0Factor, killed)
-		t.Logf("destroyed on day %d: drilled %g days later, top %+.3f, lower %+.4f of field capacity", killed, r.firstDrill-bare.firstDrill, r.top-bare.top, r.lower-bare.lower)
+		t.Logf("destroyed on day %d: drilled %g days later, top %+.3f, lower %+.4f of field capacity",
+			killed, r.firstDrill-bare.firstDrill, r.top-bare.top, r.lower-bare.lower)
 		if r.firstDrill <= before {
 			t.Errorf("destroyed on day %d, drilled on day %g; destroyed earlier or bare, on day %g", killed, r.firstDrill, before)
 		}

@@ -20,6 +20,7 @@ type ForecastAnswer struct {
 	Margin     float64     // mean a year, per ha
 	Field      float64     // and for the field
 	Changed    []Changed   // planned crops that go in seldom
+	Undone     *Undone     // work of the plan that mostly was not done; nil: none, or not known
 	Resistance bool        // some is stated in the plan
 }
 
@@ -48,6 +49,7 @@ func (f *Forecast) answer() *ForecastAnswer {
 	a.Margin = mean(f.MeanMargin())
 	a.Field = a.Margin * f.Calendar.AreaHa
 	a.Changed = changed(f.Seasons)
+	a.Undone = f.oftenUndone()
 	return a
 }
 

@@ -27,7 +27,7 @@ func (q *CompareRequest) Runs(given []Outcomes) ([]Runs, error) {
 	if len(given) > 0 {
 		return nil, nil
 	}
-	return []Runs{{Calendars: q.Calendars, Replicates: q.Replicates, Seed: q.Seed, Past: q.Posterior}}, nil
+	return []Runs{{Calendars: q.Calendars, Replicates: q.Replicates, Seed: q.Seed, Work: true, Past: q.Posterior}}, nil
 }
 
 // Contender is one plan of a comparison, against the first.

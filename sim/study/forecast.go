@@ -21,7 +21,7 @@ func (q *ForecastRequest) Runs(given []Outcomes) ([]Runs, error) {
 	if len(given) > 0 {
 		return nil, nil
 	}
-	return []Runs{{Calendars: []*rotations.Calendar{q.Calendar}, Replicates: q.Replicates, Seed: q.Seed, Past: q.Posterior}}, nil
+	return []Runs{{Calendars: []*rotations.Calendar{q.Calendar}, Replicates: q.Replicates, Seed: q.Seed, Work: true, Past: q.Posterior}}, nil
 }
 
 // Forecast is where a plan leads.

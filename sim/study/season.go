@@ -19,6 +19,7 @@ type Season struct {
 	Extinct float64                  // share of replicates with no seed and no plant left
 	TooMany float64                  // share of the replicates that pull weeds in which they were too many
 	Ledger  [sim.MetricCount]float64 // means over replicates; ledger metrics only
+	Work    []Work                   // what became of it; nil: the runs did not keep it
 }
 
 // Grown is a crop that a season grew.
@@ -53,6 +54,7 @@ func Summarise(c *rotations.Calendar, o *ensemble.Outcome, i int) Season {
 	if planned.Courses[0].Drill != nil {
 		s.Drilled = drilled(course, o.Column(sim.DrilledOn, i))
 	}
+	s.Work = workOf(o, planned, i)
 	return s
 }
 

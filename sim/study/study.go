@@ -33,6 +33,7 @@ type Runs struct {
 	Calendars  []*rotations.Calendar
 	Replicates int
 	Seed       uint64
+	Work       bool                 // keep what became of every piece of work
 	Past       *particles.Posterior // whose histories they go on from; nil: from the start
 }
 

@@ -39,6 +39,7 @@ const (
 	Resistance     Code = "resistance"
 	ReturnNotMet   Code = "return-not-met" // X: share of runs, Y: the target, seeds per seed
 	OwnReturn      Code = "own-return"     // Own: what a user's values do to the target
+	WorkNotDone    Code = "work-not-done"  // Undone: what is done in fewer than 80 of 100 of the runs that grew the crop
 	FewHistories   Code = "few-histories"  // X: so many of equal weight, Y: so many in all
 
 	// Of the plan as written: Plan says what.
@@ -54,6 +55,7 @@ type Warning struct {
 	From   date.Day           // planned day from which on it holds, in a sweep of days
 	Own    *sim.OwnReturn     // of OwnReturn
 	Plan   *rotations.Warning // of SprayedOften and CoverSprayedOff
+	Undone []Undone           // of WorkNotDone
 }
 
 func (f *Forecast) warnings() []Warning {
@@ -66,7 +68,7 @@ func (f *Forecast) warnings() []Warning {
 		}
 		out = appendIf(out, missed, tooMany(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
-	return appendIf(out, f.looseTails(), startWide(&f.Seasons[0]), weedFree(&f.Seasons[0]), f.coverRisks(),
+	return appendIf(out, f.workUndone(), f.looseTails(), startWide(&f.Seasons[0]), weedFree(&f.Seasons[0]), f.coverRisks(),
 		f.resistance(), f.ownReturn(), f.unmet(), f.fewHistories())
 }
 

@@ -190,7 +190,8 @@ var calibrationFields = []struct {
 	particles int
 }{
 	{"one season", "[{crop: winter-wheat}]", []sim.Watch{
-		{Day: day(2026, 10, 2), What: sim.WatchTop, DepthCM: 10}, {Day: day(2027, 4, 12), What: sim.WatchPlants}, {Day: day(2027, 6, 15), What: sim.WatchHeads}}, 150},
+		{Day: day(2026, 10, 2), What: sim.WatchTop, DepthCM: 10}, {Day: day(2027, 4, 12), What: sim.WatchPlants},
+		{Day: day(2027, 6, 15), What: sim.WatchHeads}}, 150},
 	{"three seasons", "[{crop: winter-wheat}, {crop: spring-barley}, {crop: winter-wheat}]", []sim.Watch{
 		{Day: day(2027, 4, 12), What: sim.WatchPlants}, {Day: day(2027, 6, 15), What: sim.WatchHeads}, {Day: day(2028, 4, 24), What: sim.WatchPlants},
 		{Day: day(2028, 6, 15), What: sim.WatchHeads}, {Day: day(2029, 4, 12), What: sim.WatchPlants}, {Day: day(2029, 6, 15), What: sim.WatchHeads}}, 400},

@@ -161,7 +161,8 @@ func TestFits(t *testing.T) {
 
 // tiny is a small posterior, as text.
 func tiny() string {
-	p := Posterior{Origin: Origin{Version: "test", Plan: "Far Piece", Past: []string{"field: 2 ha"}}, Seed: 1<<64 - 1, Last: day(2027, 6, 15), Paths: []string{"a", "b"},
+	p := Posterior{Origin: Origin{Version: "test", Plan: "Far Piece", Past: []string{"field: 2 ha"}}, Seed: 1<<64 - 1, Last: day(2027, 6, 15),
+		Paths:     []string{"a", "b"},
 		Watches:   []sim.Watch{{Day: day(2027, 4, 12), What: sim.WatchPlants}, {Day: day(2027, 6, 15), What: sim.WatchTop, DepthCM: 5}},
 		Particles: []Particle{{0.25, sim.LuckOf(7), []float64{1, 0.1}, []float64{3, 4}}, {0.75, sim.LuckOf(8), []float64{2, 1e-9}, []float64{0, 4}}}}
 	var b bytes.Buffer

@@ -20,6 +20,8 @@ type CalendarSeason struct {
 	Season
 	Open, Harvest    float64
 	Sown, Destroyed  float64 // of the cover; NaN without one
+	CoverSeldom      string  // in how many of 100 runs it is sown, where that is seldom; "" elsewhere
+	CropSeldom       string  // likewise in how many the planned crop is drilled
 	Jobs             []Job
 	Planned, Latest  float64 // days of drilling in the plan; NaN where nothing is drilled
 	From, Middle, To float64 // days of drilling in the runs: 5 %, 50 %, 95 % points
@@ -35,6 +37,9 @@ type Job struct {
 	Name string  // "shallow disc"
 	On   float64 // day; of what follows drilling, counted from its median day
 	When string  // "25 Aug", "2 days after drilling"
+	// Seldom is in how many of 100 runs that grew the crop it is done, where that is
+	// seldom; "" elsewhere.
+	Seldom string
 }
 
 // JobKind is the kind of a Job; each has its own mark and lane.
@@ -75,6 +80,9 @@ func (s *CalendarSeason) inWords() string {
 	said := s.words()
 	if finite(s.Sown) {
 		said += fmt.Sprintf(", after a cover of %s from %s to %s", s.Cover, dayMonth(s.Sown), dayMonth(s.Destroyed))
+		if s.CoverSeldom != "" {
+			said += " (sown in " + s.CoverSeldom + " of 100 runs)"
+		}
 	}
 	if finite(s.Planned) {
 		said += ": drilling planned for " + dayMonth(s.Planned) + ", " + s.drilledWords()
@@ -110,9 +118,16 @@ func (f *Calendar) data() []Data {
 		cover, work, planned, drilled := "–", []string{}, "–", "–"
 		if finite(s.Sown) {
 			cover = fmt.Sprintf("%s, %s to %s", s.Cover, dayMonth(s.Sown), dayMonth(s.Destroyed))
+			if s.CoverSeldom != "" {
+				cover += " (" + s.CoverSeldom + " of 100)"
+			}
 		}
 		for _, j := range s.Jobs {
-			work = append(work, j.When+" "+j.Name)
+			said := j.When + " " + j.Name
+			if j.Seldom != "" {
+				said += " (" + j.Seldom + " of 100)"
+			}
+			work = append(work, said)
 		}
 		if finite(s.Planned) {
 			planned = fmt.Sprintf("%s, by %s at the latest", dayMonth(s.Planned), dayMonth(s.Latest))

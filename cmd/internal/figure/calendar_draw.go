@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"time"
 )
 
@@ -118,15 +119,59 @@ func (p *paper) season(s *CalendarSeason, m *months, area box) {
 	}
 	grows := lane(2)
 	if finite(s.Sown) && finite(s.Destroyed) {
-		p.cover(box{at(s.Sown), grows.y0, at(s.Destroyed), grows.y1})
-	}
-	p.growing(s, at, grows)
-	for _, j := range s.Jobs {
-		if k := jobs[j.Kind]; finite(j.On) {
-			l := lane(k.lane)
-			p.mark(k.mark, dot{at(j.On), (l.y0 + l.y1) / 2}, k.hue.colour())
+		b := box{at(s.Sown), grows.y0, at(s.Destroyed), grows.y1}
+		if s.CoverSeldom == "" {
+			p.cover(b)
+		} else {
+			p.paleNumber(b, Olive, s.CoverSeldom)
 		}
 	}
+	p.growing(s, at, grows)
+	p.works(s, at, lane)
+}
+
+// works marks the jobs, pale with its number what is seldom done. A number that would
+// run into a mark or a number is left to the words.
+func (p *paper) works(s *CalendarSeason, at func(float64) float64, lane func(int) box) {
+	var taken []box
+	middleOf := func(j *Job) dot {
+		l := lane(jobs[j.Kind].lane)
+		return dot{at(j.On), (l.y0 + l.y1) / 2}
+	}
+	for i := range s.Jobs {
+		j := &s.Jobs[i]
+		if !finite(j.On) {
+			continue
+		}
+		k, d := jobs[j.Kind], middleOf(j)
+		c := k.hue.colour()
+		if j.Seldom != "" {
+			c = k.hue.inner()
+		}
+		p.mark(k.mark, d, c)
+		taken = append(taken, box{d.x - 7, d.y - 7, d.x + 7, d.y + 7})
+	}
+	for i := range s.Jobs {
+		j := &s.Jobs[i]
+		if !finite(j.On) || j.Seldom == "" {
+			continue
+		}
+		d := middleOf(j)
+		for _, a := range []anchor{left, right} {
+			x := d.x + 8 - 16*float64(a)/float64(right)
+			b := textBoxAt(x, d.y+4, a, tick, j.Seldom)
+			if b.x0 < edge || b.x1 > p.width-edge || overlapsAny(taken, b) {
+				continue
+			}
+			p.text(x, d.y+4, a, tick, j.Seldom)
+			taken = append(taken, b)
+			break
+		}
+	}
+}
+
+func overlapsAny(taken []box, b box) bool {
+	return slices.ContainsFunc(taken, b.overlaps)
 }
 
 // cover is a hatched bar, so that it is told from the crop by more than colour.
@@ -139,6 +184,15 @@ func (p *paper) cover(b box) {
 		p.line(Olive.colour(), 1, nil, dot{from, b.y1 - (from - x)}, dot{to, b.y1 - (to - x)})
 	}
 	p.outline(b, Olive.colour())
+}
+
+// paleNumber is the bar of what seldom grows, with its number.
+func (p *paper) paleNumber(b box, hue Hue, said string) {
+	p.rect(b, hue.outer())
+	p.outline(b, hue.colour())
+	if tick.width(said)+6 < b.width() {
+		p.text((b.x0+b.x1)/2, (b.y0+b.y1)/2+4, middle, tick, said)
+	}
 }
 
 // outline strokes the edge of a box.
@@ -160,7 +214,11 @@ func (p *paper) growing(s *CalendarSeason, at func(float64) float64, b box) {
 	if !finite(from) { // nothing is drilled: it stands all season
 		from = s.Open
 	}
-	p.rect(box{at(from), b.y0, at(s.Harvest), b.y1}, Green.colour())
+	if grown := (box{at(from), b.y0, at(s.Harvest), b.y1}); s.CropSeldom == "" {
+		p.rect(grown, Green.colour())
+	} else {
+		p.paleNumber(grown, Green, s.CropSeldom)
+	}
 	if finite(s.From) && s.To > s.From {
 		spread := box{at(s.From), b.y0 - 1, at(s.To), b.y1 + 1}
 		p.rect(spread, white)
@@ -187,19 +245,26 @@ func (p *paper) jobSpots(s *CalendarSeason, m *months, area box) {
 			continue
 		}
 		x, y := m.x(j.On-s.origin()), area.y0+(float64(jobs[j.Kind].lane)+0.5)*laneHeight
-		p.says(box{x - 8, y - 8, x + 8, y + 8}, j.When+": "+j.Name+" ("+jobs[j.Kind].name+").")
+		done := ""
+		if j.Seldom != "" {
+			done = ", done in " + j.Seldom + " of 100 runs that grew the crop"
+		}
+		p.says(box{x - 8, y - 8, x + 8, y + 8}, j.When+": "+j.Name+" ("+jobs[j.Kind].name+")"+done+".")
 		p.spots[len(p.spots)-1].minor = true
 	}
 }
 
 // key names the marks that occur.
 func (f *Calendar) key(p *paper, y float64) float64 {
+	seldom := false
 	used, cover, drilled, latest, crop, harvest := map[JobKind]bool{}, false, false, false, false, false
 	for i := range f.Seasons {
 		s := &f.Seasons[i]
 		for _, j := range s.Jobs {
 			used[j.Kind] = true
+			seldom = seldom || j.Seldom != ""
 		}
+		seldom = seldom || s.CoverSeldom != "" || s.CropSeldom != ""
 		crop, harvest = crop || !s.Bare, harvest || !s.Bare && !s.StandsOn
 		cover, drilled, latest = cover || finite(s.Sown), drilled || finite(s.Middle) && s.To > s.From, latest || finite(s.Latest)
 	}
@@ -221,6 +286,9 @@ func (f *Calendar) key(p *paper, y float64) float64 {
 	}
 	if crop {
 		item("crop", 22, func(d dot) { p.rect(box{d.x - 11, d.y - 6, d.x + 11, d.y + 6}, Green.colour()) })
+	}
+	if seldom {
+		item("pale: done in so many of 100 runs", 13, func(d dot) { p.mark(0, d, Slate.inner()) })
 	}
 	if drilled {
 		item("drilled, 9 in 10 runs", 22, func(d dot) {

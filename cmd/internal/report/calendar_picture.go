@@ -3,13 +3,14 @@ package report
 import (
 	"fmt"
 	"math"
-	"rundown/sim/study"
 	"slices"
 	"strings"
 
 	"rundown/cmd/internal/figure"
 	"rundown/params/date"
 	"rundown/rotations"
+	"rundown/sim"
+	"rundown/sim/study"
 )
 
 // mostStrips is how many seasons one picture of strips or bars holds, so that
@@ -83,6 +84,18 @@ func calendarSeason(s study.Season) figure.CalendarSeason {
 	for i := range course.Operations {
 		out.Jobs = append(out.Jobs, calendarJob(&course.Operations[i], drilledOn))
 	}
+	for i := range s.Work {
+		w := &s.Work[i]
+		switch {
+		case w.Course > 0:
+		case w.Is == sim.Operation:
+			out.Jobs[w.Index].Seldom = seldomNumber(w)
+		case w.Is == sim.CoverSown:
+			out.CoverSeldom = seldomNumber(w)
+		case w.Is == sim.Drilled:
+			out.CropSeldom = seldomNumber(w)
+		}
+	}
 	slices.SortStableFunc(out.Jobs, func(a, b figure.Job) int { return int(a.On - b.On) })
 	var others []string
 	for _, g := range s.Grown[min(1, len(s.Grown)):] {
@@ -103,19 +116,13 @@ func calendarJob(o *rotations.Operation, drilledOn date.Day) figure.Job {
 	switch o.Timing {
 	case rotations.AfterDrilling:
 		j.On = float64(drilledOn) + float64(o.Days)
-		j.When = fmt.Sprintf("%d days after drilling", o.Days)
-		if o.Days == 1 {
-			j.When = "1 day after drilling"
-		}
-	case rotations.AfterHarvest:
-		j.On, j.When = float64(o.On), fmt.Sprintf("%d days after harvest", o.Days)
-		if o.Days == 1 {
-			j.When = "1 day after harvest"
-		}
 	case rotations.WithDrilling:
-		j.On, j.When = float64(drilledOn), "just before the drill"
+		j.On = float64(drilledOn)
 	default:
-		j.On, j.When = float64(o.On), dayOfYear(o.On)
+		j.On = float64(o.On)
+	}
+	if j.When = operationWhen(o); o.Timing == rotations.BeforeDrilling {
+		j.When = dayOfYear(o.On)
 	}
 	return j
 }

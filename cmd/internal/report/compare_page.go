@@ -22,9 +22,12 @@ func comparePage(x *comparison, r *Report) *Page {
 	}
 	plans := Chapter{ID: "plans", Title: "The plans", Words: []string{
 		"All plans start from the same field and meet the same weather, seasons and luck, run by run. Work stands on its planned day; the pale box is the days between which nine runs in ten drilled."}}
+	var all [][]study.Season
 	for _, q := range x.all {
+		all = append(all, q.Seasons)
 		plans.Pictures = append(plans.Pictures, calendarPictures(q.Run, q.Seasons)...)
 	}
+	plans.Words = append(plans.Words, paleWords(all...)...)
 	words := []string{"What is compared between two plans is the difference run by run, since both meet the same weather: it is known better than either band."}
 	for _, text := range []string{closeBehind(x, yearly(x)), cropsThere(x)} {
 		if text != "" {

@@ -70,7 +70,7 @@ func compareWarnings(x *comparison) []Warning {
 	for _, c := range x.all {
 		for _, w := range allInWords(c.Run, c.Seasons, c.Warnings) {
 			switch code := study.Code(w.Code); {
-			case slices.Contains([]study.Code{study.SprayedOften, study.CoverSprayedOff, study.NoFallback, study.TooMany}, code):
+			case slices.Contains([]study.Code{study.SprayedOften, study.CoverSprayedOff, study.NoFallback, study.TooMany, study.WorkNotDone}, code):
 				said := Warning{Code: w.Code, Text: c.Name + ": " + w.Text, Lead: w.Lead} // of no season: rows are plans
 				if w.Detail != "" {
 					said.Detail = c.Name + ": " + w.Detail

@@ -32,6 +32,10 @@ type ForecastRun struct {
 func Forecast(r ForecastRun) *Report {
 	seasons := r.Found.Seasons
 	warnings := forecastWarnings(r)
+	tables := []Table{seasonTable(r.Run, seasons)}
+	if seasons[0].Work != nil {
+		tables = append(tables, workTable(seasons))
+	}
 	return &Report{
 		Title:     forecastTitle(r.Run),
 		Subtitle:  forecastSubtitle(r.Run),
@@ -39,7 +43,7 @@ func Forecast(r ForecastRun) *Report {
 		Short:     shortSeasons(r.Run, seasons),
 		Lines:     32,
 		Sentences: forecastSentences(r),
-		Tables:    []Table{seasonTable(r.Run, seasons)},
+		Tables:    tables,
 		Series:    forecastSeries(r.Run, seasons),
 		Pictures:  forecastPictures(r.Run, seasons),
 		Sparks:    forecastSparks(r.Run, seasons),

@@ -82,7 +82,11 @@ func seasonObject(s study.Season) Object {
 			ledger = append(ledger, Member{sim.Metrics[m].Name, s.Ledger[m]})
 		}
 	}
-	return append(o, Member{"extinct_fraction", s.Extinct}, Member{"ledger_per_m2", ledger})
+	o = append(o, Member{"extinct_fraction", s.Extinct}, Member{"ledger_per_m2", ledger})
+	if s.Work != nil {
+		o = append(o, Member{"work", workObjects(&s)})
+	}
+	return o
 }
 
 func drilledValue(d *study.Drilled) any {

@@ -50,6 +50,7 @@ func fieldLine(r Run) string {
 
 func planChapter(r Run, seasons []study.Season) Chapter {
 	words := []string{"Work stands on the day it is planned for; on heavy land it waits for the ground. Drilling is shown as it came about: the pale box is the days between which nine runs in ten drilled."}
+	words = append(words, paleWords(seasons)...)
 	for _, n := range r.Calendar.Notes {
 		words = append(words, sentence(n))
 	}

@@ -36,6 +36,8 @@ func inWords(r Run, seasons []study.Season, w study.Warning) Warning {
 		return planWords(*w.Plan)
 	case study.NoFallback:
 		return noFallback(out, &seasons[w.Season-1], w, r.Calendar.Currency)
+	case study.WorkNotDone:
+		return workNotDone(out, w.Undone)
 	case study.TooMany:
 		return tooManyToPull(out, &seasons[w.Season-1], w)
 	case study.OwnReturn:

@@ -99,7 +99,9 @@ func (r *Report) htmlPage() (*htmlPage, error) {
 	}
 	rows := 0
 	for _, t := range r.Tables {
-		rows = max(rows, len(t.Rows))
+		if !t.Apart {
+			rows = max(rows, len(t.Rows))
+		}
 	}
 	notes, marks := gather(r.Warnings, rows)
 	b := &binder{marks: marks}

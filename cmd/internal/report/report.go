@@ -70,6 +70,7 @@ type Table struct {
 	Columns []Column
 	Rows    []Row
 	Legend  string // how to read a cell; shown above the table
+	Apart   bool   // its rows are not seasons or plans, which notes are about
 	Tight   bool   // no empty line behind the legend
 	Foot    string // shown below it; may be empty
 }

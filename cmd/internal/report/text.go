@@ -92,7 +92,9 @@ func (r *Report) whole(b *strings.Builder, show output.Terminal) {
 	}
 	rows := 0
 	for _, t := range r.Tables {
-		rows = max(rows, len(t.Rows))
+		if !t.Apart {
+			rows = max(rows, len(t.Rows))
+		}
 	}
 	_, marks := gather(r.Warnings, rows)
 	if show.Blocks && len(r.Sparks) > 0 {

@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // printedBy are calls whose words name other commands: answers, whole texts, pages, help
@@ -19,6 +21,7 @@ func printedBy() []string {
 		"forecast early-wheat.yaml --replicates 8 --full --out f", "drilling early-wheat.yaml --replicates 8 --every 40d --full --out l",
 		"drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/heads_date=20-May:10-Jun:7 --out s",
 		"compare early-wheat.yaml late-wheat.yaml --replicates 8 --full --out c", "counts counted-field.csv --full --out q",
+		"forecast early-wheat.yaml --replicates 40 --part 1/2 --out parts --quiet", "forecast early-wheat.yaml --replicates 40 --part 2/2 --out parts --quiet",
 		"update counted-field.yaml counted-field.csv --replicates 50 --full --out u --posterior past.json",
 		"forecast counted-field.yaml --posterior past.json --full", "check early-wheat.yaml", "new made.yaml --plain",
 		"library", "library --grades", "library weeds", "library herbicides spray-off", "version", "help",
@@ -50,9 +53,7 @@ var (
 // Every command that is printed anywhere runs as it stands, but for words in capitals,
 // which stand for a name: those of help, hints, tables, pages and provenance.
 func TestPrintedCommandsRun(t *testing.T) {
-	if testing.Short() {
-		t.Skip("some tens of seconds")
-	}
+	simtest.Stage(t, "readme") // a minute
 	files := examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv")
 	files["wrong.yaml"] = wrongPlan
 	inFolder(t, files)

@@ -90,6 +90,9 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 	if o.sweep.path != "" && f.Changed("values") {
 		return f.wrong("--values says how many values get an index of their own; --sweep gives none", "leave one of them out")
 	}
+	if o.sweep.path != "" {
+		f.unused = []string{"values"}
+	}
 	plan, err := env.resolve(ctx, strings.Join(paths, ""), o.library)
 	if err != nil {
 		return err

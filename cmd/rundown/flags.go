@@ -21,13 +21,14 @@ import (
 type flagSet struct {
 	*pflag.FlagSet
 	command *command
+	unused  []string // flags of which nothing hangs in this call, although they have a value
 }
 
 func newFlags(c *command) *flagSet {
 	f := pflag.NewFlagSet(c.name, pflag.ContinueOnError)
 	f.SortFlags = false
 	f.Usage = func() {}
-	return &flagSet{f, c}
+	return &flagSet{FlagSet: f, command: c}
 }
 
 // read parses the arguments and gives those that are not flags, between least

@@ -39,7 +39,7 @@ func arguments(f *flagSet, files []string) []string {
 	}
 	f.VisitAll(func(flag *pflag.Flag) {
 		written := flag.Name == "posterior" && f.command.name == "update" // elsewhere it is read
-		if !written && !slices.Contains(notInProvenance, flag.Name) {
+		if !written && !slices.Contains(notInProvenance, flag.Name) && !slices.Contains(f.unused, flag.Name) {
 			value := flag.Value.String()
 			if flag.Value.Type() == (place{}).Type() && value != "" {
 				value = filepath.Base(value)

@@ -19,19 +19,26 @@ var (
 	readmeRuns = flag.Bool("readme", false, "also execute, in a fresh copy, every shell command that the README shows")
 )
 
-const readmeFile = "../../README.md"
+// readmePages are the pages that show commands, as seen from the top folder.
+var readmePages = []string{"README.md", "examples/handbook.md"}
 
 // A console block of the README: commands behind "$ ", each followed by what it prints.
 var consoleBlock = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
 
-// TestReadmeOutput runs every console block of the README, in order and in one
-// folder that holds the examples, and compares what the README says with what
-// comes out; -update rewrites the README.
+// TestReadmeOutput runs every console block of a page, in order and in one
+// folder that holds the examples, and compares what the page says with what
+// comes out; -update rewrites the page.
 func TestReadmeOutput(t *testing.T) {
 	if !*update {
 		simtest.Stage(t, "readme")
 	}
-	text, err := os.ReadFile(readmeFile)
+	for _, page := range readmePages {
+		t.Run(page, func(t *testing.T) { checkConsole(t, page) })
+	}
+}
+
+func checkConsole(t *testing.T, page string) {
+	text, err := os.ReadFile(filepath.Join("../..", page))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -62,10 +69,10 @@ func TestReadmeOutput(t *testing.T) {
 		return
 	}
 	if !*update {
-		t.Fatalf("the README no longer shows what its commands print (rewrite it with: go test ./... -update):\n%s", firstDifference(string(text), string(now)))
+		t.Fatalf("%s no longer shows what its commands print (rewrite it with: go test ./... -update):\n%s", page, firstDifference(string(text), string(now)))
 	}
 	t.Chdir(filepath.Dir(examples))
-	if err := os.WriteFile("README.md", now, 0o644); err != nil {
+	if err := os.WriteFile(page, now, 0o644); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -101,9 +108,13 @@ func TestReadmeCommands(t *testing.T) {
 	if !*readmeRuns {
 		t.Skip("asked for with -readme")
 	}
-	text, err := os.ReadFile(readmeFile)
-	if err != nil {
-		t.Fatal(err)
+	var text []byte
+	for _, page := range readmePages {
+		one, err := os.ReadFile(filepath.Join("../..", page))
+		if err != nil {
+			t.Fatal(err)
+		}
+		text = append(text, one...)
 	}
 	root, err := filepath.Abs("../..")
 	if err != nil {

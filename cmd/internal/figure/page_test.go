@@ -192,3 +192,18 @@ func TestTintsAscend(t *testing.T) {
 		}
 	}
 }
+
+// Every text of a page is held to the width of its layout, since the reader's font
+// may be wider than the one that was measured.
+func TestPageTextsKeepTheirWidth(t *testing.T) {
+	for _, d := range demos() {
+		for _, width := range pageWidths {
+			var press Press
+			page := press.Draw(d.fig, width)
+			texts, held := strings.Count(page, "<text "), strings.Count(page, ` textLength="`)
+			if texts == 0 || held != texts {
+				t.Errorf("%s, %g wide: %d of %d texts are held to their width", d.name, width, held, texts)
+			}
+		}
+	}
+}

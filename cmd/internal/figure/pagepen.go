@@ -169,12 +169,21 @@ func (n *pagePen) text(x, y float64, a anchor, b box, l lettering, s string) {
 	if a != left {
 		fmt.Fprintf(&n.b, ` text-anchor="%s"`, map[anchor]string{middle: "middle", right: "end"}[a])
 	}
-	n.b.WriteString(">" + escaped(s) + "</text>")
+	n.b.WriteString(set(b.width()) + ">" + escaped(s) + "</text>")
+}
+
+// set holds a text to the width that it was laid out in. The font is the page's,
+// and that may be wider than the one that was measured: DejaVu Sans by a sixth.
+func set(width float64) string {
+	if width < 1 {
+		return "" // marks without a width of their own
+	}
+	return fmt.Sprintf(` textLength="%s" lengthAdjust="spacingAndGlyphs"`, place(width))
 }
 
 func (n *pagePen) textUp(x, y float64, l lettering, s string) {
-	fmt.Fprintf(&n.b, `<text class="f%s%s" font-size="%s" transform="translate(%s %s) rotate(-90)">%s</text>`,
-		n.hex(l.colour), weight(l), place(l.size), place(x), place(y), escaped(s))
+	fmt.Fprintf(&n.b, `<text class="f%s%s" font-size="%s" transform="translate(%s %s) rotate(-90)"%s>%s</text>`,
+		n.hex(l.colour), weight(l), place(l.size), place(x), place(y), set(l.width(s)), escaped(s))
 }
 
 func weight(l lettering) string {

@@ -85,7 +85,7 @@ func (u *updated) movedTable(page bool) Table {
 			fmt.Sprintf("%+.2f", m.Shift), fmt.Sprintf("%.2f", m.Error), fmt.Sprintf("%.0f", 100*m.Narrowed), cmp.Or(string(m.Value.Grade), "your plan")}})
 	}
 	if len(t.Rows) == 0 {
-		t.Rows = []Row{{Cells: []string{"", "none", "", "–", "–", "–", "–", "–", "–"}}}
+		t.Rows = []Row{{Cells: []string{"–", "none", "", "–", "–", "–", "–", "–", "–"}}}
 	}
 	if !entries {
 		t = t.without(ofColumn)

@@ -3,6 +3,7 @@ package sim_test
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 	"time"
@@ -179,4 +180,38 @@ func lossOverHeads(t *testing.T, n int, got map[string]float64) {
 func februaryHeads(t *testing.T, _ int, got map[string]float64) {
 	w := simtest.Library(t).Find("weeds", "black-grass")
 	got["february_heads"] = w.Value("heads_per_plant").Central * w.Value("fecundity_february").Central
+}
+
+// A burn-off is drawn anew for every pass, so that a second one meets survivors of the first:
+// of plants in March fewer are left after two than after one in every run, and the share that
+// outlives one differs from run to run.
+func TestBurnOffsAreDrawnForEachPass(t *testing.T) {
+	season := func(sprays string) string {
+		return trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40", "  - crop: fallow\n    cultivate: []\n    spray_off: ["+sprays+"]\n")
+	}
+	w := []sim.Watch{{Day: date.Of(2027, 3, 20), What: sim.WatchPlants}, {Day: date.Of(2027, 3, 21), What: sim.WatchPlants}, {Day: date.Of(2027, 3, 29), What: sim.WatchPlants}}
+	o := run(t, 200, w, season("20 Mar, 1 Jun"), season("20 Mar, 28 Mar, 1 Jun"))
+	lived, first := map[float64]bool{}, o[0].Watched(0)
+	for r := range first {
+		lived[math.Round(1000*o[0].Watched(1)[r]/first[r])] = true
+		if one, two := o[0].Watched(2)[r], o[1].Watched(2)[r]; two >= one {
+			t.Errorf("run %d: %.2f plants/m² after two burn-offs, %.2f after one", r, two, one)
+		}
+	}
+	if len(lived) < 30 {
+		t.Errorf("only %d shares outlive a burn-off in 200 runs: it is not drawn for each", len(lived))
+	}
+}
+
+// Residual control is the same whatever weather the plan has: it is solved in one known place.
+// A field of another soil and climate has the efficacy of the first, to the bit.
+func TestControlIsSolvedInOnePlace(t *testing.T) {
+	plan := trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40", sown("winter-wheat", "25 Sep", "tine-drill", disc))
+	plan = strings.Replace(plan, "herbicides: []", "herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}]", 1)
+	here := model(t, plan)
+	there := model(t, strings.NewReplacer("soil: clay", "soil: sandy-loam", "climate: east-lowland", "climate: west-maritime").Replace(plan))
+	a, b := here.Efficacies(), there.Efficacies()
+	if len(a) == 0 || !reflect.DeepEqual(a, b) {
+		t.Errorf("logits %v in the east on clay, %v in the west on sandy loam", a, b)
+	}
 }

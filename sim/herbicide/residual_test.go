@@ -100,3 +100,25 @@ func TestStepsAddUp(t *testing.T) {
 		age += older
 	}
 }
+
+// On the day of spraying, seedlings that are just up are taken as those that are coming up, by
+// the share that they are within reach; on colder soil more of either, since they stay longer in
+// what was treated: proportional uptake doubles the dose from 8 to 4 °C.
+func TestNowAndInTheCold(t *testing.T) {
+	p := active()
+	p.SlowEmergence, p.JustUp = 1, 0.9
+	p.Set(p.Base)
+	var a Application
+	a.Start([]Active{p}, nil, 0.2)
+	if got, want := a.Now(0.3, 8), 0.9*p.Kill(0.3, 0, 8, 0.2); math.Abs(got-want) > 1e-12 {
+		t.Errorf("%.6f of seedlings just up are killed, expected %.6f", got, want)
+	}
+	logit := func(k float64) float64 { return math.Log(k / (1 - k)) }
+	if got, want := logit(p.Kill(0, 0, 4, 0))-logit(p.Kill(0, 0, 8, 0)), p.DoseSlope*math.Ln2; math.Abs(got-want) > 1e-9 {
+		t.Errorf("from 8 to 4 °C the log odds rise by %.4f, expected %.4f", got, want)
+	}
+	a.Lost = []float64{1}
+	if got := a.Now(0.3, 8); got != 0 {
+		t.Errorf("a weed that is wholly resistant loses %.3f of its seedlings", got)
+	}
+}

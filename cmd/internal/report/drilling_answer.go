@@ -97,6 +97,9 @@ func (s *sweep) nowWords() string {
 		more = "less"
 	}
 	year := s.Run.Calendar.Seasons[s.Season()].HarvestYear
+	if pounds(math.Abs(a.Now)) == pounds(0) {
+		return fmt.Sprintf("At harvest %d alone %s earns about as much.", year, dayOfYear(s.Dates[a.Best]))
+	}
 	return fmt.Sprintf("At harvest %d alone %s earns %s %s/ha %s.", year, dayOfYear(s.Dates[a.Best]), pounds(math.Abs(a.Now)), s.Run.Calendar.Currency,
 		more)
 }

@@ -118,9 +118,22 @@ func noYears(list []written, m *sheet.Mistakes) {
 	}
 }
 
-// SameAfterwards tells whether two plans are followed by the same, and count years alike.
-func (c *Calendar) SameAfterwards(other *Calendar) bool {
-	return c.Discount == other.Discount && asText(c.plan.Root.Get("afterwards")) == asText(other.plan.Root.Get("afterwards"))
+// SameAfterwards reports where two plans are not followed by the same, or count years
+// differently, which plans must not that are charged for the seed they leave.
+func (c *Calendar) SameAfterwards(other *Calendar) []string {
+	var out []string
+	for _, key := range []string{"afterwards", "discount"} {
+		mine, theirs := c.plan.Root.Get(key), other.plan.Root.Get(key)
+		if asText(mine) == asText(theirs) || key == "discount" && c.Discount == other.Discount {
+			continue
+		}
+		at := sheet.Place{File: other.plan.File}
+		if theirs != nil {
+			at = theirs.Place
+		}
+		out = append(out, fmt.Sprintf("%s: %s is not that of %s; plans that are charged for the seed they leave must be followed by the same", at, key, c.plan.File))
+	}
+	return out
 }
 
 // asText is a value as it was written, on one line; "" for none.

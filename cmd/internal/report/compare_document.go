@@ -34,7 +34,7 @@ func compareDocument(x *comparison, warnings []Warning) Object {
 			}
 			return c.Seasons[season].HarvestYear
 		}
-		plans = append(plans, Object{
+		plan := Object{
 			{"name", c.Name},
 			{"plan_sha256", c.Provenance.PlanSHA256},
 			{"library_sha256", c.Provenance.LibrarySHA256},
@@ -50,7 +50,11 @@ func compareDocument(x *comparison, warnings []Warning) Object {
 			{"variance_ratio", ratioValue(c.Ratio)},
 			{"variance_ratio_margin", ratioValue(c.RatioMoney)},
 			{"seasons", seasons},
-		})
+		}
+		if c.Value != nil {
+			plan = append(plan, Member{"value", worthObject(c.Value)})
+		}
+		plans = append(plans, plan)
 	}
 	first := x.all[0]
 	return first.Past.with(Object{

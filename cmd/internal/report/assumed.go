@@ -165,9 +165,6 @@ func assumedTable(r Run, shown []study.Mover) Table {
 	return t
 }
 
-// counted is a number of things, with commas between thousands.
-func counted(n int) string { return Form{Digits: 9, Least: 1}.Value(float64(n)) }
-
 // runsOf says how many runs were made.
 func runsOf(n int) string {
 	if n == 1 {

@@ -55,6 +55,7 @@ func Compare(run CompareRun) *Report {
 		Cautions:  Cautions(),
 		Method:    bandsMethod(),
 		Document:  compareDocument(x, warnings),
+		Made:      first.made(first.Replicates),
 		Plans:     plansOf(run.Runs...),
 	}
 	r.Page = func() *Page { return comparePage(x, r) }

@@ -16,7 +16,6 @@ func comparePage(x *comparison, r *Report) *Page {
 	p := &Page{
 		Field:    fieldLine(first.Run),
 		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), "the least seed", c.Weed.Name),
-		Answer:   r.Answer.verdicts(),
 		Main:     &decision,
 		Assumed:  assumedChapter(first.Run, first.Forecast),
 	}

@@ -85,6 +85,7 @@ func (c *Counts) Report() *Report {
 		Warnings: warnings,
 		Cautions: []string{"A count is of the quadrats that were counted. Place them by a rule, not where the weed is."},
 		Method:   countsMethod(),
+		Made:     Made{Provenance: c.from},
 	}
 	for _, g := range c.groups {
 		r.Sentences = append(r.Sentences, g.sentence())
@@ -309,7 +310,7 @@ func (c *Counts) pictures() []Picture {
 	}
 	slices.Sort(kinds)
 	for _, kind := range kinds {
-		f := &figure.Counts{Caption: figure.Caption{Title: c.name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.", Provenance: c.from.line()},
+		f := &figure.Counts{Caption: figure.Caption{Title: c.name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.", Provenance: builtLine(c.from)},
 			Y: figure.Scale{Name: sentence(spoken(kind)), Unit: "per m²", Kind: figure.Linear}}
 		for i := range c.groups {
 			g := &c.groups[i]

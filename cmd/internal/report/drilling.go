@@ -49,6 +49,7 @@ func Drilling(d DrillingRun) *Report {
 		Cautions:  Cautions(),
 		Method:    bandsMethod(),
 		Document:  s.document(warnings),
+		Made:      s.made(s.Run.Replicates),
 		Plans:     plansOf(s.Run),
 	}
 	if len(s.Sides) > 0 {

@@ -15,7 +15,6 @@ func (s *sweep) page(r *Report) *Page {
 	p := &Page{
 		Field:    fieldLine(s.Run),
 		Question: fmt.Sprintf("When should %s for %s be drilled?", s.crop, s.harvests()),
-		Answer:   r.Answer.verdicts(),
 		Main:     &r.Pictures[0],
 		Chapters: []Chapter{
 			{ID: "dates", Title: "Date by date", Words: append([]string{"Every row is a day for which drilling is planned; the ground may make it later."},

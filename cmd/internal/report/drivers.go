@@ -47,6 +47,7 @@ func Drivers(r DriversRun) *Report {
 		Cautions:  Cautions(),
 		Method:    driversMethod(),
 		Document:  f.document(warnings),
+		Made:      r.made(a.Runs),
 		Plans:     plansOf(r.Run),
 	}
 	out.Page = func() *Page { return f.page(out) }

@@ -14,10 +14,8 @@ func (f *found) page(r *Report) *Page {
 	words := r.Sentences
 	p := &Page{Field: fieldLine(f.Run), Question: fmt.Sprintf("What moves %s?", f.what()), Main: &r.Pictures[0]}
 	if f.empty() {
-		p.Answer = r.Answer.verdicts()
 		return p
 	}
-	p.Answer = r.Answer.verdicts()
 	p.Chapters = []Chapter{
 		{ID: "indices", Title: "Value by value", Words: append([]string{readingIndices, f.scaleWords()}, words[2:]...), Tables: []Table{f.indexTable(true)}},
 		{ID: "split", Title: "Weather, seasons, chance, not knowing", Short: "The split", Words: []string{f.splitVerdict(), words[0]}, Pictures: r.Pictures[1:], Tables: []Table{f.splitTable()}},

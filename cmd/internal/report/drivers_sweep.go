@@ -34,6 +34,7 @@ func Sweep(r SweepRun) *Report {
 		Cautions:  Cautions(),
 		Method:    bandsMethod(),
 		Document:  sweepDocument(r, warnings),
+		Made:      r.made(r.Replicates * len(r.Sweep.At)),
 		Plans:     plansOf(r.Run),
 	}
 	out.Page = func() *Page { return r.page(out) }

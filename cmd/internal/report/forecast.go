@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"rundown/params/date"
@@ -21,6 +22,20 @@ type Run struct {
 	Starter    bool // no plan was given: the invented starter plan was run
 	Past       *Past
 }
+
+// plansOf are the plans of runs as written, each once.
+func plansOf(runs ...Run) []PlanText {
+	var out []PlanText
+	for _, r := range runs {
+		if p := r.Provenance.Plan; p.Text != "" && !slices.Contains(out, p) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// made says how a report of so many runs came about.
+func (r Run) made(runs int) Made { return Made{Provenance: r.Provenance, Seed: r.Seed, Runs: runs} }
 
 // ForecastRun is what the report of a forecast is made from.
 type ForecastRun struct {
@@ -52,6 +67,7 @@ func Forecast(r ForecastRun) *Report {
 		Cautions:  Cautions(),
 		Method:    forecastMethod(),
 		Document:  forecastDocument(r, warnings),
+		Made:      r.made(r.Replicates),
 		Plans:     plansOf(r.Run),
 		Page:      func() *Page { return forecastPage(r) },
 	}

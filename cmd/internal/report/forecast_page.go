@@ -16,7 +16,6 @@ func forecastPage(f ForecastRun) *Page {
 	p := &Page{
 		Field:    fieldLine(r),
 		Question: fmt.Sprintf("Does the %s of %s run down or build up by harvest %d?", c.Weed.Name, c.Name, last),
-		Answer:   forecastAnswer(f).verdicts(),
 		Scale:    verdictScale,
 		Keys:     forecastKeys(f),
 		Assumed:  assumedChapter(r, f.Found),

@@ -10,12 +10,6 @@ import (
 	"rundown/sim"
 )
 
-// Picture is a figure and the name of its files, without an ending.
-type Picture struct {
-	Name   string
-	Figure figure.Figure
-}
-
 func forecastCaption(r Run) figure.Caption {
 	c := figure.Caption{
 		Title:      forecastTitle(r),
@@ -45,11 +39,11 @@ func forecastPictures(r Run, seasons []study.Season) []Picture {
 }
 
 func provenanceLine(r Run) string {
-	return fmt.Sprintf("%s, seed %d, %d replicates", r.Provenance.line(), r.Seed, r.Replicates)
+	return fmt.Sprintf("%s, seed %d, %d replicates", builtLine(r.Provenance), r.Seed, r.Replicates)
 }
 
-// line is the provenance in one line, for the metadata of a picture.
-func (p Provenance) line() string {
+// builtLine is the provenance in one line, for the metadata of a picture.
+func builtLine(p Provenance) string {
 	parts := []string{"rundown " + p.Version}
 	add := func(name, value string) {
 		if value != "" {

@@ -52,7 +52,10 @@ func TestNamesAreNotCut(t *testing.T) {
 			dots.Rows = append(dots.Rows, figure.DotRow{Name: shortValue(v), Main: figure.Interval{Value: 0.5, Low: 0.4, High: 0.6}})
 		}
 		var b strings.Builder
-		table.write(&b, output.Terminal{Columns: 100}, nil)
+		r := &Report{Tables: []Table{table}}
+		if err := r.Text(&b, output.Terminal{Columns: 100}); err != nil {
+			t.Fatal(err)
+		}
 		if n := strings.Count(b.String(), "Evidence"); n != 1 || strings.Contains(b.String(), "…") {
 			t.Errorf("%s: the table has %d parts, or a name is cut:\n%s", kind, n, b.String())
 		}

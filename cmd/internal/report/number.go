@@ -97,6 +97,9 @@ func rounded(x, step float64) string {
 	return whole
 }
 
+// counted is a number of things, with commas between thousands.
+func counted(n int) string { return Form{Digits: 9, Least: 1}.Value(float64(n)) }
+
 // Of100 writes a share as runs of a hundred; shares that would round to all
 // or none say so only when they are.
 func Of100(share float64) string {

@@ -55,6 +55,7 @@ func Update(r UpdateRun) *Report {
 		Cautions:  Cautions(),
 		Method:    fmt.Sprintf("How it was done: %s. %s. %s", scheme, strings.Join(schemeReferences, "; "), inFull),
 		Document:  u.document(warnings),
+		Made:      u.made(u.Replicates),
 		Plans:     append(plansOf(r.Run), r.CountsFile),
 	}
 	out.Page = func() *Page { return u.page(out) }

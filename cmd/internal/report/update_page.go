@@ -25,7 +25,6 @@ func (u *updated) page(r *Report) *Page {
 	p := &Page{
 		Field:    fieldLine(u.Run),
 		Question: fmt.Sprintf("What do the counts up to %s say about the %s of %s?", u.Result.Posterior.Last.Short(), c.Weed.Name, c.Name),
-		Answer:   r.Answer.verdicts(),
 		Scale:    verdictScale,
 		Keys: []KeyNumber{
 			key(fmt.Sprintf("%s, %s", countKinds[last.Kind][0], last.Watch.Day.Short()), "per m²", density, Band(seen.Posterior)),

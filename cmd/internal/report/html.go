@@ -73,7 +73,7 @@ func (v Verdict) Joined() string {
 // HTML writes the report as one page that needs nothing else: no network, no
 // script, no other file.
 func (r *Report) HTML(w io.Writer) error {
-	t, err := template.New("page").Funcs(template.FuncMap{"minus": minus}).ParseFS(pageFiles, "page/*.html")
+	t, err := template.New("page").Funcs(template.FuncMap{"minus": Minus}).ParseFS(pageFiles, "page/*.html")
 	if err != nil {
 		return err
 	}

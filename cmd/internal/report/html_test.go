@@ -223,7 +223,7 @@ func TestCommandLine(t *testing.T) {
 
 func TestMinus(t *testing.T) {
 	for s, want := range map[string]string{"-40 (-210 to 17)": "−40 (−210 to 17)", "18 Mar-17 Apr": "18 Mar-17 Apr", "black-grass 5-10 cm": "black-grass 5-10 cm", "to -3": "to −3"} {
-		if got := minus(s); got != want {
+		if got := Minus(s); got != want {
 			t.Errorf("%q becomes %q, want %q", s, got, want)
 		}
 	}

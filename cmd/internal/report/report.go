@@ -4,7 +4,7 @@
 // only part that knows the model; the renderers see words and numbers.
 package report
 
-import "rundown/sim/ensemble"
+import "rundown/sim/bands"
 
 // Report is everything a command has to say.
 type Report struct {
@@ -42,7 +42,7 @@ type PlanText struct{ Name, Text string }
 type Term struct{ Name, Text string }
 
 // Band summarises one quantity over the replicates.
-type Band = ensemble.Quantiles
+type Band = bands.Band
 
 // Series is one quantity of one season, for tidy CSV.
 type Series struct {

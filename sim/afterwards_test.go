@@ -37,7 +37,7 @@ seasons: [{crop: winter-wheat}, {crop: CROP}]
 func multiplied(t *testing.T, w *sim.Worker, luck uint32, season int, by int64) *sim.Record {
 	t.Helper()
 	m := w.Model()
-	r := sim.Replicate{Seed: 3, Luck: sim.LuckOf(luck), Theta: m.Calendar().Space.Central()}
+	r := sim.Replicate{Seed: 3, Streams: sim.StreamsOf(luck), Theta: m.Calendar().Space.Central()}
 	w.DrawTheta(r.Seed, luck, r.Theta)
 	sky, rec := m.NewSky(), m.NewRecord(0)
 	sky.FillFor(m, &r)

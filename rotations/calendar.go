@@ -58,6 +58,7 @@ type Calendar struct {
 	Seasons      []Season
 	After        int     // so many of the last seasons come after the plan: its Afterwards, in a calendar that is Continued
 	Discount     float64 // by how much less money counts for each year that it comes later, 0..1 a year
+	Rules        *Rules  // what is decided on the way; nil: nothing is
 	Library      *params.Library
 	Space        *params.Space // every uncertain value the plan uses, in order of path
 	Notes        []string      // what of a usual practice did not fit the plan and was moved or left out
@@ -74,6 +75,7 @@ type Calendar struct {
 const (
 	SprayedOften    = "sprayed-often"     // a third spray with one active in a season
 	CoverSprayedOff = "cover-sprayed-off" // a burn-off while the cover is to stand
+	SeenBeforeWork  = "seen-before-work"  // plants are counted before work that kills them, and decided on after it
 )
 
 // Warning is something in a plan to think over before acting on it.
@@ -108,6 +110,7 @@ type Cover struct {
 	Latest       date.Day      // sowing lapses after it
 	Destroy      date.Day      // wished day of destruction; waits for the ground
 	DestroyWith  *params.Entry // a herbicide (spray) or an implement; nil: the non-selective spray
+	If           *Condition    // it is sown only if this holds; nil: it is
 }
 
 // Course is a crop and the work that belongs to it.
@@ -116,6 +119,7 @@ type Course struct {
 	Drill               *Drilling     // nil: the crop is not drilled (fallow, a ley's later years)
 	Operations          []Operation   // in order; operations of a season never overtake one another
 	HarvestWith         *params.Entry // harvest weed-seed control; nil: none
+	HarvestIf           *Condition    // of HarvestWith: only if this holds
 	StrawChopped        bool
 	CultivarFactor      float64       // multiplier on heads; 1 typical
 	Price, VariableCost *params.Value // resolved economics of this season
@@ -148,8 +152,9 @@ type Operation struct {
 	Days        int      // AfterDrilling and AfterHarvest, and BeforeDrilling
 	Latest      date.Day // lapses after it (AfterDrilling, AfterHarvest: days after the due day are in LatestAfter)
 	LatestAfter int
-	GoodPlough  bool   // quality: good
-	Place       string // file:line:column in the plan, or "usual practice"
+	GoodPlough  bool       // quality: good
+	Place       string     // file:line:column in the plan, or "usual practice"
+	If          *Condition // it is done only if this holds; nil: it is
 }
 
 // Timing says what an operation's day is counted from.

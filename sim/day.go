@@ -22,6 +22,7 @@ func (w *Worker) day() {
 		}
 		w.fieldwork() // harvest, sprays, cultivations, sowing, drilling, herbicides
 		w.phenology() // survival, thinning, heads, seed, turn of the seedbank year
+		w.observe()   // counts that decisions hang on
 		w.watch()     // records
 	}
 }

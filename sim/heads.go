@@ -92,6 +92,7 @@ func (w *Worker) setSeed() {
 		plants += s.stand.Plants()
 	}
 	w.values[Heads], w.values[PlantsHeading] = w.perM2(heads), w.perM2(plants)
+	w.countHeads()
 }
 
 func (s spot) setSeed() {

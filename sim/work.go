@@ -24,24 +24,31 @@ func (w *Worker) fieldwork() {
 				s.countAll()
 			}
 		}
-		w.openBooks()
-		w.openSeason()
+		w.nextSeason(&w.m.opening)
 	}
 	if w.stage == cut { // yesterday
 		w.closeBooks()
+		w.leaveSeason()
 		w.season++
-		if w.season == len(w.m.seasons) {
+		if w.season == w.m.years {
 			w.stage = over
 			return
 		}
-		w.openBooks()
-		w.openSeason()
+		w.nextSeason(&w.m.seasons[w.at].then)
+	}
+	if w.undecided {
+		if w.decideIfDue(); w.undecided {
+			return
+		}
 	}
 	if w.harvestOn == w.today {
 		w.harvest()
 		return
 	}
-	c := &w.m.seasons[w.season].courses[w.course]
+	c := &w.m.seasons[w.at].courses[w.course]
+	if c.ifs != nil {
+		w.ask(c)
+	}
 	drilling := c.drill && w.crop.Drilled == 0
 	if !(drilling && w.today >= c.on) && w.after.Idle(w.today, w.crop.Drilled) &&
 		(c.drill && !drilling || w.before.Idle(w.today, 0)) {
@@ -327,6 +334,6 @@ func (w *Worker) noteFound(found, pulled float64) {
 	}
 }
 
-func (w *Worker) year() int { return w.m.seasons[w.season].harvestYear }
+func (w *Worker) year() int { return w.m.seasons[w.at].harvestYear }
 
-func (w *Worker) cropIndex() int { return w.m.seasons[w.season].courses[w.course].crop }
+func (w *Worker) cropIndex() int { return w.m.seasons[w.at].courses[w.course].crop }

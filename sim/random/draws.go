@@ -41,4 +41,5 @@ const (
 	DrawState        uint8 = 33 // of a layer, by state
 	DrawPlants       uint8 = 34 // plants of a cohort that live, when counted
 	DrawKilled       uint8 = 35 // of the rest, killed by people
+	DrawLook         uint8 = 36 // what a grower counts on a day before deciding; layer: heads, plants or seedlings
 )

@@ -13,6 +13,9 @@ type Rules struct {
 	First    Decision // of the first season
 	Ways     []Way
 	Years    []Year // one per season
+	// Places are where whoever runs a menu chooses what comes next, by entry; nil: the entry
+	// does not fit there.
+	Places [][]*Decision
 }
 
 // Counting is how a field is counted, and what that costs.
@@ -37,6 +40,7 @@ type Way struct {
 	Year   int // its place among the seasons of a run, from 0
 	Branch int // of that year's branches, from 0
 	Then   Decision
+	Place  int // number of the place behind it, from 1; 0: Then says what comes
 
 	written written
 	behind  string // the crop before it, in words
@@ -47,6 +51,8 @@ type Decision struct {
 	Next []int        // ways; none behind the last season
 	Ifs  []*Condition // one for each of Next but the last, which is taken where none holds
 	On   date.Day     // day of deciding; 0: the day on which the season opens
+	// Place is number of the place where whoever runs it chooses, from 1; 0: none.
+	Place int
 }
 
 // Year is what may be grown for one harvest.

@@ -14,6 +14,7 @@ import (
 	"math"
 
 	"rundown/rotations"
+	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/decide"
 	"rundown/sim/ensemble"
@@ -39,8 +40,18 @@ type Runs struct {
 	Calendars  []*rotations.Calendar
 	Replicates int
 	Seed       uint64
+	Keep       []sim.Metric         // what is kept of every season; nil: every metric
 	Work       bool                 // keep what became of every piece of work
 	Past       *particles.Posterior // whose histories they go on from; nil: from the start
+	Own        bool                 // Past is of counts let in by this very study: it fits
+	Design     Design               // what every replicate is made with; nil: as drawn
+}
+
+// Design replaces the draw of replicates' values and luck: it is given a replicate with
+// the luck of its index and central values, and makes of it what it will, from index and
+// worker alone.
+type Design interface {
+	Replicate(w *sim.Worker, index int, r *sim.Replicate)
 }
 
 // Outcomes are what Runs gave, one for each calendar.

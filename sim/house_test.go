@@ -32,7 +32,7 @@ var rooms = map[string][]string{
 var parts = []string{"weather", "soil", "seedbank", "stand", "crop", "herbicide", "fieldwork", "margin"}
 
 // uses run models; sim never knows them.
-var uses = []string{"ensemble", "drivers", "counts", "update", "decide"}
+var uses = []string{"ensemble", "drivers", "counts", "update", "decide", "search"}
 
 // mayImport is what a package may import.
 func mayImport(p string) ([]string, bool) {

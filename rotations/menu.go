@@ -123,6 +123,12 @@ func (e *MenuEntry) count() {
 	}
 }
 
+// Years is how many seasons the entry stands for.
+func (e *MenuEntry) Years() int { return e.years }
+
+// Crops are all that the entry may grow, as planned.
+func (e *MenuEntry) Crops() []string { return slices.Concat(e.crops...) }
+
 // check notes what an entry cannot hold, as it may stand in any year.
 func (e *MenuEntry) check(m *sheet.Mistakes) {
 	walkValue(e.value, func(v *sheet.Value) {

@@ -18,13 +18,13 @@ var rooms = map[string][]string{
 	"sim/decay":           {},
 	"sim/bands":           {},
 	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
-	"sim/study":           {"params", "params/date", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update"},
+	"sim/study":           {"params", "params/date", "params/sheet", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update", "sim/search"},
 	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},
 	"cmd/internal/parts":  {},
 	"cmd/internal/report": {"cmd/internal/figure", "cmd/internal/output", "sim/bands"},
-	"cmd/internal/findings": {"cmd/internal/figure", "cmd/internal/report", "params", "params/date", "rotations", "sim", "sim/bands", "sim/study", "sim/margin",
+	"cmd/internal/findings": {"cmd/internal/figure", "cmd/internal/report", "params", "params/date", "rotations", "sim", "sim/bands", "sim/study", "sim/search", "sim/margin",
 		"sim/decide", "sim/drivers", "sim/counts", "sim/update", "sim/ensemble"},
 	"cmd/rundown": {"cmd/internal/", "params", "params/", "rotations", "sim", "sim/"},
 }

@@ -32,6 +32,12 @@ type pool struct {
 	given *Results
 	depth []int // fronts above each
 	spent int64
+	alone int64
+}
+
+// UsualBeam is the beam that a search uses.
+func UsualBeam(r Race, seed uint64) *Beam {
+	return &Beam{Race: r, Width: 24, Drawn: 2, Replicates: 16, Kept: 200, Seed: seed}
 }
 
 // Run searches so. It gives what is left of the race, and how many rotations were tried.
@@ -51,24 +57,26 @@ func (b *Beam) Run(ctx context.Context, t *Tree) (f *Field, tried int, err error
 	if len(p.of) == 0 {
 		return nil, 0, err
 	}
-	f = &Field{Results: p.given, Numbers: slices.Clone(p.of), Spent: p.spent}
+	f = &Field{Results: p.given, Numbers: slices.Clone(p.of), Spent: p.spent, Alone: p.alone}
 	f.keep(p.best(b.Kept))
 	if err != nil {
-		f.Cut = true
+		f.Cut, f.Cloud = true, append(f.Cloud, f.Means()...)
 		return f, len(p.of), err
 	}
 	race := b.Race
 	race.Budget -= p.spent
 	if race.Budget < t.Seasons(f.Numbers) {
+		f.Cloud = append(f.Cloud, f.Means()...)
 		return f, len(p.of), nil
 	}
-	numbers, spent := f.Numbers, p.spent
-	raced, err := race.Run(ctx, t, numbers)
+	raced, err := race.Run(ctx, t, f.Numbers)
 	if raced == nil {
-		f.Cut = true
+		f.Cut, f.Cloud = true, append(f.Cloud, f.Means()...)
 		return f, len(p.of), err
 	}
-	raced.Spent += spent
+	raced.Spent += p.spent
+	raced.Alone += p.alone
+	raced.Cloud = append(raced.Cloud, f.Cloud...)
 	return raced, len(p.of), err
 }
 
@@ -99,6 +107,7 @@ func (p *pool) try(ctx context.Context, list []Rotation, budget int64) error {
 		return err
 	}
 	p.spent += p.tree.Seasons(fresh) * int64(p.Replicates)
+	p.alone += p.tree.Unshared(fresh) * int64(p.Replicates)
 	p.of = append(p.of, fresh...)
 	p.given.Margin, p.given.Seed = append(p.given.Margin, got.Margin...), append(p.given.Seed, got.Seed...)
 	p.given.Under, p.given.Earns = append(p.given.Under, got.Under...), append(p.given.Earns, got.Earns...)

@@ -15,7 +15,8 @@ import (
 // Runner makes replicates of rotations, by number. The same replicate is the same luck for all.
 type Runner interface {
 	Run(ctx context.Context, numbers []int, first, n int, progress func(done, total int)) (*Results, error)
-	Seasons(numbers []int) int64 // season-runs that a replicate of them takes
+	Seasons(numbers []int) int64  // season-runs that a replicate of them takes
+	Unshared(numbers []int) int64 // and would take one by one
 }
 
 // Race says how rotations are compared.
@@ -41,14 +42,24 @@ const (
 type Field struct {
 	Numbers []int
 	*Results
-	Spent int64 // season-runs
-	Cut   bool  // the clock or a key stopped it
+	Spent int64   // season-runs
+	Alone int64   // what they would have been without shared beginnings
+	Cut   bool    // the clock or a key stopped it
+	Cloud []Point // the rotations that are out, by the means of the runs they had; at the end all
 }
 
 // Run races rotations: some replicates for all, then twice as many for those that may still be
 // on the front, and so on (successive halving: Karnin, Koren & Somekh 2013, ICML, from memory;
 // with a front in place of the best arm). No bound is read while runs are under way.
 func (o Race) Run(ctx context.Context, r Runner, numbers []int) (*Field, error) {
+	f, err := o.race(ctx, r, numbers)
+	if f != nil {
+		f.Cloud = append(f.Cloud, f.Means()...)
+	}
+	return f, err
+}
+
+func (o Race) race(ctx context.Context, r Runner, numbers []int) (*Field, error) {
 	f := &Field{Numbers: slices.Clone(numbers), Results: newResults(len(numbers), 0)}
 	n := o.First
 	for round := 1; ; round++ {
@@ -76,6 +87,7 @@ func (o Race) Run(ctx context.Context, r Runner, numbers []int) (*Field, error) 
 			return f, err
 		}
 		f.Spent += cost * int64(more)
+		f.Alone += r.Unshared(f.Numbers) * int64(more)
 		f.add(got)
 		o.drop(f)
 		if len(f.Numbers) == 1 || f.N >= o.Most || more < n-(f.N-more) {
@@ -94,9 +106,14 @@ func (f *Field) add(more *Results) {
 	}
 }
 
-// keep leaves some rows alone.
+// keep leaves some rows alone, which go up.
 func (f *Field) keep(rows []int) {
 	old, numbers := *f.Results, f.Numbers
+	for i, p := range f.Means() {
+		if _, stays := slices.BinarySearch(rows, i); !stays {
+			f.Cloud = append(f.Cloud, p)
+		}
+	}
 	f.Results, f.Numbers = &Results{N: old.N}, nil
 	for _, i := range rows {
 		f.Numbers = append(f.Numbers, numbers[i])
@@ -133,7 +150,7 @@ func (o Race) drop(f *Field) {
 	t := o.quantile(len(f.Numbers), f.N, 1)
 	var rows []int
 	for i := range f.Numbers {
-		hopes := o.Want != nil && o.Want.may(f.Results, i)
+		hopes := o.Want != nil && o.Want.May(f.Results, i)
 		beaten := slices.ContainsFunc(front, func(k int) bool {
 			return k != i && points[k].beats(points[i]) && f.beyond(k, i, t) && (!hopes || o.Want.surely(f.Results, k))
 		})
@@ -176,8 +193,8 @@ func apart(x, y []float64, t, least float64) bool {
 	return m >= least && m > t*math.Sqrt(s/(n-1)/n)
 }
 
-// may tells whether a row may keep to the want: its 95 % interval reaches it.
-func (w *Want) may(r *Results, row int) bool {
+// May tells whether a row may keep to the want: its 95 % interval reaches it.
+func (w *Want) May(r *Results, row int) bool {
 	_, under := Wilson(ShareOf(r.Under[row]), r.N)
 	_, earns := Wilson(ShareOf(r.Earns[row]), r.N)
 	return under >= w.Under && earns >= w.Earns

@@ -40,6 +40,32 @@ func (g *Graph) Entries(r Rotation) []int {
 	return out
 }
 
+// Seasons is how many season-runs a replicate of all its rotations takes, beginnings shared.
+func (g *Graph) Seasons() float64 {
+	// Every beginning is run once: as many as there are ways to a node, times its years.
+	ways := make([]float64, len(g.Nodes))
+	ways[0] = 1
+	sum := 0.0
+	last := 0
+	for _, n := range g.Nodes {
+		last = max(last, n.Year)
+	}
+	for year := range last {
+		for i, n := range g.Nodes {
+			if n.Year != year {
+				continue
+			}
+			for _, s := range n.Steps {
+				if g.Nodes[s.To].Below > 0 {
+					ways[s.To] += ways[i]
+					sum += ways[i] * float64(g.Nodes[s.To].Year-n.Year)
+				}
+			}
+		}
+	}
+	return sum
+}
+
 // Tree runs rotations of a menu. Those that begin alike are one run up to where they part.
 // Every rotation meets the same luck: the replicate of an index is the same for all.
 type Tree struct {

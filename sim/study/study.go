@@ -29,9 +29,10 @@ type Round uint8
 
 // Rounds.
 const (
-	Main    Round = iota // the question itself
-	Sides                // the same at other infestations
-	Between              // two choices at many infestations
+	Main       Round = iota // the question itself
+	Sides                   // the same at other infestations
+	Between                 // two choices at many infestations
+	Afterwards              // the same with other seasons behind
 )
 
 // Runs are replicates to make: of every calendar the same ones, under the same luck.

@@ -19,7 +19,7 @@ const (
 	SearchFrom       = 1_000_000 // index of the first replicate that it looks at: luck that is never told of
 	SearchBudget     = 3_000_000 // season-runs, unless said otherwise
 	searchFirst      = 32        // replicates of all rotations
-	searchMost       = 512       // of those that stay longest
+	searchMost       = 256       // of those that stay longest
 	searchCandidates = 16        // that are run on fresh luck
 	searchFront      = 12        // members of a front, at most
 	furtherRuns      = 500       // replicates for other lengths afterwards

@@ -11,7 +11,7 @@ import (
 func searchDocument(r SearchRun, warnings []report.Warning) report.Object {
 	f := r.Found
 	var front []report.Object
-	meets := []int{}
+	meets := []float64{}
 	for i, k := range f.Told() {
 		o := append(report.Object{{"seasons", f.Choices.Menu.Names(k.Rotation)}, {"file", fmt.Sprintf("front-%d.yaml", i+1)}}, keptObject(r, k)...)
 		o = append(o, report.Member{"on_front", i < len(f.Front)}, report.Member{"as_good_as_the_best", k.AsGood})
@@ -23,7 +23,7 @@ func searchDocument(r SearchRun, warnings []report.Warning) report.Object {
 			o = append(o, report.Member{"other_afterwards", later})
 		}
 		if k.Meets == study.Keeps {
-			meets = append(meets, i)
+			meets = append(meets, float64(i))
 		}
 		front = append(front, o)
 	}
@@ -52,8 +52,8 @@ func searchDocument(r SearchRun, warnings []report.Warning) report.Object {
 		{"tried", f.Tried},
 		{"exhaustive", f.Exhaustive},
 		{"cut_short", f.Cut},
-		{"season_runs", f.SeasonRuns},
-		{"season_runs_without_sharing", f.Unshared},
+		{"season_runs", int(f.SeasonRuns)},
+		{"season_runs_without_sharing", int(f.Unshared)},
 		{"front", front},
 		{"worth_most", f.Worth},
 		{"meets_want", meets},

@@ -189,7 +189,7 @@ func SearchCSV(w io.Writer, r SearchRun) error {
 // bigNumber is how many rotations are allowed, as JSON holds it.
 func bigNumber(f *study.Search) any {
 	if f.Choices.Allowed.IsInt64() && f.Choices.Allowed.Int64() < 1<<53 {
-		return f.Choices.Allowed.Int64()
+		return int(f.Choices.Allowed.Int64())
 	}
 	x, _ := new(big.Float).SetInt(f.Choices.Allowed).Float64()
 	return x

@@ -51,6 +51,7 @@ type field struct {
 	countOn            date.Day // plants are counted at the end of this day
 	sprays, ploughings uint8
 	inCropLoss         float64
+	bears              bearing
 	money              margin.Account
 }
 

@@ -77,7 +77,7 @@ type Lot struct {
 	From  Origin
 	none  layers // known to hold none of it; others may
 	layer uint8  // of origins Dealt and Seen
-	state uint8 // of origin Seen
+	state uint8  // of origin Seen
 	// ordinal tells apart what is alike in all this.
 	ordinal uint8
 	all     float64 // sum of all shares

@@ -39,7 +39,7 @@ func inParts(t *testing.T, dir string, n int, line string) {
 var partedLines = []string{
 	"forecast plan.yaml --replicates 30",
 	"forecast plan.yaml --posterior past.json",
-	"compare plan.yaml later.yaml --replicates 30 --seed 7",
+	"compare plan.yaml later.yaml --replicates 30 --seed 7 --afterwards",
 	"compare plan.yaml later.yaml --posterior past.json",
 	"drilling plan.yaml --every 40d --replicates 10",
 	"drilling plan.yaml --every 40d --posterior past.json --season 2028",

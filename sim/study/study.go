@@ -3,6 +3,11 @@
 // from what earlier rounds gave; Find makes a typed result of their outcomes: bands,
 // chances, optima, verdicts, and warnings as codes with numbers. Between the two
 // stands whoever makes runs. What is said of a result is not decided here.
+//
+// Money that counts the seed left behind is a Value: run a calendar that is
+// Continued(rotations.Behind{}), keep at least Margin and TakenByWeeds, and
+// ValueOf(calendar, outcome) gives by replicate the value a year and its parts.
+// outcome.FirstSeasons(n) is, to the bit, what the plan alone would have given.
 package study
 
 import (

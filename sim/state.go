@@ -95,6 +95,7 @@ type population struct {
 	// Residual programmes that are not spent. They are a population's, not a patch's: their odds
 	// are those of killing this weed, and they age by its steps.
 	residues           []residue
+	drying             int     // days for which the dryness of the seedbed still counts for one of them
 	soilHeat, soilDays float64 // of the top 5 cm since the last step, for residues
 	spared             float64 // share of the last step's seedlings that residues let live
 	competing          float64 // heads per m² that the crop loses yield to

@@ -247,7 +247,7 @@ func (w *Worker) apply(with, id int) {
 	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
 	shift := sd*w.u.weed.Site.Residual + w.seasons.normal(w.year(), effectResidual, u.group, sd)
 	for _, s := range w.spots {
-		s.residues = append(s.residues, residue{of: with})
+		s.residues, s.drying = append(s.residues, residue{of: with}), herbicide.DryDays
 		a := &s.residues[len(s.residues)-1]
 		a.Start(u.Actives, u.lost, shift)
 		a.By = id

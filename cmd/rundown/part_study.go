@@ -91,6 +91,18 @@ func sumOf(n parts.Numbers) string {
 // roundNames say in a part what its runs are for.
 var roundNames = map[study.Round]string{study.Main: "main", study.Sides: "sides"}
 
+// kept is what the runs keep of every season.
+func (r *ready) kept() []sim.Metric {
+	if r.Keep != nil {
+		return r.Keep
+	}
+	all := make([]sim.Metric, sim.MetricCount)
+	for k := range all {
+		all[k] = sim.Metric(k)
+	}
+	return all
+}
+
 // block is what a part holds of a plan of these runs.
 func (r *ready) block(plan int, part *partOption) parts.Block {
 	b := parts.Block{For: roundNames[r.Round], Plan: plan, Replicates: r.Replicates, Seasons: r.models[plan].Seasons(), Watches: len(r.with.Watches)}
@@ -98,7 +110,7 @@ func (r *ready) block(plan int, part *partOption) parts.Block {
 		b.Work = len(r.models[plan].Work())
 	}
 	b.First, b.Count = parts.Range(r.Replicates, part.part, part.of)
-	for k := range sim.MetricCount {
+	for _, k := range r.kept() {
 		b.Columns = append(b.Columns, sim.Metrics[k].Name)
 	}
 	return b

@@ -71,7 +71,7 @@ func makeReady(r study.Runs, names []string, past *report.Past) (*ready, error) 
 			return nil, err
 		}
 	}
-	with.Replicates, with.Work = r.Replicates, r.Work
+	with.Replicates, with.Work, with.Keep = r.Replicates, r.Work, r.Keep
 	return &ready{r, models, with}, nil
 }
 

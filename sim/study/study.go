@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"rundown/rotations"
+	"rundown/sim"
 	"rundown/sim/decide"
 	"rundown/sim/ensemble"
 	particles "rundown/sim/update"
@@ -33,6 +34,7 @@ type Runs struct {
 	Calendars  []*rotations.Calendar
 	Replicates int
 	Seed       uint64
+	Keep       []sim.Metric         // what is kept of every season; nil: every metric
 	Work       bool                 // keep what became of every piece of work
 	Past       *particles.Posterior // whose histories they go on from; nil: from the start
 }

@@ -47,6 +47,7 @@ type Field struct {
 	Stake      float64 // what the choice is worth: the best over the worst, a year, for the field
 	Settled    bool    // the best earns more than the next beyond the error of the runs
 	Lead       Against // the best against the next
+	Gap        Against // and against the worst
 }
 
 // FieldPlan is a plan on a field.
@@ -171,6 +172,7 @@ func (f *Field) rank(ways []way) {
 	if len(order) > 1 {
 		f.Next = order[1]
 		f.Lead = ways[f.Best].against(ways[f.Next], f.AreaHa)
+		f.Gap = ways[f.Best].against(ways[f.Worst], f.AreaHa)
 		f.Settled = f.Lead.MarginYear > f.Lead.MarginError
 	}
 }

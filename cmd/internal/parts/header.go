@@ -96,10 +96,12 @@ func FileName(part, of, round int) string {
 	return name
 }
 
+// MostBlocks is how many blocks a part has at most.
+const MostBlocks = 1 << 12
+
 // Limits on what a header may say.
 const (
 	mostHeader  = 4 << 20 // bytes
-	mostBlocks  = 1 << 12
 	mostRuns    = 1 << 27
 	mostColumns = 1 << 12
 	mostSeasons = 1 << 10
@@ -109,11 +111,11 @@ const (
 // wrong is why a header cannot be; "" when it can.
 func (h *Header) wrong() string {
 	switch {
-	case h.Of < 1 || h.Of > Most || h.Part < 1 || h.Part > h.Of || h.Round < 1 || h.Round > 2:
+	case h.Rows < 0 || h.Rows > mostRuns || h.Of < 1 || h.Of > Most || h.Part < 1 || h.Part > h.Of || h.Round < 1 || h.Round > 2:
 		return fmt.Sprintf("it says that it is part %d of %d in round %d", h.Part, h.Of, h.Round)
 	case len(h.Call) == 0 || len(h.Arguments) == 0 || h.Call[0] != h.Arguments[0]:
 		return "it does not say of which command it is"
-	case len(h.Blocks) == 0 || len(h.Blocks) > mostBlocks:
+	case len(h.Blocks) == 0 || len(h.Blocks) > MostBlocks:
 		return fmt.Sprintf("it says that it holds %d blocks", len(h.Blocks))
 	}
 	inAll := 0

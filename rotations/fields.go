@@ -53,6 +53,7 @@ func ReadFields(file string, data []byte, m *sheet.Mistakes) []*FieldRow {
 		first[row.Name] = row.Place
 		for i, cell := range r.Cells {
 			if cell != nil {
+				row.clash(paths[i], cell, m)
 				row.cells = append(row.cells, laid{paths[i], cell.Node})
 			}
 		}
@@ -67,6 +68,16 @@ func ReadFields(file string, data []byte, m *sheet.Mistakes) []*FieldRow {
 		m.Add(sheet.Place{File: file}, "the table has %d fields; at most %d are run at once: take it apart", len(rows), MostFields)
 	}
 	return rows
+}
+
+// clash notes a cell that says again, in another way, what one before has said.
+func (f *FieldRow) clash(path []string, cell *sheet.Value, m *sheet.Mistakes) {
+	for _, c := range f.cells {
+		n := min(len(c.path), len(path))
+		if len(c.path) != len(path) && slices.Equal(c.path[:n], path[:n]) {
+			m.Add(cell.Place, "%s and %s of %q are both given; keep one of them", strings.Join(c.path, "."), strings.Join(path, "."), f.Name)
+		}
+	}
 }
 
 // fieldColumns are the columns of a table of fields, the name first, and where each
@@ -113,8 +124,16 @@ func columnKey(head string) (key sheet.Key, path []string, why string) {
 			}
 		}
 	}
-	if section == nil || len(words) == 0 {
-		return key, nil, "is not known; " + sheet.DidYouMean(words0(words), columnNames())
+	switch {
+	case len(words) == 0:
+		return key, nil, "holds several values; give each a column: " + strings.Join(section.Names(), ", ")
+	case section == nil:
+		for _, t := range tables {
+			if say := t.Instead[words[0]]; say != "" {
+				return key, nil, "is not known; use " + say
+			}
+		}
+		return key, nil, "is not known; " + sheet.DidYouMean(words[0], columnNames())
 	}
 	top := sheet.Key{Kind: sheet.Nested, Table: section}
 	key = top
@@ -127,13 +146,6 @@ func columnKey(head string) (key sheet.Key, path []string, why string) {
 	}
 	one, why := single(&key)
 	return one, path, why
-}
-
-func words0(words []string) string {
-	if len(words) == 0 {
-		return ""
-	}
-	return words[0]
 }
 
 // columnNames are the usual headings.

@@ -48,7 +48,7 @@ func farmCommand() *command {
 		examples: []string{
 			"rundown farm fields.csv early.yaml late.yaml --replicates 500",
 			"rundown farm fields.csv early.yaml late.yaml --out farm",
-			`rundown farm fields.csv early.yaml late.yaml --field "Long Piece"`,
+			`rundown farm fields.csv early.yaml late.yaml --field 'Long Piece'`,
 		},
 		flags: func(c *command) *flagSet { return farmFlags(c, &farmOptions{}) },
 		run:   runFarm,

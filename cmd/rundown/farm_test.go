@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/csv"
+	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -208,6 +209,30 @@ func TestFarmTable(t *testing.T) {
 	for name, x := range most {
 		if x < 0.999999 || x > 1.000001 {
 			t.Errorf("%s: plans earn most in %v of the runs together", name, x)
+		}
+	}
+}
+
+// The JSON keeps to its published schema: of several plans and of one, of a farm and of a
+// field alone.
+func TestFarmJSON(t *testing.T) {
+	rules := readSchema(t, filepath.Join(schemaFolder, "farm.json"))
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": strings.Replace(smallPlan, "spring-barley", "spring-beans", 1), "fields.csv": smallFarm})
+	for _, line := range []string{"farm fields.csv plan.yaml later.yaml", "farm fields.csv plan.yaml", "farm fields.csv plan.yaml later.yaml --field=Drove%End"} {
+		args := strings.Fields(line + " --replicates 9 --json")
+		for i := range args {
+			args[i] = strings.ReplaceAll(args[i], "%", " ")
+		}
+		got := run(t, args...)
+		if got.code != exitDone {
+			t.Fatalf("%s: %s", line, got.stderr)
+		}
+		var v any
+		if err := json.Unmarshal([]byte(got.stdout), &v); err != nil {
+			t.Fatal(err)
+		}
+		if wrong := rules.check(rules.root, v, "$"); wrong != "" {
+			t.Errorf("%s: %s", line, wrong)
 		}
 	}
 }

@@ -83,7 +83,10 @@ func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) Table {
 func headLines(fields []*study.Field) []string {
 	s := Spark{Log: true}
 	for _, x := range fields {
-		s.Bands = append(s.Bands, x.Plans[x.Best].ByYear...)
+		for _, b := range x.Plans[x.Best].ByYear {
+			b.P05, b.P95 = b.P50, b.P50
+			s.Bands = append(s.Bands, b)
+		}
 	}
 	middle := []rune(s.lines()[1])
 	var out []string

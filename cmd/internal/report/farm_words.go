@@ -89,10 +89,6 @@ func suitsWords(r FarmRun, best []int) string {
 	if len(f.Names) == 1 {
 		return ""
 	}
-	open := ""
-	if n := unsettledFields(f); n > 0 {
-		open = fmt.Sprintf("; on %s these runs cannot tell it from the next", ofFields(n, len(f.Fields)))
-	}
 	if x := r.alone(); x != nil {
 		if x.Settled {
 			return fmt.Sprintf("%s earns most on %s.", sentence(f.Names[x.Best]), x.Name)
@@ -105,7 +101,7 @@ func suitsWords(r FarmRun, best []int) string {
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return best[b] - best[a] })
 	if best[order[0]] == len(f.Fields) {
-		return fmt.Sprintf("%s earns most on every one of the %d fields%s.", sentence(f.Names[order[0]]), len(f.Fields), open)
+		return fmt.Sprintf("%s earns most on every one of the %d fields.", sentence(f.Names[order[0]]), len(f.Fields))
 	}
 	var parts []string
 	for k, i := range order {
@@ -118,24 +114,14 @@ func suitsWords(r FarmRun, best []int) string {
 		}
 		parts = append(parts, fmt.Sprintf("%s on %d", f.Names[i], best[i]))
 	}
-	return strings.Join(parts, ", ") + open + "."
-}
-
-func ofFields(n, all int) string {
-	switch {
-	case n == all:
-		return "all of them"
-	case n == 1:
-		return "one of them"
-	}
-	return fmt.Sprintf("%d of them", n)
+	return strings.Join(parts, ", ") + "."
 }
 
 // farmMoneyWords say what the farm earns, and how surely.
 func farmMoneyWords(r FarmRun) string {
 	f := r.Found
 	b := f.Chosen.Band
-	how := "With the best plan on each field the farm"
+	how := "The best plan on each field"
 	if r.alone() != nil || len(f.Names) == 1 || slices.Max(bestOn(f)) == len(f.Fields) {
 		how = "It"
 	}
@@ -146,10 +132,8 @@ func farmMoneyWords(r FarmRun) string {
 	if x < 0 {
 		verb, x = "loses", -x
 	}
-	return fmt.Sprintf("%s %s about %s %s a year%s; nine runs in ten lie between %s and %s.", how, verb, fieldMoney(x), r.Currency, onHectares(r), fieldMoney(b.P05), fieldMoney(b.P95))
+	return fmt.Sprintf("%s %s about %s %s a year, %s to %s in nine runs of ten.", how, verb, fieldMoney(x), r.Currency, fieldMoney(b.P05), fieldMoney(b.P95))
 }
-
-func onHectares(r FarmRun) string { return fmt.Sprintf(" on %s ha", hectares(r.Found.AreaHa)) }
 
 // choiceWords say what choosing by field is worth.
 func choiceWords(r FarmRun) string {
@@ -163,7 +147,7 @@ func choiceWords(r FarmRun) string {
 	if math.Abs(f.Lead.Mean) < 5 {
 		return fmt.Sprintf("That is no more than %s on every field.", f.Names[f.Best])
 	}
-	return fmt.Sprintf("That is about %s %s more than %s on every field, and more in %s of 100 runs.", fieldMoney(f.Lead.Mean), r.Currency, f.Names[f.Best], Of100(f.MoreOver))
+	return fmt.Sprintf("That is %s %s more than %s on every field, and more in %s of 100 runs.", fieldMoney(f.Lead.Mean), r.Currency, f.Names[f.Best], Of100(f.MoreOver))
 }
 
 // stakeWords name the field on which the choice matters most.
@@ -179,7 +163,7 @@ func stakeWords(r FarmRun) string {
 	if r.alone() != nil {
 		return fmt.Sprintf("Between %s and %s lie %s %s a year, %s a hectare.", f.Names[x.Best], f.Names[x.Worst], fieldMoney(x.Stake), r.Currency, pounds(x.Stake/x.AreaHa))
 	}
-	return fmt.Sprintf("The choice matters most on %s: %s %s a year between %s and %s.", x.Name, fieldMoney(x.Stake), r.Currency, f.Names[x.Best], f.Names[x.Worst])
+	return fmt.Sprintf("The choice matters most on %s: %s %s a year lie between plans.", x.Name, fieldMoney(x.Stake), r.Currency)
 }
 
 // cleanerWords say where the plan that earns most is not the one that leaves least seed.
@@ -190,12 +174,13 @@ func cleanerWords(r FarmRun) string {
 		return ""
 	}
 	if x := r.alone(); x != nil {
-		return fmt.Sprintf("%s leaves less seed.", sentence(f.Names[x.Cleanest]))
+		return fmt.Sprintf("%s leaves less seed, which this money does not count.", sentence(f.Names[x.Cleanest]))
 	}
-	if n == 1 {
-		return "On one field another plan leaves less seed than the one that earns most."
+	where := "one field"
+	if n > 1 {
+		where = fmt.Sprintf("%d fields", n)
 	}
-	return fmt.Sprintf("On %d fields another plan leaves less seed than the one that earns most.", n)
+	return fmt.Sprintf("On %s another plan leaves less seed, which this money does not count.", where)
 }
 
 // waysWords say where the weed goes under the plans that earn most.
@@ -210,16 +195,16 @@ func waysWords(r FarmRun, going map[study.Verdict]int) string {
 	for _, way := range []struct {
 		n    int
 		text string
-	}{{going[study.Down] + going[study.LikelyDown], "goes down, surely or probably,"}, {going[study.EitherWay], "can go either way"},
-		{going[study.Up] + going[study.LikelyUp], "goes up, surely or probably,"}} {
+	}{{going[study.Down] + going[study.LikelyDown], "goes down"}, {going[study.EitherWay], "can go either way"},
+		{going[study.Up] + going[study.LikelyUp], "goes up"}} {
 		switch {
 		case way.n == len(f.Fields):
 			return fmt.Sprintf("%s %s on every field.", weed, way.text)
 		case way.n > 0:
-			parts = append(parts, fmt.Sprintf("%s on %d", way.text, way.n))
+			parts = append(parts, fmt.Sprintf("%s on %s", way.text, plural(way.n, "field")))
 		}
 	}
-	return fmt.Sprintf("%s %s.", weed, strings.Join(parts, ", "))
+	return fmt.Sprintf("%s surely or probably %s.", weed, strings.Join(parts, ", "))
 }
 
 // spreadSentences say what fields share, and how wide that leaves the farm's money.

@@ -216,5 +216,5 @@ func (f *FieldRow) Over(plan *sheet.Node) *sheet.Node {
 
 // ReadOn reads a plan that was parsed, with the field of a row laid over it.
 func ReadOn(file string, parsed *sheet.Node, f *FieldRow, m *sheet.Mistakes) *Plan {
-	return read(file, f.Over(parsed), m)
+	return planOf(file, f.Over(parsed), m.Len(), m)
 }

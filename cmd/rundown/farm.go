@@ -6,7 +6,7 @@ import (
 	"io"
 	"strings"
 
-	"rundown/cmd/internal/report"
+	"rundown/cmd/internal/findings"
 	"rundown/sim/study"
 )
 
@@ -95,13 +95,13 @@ func runFarm(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	run := report.FarmRun{Found: farm, Currency: table.currency, Replicates: o.replicates, Seed: o.seed, From: made.from, Table: files[0], Plans: files[1:],
+	run := findings.FarmRun{Found: farm, Currency: table.currency, Replicates: o.replicates, Seed: o.seed, From: made.from, Table: files[0], Plans: files[1:],
 		Library: o.library, Weed: table.weed}
-	tables := map[string]func(io.Writer) error{"farm.csv": func(w io.Writer) error { return report.FarmCSV(w, run) }}
+	tables := map[string]func(io.Writer) error{"farm.csv": func(w io.Writer) error { return findings.FarmCSV(w, run) }}
 	if o.replicatesCSV {
-		tables["farm-replicates.csv"] = func(w io.Writer) error { return report.FarmReplicatesCSV(w, farm) }
+		tables["farm-replicates.csv"] = func(w io.Writer) error { return findings.FarmReplicatesCSV(w, farm) }
 	}
-	if err := env.publish(ctx, report.Farm(run), &o.runOptions, "farm", report.FarmProvenance(run), tables); err != nil {
+	if err := env.publish(ctx, findings.Farm(run), &o.runOptions, "farm", findings.FarmProvenance(run), tables); err != nil {
 		return err
 	}
 	r.sweep()

@@ -12,7 +12,6 @@ import (
 	"rundown/cmd/internal/parts"
 	"rundown/params/sheet"
 	"rundown/sim"
-	"rundown/sim/ensemble"
 	"rundown/sim/study"
 )
 
@@ -29,7 +28,7 @@ type farmRun struct {
 // field is a field that can be run.
 type farmField struct {
 	request study.FieldRequest
-	ready   *ready
+	ready   *study.Ready
 }
 
 // field makes the models of a field's plans.
@@ -47,8 +46,10 @@ func (r *farmRun) field(i int) (*farmField, error) {
 	for _, p := range r.table.plans {
 		names = append(names, p.file+" on "+row.Name)
 	}
-	f.ready, err = makeReady(rounds[0], names, nil)
-	return f, err
+	if f.ready, err = rounds[0].Ready(); err != nil {
+		return nil, notReady(err, names, nil)
+	}
+	return f, nil
 }
 
 // prepare finds out before any run whether there is room, and what parts of this farm
@@ -59,10 +60,10 @@ func (r *farmRun) prepare(ctx context.Context) error {
 		return err
 	}
 	seasons := 0
-	for _, m := range first.ready.models {
+	for _, m := range first.ready.Models {
 		seasons += m.Seasons()
 	}
-	each := 8 * int64(len(study.FarmMetrics)*seasons+2*len(first.ready.models)+2)
+	each := first.ready.ReplicateBytes() + 8*int64(2*len(first.ready.Models)+2) // and the farm's sums
 	if err := roomFor(r.env.results, each, seasons, r.o.replicates); err != nil {
 		return err
 	}
@@ -137,13 +138,13 @@ func (r *farmRun) make(ctx context.Context, add func(*study.Found)) error {
 
 // run makes the runs of a field.
 func (r *farmRun) run(ctx context.Context, i int, f *farmField, progress *output.Progress) (study.Outcomes, error) {
-	with := f.ready.with
-	with.Seed, with.Jobs = r.o.seed, r.o.jobs
+	part := f.ready.All()
+	part.Jobs = r.o.jobs
 	if !r.o.quiet {
 		n := len(r.table.rows) * r.o.replicates
-		with.Progress = func(done, _ int) { progress.Update((i*r.o.replicates+done)*len(r.table.rows)/n, len(r.table.rows)) }
+		part.Progress = func(done, _ int) { progress.Update((i*r.o.replicates+done)*len(r.table.rows)/n, len(r.table.rows)) }
 	}
-	out, err := runModels(ctx, f.ready.models, with)
+	out, err := makeRuns(f.ready, ctx, part)
 	if err != nil {
 		if refused := (*sim.Refusal)(nil); errors.As(err, &refused) || ctx.Err() != nil {
 			return nil, err
@@ -154,13 +155,7 @@ func (r *farmRun) run(ctx context.Context, i int, f *farmField, progress *output
 }
 
 // room is room for the runs of a field that are read.
-func (f *farmField) room() study.Outcomes {
-	var out study.Outcomes
-	for _, m := range f.ready.models {
-		out = append(out, ensemble.Empty(m, f.ready.with))
-	}
-	return out
-}
+func (f *farmField) room() study.Outcomes { return f.ready.Empty(f.ready.All()) }
 
 // Folder of fields that are done, beside that of the results, which is there whole or not
 // at all.

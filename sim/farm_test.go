@@ -77,7 +77,7 @@ func TestWeatherOfAFarm(t *testing.T) {
 		var months []float64
 		s := m.NewSky()
 		for luck := range uint32(12) {
-			s.FillFor(m, &sim.Replicate{Seed: 5, Luck: sim.LuckOf(luck)})
+			s.FillFor(m, &sim.Replicate{Seed: 5, Streams: sim.StreamsOf(luck)})
 			for from := 0; from+30 <= len(s.Days.RainMM); from += 30 {
 				sum := 0.0
 				for _, x := range s.Days.RainMM[from : from+30] {

@@ -40,7 +40,7 @@ type farmPlan struct {
 // readFarm reads the table and the plans, and lays every plan over every field.
 func (env *environment) readFarm(ctx context.Context, files []string, o *farmOptions) (*farmTable, error) {
 	read := map[string]bool{}
-	t, err := heed(ctx, func() (*farmTable, error) { return env.readFarmAll(ctx, files, o, read) })
+	t, err := withCancel(ctx, func() (*farmTable, error) { return env.readFarmAll(ctx, files, o, read) })
 	for _, file := range sortedKeys(read) {
 		env.inputs = append(env.inputs, file)
 	}

@@ -32,6 +32,7 @@ import (
 // year, every default filled in. It is immutable.
 type Calendar struct {
 	Name         string // the field's name
+	Among        string // its name among the fields of a farm, by which its own luck is told from theirs; "" for a field alone
 	PlanFile     string // as given by the user; "" for the embedded plan
 	AreaHa       float64
 	Currency     string // a label, e.g. GBP

@@ -151,7 +151,7 @@ func (s spot) nonDormant(year int) float64 {
 	half := p.NonDormantSiteSD * math.Sqrt(0.5)
 	x := math.Log(p.NonDormant/(1-p.NonDormant)) + p.NonDormantPerDegree*warm +
 		s.years.normal(year, effectDormancyYear, 0, p.NonDormantYearSD) +
-		s.years.normal(year, effectDormancySite, 0, half) + half*s.u.weed.Site.Dormancy
+		s.site.normal(year, effectDormancySite, 0, half) + half*s.u.weed.Site.Dormancy
 	return 1 / (1 + math.Exp(-x))
 }
 

@@ -77,6 +77,7 @@ type population struct {
 	draw   seedbank.Chance
 	plants stand.Chance
 	years  effects // season effects on this weed
+	site   effects // those of them that are the field's own
 
 	bank    seedbank.Bank
 	stand   stand.Stand

@@ -180,6 +180,7 @@ func (w *Worker) setStreams(streams Streams) {
 			q := &p.populations[k]
 			q.draw.Key, q.plants.Key = chance, chance
 			q.years = effects{w.seasons.Population(k)}
+			q.site = effects{w.seasons.Field(w.m.fieldName).Population(k)}
 		}
 	}
 }
@@ -208,5 +209,5 @@ func (w *Worker) Model() *Model { return w.m }
 // SharesSky tells whether two models can share one replicate's weather: made of
 // the same, on the same timeline, whatever else they are of.
 func (m *Model) SharesSky(other *Model) bool {
-	return m.first == other.first && m.last == other.last && m.madeOf == other.madeOf
+	return m.first == other.first && m.last == other.last && m.madeOf == other.madeOf && (m.fieldName == "") == (other.fieldName == "")
 }

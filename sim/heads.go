@@ -48,7 +48,11 @@ func (w *Worker) midJune() date.Day { return date.Of(w.year(), time.June, 15) }
 
 // bearing is what the season means for heads.
 func (w *Worker) bearing() stand.Season {
-	return stand.SeasonOf(w.year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
+	s := stand.SeasonOf(w.year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
+	if w.u.genes.On {
+		s.Genes = &w.u.genes.Genes
+	}
+	return s
 }
 
 // meet lets work meet the stand, and the seed on its plants once it is set. Plants that
@@ -59,7 +63,10 @@ func (w *Worker) meet(how stand.Way, kill stand.Sizes, heads float64) {
 	}
 }
 
-func (s spot) meet(how stand.Way, kill stand.Sizes, heads float64) {
+func (s spot) meet(how stand.Way, kill stand.Sizes, heads float64) { s.meetToll(how, kill, heads, nil) }
+
+// meetToll is meet of a herbicide that plants bear by what they inherit; toll is nil where nothing evolves.
+func (s spot) meetToll(how stand.Way, kill stand.Sizes, heads float64, toll *stand.Toll) {
 	if len(s.stand.Cohorts) == 0 && !s.seedSet {
 		return
 	}
@@ -69,7 +76,7 @@ func (s spot) meet(how stand.Way, kill stand.Sizes, heads float64) {
 	}
 	season := s.bearing()
 	kept := s.stand.Meet(&s.u.weed.Plant, &stand.Work{How: how, Kill: kill, Heads: heads,
-		Today: s.today, Heat: s.sky.Heat[s.i], Season: &season, Ripe: s.ripe()})
+		Today: s.today, Heat: s.sky.Heat[s.i], Season: &season, Ripe: s.ripe(), Toll: toll})
 	s.kept *= kept
 	if counted {
 		s.relieve(before)
@@ -87,6 +94,10 @@ func (w *Worker) setSeed() {
 	}
 	var heads, plants int64
 	for _, s := range w.spots {
+		s.countPlants()
+		s.formHeads()
+	}
+	for _, s := range w.spots {
 		s.setSeed()
 		heads += s.heads.Total()
 		plants += s.stand.Plants()
@@ -95,11 +106,16 @@ func (w *Worker) setSeed() {
 }
 
 func (s spot) setSeed() {
-	s.countPlants()
-	s.formHeads()
 	year := s.today.Year()
-	n := s.heads.SetSeed(&s.u.weed.Plant, s.years.lognormal(year, effectSeed, 0, s.u.weed.Plant.SeedSeasonGSD), &s.plants)
-	s.bank.Bear(seedbank.New, n)
+	season := s.years.lognormal(year, effectSeed, 0, s.u.weed.Plant.SeedSeasonGSD)
+	n := s.heads.SetSeed(&s.u.weed.Plant, season, &s.plants)
+	if s.u.genes.On {
+		all, kin := s.bearKin(n, season)
+		n = all
+		s.bank.Kin[s.bank.Bear(seedbank.New, n)] = kin
+	} else {
+		s.bank.Bear(seedbank.New, n)
+	}
 	s.seedSet = true
 	s.shedSeed += n
 	s.startShedding(year, s.springDelay())
@@ -109,6 +125,9 @@ func (s spot) setSeed() {
 func (s spot) formHeads() {
 	season := s.bearing()
 	s.heads.Form(&s.stand, &s.u.weed.Plant, &season, s.areaM2, &s.plants)
+	if s.u.genes.On {
+		s.pollinate()
+	}
 }
 
 // headsOut is the heads per m² that whoever looks today sees: of those that are, or

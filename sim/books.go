@@ -158,6 +158,7 @@ func (w *Worker) closeBooks() {
 		v[Extinct] = 1
 	}
 	v[Course] = float64(w.course)
+	w.noteKills(v)
 	v[WaitedDays] = float64(w.before.Waited + w.after.Waited)
 	for _, x := range [...]struct {
 		m Metric

@@ -5,6 +5,9 @@ package sim
 // new process adds its rows here.
 type Metric uint8
 
+// MostProgrammes is how many programmes the fall of a kill is told for.
+const MostProgrammes = 8
+
 // The metrics of a season, in the order of the table. Densities are per m² of
 // the field.
 const (
@@ -29,14 +32,18 @@ const (
 	LedgerEmerged
 	LedgerCarriedOff
 	LedgerEnd
-	PlantsEmerged // plants that came up in the season, per m²
-	PlantsKilled  // of those, killed by people (sprays, residues, cultivations)
-	PlantsHeading // alive when the heads are counted; absent where no heads were formed
-	PlantsFound   // by those who pull weeds, most of the season's passes; absent where nothing is pulled
-	TooMany       // 1 when those were too many: not half was pulled of what would be of few, else 0; absent likewise
-	SeedBefore    // seed of the year before: in the soil on 30 June, and its rain less what was carried off
-	SeedAfter     // the same of the season's own year; seed as it lies falls by the day, this does not
-	MetricCount
+	PlantsEmerged        // plants that came up in the season, per m²
+	PlantsKilled         // of those, killed by people (sprays, residues, cultivations)
+	PlantsHeading        // alive when the heads are counted; absent where no heads were formed
+	PlantsFound          // by those who pull weeds, most of the season's passes; absent where nothing is pulled
+	TooMany              // 1 when those were too many: not half was pulled of what would be of few, else 0; absent likewise
+	SeedBefore           // seed of the year before: in the soil on 30 June, and its rain less what was carried off
+	SeedAfter            // the same of the season's own year; seed as it lies falls by the day, this does not
+	Carriers1            // share of the season's seedlings that carry a gene of large effect against HRAC group 1; absent where nothing evolves
+	Carriers2            // the same of group 2
+	KillFirst            // share of plants as they came up this season that a programme kills in a reference season, the model's Programmes in order; absent likewise
+	killLast      Metric = KillFirst + MostProgrammes - 1
+	MetricCount   Metric = killLast + 1
 )
 
 // MetricInfo says what a metric is.
@@ -81,4 +88,14 @@ var Metrics = [MetricCount]MetricInfo{
 	TooMany:          {"too_many_to_pull", "0 or 1", "too many to pull", "too many", 2, false, false, false},
 	SeedBefore:       {"seed_before_per_m2", "seeds/m²", "seed of the year before, its rain included", "seed before", 2, true, false, false},
 	SeedAfter:        {"seed_after_per_m2", "seeds/m²", "seed of the year, its rain included", "seed after", 2, true, false, false},
+	Carriers1:        {"carriers_group_1", "fraction", "plants that carry resistance to group 1", "carry 1", 2, false, false, false},
+	Carriers2:        {"carriers_group_2", "fraction", "plants that carry resistance to group 2", "carry 2", 2, false, false, false},
+	KillFirst:        {"kill_programme_1", "fraction", "kill of the first programme", "kill 1", 2, false, false, false},
+	KillFirst + 1:    {"kill_programme_2", "fraction", "kill of the second programme", "kill 2", 2, false, false, false},
+	KillFirst + 2:    {"kill_programme_3", "fraction", "kill of the third programme", "kill 3", 2, false, false, false},
+	KillFirst + 3:    {"kill_programme_4", "fraction", "kill of the fourth programme", "kill 4", 2, false, false, false},
+	KillFirst + 4:    {"kill_programme_5", "fraction", "kill of the fifth programme", "kill 5", 2, false, false, false},
+	KillFirst + 5:    {"kill_programme_6", "fraction", "kill of the sixth programme", "kill 6", 2, false, false, false},
+	KillFirst + 6:    {"kill_programme_7", "fraction", "kill of the seventh programme", "kill 7", 2, false, false, false},
+	KillFirst + 7:    {"kill_programme_8", "fraction", "kill of the eighth programme", "kill 8", 2, false, false, false},
 }

@@ -22,7 +22,7 @@ var geneQuantities = append([]Quantity{
 	{Key: "dominance_1", Unit: "fraction", High: 1, Short: "one copy, group 1", Label: "what one copy keeps off of group 1, over what two do"},
 	{Key: "dominance_2", Unit: "fraction", High: 1, Short: "one copy, group 2", Label: "what one copy keeps off of group 2, over what two do"},
 	{Key: "cost", Unit: "fraction", High: 1, Short: "heads lost by two copies", Label: "share of heads that two copies of a gene cost, where they cost any; one copy half"},
-	{Key: "cost_share", Unit: "fraction", High: 1, Short: "fields whose gene costs heads", Label: "share of fields whose gene of large effect costs heads at all"},
+	{Key: "cost_share", Unit: "fraction", High: 1, Short: "fields where it costs heads", Label: "share of fields whose gene of large effect costs heads at all"},
 	{Key: "trait_cost", Unit: "1/sd", High: 1, Short: "cost of many-gene resistance", Label: "fall of the log of heads per standard deviation of a many-gene trait"},
 	{Key: "pollen_outside", Unit: "fraction", High: 1, Short: "pollen from outside", Label: "share of foreign pollen that comes from outside the field"},
 	{Key: "pollen_between_patches", Unit: "fraction", High: 1, Short: "pollen between patches", Label: "share of foreign pollen from the rest of the field"},

@@ -219,7 +219,7 @@ func TestCopiesStayWithoutSelection(t *testing.T) {
 	var first, last []float64
 	for k := range uint32(200) {
 		r := sim.Replicate{Seed: 3, Luck: sim.LuckOf(k), Theta: m.Calendar().Space.Central()}
-		setAll(t, m, r.Theta, map[string]float64{"mutation_rate": 0, "pollen_outside": 0, "protection": 0})
+		setAll(t, m, r.Theta, map[string]float64{"mutation_rate": 0, "pollen_outside": 0, "protection": 0, "cost_share": 0})
 		rec := record(t, m, w, r)
 		first, last = append(first, rec.Seasons[0][sim.Carriers2]), append(last, rec.Seasons[5][sim.Carriers2])
 	}

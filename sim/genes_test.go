@@ -56,7 +56,7 @@ func TestSusceptibleSeedGivesTheFormerBytes(t *testing.T) {
 		t.Fatal(err)
 	}
 	for k := range uint32(12) {
-		r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(k), Theta: make([]float64, len(without.Calendar().Space.Values))}
+		r := sim.Replicate{Seed: 1, Streams: sim.StreamsOf(k), Theta: make([]float64, len(without.Calendar().Space.Values))}
 		a.DrawTheta(1, k, r.Theta)
 		want, got := record(t, without, a, r), (*sim.Record)(nil)
 		q := r
@@ -113,7 +113,7 @@ func geneEnsemble(t *testing.T, text string, n int, values map[string]float64) *
 	m := model(t, text)
 	o, err := ensemble.Run(context.Background(), []*sim.Model{m}, ensemble.Options{Replicates: n, Seed: 7, Case: func(w *sim.Worker, k int, r *sim.Replicate) {
 		w.DrawTheta(7, uint32(k), r.Theta)
-		r.Luck = sim.LuckOf(uint32(k))
+		r.Streams = sim.StreamsOf(uint32(k))
 		setAll(t, m, r.Theta, values)
 	}})
 	if err != nil {
@@ -154,7 +154,7 @@ func TestFieldsWithoutACarrierAtTheStart(t *testing.T) {
 		mean := seeds * (1 - (1-p)*(1-p*(1-f)))
 		none, fields := 0, 0
 		for k := range uint32(n) {
-			r := sim.Replicate{Seed: 3, Luck: sim.LuckOf(k), Theta: m.Calendar().Space.Central()}
+			r := sim.Replicate{Seed: 3, Streams: sim.StreamsOf(k), Theta: m.Calendar().Space.Central()}
 			setAll(t, m, r.Theta, map[string]float64{"start_share_2": p, "mutation_rate": 0})
 			if self > 0 {
 				setAll(t, m, r.Theta, map[string]float64{"/outcrossing": 1 - self})
@@ -192,7 +192,7 @@ func TestSeedTestsComeBack(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				r := sim.Replicate{Seed: 3, Luck: sim.LuckOf(1), Theta: m.Calendar().Space.Central()}
+				r := sim.Replicate{Seed: 3, Streams: sim.StreamsOf(1), Theta: m.Calendar().Space.Central()}
 				setAll(t, m, r.Theta, map[string]float64{"protection": 1, "dominance_2": 1})
 				sky := m.NewSky()
 				sky.FillFor(m, &r)
@@ -218,7 +218,7 @@ func TestCopiesStayWithoutSelection(t *testing.T) {
 	}
 	var first, last []float64
 	for k := range uint32(200) {
-		r := sim.Replicate{Seed: 3, Luck: sim.LuckOf(k), Theta: m.Calendar().Space.Central()}
+		r := sim.Replicate{Seed: 3, Streams: sim.StreamsOf(k), Theta: m.Calendar().Space.Central()}
 		setAll(t, m, r.Theta, map[string]float64{"mutation_rate": 0, "pollen_outside": 0, "protection": 0, "cost_share": 0})
 		rec := record(t, m, w, r)
 		first, last = append(first, rec.Seasons[0][sim.Carriers2]), append(last, rec.Seasons[5][sim.Carriers2])

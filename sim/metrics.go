@@ -32,18 +32,20 @@ const (
 	LedgerEmerged
 	LedgerCarriedOff
 	LedgerEnd
-	PlantsEmerged        // plants that came up in the season, per m²
-	PlantsKilled         // of those, killed by people (sprays, residues, cultivations)
-	PlantsHeading        // alive when the heads are counted; absent where no heads were formed
-	PlantsFound          // by those who pull weeds, most of the season's passes; absent where nothing is pulled
-	TooMany              // 1 when those were too many: not half was pulled of what would be of few, else 0; absent likewise
-	SeedBefore           // seed of the year before: in the soil on 30 June, and its rain less what was carried off
-	SeedAfter            // the same of the season's own year; seed as it lies falls by the day, this does not
-	Carriers1            // share of the season's seedlings that carry a gene of large effect against HRAC group 1; absent where nothing evolves
-	Carriers2            // the same of group 2
-	KillFirst            // share of plants as they came up this season that a programme kills in a reference season, the model's Programmes in order; absent likewise
-	killLast      Metric = KillFirst + MostProgrammes - 1
-	MetricCount   Metric = killLast + 1
+	PlantsEmerged // plants that came up in the season, per m²
+	PlantsKilled  // of those, killed by people (sprays, residues, cultivations)
+	PlantsHeading // alive when the heads are counted; absent where no heads were formed
+	PlantsFound   // by those who pull weeds, most of the season's passes; absent where nothing is pulled
+	TooMany       // 1 when those were too many: not half was pulled of what would be of few, else 0; absent likewise
+	SeedBefore    // seed of the year before: in the soil on 30 June, and its rain less what was carried off
+	SeedAfter     // the same of the season's own year; seed as it lies falls by the day, this does not
+	TakenByWeeds  // what the weed took of the crop that was grown, planned or not: yield lost to it, at its price
+
+	// Where resistance evolves; else absent.
+	Carriers1   // share of the season's seedlings that carry a gene of large effect against HRAC group 1
+	Carriers2   // the same of group 2
+	KillFirst   // share of plants as they came up this season that a programme kills in a reference season: the model's Programmes in order
+	MetricCount = KillFirst + MostProgrammes
 )
 
 // MetricInfo says what a metric is.
@@ -88,6 +90,7 @@ var Metrics = [MetricCount]MetricInfo{
 	TooMany:          {"too_many_to_pull", "0 or 1", "too many to pull", "too many", 2, false, false, false},
 	SeedBefore:       {"seed_before_per_m2", "seeds/m²", "seed of the year before, its rain included", "seed before", 2, true, false, false},
 	SeedAfter:        {"seed_after_per_m2", "seeds/m²", "seed of the year, its rain included", "seed after", 2, true, false, false},
+	TakenByWeeds:     {"taken_by_weeds_per_ha", "money/ha", "yield lost to the weed, at its price", "taken", 2, false, false, false},
 	Carriers1:        {"carriers_group_1", "fraction", "plants that carry resistance to group 1", "carry 1", 2, false, false, false},
 	Carriers2:        {"carriers_group_2", "fraction", "plants that carry resistance to group 2", "carry 2", 2, false, false, false},
 	KillFirst:        {"kill_programme_1", "fraction", "kill of the first programme", "kill 1", 2, false, false, false},

@@ -46,13 +46,25 @@ func (s spot) ripe() stand.Ripe {
 
 func (w *Worker) midJune() date.Day { return date.Of(w.year(), time.June, 15) }
 
-// bearing is what the season means for heads.
-func (w *Worker) bearing() stand.Season {
-	s := stand.SeasonOf(w.year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
-	if w.u.genes.On {
-		s.Genes = &w.u.genes.Genes
+// bearing is what a season means for heads, and what it was worked out for.
+type bearing struct {
+	stand.Season
+	season, course int
+	drilled        date.Day
+	known          bool
+}
+
+// bearing is what the season means for heads, with the crop as it stands.
+func (w *Worker) bearing() *stand.Season {
+	b := &w.bears
+	if !b.known || b.season != w.season || b.course != w.course || b.drilled != w.crop.Drilled {
+		b.known, b.season, b.course, b.drilled = true, w.season, w.course, w.crop.Drilled
+		b.Set(w.year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
+		if w.u.genes.On {
+			b.Genes = &w.u.genes.Genes
+		}
 	}
-	return s
+	return &b.Season
 }
 
 // meet lets work meet the stand, and the seed on its plants once it is set. Plants that
@@ -74,9 +86,8 @@ func (s spot) meetToll(how stand.Way, kill stand.Sizes, heads float64, toll *sta
 	if counted {
 		before = s.competes()
 	}
-	season := s.bearing()
 	kept := s.stand.Meet(&s.u.weed.Plant, &stand.Work{How: how, Kill: kill, Heads: heads,
-		Today: s.today, Heat: s.sky.Heat[s.i], Season: &season, Ripe: s.ripe(), Toll: toll})
+		Today: s.today, Heat: s.sky.Heat[s.i], Season: s.bearing(), Ripe: s.ripe(), Toll: toll})
 	s.kept *= kept
 	if counted {
 		s.relieve(before)
@@ -123,8 +134,7 @@ func (s spot) setSeed() {
 
 // formHeads draws the heads of a stand that has been counted.
 func (s spot) formHeads() {
-	season := s.bearing()
-	s.heads.Form(&s.stand, &s.u.weed.Plant, &season, s.areaM2, &s.plants)
+	s.heads.Form(&s.stand, &s.u.weed.Plant, s.bearing(), s.areaM2, &s.plants)
 	if s.u.genes.On {
 		s.pollinate()
 	}

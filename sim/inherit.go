@@ -208,8 +208,7 @@ func (s spot) bearTraits(kin *biotype.Kin) {
 	if g.Traits == 0 {
 		return
 	}
-	season := s.bearing()
-	mothers, pollen, parents := s.heads.Parents(&s.stand, &s.u.weed.Plant, &season, g)
+	mothers, pollen, parents := s.heads.Parents(&s.stand, &s.u.weed.Plant, s.bearing(), g)
 	for t := range g.Traits {
 		standing := g.Standing[t]
 		m, o := mothers[t], pollen[t]

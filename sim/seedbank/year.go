@@ -60,7 +60,7 @@ func (k *Lot) turn(c *Chance) (to [Layers + 1]int64) {
 
 // dealt is old seed of a layer as it is on 1 July.
 func (r *Rates) dealt(l int, n int64) Lot {
-	k := Lot{N: n, Age: Old, From: Dealt, layer: uint8(l), all: 1}
+	k := Lot{N: n, Age: Old, From: Dealt, layer: uint8(l), none: allLayers &^ (1 << l), all: 1}
 	ready := r.deal[l]
 	k.At[l] = [States]float64{Dormant: 1 - ready, AutumnReady: ready * r.P.AutumnShare, SpringReady: ready * (1 - r.P.AutumnShare)}
 	return k
@@ -72,7 +72,7 @@ func (b *Bank) AddOld(r *Rates, l int, n int64) { b.Lots[l] = r.dealt(l, n) }
 // Bear puts a year's seed on the plants, as the lot whose place it returns. age is New
 // before 1 July, else Fresh.
 func (b *Bank) Bear(age uint8, n int64) int {
-	return b.add(Lot{N: n, Age: age, From: Rain, Held: 1, all: 1})
+	return b.add(Lot{N: n, Age: age, From: Rain, none: allLayers, Held: 1, all: 1})
 }
 
 // Fall sheds a share of what hangs on the plants.
@@ -106,7 +106,7 @@ func (b *Bank) CarryOff(share float64) {
 // Lay puts seed on the surface that is not of the field's own plants, at least one, as the
 // lot whose place it returns.
 func (b *Bank) Lay(r *Rates, age uint8, from Origin, n int64, nonDormant float64) int {
-	i := b.add(Lot{N: n, Age: age, From: from, all: 1})
+	i := b.add(Lot{N: n, Age: age, From: from, none: allLayers, all: 1})
 	b.Lots[i].land(r, 1, nonDormant)
 	return i
 }
@@ -114,6 +114,7 @@ func (b *Bank) Lay(r *Rates, age uint8, from Origin, n int64, nonDormant float64
 // land lays a share on the surface: nonDormant of it is ready, of which most
 // waits for autumn and some for spring.
 func (k *Lot) land(r *Rates, share, nonDormant float64) {
+	k.comes(Surface)
 	q := &k.At[Surface]
 	ready := share * nonDormant
 	autumn := ready * r.P.AutumnShare

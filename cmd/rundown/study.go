@@ -10,7 +10,8 @@ import (
 )
 
 // roundWords say in the progress bar what a round of runs is for.
-var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs at other infestations", study.Between: "runs for the crossover"}
+var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs at other infestations", study.Between: "runs for the crossover",
+	study.Still: "runs with resistance held still"}
 
 // answer makes the runs that a study asks for, round by round. Names are those of
 // its plans, for errors. Of a part it writes the part and gives nothing; where parts

@@ -32,6 +32,7 @@ const (
 	Main    Round = iota // the question itself
 	Sides                // the same at other infestations
 	Between              // two choices at many infestations
+	Still                // the question, with resistance held still
 )
 
 // Runs are replicates to make: of every calendar the same ones, under the same luck.

@@ -178,13 +178,6 @@ func moneyWords(r Run, a *study.ForecastAnswer) string {
 	return fmt.Sprintf("It earns about %s %s/ha%s, %s for the %s ha.", pounds(a.Margin), c.Currency, each, fieldMoney(a.Field), report.Shortest(c.AreaHa))
 }
 
-func noResistance(r Run) string {
-	if len(r.Calendar.Resistance) > 0 {
-		return ""
-	}
-	return "No resistance is assumed."
-}
-
 // shortSeasons is the table of the usual text. Margins are means, as in the answer.
 func shortSeasons(r Run, seasons []study.Season) report.Table {
 	t := report.Table{Keys: 1, Tight: true,

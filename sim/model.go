@@ -25,6 +25,7 @@ type Model struct {
 	tables      tables
 	seasons     []season
 	work        []Work // every piece of work of the calendar
+	programmes  []int  // herbicides that the plan sprays, in tables.herbicides; only where something evolves
 	lastCrop    int    // the crop before the start, in tables.crops
 	fallow      int
 	history     int           // implement
@@ -97,6 +98,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 	if err := m.compile(); err != nil {
 		return nil, err
 	}
+	m.listProgrammes()
 	m.layTimeline()
 	m.tablesAhead()
 	if err := m.makeWeather(); err != nil {

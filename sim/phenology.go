@@ -224,6 +224,10 @@ func (s spot) bringIn() {
 		if _, m, _ := s.today.Date(); m < time.July {
 			age = seedbank.New
 		}
-		s.bank.Lay(&s.rates, uint8(age), seedbank.Brought, n, s.fresh)
+		i := s.bank.Lay(&s.rates, uint8(age), seedbank.Brought, n, s.fresh)
+		if s.u.genes.On {
+			s.bank.Kin[i] = s.startKin(n, seedbank.Surface, seedbank.Ages, &s.u.genes.start.outside)
+			s.book.brought.Add(&s.bank.Kin[i].By)
+		}
 	}
 }

@@ -92,6 +92,7 @@ type Season struct {
 	Open, End   date.Day
 	Place       string // file:line:column of the season in the plan
 	Cover       *Cover // nil: none
+	OwnFallback bool   // the plan itself says what becomes of it where its crop cannot be drilled, be it fallow
 	StandsOn    bool   // a ley after its first year: what the season before established stands on
 	// Courses[0] is what was planned; the next is grown when it could not be
 	// drilled, and so on; the last is always fallow, which needs no drilling

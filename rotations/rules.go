@@ -99,3 +99,33 @@ type Test struct {
 
 // Counted tells whether a test needs a visit to the field on a day.
 func (t *Test) Counted() bool { return t.What == PlantsSeen || t.What == SeedSeen }
+
+// Taken is the season of a branch in a year: of the ways in which it can stand, the first.
+// Without rules it is the year's only one.
+func (c *Calendar) Taken(year, branch int) *Season {
+	if c.Rules == nil {
+		return &c.Seasons[year]
+	}
+	for i := range c.Rules.Ways {
+		if w := &c.Rules.Ways[i]; w.Year == year && w.Branch == branch {
+			return &w.Season
+		}
+	}
+	return nil
+}
+
+// Branches is how many branches a year has.
+func (c *Calendar) Branches(year int) int {
+	if c.Rules == nil {
+		return 1
+	}
+	return len(c.Rules.Years[year].Branches)
+}
+
+// SeasonAt is a season of a model of the calendar, by its place there.
+func (c *Calendar) SeasonAt(at int) *Season {
+	if c.Rules == nil {
+		return &c.Seasons[at]
+	}
+	return &c.Rules.Ways[at].Season
+}

@@ -12,6 +12,7 @@ import (
 // piece has one place in the list that a model makes of them, whenever it is done.
 type Work struct {
 	Season, Course int
+	At             int // the season of the calendar that it belongs to (rotations.Calendar.SeasonAt)
 	Is             WorkKind
 	Index          int // of an Operation: in its course's Operations
 	On             Object

@@ -2,6 +2,7 @@ package rotations
 
 import (
 	"rundown/params/date"
+	"rundown/params/sheet"
 )
 
 // Rules are the decisions that a plan leaves to the run: which branch of a choice is
@@ -13,6 +14,8 @@ type Rules struct {
 	First    Decision // of the first season
 	Ways     []Way
 	Years    []Year // one per season
+
+	items []item // as written
 }
 
 // Counting is how a field is counted, and what that costs.
@@ -82,6 +85,8 @@ const (
 type Condition struct {
 	Tests []Test
 	Text  string // in words
+
+	as *sheet.Value
 }
 
 // Test is one thing that a condition asks for.

@@ -189,7 +189,7 @@ func (r *resolver) seen(t *Test, asked *sheet.Value, p *sheet.Mapping, d *due) b
 	}
 	on := d.on - date.Day(t.Before)
 	if d.counted == "" {
-		t.Seen, t.Before = on, 0
+		t.Seen = on
 	}
 	switch {
 	case d.counted != "" && on < d.known:
@@ -359,4 +359,25 @@ func (c *Condition) static() (known, holds bool) {
 		known = known && k
 	}
 	return known, known
+}
+
+// later is a condition of work that is done so many days later: what is seen so many days
+// before it is seen later, too.
+func (c *Condition) later(days date.Day) *Condition {
+	if c == nil || days == 0 {
+		return c
+	}
+	out := *c
+	out.Tests = slices.Clone(c.Tests)
+	for i := range out.Tests {
+		t := &out.Tests[i]
+		if t.Seen != 0 && t.Before != 0 {
+			t.Seen += days
+		}
+		t.Any = slices.Clone(t.Any)
+		for k := range t.Any {
+			t.Any[k] = t.Any[k].later(days)
+		}
+	}
+	return &out
 }

@@ -134,3 +134,13 @@ func (c *Calendar) SeasonAt(at int) *Season {
 	}
 	return &c.Rules.Ways[at].Season
 }
+
+// Path is the branch of a year that the calendar's Seasons take, from 0.
+func (c *Calendar) Path(year int) int {
+	for b := range c.Branches(year) {
+		if s := c.Taken(year, b); s != nil && s.Place == c.Seasons[year].Place {
+			return b
+		}
+	}
+	return 0
+}

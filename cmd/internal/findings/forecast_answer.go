@@ -138,6 +138,8 @@ func ratioRange(b report.Band) string {
 // endsWords say what kinds of crops the ends followed, where that matters.
 func endsWords(r ForecastRun, a *study.ForecastAnswer) string {
 	switch {
+	case a.Unlike && a.Chosen:
+		return fmt.Sprintf("The start followed %s, the end whatever was chosen: part of the change is the crop's.", spoken(a.Before.Name))
 	case a.Unlike:
 		return fmt.Sprintf("The start followed %s, the end %s: part of the change is the crop's.", spoken(a.Before.Name), spoken(a.After.Name))
 	case a.To != a.Last:

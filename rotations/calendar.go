@@ -56,7 +56,9 @@ type Calendar struct {
 	ImportPerM2  float64            // viable seed brought in each season
 	ThresholdPer float64            // action threshold, heads per m²
 	Seasons      []Season
-	Rules        *Rules // what is decided on the way; nil: nothing is
+	Rules        *Rules  // what is decided on the way; nil: nothing is
+	After        int     // so many of the last seasons come after the plan: its Afterwards, in a calendar that is Continued
+	Discount     float64 // by how much less money counts for each year that it comes later, 0..1 a year
 	Library      *params.Library
 	Space        *params.Space // every uncertain value the plan uses, in order of path
 	Notes        []string      // what of a usual practice did not fit the plan and was moved or left out
@@ -66,6 +68,7 @@ type Calendar struct {
 	written []written       // the seasons as written, one per season
 	entries []*params.Entry // everything that can be used, by kind and name
 	money   []tariff        // overrides of the plan's economics, then of each season's
+	by      *resolver       // that made it, to go on from
 }
 
 // Codes of warnings.

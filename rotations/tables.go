@@ -34,6 +34,7 @@ func planTable() *sheet.Table {
 		{Name: "repeat", Kind: sheet.Whole, Low: 1, High: mostSeasons, Doc: "how many times the list of seasons is run through"},
 		{Name: "counting", Kind: sheet.Nested, Table: countingTable(), Doc: "how the field is counted for the conditions of the plan"},
 		{Name: "economics", Kind: sheet.Nested, Table: economicsTable(true), Doc: "prices and costs that replace those of the library"},
+		afterwardsKey(), discountKey(),
 		{Name: "library", Kind: sheet.Text, Doc: "folder with library entries of your own"},
 		{Name: "zones", Kind: sheet.Reserved, Doc: notYet},
 		{Name: "where", Kind: sheet.Reserved, Doc: notYet},

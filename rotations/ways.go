@@ -144,16 +144,48 @@ func (r *resolver) ways(list []item) {
 	if r.m.Len() > 0 || r.plan.bad {
 		return
 	}
-	d := &rules.First
-	for len(d.Next) > 0 {
-		way := &rules.Ways[d.Next[len(d.Next)-1]]
-		r.c.Seasons = append(r.c.Seasons, way.Season)
-		r.c.written = append(r.c.written, way.written)
-		d = &way.Then
-	}
+	r.path()
 	if rules.settled() {
 		r.c.Rules = nil
 	}
+}
+
+// path adds the seasons of the way through the plan that takes the last branch of every
+// choice, from the first that the calendar has not.
+func (r *resolver) path() {
+	rules, n := r.c.Rules, 0
+	for d := &rules.First; len(d.Next) > 0; n++ {
+		way := &rules.Ways[d.Next[len(d.Next)-1]]
+		if n >= len(r.c.Seasons) {
+			r.c.Seasons = append(r.c.Seasons, way.Season)
+			r.c.written = append(r.c.written, way.written)
+		}
+		d = &way.Then
+	}
+}
+
+// moreWays resolves more seasons behind those of a plan with rules.
+func (r *resolver) moreWays(list []written) {
+	rules := *r.c.Rules
+	rules.Ways, rules.Years, rules.items = slices.Clone(rules.Ways), slices.Clip(rules.Years), slices.Clip(rules.items)
+	r.c.Rules = &rules
+	var ends []int
+	for i := range rules.Ways {
+		if rules.Ways[i].Year == len(rules.Years)-1 {
+			ends = append(ends, i)
+		}
+	}
+	for len(list) > 0 && len(ends) > 0 {
+		n := 1
+		for n < len(list) && list[n].year > 1 {
+			n++
+		}
+		at := list[0].season
+		x := item{place: at.Place, branches: []branch{{place: at.Place, whole: at, list: list[:n]}}}
+		rules.items = append(rules.items, x)
+		ends, list = r.item(x, ends), list[n:]
+	}
+	r.path()
 }
 
 // item resolves one entry behind the ways that can stand before it, and gives the ways that

@@ -17,6 +17,9 @@ import (
 func (c *Calendar) writeRuled(s *scribe) {
 	year := 0
 	for _, x := range c.Rules.items {
+		if year >= len(c.Seasons)-c.After {
+			return
+		}
 		n := len(x.branches[0].list)
 		ways := c.waysOf(year, year+n)
 		for _, w := range ways {

@@ -37,6 +37,7 @@ const (
 	SeedBefore    // seed of the year before: in the soil on 30 June, and its rain less what was carried off
 	SeedAfter     // the same of the season's own year; seed as it lies falls by the day, this does not
 	Branch        // index of the branch that was chosen; 0 where nothing is chosen
+	TakenByWeeds  // what the weed took of the crop that was grown, planned or not: yield lost to it, at its price
 	MetricCount
 )
 
@@ -83,4 +84,5 @@ var Metrics = [MetricCount]MetricInfo{
 	SeedBefore:       {"seed_before_per_m2", "seeds/m²", "seed of the year before, its rain included", "seed before", 2, true, false, false},
 	Branch:           {"branch", "index", "branch chosen", "branch", 1, false, false, false},
 	SeedAfter:        {"seed_after_per_m2", "seeds/m²", "seed of the year, its rain included", "seed after", 2, true, false, false},
+	TakenByWeeds:     {"taken_by_weeds_per_ha", "money/ha", "yield lost to the weed, at its price", "taken", 2, false, false, false},
 }

@@ -24,9 +24,9 @@ var rooms = map[string][]string{
 	"cmd/internal/output": {},
 	"cmd/internal/parts":  {},
 	"cmd/internal/report": {"cmd/internal/figure", "cmd/internal/output", "sim/bands"},
-	"cmd/internal/findings": {"cmd/internal/figure", "cmd/internal/report", "params", "params/date", "rotations", "sim", "sim/bands", "sim/study", "sim/margin",
-		"sim/decide", "sim/drivers", "sim/counts", "sim/update", "sim/ensemble"},
-	"cmd/rundown": {"cmd/internal/", "params", "params/", "rotations", "sim", "sim/"},
+	"cmd/internal/findings": {"cmd/internal/figure", "cmd/internal/report", "params", "params/date", "rotations", "sim", "sim/bands", "sim/margin",
+		"sim/study", "sim/decide", "sim/drivers", "sim/counts", "sim/update"}, // of the last four what results are made of
+	"cmd/rundown": {"cmd/internal/", "params", "params/", "rotations", "sim", "sim/study"}, // runs are made by study alone
 }
 
 var parts = []string{"weather", "soil", "seedbank", "stand", "crop", "herbicide", "fieldwork", "margin"}

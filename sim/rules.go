@@ -222,3 +222,15 @@ func (w *Worker) ask(c *course) {
 func (w *Worker) controls(c *course) bool {
 	return c.control >= 0 && (c.controlIf == nil || w.holds(c.controlIf, false))
 }
+
+// rulesDue tells the days on which something is looked at, asked or decided.
+func (w *Worker) rulesDue(by func(date.Day)) {
+	if w.undecided {
+		by(w.seen.pending.from)
+	}
+	for i := range w.m.rules.sights {
+		by(w.sightOn(&w.m.rules.sights[i]))
+	}
+	by(w.before.AskDue(0))
+	by(w.after.AskDue(w.crop.Drilled))
+}

@@ -59,10 +59,10 @@ func (c *Calendar) goOn(list []written, m *sheet.Mistakes) *Calendar {
 	r := *c.by
 	r.c, r.m = &out, m
 	r.priced, r.usual, r.used = maps.Clone(r.priced), maps.Clone(r.usual), maps.Clone(r.used)
-	if c.Rules == nil {
-		r.seasons(list)
-	} else {
+	if c.Rules != nil {
 		r.moreWays(list)
+	} else {
+		r.seasons(list)
 	}
 	r.beforeTheEnd(m)
 	if m.Len() > 0 {

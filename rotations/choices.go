@@ -200,7 +200,7 @@ func (g *grower) leg(at spot, behind map[spot][]int) *leg {
 	p := &place{slot: at.year, open: at.open, behind: behind[at]}
 	for _, w := range p.behind {
 		if w >= 0 {
-			rules.Ways[w].Place = l.number + 1
+			rules.Ways[w].Fork = l.number + 1
 		}
 	}
 	for e := range g.items {
@@ -216,7 +216,7 @@ func (g *grower) leg(at spot, behind map[spot][]int) *leg {
 			next := spot{rules.Ways[way].Year + 1, rules.Ways[way].End + 1}
 			behind[next] = append(behind[next], way)
 			if done := g.legs[next]; done != nil {
-				rules.Ways[way].Place = done.number + 1
+				rules.Ways[way].Fork = done.number + 1
 			}
 		}
 	}
@@ -383,9 +383,9 @@ func (g *grower) firstRotation(out *Choices) {
 		for d != nil && len(d.Next) > 0 {
 			way := &g.c.Rules.Ways[d.Next[len(d.Next)-1]]
 			g.c.Seasons, g.c.written = append(g.c.Seasons, way.Season), append(g.c.written, way.written)
-			place, d = way.Place-1, &way.Then
+			place, d = way.Fork-1, &way.Then
 		}
 		node = s.To
 	}
-	g.c.Rules.First = Decision{Place: 1}
+	g.c.Rules.First = Decision{Fork: 1}
 }

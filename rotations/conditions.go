@@ -26,7 +26,22 @@ type due struct {
 }
 
 // condition resolves an if.
-func (r *resolver) condition(p *sheet.Mapping, d due) *Condition {
+func (r *resolver) condition(v *sheet.Value, d due) *Condition {
+	r.notEmpty(v)
+	c := r.conditionOf(v.Map, d)
+	c.as = v
+	return c
+}
+
+// notEmpty notes a condition that asks for nothing.
+func (r *resolver) notEmpty(v *sheet.Value) {
+	if len(v.Node.Keys) == 0 {
+		r.m.Add(v.Place, "a condition is empty; write what must hold, as in if: {heads_per_m2: {above: 20}}")
+	}
+}
+
+// conditionOf resolves what an if asks for.
+func (r *resolver) conditionOf(p *sheet.Mapping, d due) *Condition {
 	c := &Condition{}
 	var words []string
 	add := func(t Test, text string) {
@@ -95,7 +110,7 @@ func (r *resolver) band(v *sheet.Value, t *Test) bool {
 		t.Below = x.Number
 	}
 	if !v.Map.Has("above") && !v.Map.Has("below") {
-		if !v.Map.Said("above") && !v.Map.Said("below") {
+		if len(v.Node.Keys) == 0 {
 			r.m.Add(v.Place, "%s has neither above nor below; write one, as in {above: 20}", v.Key.Name)
 		}
 		return false
@@ -174,11 +189,11 @@ func (r *resolver) seen(t *Test, asked *sheet.Value, p *sheet.Mapping, d *due) b
 	}
 	on := d.on - date.Day(t.Before)
 	if d.counted == "" {
-		t.Seen, t.Before = on, 0
+		t.Seen = on
 	}
 	switch {
 	case d.counted != "" && on < d.known:
-		r.m.Add(place, "%s would be looked for %d days before it is due, before the %s from which it is counted; do it later, or look nearer to it", d.what, t.Before, d.counted)
+		r.m.Add(place, "what %s hangs on would be looked for %d days before it is due, before the %s from which it is counted; do it later, or look nearer to it", d.what, t.Before, d.counted)
 	case on < d.from:
 		r.m.Add(place, "%s would be decided on what is seen on %s, before %s; %s", d.what, on.Short(), d.since(), d.wayOut())
 	default:
@@ -213,7 +228,7 @@ func (r *resolver) seenOn(t *Test, at *sheet.Value, d *due) bool {
 	t.Seen = on
 	switch {
 	case on >= d.on:
-		r.m.Add(at.Place, "%s is decided on %s, but looked for on %s; look before it is decided", d.what, d.on.Short(), on.Short())
+		r.m.Add(at.Place, "%s is decided on %s, but what it hangs on is looked for on %s; look before it is decided", d.what, d.on.Short(), on.Short())
 		return false
 	case on < d.from:
 		r.m.Add(at.Place, "%s would be decided on what is seen on %s, before %s; %s", d.what, on.Short(), d.since(), d.wayOut())
@@ -228,19 +243,22 @@ func (r *resolver) dayBefore(v *sheet.Value, d *due) (date.Day, bool) {
 	if !d.choice {
 		return r.day(v, d.from)
 	}
-	const near = 120
+	const nearly = 330 // a day that was so long ago is one that is shortly to come
 	if v.Date.Full {
 		return v.Date.Day, true
 	}
-	next, ok := v.Date.Annual.OnOrAfter(d.on)
-	last, ok2 := v.Date.Annual.OnOrAfter(next - 366)
-	if last == next {
-		last, ok2 = v.Date.Annual.OnOrAfter(next - 367)
+	y := d.on.Year()
+	last, ok := v.Date.Annual.In(y)
+	if !ok || last >= d.on {
+		last, ok = v.Date.Annual.In(y - 1)
 	}
-	if next-d.on <= near && (last < d.from || d.on-last > 300) {
-		return next, ok
+	if ok && v.Key.Name == "seen" && d.on-last > nearly {
+		return v.Date.Annual.OnOrAfter(d.on)
 	}
-	return last, ok2
+	if !ok {
+		return r.day(v, d.from)
+	}
+	return last, ok
 }
 
 // drilledTest is of whether a crop was drilled by a day: of this season for work, of the
@@ -299,7 +317,8 @@ func (r *resolver) anyTest(v *sheet.Value, p *sheet.Mapping, d *due) (t Test, te
 				}
 			}
 		}
-		c := r.condition(q, *d)
+		r.notEmpty(x)
+		c := r.conditionOf(q, *d)
 		t.Any = append(t.Any, c)
 		words = append(words, c.Text)
 	}
@@ -340,4 +359,25 @@ func (c *Condition) static() (known, holds bool) {
 		known = known && k
 	}
 	return known, known
+}
+
+// later is a condition of work that is done so many days later: what is seen so many days
+// before it is seen later, too.
+func (c *Condition) later(days date.Day) *Condition {
+	if c == nil || days == 0 {
+		return c
+	}
+	out := *c
+	out.Tests = slices.Clone(c.Tests)
+	for i := range out.Tests {
+		t := &out.Tests[i]
+		if t.Seen != 0 && t.Before != 0 {
+			t.Seen += days
+		}
+		t.Any = slices.Clone(t.Any)
+		for k := range t.Any {
+			t.Any[k] = t.Any[k].later(days)
+		}
+	}
+	return &out
 }

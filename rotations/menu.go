@@ -55,8 +55,8 @@ func ReadMenu(file string, data []byte, m *sheet.Mistakes) *Menu {
 	}
 	p.checkGround(m)
 	out := &Menu{File: file, Years: int(p.Root.Number("years", 0)), plan: p, Against: p.Root.Text("against")}
-	if out.Against != "" {
-		out.Against = p.path(out.Against)
+	if v := p.Root.Get("against"); v != nil {
+		out.Against = p.path(v)
 	}
 	out.entries(m)
 	out.want(m)

@@ -77,7 +77,7 @@ func (u *Menu) from(folder, name string) string {
 	if filepath.IsAbs(name) {
 		return name
 	}
-	at, err1 := filepath.Abs(u.plan.path(name))
+	at, err1 := filepath.Abs(filepath.Join(filepath.Dir(u.File), name))
 	base, err2 := filepath.Abs(folder)
 	if rel, err := filepath.Rel(base, at); err == nil && err1 == nil && err2 == nil {
 		return filepath.ToSlash(rel)

@@ -18,6 +18,7 @@ type resolver struct {
 	usual  map[string]*sheet.Mapping // usual practices as read, by crop
 	used   map[*params.Entry]bool    // every entry the calendar can use
 
+	misread    bool                            // some of the plan was not understood: what hangs on what is not judged
 	before     int                             // harvest year of the season before the one being resolved; 0: none
 	deciding   date.Day                        // of a season that is chosen: the day of deciding; 0: as it opens
 	grownYears map[*sheet.Mapping]map[int]bool // in which a choice is made
@@ -96,7 +97,7 @@ func (r *resolver) overlay(v *sheet.Value) {
 		r.m.Add(v.Place, "%v", err)
 		return
 	}
-	lib.Overlay(r.plan.path(v.Text), r.m)
+	lib.Overlay(r.plan.path(v), r.m)
 	r.lib, r.c.Library = lib, lib
 }
 

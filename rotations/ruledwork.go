@@ -47,7 +47,7 @@ func (r *resolver) ruled(op *Operation, v *sheet.Value, list int, sp *span) bool
 		case op.Timing == AfterHarvest && sp.number > 1:
 			d.counted, d.known = "harvest before", sp.cut+1
 		}
-		op.If = r.condition(cond.Map, d)
+		op.If = r.condition(cond, d)
 	}
 	if !r.factsGoWithIf(cond, v.Map) {
 		return false
@@ -99,7 +99,7 @@ func (r *resolver) ruledCover(c *Cover, p *sheet.Mapping, sp *span) *Cover {
 		if c.AfterHarvest > 0 && sp.number > 1 {
 			d.counted, d.known = "harvest before", sp.cut+1
 		}
-		c.If = r.condition(cond.Map, d)
+		c.If = r.condition(cond, d)
 	}
 	if !r.factsGoWithIf(cond, p) {
 		return c
@@ -135,7 +135,7 @@ func (r *resolver) ruledHarvest(c *Course, p *sheet.Mapping, sp *span) {
 	if cond != nil {
 		d := sp.dueOf("the control of weed seed at harvest", sp.end-earlyHarvest)
 		d.june = true
-		c.HarvestIf = r.condition(cond.Map, d)
+		c.HarvestIf = r.condition(cond, d)
 	}
 	if !r.factsGoWithIf(cond, p) {
 		return

@@ -2,6 +2,7 @@ package rotations
 
 import (
 	"rundown/params/date"
+	"rundown/params/sheet"
 )
 
 // Rules are the decisions that a plan leaves to the run: which branch of a choice is
@@ -16,6 +17,8 @@ type Rules struct {
 	// Places are where whoever runs a menu chooses what comes next, by entry; nil: the entry
 	// does not fit there.
 	Places [][]*Decision
+
+	items []item // as written
 }
 
 // Counting is how a field is counted, and what that costs.
@@ -40,7 +43,7 @@ type Way struct {
 	Year   int // its place among the seasons of a run, from 0
 	Branch int // of that year's branches, from 0
 	Then   Decision
-	Place  int // number of the place behind it, from 1; 0: Then says what comes
+	Fork   int // number of the place behind it, from 1; 0: Then says what comes
 
 	written written
 	behind  string // the crop before it, in words
@@ -51,8 +54,8 @@ type Decision struct {
 	Next []int        // ways; none behind the last season
 	Ifs  []*Condition // one for each of Next but the last, which is taken where none holds
 	On   date.Day     // day of deciding; 0: the day on which the season opens
-	// Place is number of the place where whoever runs it chooses, from 1; 0: none.
-	Place int
+	// Fork is the number of the place where whoever runs it chooses, from 1; 0: none.
+	Fork int
 }
 
 // Year is what may be grown for one harvest.
@@ -88,6 +91,8 @@ const (
 type Condition struct {
 	Tests []Test
 	Text  string // in words
+
+	as *sheet.Value
 }
 
 // Test is one thing that a condition asks for.
@@ -105,3 +110,43 @@ type Test struct {
 
 // Counted tells whether a test needs a visit to the field on a day.
 func (t *Test) Counted() bool { return t.What == PlantsSeen || t.What == SeedSeen }
+
+// Taken is the season of a branch in a year: of the ways in which it can stand, the first.
+// Without rules it is the year's only one.
+func (c *Calendar) Taken(year, branch int) *Season {
+	if c.Rules == nil {
+		return &c.Seasons[year]
+	}
+	for i := range c.Rules.Ways {
+		if w := &c.Rules.Ways[i]; w.Year == year && w.Branch == branch {
+			return &w.Season
+		}
+	}
+	return nil
+}
+
+// Branches is how many branches a year has.
+func (c *Calendar) Branches(year int) int {
+	if c.Rules == nil {
+		return 1
+	}
+	return len(c.Rules.Years[year].Branches)
+}
+
+// SeasonAt is a season of a model of the calendar, by its place there.
+func (c *Calendar) SeasonAt(at int) *Season {
+	if c.Rules == nil {
+		return &c.Seasons[at]
+	}
+	return &c.Rules.Ways[at].Season
+}
+
+// Path is the branch of a year that the calendar's Seasons take, from 0.
+func (c *Calendar) Path(year int) int {
+	for b := range c.Branches(year) {
+		if s := c.Taken(year, b); s != nil && s.Place == c.Seasons[year].Place {
+			return b
+		}
+	}
+	return 0
+}

@@ -97,7 +97,7 @@ func (r *resolver) season(number int, w written, open date.Day) (Season, bool) {
 	}
 	sp.drill = drill
 	sp.end = r.harvest(sp.crop, open, drill)
-	s := Season{Open: open, End: sp.end, HarvestYear: sp.end.Year(), Place: w.season.Place.String(), StandsOn: w.year > 1}
+	s := Season{Open: open, End: sp.end, HarvestYear: sp.end.Year(), Place: w.season.Place.String(), StandsOn: w.year > 1, OwnFallback: w.season.Has("otherwise")}
 	if !r.length(w, sp) {
 		return Season{}, false
 	}

@@ -21,7 +21,8 @@ type item struct {
 // branch is one of what may be grown, season by season.
 type branch struct {
 	place sheet.Place
-	cond  *sheet.Value // nil: it has none
+	whole *sheet.Mapping // as the plan has it
+	cond  *sheet.Value   // nil: it has none
 	list  []written
 }
 
@@ -46,7 +47,7 @@ func items(seasons []*sheet.Value, repeat int) []item {
 	for range repeat {
 		for _, s := range seasons {
 			if !isChoice(s) {
-				out = append(out, item{place: s.Place, branches: []branch{{place: s.Place, list: list([]*sheet.Value{s}, 1)}}})
+				out = append(out, item{place: s.Place, branches: []branch{{place: s.Place, whole: s.Map, list: list([]*sheet.Value{s}, 1)}}})
 				continue
 			}
 			x := item{place: s.Place, choice: s.Map}
@@ -55,7 +56,7 @@ func items(seasons []*sheet.Value, repeat int) []item {
 				if b.Map.Said("seasons") {
 					of = b.Map.List("seasons")
 				}
-				x.branches = append(x.branches, branch{place: b.Place, cond: b.Map.Get("if"), list: list(of, 1)})
+				x.branches = append(x.branches, branch{place: b.Place, whole: b.Map, cond: b.Map.Get("if"), list: list(of, 1)})
 			}
 			out = append(out, x)
 		}
@@ -126,8 +127,9 @@ func harvests(n int) string {
 
 // ways resolves a plan with rules: every branch behind every season that can precede it.
 func (r *resolver) ways(list []item) {
-	rules := &Rules{Counting: r.counting()}
+	rules := &Rules{Counting: r.counting(), items: list}
 	r.c.Rules = rules
+	r.misread = r.plan.bad || r.m.Len() > 0
 	if !r.choices(list) {
 		return
 	}
@@ -139,27 +141,33 @@ func (r *resolver) ways(list []item) {
 		}
 	}
 	r.factYears(list)
-	r.lastBranches()
+	if r.m.Len() > 0 || r.plan.bad {
+		return
+	}
+	r.path()
+	if rules.settled() {
+		r.c.Rules = nil
+	}
 }
 
-// lastBranches makes seasons of the way through a plan that takes the last branch of
-// every choice.
-func (r *resolver) lastBranches() {
-	rules := r.c.Rules
-	r.c.Seasons, r.c.written = nil, nil
-	d := &rules.First
-	for len(d.Next) > 0 {
+// path adds the seasons of the way through the plan that takes the last branch of every
+// choice, from the first that the calendar has not.
+func (r *resolver) path() {
+	rules, n := r.c.Rules, 0
+	for d := &rules.First; len(d.Next) > 0; n++ {
 		way := &rules.Ways[d.Next[len(d.Next)-1]]
-		r.c.Seasons = append(r.c.Seasons, way.Season)
-		r.c.written = append(r.c.written, way.written)
+		if n >= len(r.c.Seasons) {
+			r.c.Seasons = append(r.c.Seasons, way.Season)
+			r.c.written = append(r.c.written, way.written)
+		}
 		d = &way.Then
 	}
 }
 
-// moreWays resolves seasons behind every way through a calendar.
+// moreWays resolves more seasons behind those of a plan with rules.
 func (r *resolver) moreWays(list []written) {
 	rules := *r.c.Rules
-	rules.Ways, rules.Years = slices.Clone(rules.Ways), slices.Clip(rules.Years)
+	rules.Ways, rules.Years, rules.items = slices.Clone(rules.Ways), slices.Clip(rules.Years), slices.Clip(rules.items)
 	r.c.Rules = &rules
 	var ends []int
 	for i := range rules.Ways {
@@ -167,13 +175,17 @@ func (r *resolver) moreWays(list []written) {
 			ends = append(ends, i)
 		}
 	}
-	for _, w := range list {
-		at := w.season.Place
-		if ends = r.item(item{place: at, branches: []branch{{place: at, list: []written{w}}}}, ends); len(ends) == 0 {
-			return
+	for len(list) > 0 && len(ends) > 0 {
+		n := 1
+		for n < len(list) && list[n].year > 1 {
+			n++
 		}
+		at := list[0].season
+		x := item{place: at.Place, branches: []branch{{place: at.Place, whole: at, list: list[:n]}}}
+		rules.items = append(rules.items, x)
+		ends, list = r.item(x, ends), list[n:]
 	}
-	r.lastBranches()
+	r.path()
 }
 
 // item resolves one entry behind the ways that can stand before it, and gives the ways that
@@ -226,28 +238,25 @@ type place struct {
 // decide resolves every branch of an entry in one place, and which of them can be grown there.
 func (r *resolver) decide(x item, p *place, said []pairs) (d Decision, ends []int) {
 	rules := r.c.Rules
-	ifs, on, ok := r.conditions(x, p, said)
-	if !ok {
-		return d, nil
-	}
+	ifs, on := r.conditions(x, p, said)
 	var chains [][]Way
 	for i, b := range x.branches {
 		chain, ok := r.chain(b, i, p, on, &said[i])
-		chains = append(chains, chain)
 		if !ok {
-			ifs = nil
+			chain = nil // goes on without it, for the mistakes that follow
 		}
-	}
-	if ifs == nil {
-		return d, nil
+		chains = append(chains, chain)
 	}
 	for i, c := range ifs {
-		if c != nil {
+		if c != nil && i < len(rules.Years[p.slot].Branches) {
 			rules.Years[p.slot].Branches[i].If = c.Text
 		}
 	}
 	d.On = on
 	for _, i := range r.open(x, p, ifs, chains) {
+		if chains[i] == nil {
+			continue
+		}
 		first := len(rules.Ways)
 		d.Next = append(d.Next, first)
 		if i < len(ifs)-1 {
@@ -261,9 +270,11 @@ func (r *resolver) decide(x item, p *place, said []pairs) (d Decision, ends []in
 		}
 		ends = append(ends, len(rules.Ways)-1)
 	}
-	if d.Ifs = d.Ifs[:min(len(d.Ifs), len(d.Next)-1)]; len(d.Next) == 1 {
+	if len(d.Next) < 2 {
 		d.On, d.Ifs = 0, nil
+		return d, ends
 	}
+	d.Ifs = d.Ifs[:min(len(d.Ifs), len(d.Next)-1)]
 	return d, ends
 }
 
@@ -317,10 +328,10 @@ func (r *resolver) behindWords(p *place) string {
 }
 
 // conditions resolves when an entry is decided in a place, and on what.
-func (r *resolver) conditions(x item, p *place, said []pairs) (ifs []*Condition, on date.Day, ok bool) {
+func (r *resolver) conditions(x item, p *place, said []pairs) (ifs []*Condition, on date.Day) {
 	ifs = make([]*Condition, len(x.branches))
 	if x.choice == nil {
-		return ifs, 0, true
+		return ifs, 0
 	}
 	m := r.m
 	defer func() { r.m = m }()
@@ -330,25 +341,24 @@ func (r *resolver) conditions(x item, p *place, said []pairs) (ifs []*Condition,
 		d.from = r.c.Rules.Ways[b].Open
 	}
 	if v := x.choice.Get("decide"); v != nil {
-		if on, ok = r.decideOn(v, p); ok {
-			d.on = on
+		if day, ok := r.decideOn(v, p); ok {
+			on, d.on = day, day
 		}
 	}
 	for i, b := range x.branches {
 		if b.cond == nil {
 			continue
 		}
-		ifs[i] = r.condition(b.cond.Map, d)
-		if shadowed(ifs[i], ifs[:i]) {
+		ifs[i] = r.condition(b.cond, d)
+		if r.m.Len() == 0 && !r.misread && shadowed(ifs[i], ifs[:i]) {
 			r.m.Add(b.cond.Place, "this branch is never grown, for a branch before it is grown wherever its if holds; change the order, or the bounds")
 		}
 	}
-	if last := len(ifs) - 1; r.m.Len() == 0 && shadowed(nil, ifs[:last]) {
+	if last := len(ifs) - 1; r.m.Len() == 0 && !r.misread && shadowed(nil, ifs[:last]) {
 		r.m.Add(x.branches[last].place, "this branch is never grown, for the branches before it leave nothing over; change their bounds, or leave it out")
 	}
-	ok = r.m.Len() == 0
 	said[0].add(r.m, r.behindWords(p))
-	return ifs, on, ok
+	return ifs, on
 }
 
 // decideOn is the day on which a choice is made.
@@ -383,11 +393,14 @@ func (r *resolver) open(x item, p *place, ifs []*Condition, chains [][]Way) []in
 			return append(out, i)
 		}
 		known, holds := c.static()
+		if chains[i] == nil {
+			continue
+		}
 		if known && holds {
 			r.note("season %d (%s): what is asked for is known (%s), so that it is grown in every run", p.slot+1, chains[i][0].Courses[0].Crop.Name, c.Text)
 			return append(out, i)
 		}
-		if known {
+		if known && chains[i] != nil {
 			r.note("season %d (%s): what is asked for is known not to hold (%s), so that it is grown in no run", p.slot+1, chains[i][0].Courses[0].Crop.Name, c.Text)
 			continue
 		}
@@ -399,13 +412,17 @@ func (r *resolver) open(x item, p *place, ifs []*Condition, chains [][]Way) []in
 // grown is the branch that the plan says was grown; not ok where it says nothing of the year.
 func (r *resolver) grown(x item, chains [][]Way) (branch int, ok bool) {
 	facts := x.choice.Map("grown")
-	year := chains[0][0].HarvestYear
+	at := slices.IndexFunc(chains, func(c []Way) bool { return c != nil })
+	if at < 0 {
+		return 0, false
+	}
+	year := chains[at][0].HarvestYear
 	if r.grownYears[x.choice] == nil {
 		r.grownYears[x.choice] = map[int]bool{}
 	}
 	r.grownYears[x.choice][year] = true
 	v := facts.Get(strconv.Itoa(year))
-	if v == nil {
+	if v == nil || slices.ContainsFunc(chains, func(c []Way) bool { return c == nil }) {
 		return 0, false
 	}
 	if v.Key.Kind == sheet.Whole {

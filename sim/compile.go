@@ -89,7 +89,7 @@ func (m *Model) compileSeason(number int, s *rotations.Season) season {
 			c.before = append(c.before, m.coverJobs(s, c.rule(m.compileIf(s.Cover.If, asker{year: number, at: len(m.seasons), after: -1, afterHarvest: s.Cover.AfterHarvest})))...)
 		}
 		for k := range m.work[listed:] {
-			m.work[listed+k].Season, m.work[listed+k].Course = number, i
+			m.work[listed+k].Season, m.work[listed+k].Course, m.work[listed+k].At = number, i, len(m.seasons)
 		}
 		for k := range c.before {
 			if j := &c.before[k]; first && j.AfterHarvest > 0 {

@@ -12,6 +12,7 @@ import (
 // piece has one place in the list that a model makes of them, whenever it is done.
 type Work struct {
 	Season, Course int
+	At             int // the season of the calendar that it belongs to (rotations.Calendar.SeasonAt)
 	Is             WorkKind
 	Index          int // of an Operation: in its course's Operations
 	On             Object
@@ -160,7 +161,11 @@ func (s spot) meetResidues(n int64) {
 		if a := &s.residues[i]; a.By >= first {
 			f := &s.fates[a.By]
 			f.Met += float64(n)
-			f.Killed += float64(n) * (1 - a.Live)
+			if s.u.genes.On {
+				f.Killed += float64(n) * s.killedInSoil(a.By, n)
+			} else {
+				f.Killed += float64(n) * (1 - a.Live)
+			}
 		}
 	}
 }

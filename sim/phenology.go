@@ -103,9 +103,8 @@ func (w *Worker) count() {
 // competes is the density of the counted plants that the yield loss counts, in a
 // stand of the crop as thick as this one.
 func (s spot) competes() float64 {
-	u := &s.u.crops[s.cropIndex()]
-	season := stand.SeasonOf(s.year(), u.spring, 1)
-	return s.stand.Competing(&s.u.weed.Plant, &season, s.countOn, s.areaM2) * s.headsFactor() / u.Heads
+	season := s.bearing()
+	return s.stand.Competing(&s.u.weed.Plant, season, s.countOn, s.areaM2) * season.Factor / s.u.crops[s.cropIndex()].Heads
 }
 
 // headsFactor is the factor of the crop that stands on the weed's heads, by crop,
@@ -152,7 +151,7 @@ func (s spot) nonDormant(year int) float64 {
 	half := p.NonDormantSiteSD * math.Sqrt(0.5)
 	x := math.Log(p.NonDormant/(1-p.NonDormant)) + p.NonDormantPerDegree*warm +
 		s.years.normal(year, effectDormancyYear, 0, p.NonDormantYearSD) +
-		s.years.normal(year, effectDormancySite, 0, half) + half*s.u.weed.Site.Dormancy
+		s.site.normal(year, effectDormancySite, 0, half) + half*s.u.weed.Site.Dormancy
 	return 1 / (1 + math.Exp(-x))
 }
 
@@ -225,6 +224,10 @@ func (s spot) bringIn() {
 		if _, m, _ := s.today.Date(); m < time.July {
 			age = seedbank.New
 		}
-		s.bank.Lay(&s.rates, uint8(age), seedbank.Brought, n, s.fresh)
+		i := s.bank.Lay(&s.rates, uint8(age), seedbank.Brought, n, s.fresh)
+		if s.u.genes.On {
+			s.bank.Kin[i] = s.startKin(n, seedbank.Surface, seedbank.Ages, &s.u.genes.start.outside)
+			s.book.brought.Add(&s.bank.Kin[i].By)
+		}
 	}
 }

@@ -56,7 +56,7 @@ func (m *Model) compileRules(r *rotations.Rules) {
 		s := m.compileSeason(w.Year, &w.Season)
 		s.year, s.branch = w.Year, w.Branch
 		s.then = m.compileDecision(&w.Then, w.Year+1)
-		s.then.place = w.Place
+		s.then.place = w.Fork
 		m.seasons = append(m.seasons, s)
 	}
 	m.compilePlaces(r)
@@ -65,7 +65,7 @@ func (m *Model) compileRules(r *rotations.Rules) {
 
 // compileDecision makes what is decided for a year.
 func (m *Model) compileDecision(d *rotations.Decision, year int) decision {
-	out := decision{next: d.Next, from: d.On, place: d.Place}
+	out := decision{next: d.Next, from: d.On, place: d.Fork}
 	for _, c := range d.Ifs {
 		seen := len(m.rules.sights)
 		out.ifs = append(out.ifs, m.compileIf(c, asker{year: year, at: -1}))
@@ -80,7 +80,7 @@ func (m *Model) compileDecision(d *rotations.Decision, year int) decision {
 func (m *Model) compilePlaces(r *rotations.Rules) {
 	years := make([]int, len(r.Places)) // in which they are
 	for i := range r.Ways {
-		if p := r.Ways[i].Place; p > 0 {
+		if p := r.Ways[i].Fork; p > 0 {
 			years[p-1] = r.Ways[i].Year + 1
 		}
 	}
@@ -249,4 +249,16 @@ func (w *Worker) ask(c *course) {
 // controls tells whether weed seed is to be controlled at this harvest.
 func (w *Worker) controls(c *course) bool {
 	return c.control >= 0 && (c.controlIf == nil || w.holds(c.controlIf, false))
+}
+
+// rulesDue tells the days on which something is looked at, asked or decided.
+func (w *Worker) rulesDue(by func(date.Day)) {
+	if w.undecided {
+		by(w.seen.pending.from)
+	}
+	for i := range w.m.rules.sights {
+		by(w.sightOn(&w.m.rules.sights[i]))
+	}
+	by(w.before.AskDue(0))
+	by(w.after.AskDue(w.crop.Drilled))
 }

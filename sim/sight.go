@@ -64,7 +64,7 @@ func (w *Worker) observe() {
 
 // sees tells whether something is looked at today.
 func (w *Worker) sees(s *sight) bool {
-	if s.on != 0 && s.on != w.today {
+	if w.sightOn(s) != w.today {
 		return false
 	}
 	if s.at < 0 {
@@ -74,16 +74,19 @@ func (w *Worker) sees(s *sight) bool {
 		return false
 	}
 	c := &w.m.seasons[w.at].courses[w.course]
-	if c.drill && s.late != (w.crop.Drilled != 0) {
-		return false // it is not done any more, or not yet
-	}
+	return !c.drill || s.late == (w.crop.Drilled != 0) // else it is not done any more, or not yet
+}
+
+// sightOn is the day of looking, as far as it is known: what is counted from a drilling or a
+// harvest is not before that.
+func (w *Worker) sightOn(s *sight) date.Day {
 	switch {
 	case s.on != 0:
-		return true
+		return s.on
 	case s.afterHarvest > 0:
-		return w.today == w.seen.harvested+date.Day(s.afterHarvest-s.before)
+		return w.seen.harvested + date.Day(s.afterHarvest-s.before)
 	}
-	return w.today == w.crop.Drilled+date.Day(s.after-s.before)
+	return w.crop.Drilled + date.Day(s.after-s.before)
 }
 
 // sighted is what was seen of a sight; what was not looked at, because the run came to it

@@ -9,19 +9,37 @@ import "rundown/params/date"
 // Asks gives the number of a rule that is to be asked today; 0 for none.
 func (q *Queue) Asks(today, drilled date.Day) int {
 	for i := q.next; i < len(q.Jobs); i++ {
-		j := &q.Jobs[i]
-		if j.Rule == 0 || q.asked&(1<<(j.Rule-1)) != 0 {
-			continue
-		}
-		due, _ := q.window(j)
-		if j.After >= 0 {
-			due = drilled + date.Day(j.After)
-		}
-		if due <= today && (j.After < 0 || drilled != 0) {
+		if j := &q.Jobs[i]; q.unasked(j) && q.askOn(j, drilled) <= today {
 			return j.Rule
 		}
 	}
 	return 0
+}
+
+// AskDue is the first day on which a rule that is not decided is to be asked, as far as it is
+// known.
+func (q *Queue) AskDue(drilled date.Day) date.Day {
+	due := never
+	for i := q.next; i < len(q.Jobs); i++ {
+		if j := &q.Jobs[i]; q.unasked(j) {
+			due = min(due, q.askOn(j, drilled))
+		}
+	}
+	return due
+}
+
+func (q *Queue) unasked(j *Job) bool { return j.Rule > 0 && q.asked&(1<<(j.Rule-1)) == 0 }
+
+// askOn is the day on which a job's rule is asked: that for which the job is planned.
+func (q *Queue) askOn(j *Job, drilled date.Day) date.Day {
+	switch {
+	case j.After >= 0 && drilled == 0:
+		return never
+	case j.After >= 0:
+		return drilled + date.Day(j.After)
+	}
+	due, _ := q.window(j)
+	return due
 }
 
 // Decide tells the queue what a rule says.

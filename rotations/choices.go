@@ -85,7 +85,9 @@ func (u *Menu) Resolve(lib *params.Library, m *sheet.Mistakes) *Choices {
 	}
 	g.firstRotation(out)
 	r.beforeTheEnd(m)
-	r.space()
+	if r.space(); m.Len() > before {
+		return nil
+	}
 	r.c.by = r
 	return out
 }

@@ -59,7 +59,11 @@ func (f *Front) draw(p *paper) float64 {
 		xs, ys = append(xs, r[0]), append(ys, r[1])
 	}
 	ya, xa := newAxis(f.Y.Kind, ys, 6), newAxis(f.X.Kind, xs, 5)
-	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, f.Y.Unit, heading)
+	unit := f.Y.Unit
+	if f.Y.Kind == Log {
+		unit += ", log scale"
+	}
+	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, unit, heading)
 	area := box{edge + gutter(&ya), y, p.width - edge, y + 320}
 	ya.lay(area.y1, area.y0+4)
 	xa.depth = noneWidth

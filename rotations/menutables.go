@@ -13,11 +13,6 @@ const (
 	mostYears   = 20
 )
 
-// MenuSchema is the JSON Schema of a menu.
-func MenuSchema(lib *params.Library) []byte {
-	return sheet.Schema(menuTable(), namesOf(lib))
-}
-
 // menuTable is everything that may stand in a menu: a plan with seasons to choose from.
 func menuTable() *sheet.Table {
 	season := seasonKey()

@@ -19,7 +19,7 @@ type checkOptions struct {
 
 func checkCommand() *command {
 	return &command{
-		name: "check", synopsis: "PLAN", summary: "every mistake in a plan or a menu, and what was understood",
+		name: "check", synopsis: "PLAN", summary: "every mistake in a plan, and what was understood",
 		about: "Mistakes go to standard error, one per line as FILE:LINE:COLUMN: TEXT, and the exit " +
 			"code is 3. Without mistakes the seasons are shown with their dates; of a menu, how many " +
 			"rotations its rules allow, and which entries do not fit behind which. PLAN may be - " +

@@ -44,8 +44,8 @@ func searchCommand() *command {
 		name: "search", synopsis: "MENU", summary: "which rotations of a menu no other beats",
 		about: searchAbout,
 		examples: []string{
-			"rundown search rotations.yaml",
-			"rundown search rotations.yaml --season-runs 300000 --out results",
+			"rundown search menu.yaml",
+			"rundown search menu.yaml --season-runs 300000 --out results",
 		},
 		flags: func(c *command) *flagSet { return searchFlags(c, &searchOptions{}) },
 		run:   runSearch,

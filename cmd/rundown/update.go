@@ -111,7 +111,7 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 }
 
 // facts refuses a plan that leaves to chance what had been decided by the last count.
-func facts(c *rotations.Calendar, counts []findings.UpdateCount) error {
+func facts(c *rotations.Calendar, counts []study.Watched) error {
 	last := date.Day(0)
 	for i := range counts {
 		last = max(last, counts[i].Watch.Day)

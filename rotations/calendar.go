@@ -135,6 +135,7 @@ type Operation struct {
 	LatestAfter int
 	GoodPlough  bool   // quality: good
 	Place       string // file:line:column in the plan, or "usual practice"
+	Path        string // of its entry: seasons[1].herbicides[0]; of usual practice usual.herbicides[0]
 }
 
 // Timing says what an operation's day is counted from.

@@ -17,6 +17,7 @@ const (
 	Insert           // To becomes an item of the list at Path, before the item At
 	Copy             // the item at Path stands a second time, behind itself
 	Move             // the item at Path goes to the place At
+	Lines            // the line of the key at Path gives way to the lines To, a mapping
 	Repeat           // the items of the list at Path stand At times in all, one course after the other
 )
 
@@ -94,7 +95,7 @@ func Change(file string, data []byte, e Edit) (out []byte, s Splice, err error) 
 
 // value reads what an edit writes.
 func (e *Edit) value() (*Node, error) {
-	if e.Do != Set && e.Do != Insert {
+	if e.Do != Set && e.Do != Insert && e.Do != Lines {
 		return nil, nil
 	}
 	if e.Do == Set && strings.ContainsAny(e.To, "\r\n") {

@@ -47,6 +47,14 @@ func (t *text) editKey(holder *yaml.Node, key string, e Edit) ([]byte, error) {
 	switch {
 	case e.Do == Remove:
 		return t.removeKey(holder, i)
+	case e.Do == Lines:
+		from, to, err := t.ownLines(holder.Content[i], holder.Content[i+1], "")
+		if err != nil {
+			return nil, err
+		}
+		margin := strings.Repeat(" ", holder.Column-1)
+		lines := margin + strings.ReplaceAll(strings.TrimRight(e.To, "\n"), "\n", t.eol+margin) + t.eol
+		return t.splice(from, to, lines)
 	case i < 0:
 		return t.put(holder, key, e)
 	}

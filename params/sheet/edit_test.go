@@ -52,6 +52,7 @@ func TestEditsChangeTheLinesTheyName(t *testing.T) {
 		{"a season is added", Edit{Do: Insert, Path: "seasons", At: 2, To: "crop: wheat\ndrill: {date: 1 Oct}"}, "repeat", "  - crop: wheat\n    drill: {date: 1 Oct}\nrepeat"},
 		{"a season is added before one with a comment", Edit{Do: Insert, Path: "seasons", At: 1, To: "crop: wheat"}, "  # the bean", "  - crop: wheat\n  # the bean"},
 		{"a season is copied", Edit{Do: Copy, Path: "seasons[0]"}, "  # the bean", "  - crop: spring-oats\n    cultivate: [{date: 25 Aug, with: disc}, {date: 1 Sep, with: plough}]  # two passes\n    drill: {date: 20 Mar, latest: 25 Apr}\n  # the bean"},
+		{"lines for a line", Edit{Do: Lines, Path: "repeat", To: "about: x # y\nrepeat: 3\n"}, "repeat: 2\n", "about: x # y\nrepeat: 3\n"},
 		{"items of a line change places", Edit{Do: Move, Path: "seasons[0].cultivate[1]", At: 0}, "[{date: 25 Aug, with: disc}, {date: 1 Sep, with: plough}]", "[{date: 1 Sep, with: plough}, {date: 25 Aug, with: disc}]"},
 	} {
 		if strings.Count(edited, c.was) != 1 {
@@ -253,7 +254,7 @@ func randomEdit(t *testing.T, r *rand.Rand, file string, data []byte, made int) 
 	var all []piece
 	paths(root, "", func(path string, n *Node) { all = append(all, piece{path, n}) })
 	p := all[r.IntN(len(all))]
-	e := Edit{Do: Do(r.IntN(6)), Path: p.path, At: r.IntN(3), To: []string{"12 Oct", "{a: 1, b: [2]}", "x", "[]", `"2"`}[r.IntN(5)]}
+	e := Edit{Do: Do(r.IntN(7)), Path: p.path, At: r.IntN(3), To: []string{"12 Oct", "{a: 1, b: [2]}", "x", "[]", `"2"`}[r.IntN(5)]}
 	out, s, err := Change(file, data, e)
 	if err != nil {
 		return data, made
@@ -267,7 +268,7 @@ func FuzzChange(f *testing.F) {
 	f.Add([]byte("a: [1, 2]\r\nb: {c: 'x'}"), uint8(1), "a[0]", "", 0)
 	f.Add([]byte("\ufeffa:\n- b\n- c\n"), uint8(4), "a[1]", "", 0)
 	f.Fuzz(func(t *testing.T, data []byte, do uint8, path, to string, at int) {
-		out, s, err := Change("plan.yaml", data, Edit{Do: Do(do % 6), Path: path, To: to, At: at})
+		out, s, err := Change("plan.yaml", data, Edit{Do: Do(do % 7), Path: path, To: to, At: at})
 		if err == nil {
 			undone(t, path, data, out, s)
 		}

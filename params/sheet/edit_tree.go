@@ -70,6 +70,10 @@ func (n *Node) changedKey(key string, e Edit, to *Node) error {
 	}
 	at := slices.IndexFunc(n.Keys, func(k *Node) bool { return k.Text == key })
 	switch {
+	case e.Do == Lines && (at < 0 || to.Shape != Map):
+		return fmt.Errorf("there are no lines for %s", quote(key))
+	case e.Do == Lines:
+		n.Keys, n.Values = slices.Concat(n.Keys[:at], to.Keys, n.Keys[at+1:]), slices.Concat(n.Values[:at], to.Values, n.Values[at+1:])
 	case e.Do == Set && at >= 0:
 		n.Values[at] = to
 	case e.Do == Set:

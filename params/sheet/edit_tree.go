@@ -60,6 +60,8 @@ func (n *Node) changedItem(i int, e Edit, to *Node) error {
 		}
 		x := n.Items[i]
 		n.Items = slices.Insert(slices.Delete(n.Items, i, i+1), e.At, x)
+	default:
+		return fmt.Errorf("an entry of a list has no key")
 	}
 	return nil
 }

@@ -253,6 +253,9 @@ func randomEdit(t *testing.T, r *rand.Rand, file string, data []byte, made int) 
 	}
 	var all []piece
 	paths(root, "", func(path string, n *Node) { all = append(all, piece{path, n}) })
+	if len(all) == 0 {
+		return data, made
+	}
 	p := all[r.IntN(len(all))]
 	e := Edit{Do: Do(r.IntN(7)), Path: p.path, At: r.IntN(3), To: []string{"12 Oct", "{a: 1, b: [2]}", "x", "[]", `"2"`}[r.IntN(5)]}
 	out, s, err := Change(file, data, e)

@@ -41,6 +41,16 @@ func (l *Library) OverlayFrom(files fs.FS, dir string, m *sheet.Mistakes) {
 	l.check(m)
 }
 
+// OverlayEntry lays one entry over this library, as a file of a user's own library would.
+func (l *Library) OverlayEntry(kind, name string, data []byte, m *sheet.Mistakes) {
+	if !slices.Contains(Kinds, kind) || l.Find(kind, name) == nil {
+		m.Add(sheet.Place{File: path.Join(kind, name)}, "the library has no such entry")
+		return
+	}
+	l.add(kind, path.Join(kind, name+".yaml"), path.Join("user", kind, name+".yaml"), data, m)
+	l.check(m)
+}
+
 func (l *Library) overlayKind(from fs.FS, dir, kind string, m *sheet.Mistakes) {
 	folder := filepath.Join(dir, kind)
 	files, err := fs.ReadDir(from, kind)

@@ -161,6 +161,9 @@ func (p *Plan) path(name string) string {
 	return filepath.Join(filepath.Dir(p.File), name)
 }
 
+// Visit visits every value of the plan.
+func (p *Plan) Visit(visit func(*sheet.Value)) { walk(p.Root, visit) }
+
 // walk visits every value of the plan.
 func (p *Plan) walk(visit func(*sheet.Value)) { walk(p.Root, visit) }
 

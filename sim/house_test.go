@@ -10,20 +10,21 @@ import (
 // rooms says which packages of this module each package may import; a name
 // that ends in / stands for all below it. DEVELOPERS.md, "The house".
 var rooms = map[string][]string{
-	"params/date":         {},
-	"params/sheet":        {"params/date"},
-	"params":              {"params/date", "params/sheet"},
-	"rotations":           {"params", "params/date", "params/sheet"},
-	"sim/random":          {},
-	"sim/decay":           {},
-	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
-	"sim/study":           {"params", "params/date", "rotations", "sim", "sim/random", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update"},
-	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
-	"cmd/internal/figure": {},
-	"cmd/internal/output": {},
-	"cmd/internal/parts":  {},
-	"cmd/internal/report": {"cmd/internal/figure", "cmd/internal/output", "params", "params/", "rotations", "sim", "sim/"},
-	"cmd/rundown":         {"cmd/internal/", "params", "params/", "rotations", "sim", "sim/"},
+	"params/date":          {},
+	"params/sheet":         {"params/date"},
+	"params":               {"params/date", "params/sheet"},
+	"rotations":            {"params", "params/date", "params/sheet"},
+	"sim/random":           {},
+	"sim/decay":            {},
+	"sim":                  {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
+	"sim/study":            {"params", "params/date", "rotations", "sim", "sim/random", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update"},
+	"sim/simtest":          {"params", "params/sheet", "rotations", "sim"}, // for tests
+	"cmd/internal/figure":  {},
+	"cmd/internal/output":  {},
+	"cmd/internal/parts":   {},
+	"cmd/internal/planner": {"cmd/internal/report", "cmd/internal/figure", "cmd/internal/output", "params", "params/", "rotations", "sim/study"}, // studies are its only way to the engine
+	"cmd/internal/report":  {"cmd/internal/figure", "cmd/internal/output", "params", "params/", "rotations", "sim", "sim/"},
+	"cmd/rundown":          {"cmd/internal/", "params", "params/", "rotations", "sim", "sim/"},
 }
 
 var parts = []string{"weather", "soil", "seedbank", "stand", "crop", "herbicide", "fieldwork", "margin"}

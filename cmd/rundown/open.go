@@ -42,7 +42,7 @@ func openCommand() *command {
 	return &command{
 		name: "open", synopsis: "[PLAN]", summary: "plan in the browser: drag, and see what it does",
 		about:    openAbout,
-		examples: []string{"rundown open", "rundown open plan.yaml", "rundown open plan.yaml --no-browser --port 8080"},
+		examples: []string{"rundown open", "rundown open plan.yaml", "rundown open plan.yaml --no-browser"},
 		flags:    func(c *command) *flagSet { return openFlags(c, &openOptions{}) },
 		run:      runOpen,
 	}

@@ -3,6 +3,18 @@
 // it into a Calendar, in which every name is an entry of the library, every date
 // has its year and every default is filled in. It knows no engine.
 //
+// A plan comes from a file (Read) or from values (Build), for whoever makes plans up:
+//
+//	plan, err := rotations.Build("menu", sheet.Fields{
+//		{"field", sheet.Fields{{"area_ha", 12.0}, {"soil", "clay"}, {"climate", "east-lowland"}}},
+//		{"weed", weed}, // a *sheet.Node of another file is taken as it stands there
+//		{"seasons", []*sheet.Node{wheat, barley, wheat}},
+//	}, &mistakes)
+//	calendar := plan.Resolve(library, &mistakes)
+//
+// Both are read by the same tables and give the same mistakes; Calendar.Write makes a
+// file of either.
+//
 // A season opens at the start, or the day after the median harvest of the crop
 // planned before it, and ends at the median harvest of its own crop; both are
 // fixed when the plan is read. A date without a year is the first on or after
@@ -44,6 +56,8 @@ type Calendar struct {
 	ImportPerM2  float64            // viable seed brought in each season
 	ThresholdPer float64            // action threshold, heads per m²
 	Seasons      []Season
+	After        int     // so many of the last seasons come after the plan: its Afterwards, in a calendar that is Continued
+	Discount     float64 // by how much less money counts for each year that it comes later, 0..1 a year
 	Library      *params.Library
 	Space        *params.Space // every uncertain value the plan uses, in order of path
 	Notes        []string      // what of a usual practice did not fit the plan and was moved or left out
@@ -53,6 +67,7 @@ type Calendar struct {
 	written []written       // the seasons as written, one per season
 	entries []*params.Entry // everything that can be used, by kind and name
 	money   []tariff        // overrides of the plan's economics, then of each season's
+	by      *resolver       // that made it, to go on from
 }
 
 // Codes of warnings.

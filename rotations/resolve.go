@@ -34,6 +34,7 @@ func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 	}
 	seasons, repeat, dated := r.seasonList()
 	r.names(seasons)
+	r.c.Discount = p.Root.Number("discount", UsualDiscount)
 	r.field()
 	started := r.weed()
 	r.c.money = []tariff{r.tariff(p.Root.Map("economics"))}
@@ -51,6 +52,7 @@ func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 		return nil
 	}
 	r.space()
+	r.c.by = r
 	return r.c
 }
 

@@ -54,11 +54,14 @@ func (s *span) early(on date.Day) string {
 // usual tells whether a value comes from the usual practice.
 func (s *span) usual(at sheet.Place) bool { return at.File != s.file }
 
-// seasons resolves the seasons in turn, until one whose end cannot be told.
+// seasons resolves seasons in turn, behind those that are, until one whose end cannot be told.
 func (r *resolver) seasons(list []written) {
 	open := r.c.Start
-	for i, w := range list {
-		s, ok := r.season(i+1, w, open)
+	if n := len(r.c.Seasons); n > 0 {
+		open = r.c.Seasons[n-1].End + 1
+	}
+	for _, w := range list {
+		s, ok := r.season(len(r.c.Seasons)+1, w, open)
 		if !ok {
 			return
 		}

@@ -33,6 +33,7 @@ func planTable() *sheet.Table {
 		{Name: "rotation", Kind: sheet.Name, Doc: "a ready-made list of seasons, instead of seasons"},
 		{Name: "repeat", Kind: sheet.Whole, Low: 1, High: mostSeasons, Doc: "how many times the list of seasons is run through"},
 		{Name: "economics", Kind: sheet.Nested, Table: economicsTable(true), Doc: "prices and costs that replace those of the library"},
+		afterwardsKey(), discountKey(),
 		{Name: "library", Kind: sheet.Text, Doc: "folder with library entries of your own"},
 		{Name: "zones", Kind: sheet.Reserved, Doc: notYet},
 		{Name: "where", Kind: sheet.Reserved, Doc: notYet},

@@ -57,13 +57,29 @@ func (c *Calendar) write(w io.Writer, full bool) error {
 	s.mapping(0, "weed", root.Get("weed"))
 	s.mapping(0, "economics", root.Get("economics"))
 	s.line(0, "seasons:", "")
-	for i := range c.Seasons {
+	for i := range c.Seasons[:len(c.Seasons)-c.After] {
 		c.writeSeason(s, i)
 	}
+	c.writeAfterwards(s)
 	if full {
 		c.writeValues(s)
 	}
 	return s.out.Flush()
+}
+
+// writeAfterwards writes what is grown behind the plan as it is written, and what a year's
+// wait costs.
+func (c *Calendar) writeAfterwards(s *scribe) {
+	root := c.plan.Root
+	if v := root.Get("afterwards"); v != nil {
+		s.line(0, "afterwards:", "")
+		for _, season := range v.List {
+			s.line(1, "- "+asText(season), season.Place.String())
+		}
+	}
+	if v := root.Get("discount"); v != nil {
+		s.line(0, "discount: "+sheet.Plain(v.Number), v.Place.String())
+	}
 }
 
 func (c *Calendar) heading() string {

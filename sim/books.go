@@ -104,25 +104,34 @@ func (w *Worker) closeAccount() {
 	s := &w.m.seasons[w.season]
 	c := &s.courses[w.course]
 	u := &w.u.crops[c.crop]
-	yield := 0.0
+	yield, taken := 0.0, 0.0
 	if u.sown {
-		loss := 1 - w.leftByWeeds(u.LossFactor)*(1-w.inCropLoss)
-		field := random.Normal(w.parameters.WithText(fieldYield).Uniform(0))
-		yield = u.YieldTPerHa * w.seasons.lognormal(s.harvestYear, effectYield, 0, u.YieldSeasonGSD) *
-			math.Exp(field*math.Log(max(1, u.YieldFieldGSD))) * (1 - loss)
-		if w.crop.Drilled != 0 {
-			yield *= u.DateResponse(w.crop.Drilled) * u.StandResponse(w.crop.PlantsM2)
-		}
-		if w.patches[0].cover.Sown != 0 {
-			k := &w.u.covers[s.cover].CoverParams
-			yield *= max(0, 1+k.YieldEffect+w.seasons.normal(s.harvestYear, effectCoverYield, 0, k.YieldEffectSD))
-		}
+		loss := func(left float64) float64 { return 1 - left*(1-w.inCropLoss) }
+		left := w.leftByWeeds(u.LossFactor)
+		yield = w.yield(s, u, loss(left))
+		taken = w.yield(s, u, loss(1)) - yield
 		w.spend(u.Money.HarvestPerHa)
 		if w.course == 0 {
-			w.values[YieldLoss], w.values[Yield] = loss, yield
+			w.values[YieldLoss], w.values[Yield] = loss(left), yield
 		}
 	}
 	w.values[Margin] = w.money.Margin(yield, &u.Money)
+	w.values[TakenByWeeds] = taken * u.Money.PricePerT
+}
+
+// yield is what the crop gives, in t/ha, where such a share of it is lost.
+func (w *Worker) yield(s *season, u *cropUnit, loss float64) float64 {
+	field := random.Normal(w.parameters.WithText(fieldYield).Uniform(0))
+	yield := u.YieldTPerHa * w.seasons.lognormal(s.harvestYear, effectYield, 0, u.YieldSeasonGSD) *
+		math.Exp(field*math.Log(max(1, u.YieldFieldGSD))) * (1 - loss)
+	if w.crop.Drilled != 0 {
+		yield *= u.DateResponse(w.crop.Drilled) * u.StandResponse(w.crop.PlantsM2)
+	}
+	if w.patches[0].cover.Sown != 0 {
+		k := &w.u.covers[s.cover].CoverParams
+		yield *= max(0, 1+k.YieldEffect+w.seasons.normal(s.harvestYear, effectCoverYield, 0, k.YieldEffectSD))
+	}
+	return yield
 }
 
 // leftByWeeds is the share of the yield that weeds leave, over the patches.

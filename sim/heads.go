@@ -46,9 +46,22 @@ func (s spot) ripe() stand.Ripe {
 
 func (w *Worker) midJune() date.Day { return date.Of(w.year(), time.June, 15) }
 
-// bearing is what the season means for heads.
-func (w *Worker) bearing() stand.Season {
-	return stand.SeasonOf(w.year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
+// bearing is what a season means for heads, and what it was worked out for.
+type bearing struct {
+	stand.Season
+	season, course int
+	drilled        date.Day
+	known          bool
+}
+
+// bearing is what the season means for heads, with the crop as it stands.
+func (w *Worker) bearing() *stand.Season {
+	b := &w.bears
+	if !b.known || b.season != w.season || b.course != w.course || b.drilled != w.crop.Drilled {
+		b.known, b.season, b.course, b.drilled = true, w.season, w.course, w.crop.Drilled
+		b.Set(w.year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
+	}
+	return &b.Season
 }
 
 // meet lets work meet the stand, and the seed on its plants once it is set. Plants that
@@ -67,9 +80,8 @@ func (s spot) meet(how stand.Way, kill stand.Sizes, heads float64) {
 	if counted {
 		before = s.competes()
 	}
-	season := s.bearing()
 	kept := s.stand.Meet(&s.u.weed.Plant, &stand.Work{How: how, Kill: kill, Heads: heads,
-		Today: s.today, Heat: s.sky.Heat[s.i], Season: &season, Ripe: s.ripe()})
+		Today: s.today, Heat: s.sky.Heat[s.i], Season: s.bearing(), Ripe: s.ripe()})
 	s.kept *= kept
 	if counted {
 		s.relieve(before)
@@ -107,8 +119,7 @@ func (s spot) setSeed() {
 
 // formHeads draws the heads of a stand that has been counted.
 func (s spot) formHeads() {
-	season := s.bearing()
-	s.heads.Form(&s.stand, &s.u.weed.Plant, &season, s.areaM2, &s.plants)
+	s.heads.Form(&s.stand, &s.u.weed.Plant, s.bearing(), s.areaM2, &s.plants)
 }
 
 // headsOut is the heads per m² that whoever looks today sees: of those that are, or

@@ -103,9 +103,8 @@ func (w *Worker) count() {
 // competes is the density of the counted plants that the yield loss counts, in a
 // stand of the crop as thick as this one.
 func (s spot) competes() float64 {
-	u := &s.u.crops[s.cropIndex()]
-	season := stand.SeasonOf(s.year(), u.spring, 1)
-	return s.stand.Competing(&s.u.weed.Plant, &season, s.countOn, s.areaM2) * s.headsFactor() / u.Heads
+	season := s.bearing()
+	return s.stand.Competing(&s.u.weed.Plant, season, s.countOn, s.areaM2) * season.Factor / s.u.crops[s.cropIndex()].Heads
 }
 
 // headsFactor is the factor of the crop that stands on the weed's heads, by crop,

@@ -18,6 +18,7 @@ import (
 type runState struct {
 	i     int // index of the day in the timeline
 	today date.Day
+	due   date.Day // until then nothing is but what grid and marks say; 0: not known
 	field
 	nextWatch int
 	broken    bool  // a ledger that does not balance
@@ -51,6 +52,7 @@ type field struct {
 	countOn            date.Day // plants are counted at the end of this day
 	sprays, ploughings uint8
 	inCropLoss         float64
+	bears              bearing
 	money              margin.Account
 }
 

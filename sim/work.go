@@ -3,6 +3,7 @@ package sim
 import (
 	"math"
 
+	"rundown/params/date"
 	"rundown/sim/crop"
 	"rundown/sim/fieldwork"
 	"rundown/sim/herbicide"
@@ -41,12 +42,10 @@ func (w *Worker) fieldwork() {
 		w.harvest()
 		return
 	}
-	c := &w.m.seasons[w.season].courses[w.course]
-	drilling := c.drill && w.crop.Drilled == 0
-	if !(drilling && w.today >= c.on) && w.after.Idle(w.today, w.crop.Drilled) &&
-		(c.drill && !drilling || w.before.Idle(w.today, 0)) {
+	if w.today < w.workDue() {
 		return
 	}
+	c := &w.m.seasons[w.season].courses[w.course]
 	g := w.ground()
 	if !c.drill || w.crop.Drilled == 0 {
 		for j := w.before.Take(w.today, &g, 0); j != nil; j = w.before.Take(w.today, &g, 0) {
@@ -59,6 +58,37 @@ func (w *Worker) fieldwork() {
 	for j := w.after.Take(w.today, &g, w.crop.Drilled); j != nil; j = w.after.Take(w.today, &g, w.crop.Drilled) {
 		w.do(j)
 	}
+}
+
+// fieldworkDue is the first day after today on which fieldwork finds something to do or to begin.
+func (w *Worker) fieldworkDue() date.Day {
+	switch w.stage {
+	case beforePlan:
+		if w.today < w.m.offField {
+			return w.m.offField
+		}
+		return w.m.calendar.Start
+	case growing:
+		due := w.workDue()
+		if w.harvestOn != 0 {
+			due = min(due, w.harvestOn)
+		}
+		return max(due, w.today+1) // what waits is looked at every day
+	}
+	return w.today + 1
+}
+
+// workDue is the day from which a job or the drill waits for fit ground.
+func (w *Worker) workDue() date.Day {
+	c := &w.m.seasons[w.season].courses[w.course]
+	due := w.after.Due(w.crop.Drilled)
+	if !c.drill || w.crop.Drilled == 0 {
+		due = min(due, w.before.Due(0))
+	}
+	if c.drill && w.crop.Drilled == 0 {
+		due = min(due, c.on)
+	}
+	return due
 }
 
 // ground is what today allows: what every patch does.

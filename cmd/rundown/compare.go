@@ -6,7 +6,7 @@ import (
 	"io"
 	"strings"
 
-	"rundown/cmd/internal/report"
+	"rundown/cmd/internal/findings"
 	"rundown/sim/study"
 )
 
@@ -16,6 +16,11 @@ difference from the first plan, how likely a plan is to be better, and the chanc
 of staying under a density of heads. Plans that differ in field, weed or start
 are refused, and so are plans of different libraries, unless --compare-libraries
 says that these are what is compared.
+
+With --afterwards every plan is charged for the seed that it leaves. Behind each the
+same crops are grown, four winter wheats unless the plans' afterwards: says what,
+and what the weed takes of them, against clean ground, is told beside the margin
+and as a value a year with it.
 
 With --posterior FILE all plans go on from the histories that counts left; until
 the last count they must be the plan that was updated.
@@ -31,6 +36,7 @@ type compareOptions struct {
 	threshold float64
 	library   string
 	libraries bool // are what is compared
+	after     bool // what the seed left behind costs is charged
 }
 
 func compareCommand() *command {
@@ -53,6 +59,7 @@ func compareFlags(c *command, o *compareOptions) *flagSet {
 	o.partOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
 	f.BoolVar(&o.libraries, "compare-libraries", false, "let plans have libraries of their own that differ: then the values are compared too")
+	f.BoolVar(&o.after, "afterwards", false, "charge each plan for the seed that it leaves: what the weed takes of the crops grown behind it")
 	f.Var(number{&o.threshold, 0.001, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
 	return f
 }
@@ -71,8 +78,8 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	var runs []report.Run
-	q := &study.CompareRequest{Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), Threshold: o.threshold}
+	var runs []findings.Run
+	q := &study.CompareRequest{Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), Threshold: o.threshold, Afterwards: o.after}
 	var wrong []string
 	for _, path := range paths {
 		plan, err := env.resolve(ctx, path, o.library)
@@ -81,9 +88,12 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 		}
 		if len(runs) > 0 {
 			wrong = append(wrong, runs[0].Calendar.SameField(plan.calendar, o.libraries)...)
+			if o.after {
+				wrong = append(wrong, runs[0].Calendar.SameAfterwards(plan.calendar)...)
+			}
 		}
 		q.Calendars, q.Names = append(q.Calendars, plan.calendar), append(q.Names, planName(path))
-		runs = append(runs, report.Run{Name: apart(planName(path), runs), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+		runs = append(runs, findings.Run{Name: apart(planName(path), runs), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
 			Provenance: from(past, provenance(plan, f, paths)), Past: past})
 	}
 	if len(wrong) > 0 {
@@ -97,14 +107,14 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	if err != nil || given == nil {
 		return err
 	}
-	found := report.CompareRun{Runs: runs, Found: q.Find(given)}
-	return env.publish(ctx, report.Compare(found), &o.runOptions, "compare", report.CompareProvenance(runs), map[string]func(io.Writer) error{
-		"compare.csv": func(w io.Writer) error { return report.CompareCSV(w, found) },
+	found := findings.CompareRun{Runs: runs, Found: q.Find(given)}
+	return env.publish(ctx, findings.Compare(found), &o.runOptions, "compare", findings.CompareProvenance(runs), map[string]func(io.Writer) error{
+		"compare.csv": func(w io.Writer) error { return findings.CompareCSV(w, found) },
 	})
 }
 
 // apart is a name that no plan before has: the second plan of a name is NAME (2).
-func apart(name string, before []report.Run) string {
+func apart(name string, before []findings.Run) string {
 	n := 1
 	for _, r := range before {
 		if r.Name == name || strings.HasPrefix(r.Name, name+" (") {

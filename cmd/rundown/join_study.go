@@ -3,31 +3,29 @@ package main
 import (
 	"context"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/parts"
-	"rundown/cmd/internal/report"
-	"rundown/sim/ensemble"
 	"rundown/sim/study"
 )
 
 // takeParts takes the runs of a study's first round from the parts.
-func (env *environment) takeParts(ctx context.Context, todo []*ready, past *report.Past, a *asked) ([]study.Outcomes, error) {
+func (env *environment) takeParts(ctx context.Context, todo []*study.Ready, past *findings.Past, a *asked) ([]study.Outcomes, error) {
 	set := env.joined.set
 	if err := a.made(set); err != nil {
 		return nil, err
 	}
 	var given []study.Outcomes
-	var all []*ensemble.Outcome // one for each block
+	var all []*study.Outcome // one for each block
 	for _, r := range todo {
-		if err := env.room(r.models, r.Replicates, r.with.Work); err != nil {
+		if err := env.reserveMemory(r, r.Replicates); err != nil {
 			return nil, err
 		}
-		var outcomes study.Outcomes
-		for i, m := range r.models {
-			want := r.block(i, &partOption{part: set.Header.Part, of: set.Header.Of})
+		outcomes := r.Empty(r.All())
+		for i := range r.Models {
+			want := block(r, i, &partOption{part: set.Header.Part, of: set.Header.Of})
 			if at := len(all); at >= len(set.Header.Blocks) || !sameBlock(&want, &set.Header.Blocks[at]) {
 				return nil, otherRuns
 			}
-			outcomes = append(outcomes, ensemble.Empty(m, r.with))
 			all = append(all, outcomes[i])
 		}
 		given = append(given, outcomes)
@@ -45,10 +43,8 @@ func (env *environment) takeParts(ctx context.Context, todo []*ready, past *repo
 		return nil, err
 	}
 	for i, r := range todo {
-		if r.Past != nil {
-			if err := cameTrue(past, given[i]); err != nil {
-				return nil, err
-			}
+		if err := cameTrue(past, r, given[i]); err != nil {
+			return nil, err
 		}
 	}
 	return given, nil

@@ -13,10 +13,9 @@ import (
 	"strings"
 	"time"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/planner"
 	"rundown/cmd/internal/report"
-	"rundown/sim"
-	"rundown/sim/ensemble"
 	"rundown/sim/study"
 )
 
@@ -99,7 +98,7 @@ func runOpen(ctx context.Context, env *environment, args []string) error {
 	defer root.Close()
 	debug.SetGCPercent(40) // a page is long-lived: little memory rather than little collecting
 	debug.SetMemoryLimit(2 << 30)
-	c := planner.Config{Root: root, Folder: folder, Plan: plan, Port: o.port, Idle: o.idle, Make: makeFor, Forecast: pageReport, Out: env.stdout, Err: env.stderr}
+	c := planner.Config{Root: root, Folder: folder, Plan: plan, Port: o.port, Idle: o.idle, Forecast: pageReport, Out: env.stdout, Err: env.stderr}
 	if !o.noBrowser {
 		c.Browser = openBrowser
 	}
@@ -142,39 +141,13 @@ func startFolder(path string) (folder, name string, err error) {
 	return filepath.Dir(whole), filepath.Base(whole), nil
 }
 
-// makeFor makes the runs of the page's studies, on from those that were made before.
-func makeFor(ctx context.Context, r study.Runs, before study.Outcomes) (out study.Outcomes, err error) {
-	err = faultless([]string{"open"}, func() error {
-		var models []*sim.Model
-		with := ensemble.Options{Seed: r.Seed, Replicates: r.Replicates, Work: r.Work}
-		for _, o := range before {
-			models = append(models, o.Model)
-			with.First, with.Replicates = o.Replicates, r.Replicates-o.Replicates
-		}
-		if models == nil {
-			if models, err = modelsOf(r.Calendars, nil); err != nil {
-				return err
-			}
-		}
-		made, err := runModels(ctx, models, with)
-		if err != nil {
-			return err
-		}
-		if out = made; before != nil {
-			out, err = ensemble.JoinAll(before, made)
-		}
-		return err
-	})
-	return out, err
-}
-
 // pageReport is a forecast in words and pictures, as the forecast command tells it.
 func pageReport(p *planner.Plan, found *study.Forecast) *report.Report {
 	from := build()
 	from.PlanSHA256, from.Plan = p.SHA256(), report.PlanText{Name: filepath.Base(p.Name), Text: string(p.Text)}
 	from.LibrarySHA256 = p.Calendar.Library.SHA256()
 	from.Arguments = []string{"forecast", filepath.Base(p.Name), fmt.Sprintf("--replicates=%d", found.Replicates), fmt.Sprintf("--seed=%d", found.Seed)}
-	return report.Forecast(report.ForecastRun{Found: found, Run: report.Run{Calendar: p.Calendar, Replicates: found.Replicates, Seed: found.Seed, Provenance: from, Starter: p.Starter}})
+	return findings.Forecast(findings.ForecastRun{Found: found, Run: findings.Run{Calendar: p.Calendar, Replicates: found.Replicates, Seed: found.Seed, Provenance: from, Starter: p.Starter}})
 }
 
 // openBrowser opens a link in the user's browser: never through a shell, its output kept off

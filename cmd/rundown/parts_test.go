@@ -10,8 +10,7 @@ import (
 	"testing"
 
 	"rundown/cmd/internal/parts"
-	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/sim/study"
 )
 
 // inParts makes a command's runs in so many parts, in an order of its own, and in two
@@ -40,7 +39,7 @@ func inParts(t *testing.T, dir string, n int, line string) {
 var partedLines = []string{
 	"forecast plan.yaml --replicates 30",
 	"forecast plan.yaml --posterior past.json",
-	"compare plan.yaml later.yaml --replicates 30 --seed 7",
+	"compare plan.yaml later.yaml --replicates 30 --seed 7 --afterwards",
 	"compare plan.yaml later.yaml --posterior past.json",
 	"drilling plan.yaml --every 40d --replicates 10",
 	"drilling plan.yaml --every 40d --posterior past.json --season 2028",
@@ -99,11 +98,11 @@ func TestJoinedPartsAreTheWhole(t *testing.T) {
 func TestJoinMakesNoRuns(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": smallPlan})
 	made := 0
-	make := runModels
-	t.Cleanup(func() { runModels = make })
-	runModels = func(ctx context.Context, models []*sim.Model, o ensemble.Options) ([]*ensemble.Outcome, error) {
-		made += len(models) * o.Replicates
-		return make(ctx, models, o)
+	make := makeRuns
+	t.Cleanup(func() { makeRuns = make })
+	makeRuns = func(r *study.Ready, ctx context.Context, p study.Part) (study.Outcomes, error) {
+		made += len(r.Models) * p.Count
+		return make(r, ctx, p)
 	}
 	for line, want := range map[string]int{
 		"forecast plan.yaml --replicates 8":                                                0,

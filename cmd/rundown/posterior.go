@@ -7,10 +7,9 @@ import (
 	"io/fs"
 	"path/filepath"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
-	"rundown/sim"
-	"rundown/sim/ensemble"
-	particles "rundown/sim/update"
+	"rundown/sim/study"
 )
 
 // pastOption is the flag of commands that can go on from counts.
@@ -23,14 +22,14 @@ func (o *pastOption) add(f *flagSet) {
 // past reads the posterior asked for and sets what of the run follows from it:
 // the seed, which made every history, and as many runs as there are histories,
 // unless told otherwise. nil: none was asked for.
-func (o *pastOption) past(ctx context.Context, env *environment, f *flagSet, run *runOptions) (*report.Past, error) {
+func (o *pastOption) past(ctx context.Context, env *environment, f *flagSet, run *runOptions) (*findings.Past, error) {
 	if o.posterior == "" {
 		return nil, nil
 	}
 	if f.Changed("seed") {
 		return nil, f.wrong("--seed and --posterior do not go together: the histories have the seed that made them", "leave --seed out")
 	}
-	past, err := heed(ctx, func() (*report.Past, error) { return readPast(o.posterior) })
+	past, err := withCancel(ctx, func() (*findings.Past, error) { return readPast(o.posterior) })
 	if err != nil {
 		return nil, err
 	}
@@ -47,55 +46,37 @@ func (o *pastOption) past(ctx context.Context, env *environment, f *flagSet, run
 // historyWords is what a history takes besides its values and counts, in numbers.
 const historyWords = 16
 
-func readPast(path string) (*report.Past, error) {
-	data, err := readFile(path, particles.MaxBytes)
+func readPast(path string) (*findings.Past, error) {
+	data, err := readFile(path, study.PosteriorBytes)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, &inputError{fmt.Sprintf("%s: there is no such file", path), "'rundown update PLAN COUNTS --posterior " + path + "' writes it"}
 	case err != nil:
 		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
-	case len(data) > particles.MaxBytes:
-		return nil, tooLarge(path, particles.MaxBytes, "is it the file that 'rundown update' wrote?")
+	case len(data) > study.PosteriorBytes:
+		return nil, tooLarge(path, study.PosteriorBytes, "is it the file that 'rundown update' wrote?")
 	}
-	p, err := particles.Read(data)
+	p, err := study.ReadPosterior(data)
 	if err != nil {
 		return nil, &inputError{text: fmt.Sprintf("%s: %v", path, err)}
 	}
-	return &report.Past{File: path, SHA256: sha256Of(data), Posterior: p}, nil
+	return &findings.Past{File: path, SHA256: sha256Of(data), Posterior: p}, nil
 }
 
 // from adds the posterior, where there is one, to what a result is made from.
-func from(past *report.Past, p report.Provenance) report.Provenance {
+func from(past *findings.Past, p report.Provenance) report.Provenance {
 	if past != nil {
 		p.Inputs = append(p.Inputs, report.Input{Name: filepath.Base(past.File), SHA256: past.SHA256})
 	}
 	return p
 }
 
-// goingOn are the options of runs of models, from a past where there is one. A
-// model that cannot take it up is an error that names its plan.
-func goingOn(past *report.Past, replicates int, plans []string, models []*sim.Model) (ensemble.Options, error) {
-	if past == nil {
-		return ensemble.Options{}, nil
-	}
-	for i, m := range models {
-		if why := past.Posterior.Fits(m); why != "" {
-			return ensemble.Options{}, &inputError{text: fmt.Sprintf("%s does not go on from %s: %s", plans[min(i, len(plans)-1)], past.File, why)}
-		}
-	}
-	return past.Posterior.Options(replicates, models...), nil
-}
-
 // cameTrue checks that every run had the past of its history.
-func cameTrue(past *report.Past, outcomes []*ensemble.Outcome) error {
-	if past == nil {
+func cameTrue(past *findings.Past, r *study.Ready, given study.Outcomes) error {
+	share := r.Departed(given)
+	if share == 0 {
 		return nil
 	}
-	for _, o := range outcomes {
-		if share := past.Posterior.Departed(o); share > 0 {
-			return &inputError{fmt.Sprintf("%s of 100 histories of %s do not come out as they were kept: another version of the program wrote them (%s), or the file was changed",
-				report.Of100(share), past.File, past.Posterior.Version), "make it anew with 'rundown update'"}
-		}
-	}
-	return nil
+	return &inputError{fmt.Sprintf("%s of 100 histories of %s do not come out as they were kept: another version of the program wrote them (%s), or the file was changed",
+		report.Of100(share), past.File, past.Posterior.Version), "make it anew with 'rundown update'"}
 }

@@ -2,14 +2,10 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
-	"runtime"
-	"sync"
 
-	"rundown/cmd/internal/report"
-	"rundown/rotations"
-	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/cmd/internal/findings"
 	"rundown/sim/study"
 )
 
@@ -19,7 +15,7 @@ var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs a
 // answer makes the runs that a study asks for, round by round. Names are those of
 // its plans, for errors. Of a part it writes the part and gives nothing; where parts
 // are joined, the runs of the first round are in them.
-func (env *environment) answer(ctx context.Context, q study.Request, names []string, past *report.Past, o *runOptions, a *asked) ([]study.Outcomes, error) {
+func (env *environment) answer(ctx context.Context, q study.Request, names []string, past *findings.Past, o *runOptions, a *asked) ([]study.Outcomes, error) {
 	var given []study.Outcomes
 	for {
 		rounds, err := q.Runs(given)
@@ -29,11 +25,11 @@ func (env *environment) answer(ctx context.Context, q study.Request, names []str
 		if len(rounds) == 0 {
 			return given, nil
 		}
-		var todo []*ready
+		var todo []*study.Ready
 		for _, r := range rounds {
-			made, err := makeReady(r, names, past)
+			made, err := r.Ready()
 			if err != nil {
-				return nil, err
+				return nil, notReady(err, names, past)
 			}
 			todo = append(todo, made)
 		}
@@ -52,35 +48,26 @@ func (env *environment) answer(ctx context.Context, q study.Request, names []str
 	}
 }
 
-// ready are replicates that can be run.
-type ready struct {
-	study.Runs
-	models []*sim.Model
-	with   ensemble.Options
-}
-
-// makeReady makes the models of a round of runs.
-func makeReady(r study.Runs, names []string, past *report.Past) (*ready, error) {
-	models, err := modelsOf(r.Calendars, names)
-	if err != nil {
-		return nil, err
+// notReady says why the runs of plans cannot be made.
+func notReady(err error, names []string, past *findings.Past) error {
+	var r *study.Refused
+	switch {
+	case !errors.As(err, &r):
+		return err
+	case r.Past != "":
+		return &inputError{text: fmt.Sprintf("%s does not go on from %s: %s", names[min(r.Plan, len(names)-1)], past.File, r.Past)}
+	case len(names) > 1 && r.Plan < len(names):
+		return &unfinished{what: fmt.Sprintf("%s cannot be run", names[r.Plan]), cause: r.Err}
 	}
-	with := ensemble.Options{}
-	if r.Past != nil {
-		if with, err = goingOn(past, r.Replicates, names, models); err != nil {
-			return nil, err
-		}
-	}
-	with.Replicates, with.Work = r.Replicates, r.Work
-	return &ready{r, models, with}, nil
+	return &unfinished{what: "the plan cannot be run", cause: r.Err}
 }
 
 // makeAll makes rounds of runs and adds what they gave.
-func (env *environment) makeAll(ctx context.Context, given []study.Outcomes, todo []*ready, past *report.Past, o *runOptions) ([]study.Outcomes, error) {
+func (env *environment) makeAll(ctx context.Context, given []study.Outcomes, todo []*study.Ready, past *findings.Past, o *runOptions) ([]study.Outcomes, error) {
 	for _, r := range todo {
-		outcomes, err := env.runAs(ctx, roundWords[r.Round], r.models, o, r.with)
-		if err == nil && r.Past != nil {
-			err = cameTrue(past, outcomes)
+		outcomes, err := env.run(ctx, roundWords[r.Round], r, r.All(), o)
+		if err == nil {
+			err = cameTrue(past, r, outcomes)
 		}
 		if err != nil {
 			return nil, err
@@ -88,31 +75,4 @@ func (env *environment) makeAll(ctx context.Context, given []study.Outcomes, tod
 		given = append(given, outcomes)
 	}
 	return given, nil
-}
-
-// modelsOf makes the model of every plan, on all processors: making one takes
-// some hundredths of a second, and a sweep needs many.
-func modelsOf(plans []*rotations.Calendar, names []string) ([]*sim.Model, error) {
-	models := make([]*sim.Model, len(plans))
-	errs := make([]error, len(plans))
-	var wait sync.WaitGroup
-	free := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, c := range plans {
-		free <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-free }()
-			errs[i] = faultless(nil, func() (err error) { models[i], err = sim.New(c); return err })
-		})
-	}
-	wait.Wait()
-	for i, err := range errs {
-		switch {
-		case err == nil:
-		case len(names) == len(plans) && len(plans) > 1:
-			return nil, &unfinished{what: fmt.Sprintf("%s cannot be run", names[i]), cause: err}
-		default:
-			return nil, &unfinished{what: "the plan cannot be run", cause: err}
-		}
-	}
-	return models, nil
 }

@@ -10,15 +10,13 @@ import (
 	"slices"
 	"strings"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/output"
 	"rundown/cmd/internal/report"
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim"
-	"rundown/sim/counts"
-	"rundown/sim/ensemble"
 	"rundown/sim/study"
-	particles "rundown/sim/update"
 )
 
 const updateAbout = `Corrects the forecast of a plan by what was counted in its field. COUNTS is a CSV
@@ -89,12 +87,8 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	model, err := sim.New(plan.calendar)
-	if err != nil {
-		return &unfinished{what: "the plan cannot be run", cause: err}
-	}
-	run := report.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(inputName(paths[1])), Text: string(text)}, Posterior: o.posterior,
-		Run: report.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
+	run := findings.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(inputName(paths[1])), Text: string(text)}, Posterior: o.posterior,
+		Run: findings.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
 	run.Provenance.Inputs = append(run.Provenance.Inputs, report.Input{Name: run.CountsFile.Name, SHA256: sha256Of(text)})
 	if run.Counts, run.Zones, run.LeftOut = countsOf(rows, o.zone); len(run.Counts) == 0 {
 		return &inputError{fmt.Sprintf("%s has no counts of the zone %q", paths[1], o.zone), "its zones are " + strings.Join(run.LeftOut, ", ")}
@@ -102,16 +96,16 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err := o.fits(f, env.inputs, len(plan.calendar.Space.Values), len(run.Counts)); err != nil {
 		return err
 	}
-	if err := env.letIn(ctx, model, &run, &o); err != nil {
+	if err := env.letIn(ctx, &run, &o); err != nil {
 		return err
 	}
 	if err := o.stage(ctx, env, plan, &run, text); err != nil {
 		return err
 	}
-	return env.publish(ctx, report.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
-		"update.csv":  func(w io.Writer) error { return report.UpdateCSV(w, run) },
-		"counted.csv": func(w io.Writer) error { return report.CountedCSV(w, run) },
-		"moved.csv":   func(w io.Writer) error { return report.MovedCSV(w, run) },
+	return env.publish(ctx, findings.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
+		"update.csv":  func(w io.Writer) error { return findings.UpdateCSV(w, run) },
+		"counted.csv": func(w io.Writer) error { return findings.CountedCSV(w, run) },
+		"moved.csv":   func(w io.Writer) error { return findings.MovedCSV(w, run) },
 	})
 }
 
@@ -120,8 +114,8 @@ func (o *updateOptions) refused(f *flagSet) error {
 	if o.replicates < leastHistories {
 		return f.wrong(fmt.Sprintf("--replicates %d are too few to weigh; give at least %d", o.replicates, leastHistories), "")
 	}
-	if o.replicates > particles.MaxParticles {
-		return f.wrong(fmt.Sprintf("--replicates %d are more histories than can be kept; give at most %d", o.replicates, particles.MaxParticles), "")
+	if o.replicates > study.MostHistories {
+		return f.wrong(fmt.Sprintf("--replicates %d are more histories than can be kept; give at most %d", o.replicates, study.MostHistories), "")
 	}
 	if o.posterior == "" {
 		return nil
@@ -151,7 +145,7 @@ func (o *updateOptions) fits(f *flagSet, inputs []string, values, counts int) er
 	if o.posterior == "" {
 		return notOver(targets, inputs)
 	}
-	if most := particles.MaxBytes / particles.Size(values, counts); o.replicates > most {
+	if most := study.PosteriorBytes / study.HistoryBytes(values, counts); o.replicates > most {
 		return f.wrong(fmt.Sprintf("--replicates %d histories of this plan and these counts are more than a file may hold; give at most %d", o.replicates, most), "")
 	}
 	return notOver(append(targets, o.posterior), inputs)
@@ -159,12 +153,12 @@ func (o *updateOptions) fits(f *flagSet, inputs []string, values, counts int) er
 
 // stage writes the histories, where they are asked for, beside their place, to take
 // it together with the rest.
-func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resolvedPlan, run *report.UpdateRun, counts []byte) error {
+func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resolvedPlan, run *findings.UpdateRun, counts []byte) error {
 	if o.posterior == "" {
 		return nil
 	}
 	p := &run.Found.Result.Posterior
-	p.Origin = particles.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
+	p.Origin = study.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
 		Counts: run.CountsFile.Name, CountsSHA256: sha256Of(counts), Past: plan.calendar.Past(p.Last)}
 	set, err := output.OpenSet(filepath.Dir(o.posterior))
 	if err != nil {
@@ -175,29 +169,35 @@ func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resol
 }
 
 // letIn makes the forecast before, lets the counts in, and makes the forecast after.
-func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report.UpdateRun, o *updateOptions) error {
-	var list []particles.Count
+func (env *environment) letIn(ctx context.Context, run *findings.UpdateRun, o *updateOptions) error {
+	q := &study.UpdateRequest{Calendar: run.Calendar, Replicates: o.replicates, Seed: o.seed}
 	for _, c := range run.Counts {
-		list = append(list, c.Count)
+		q.Counts = append(q.Counts, c.Count)
 	}
-	progress := output.NewProgress(env.stderr, env.err, "parts of the counts let in")
-	options := particles.Options{Particles: o.replicates, Seed: o.seed, Jobs: o.jobs}
-	if !o.quiet {
-		options.Progress = func(share float64) { progress.Update(int(1000*share), 1000) }
+	bar := output.NewProgress(env.stderr, env.err, "parts of the counts let in")
+	progress := func(share float64) { bar.Update(int(1000*share), 1000) }
+	if o.quiet {
+		progress = nil
 	}
-	chain, err := particles.Run(ctx, model, list, options)
-	progress.Clear()
+	chain, err := q.LetIn(ctx, o.jobs, progress)
+	bar.Clear()
+	if wrong := (*study.Refused)(nil); errors.As(err, &wrong) {
+		return notReady(err, nil, nil)
+	}
 	if err != nil {
 		return fmt.Errorf("the counts could not be let in: %w", err)
 	}
-	q := &study.UpdateRequest{Calendar: run.Calendar, Replicates: o.replicates, Seed: o.seed, Counts: list}
-	var given []study.Outcomes
+	var todo []*study.Ready
 	for _, r := range q.Runs(chain) {
-		with := ensemble.Options{}
-		if r.Past != nil { // of these very runs: it fits
-			with = r.Past.Options(r.Replicates, model)
+		made, err := r.Ready()
+		if err != nil {
+			return notReady(err, nil, nil)
 		}
-		outcomes, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, with)
+		todo = append(todo, made)
+	}
+	var given []study.Outcomes
+	for _, r := range todo {
+		outcomes, err := env.run(ctx, "runs", r, r.All(), &o.runOptions)
 		if err != nil {
 			return err
 		}
@@ -208,7 +208,7 @@ func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report
 }
 
 // readCountsFor reads counts for a plan; a date outside it is a mistake with its line.
-func (env *environment) readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]report.CountRow, []byte, error) {
+func (env *environment) readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]findings.CountRow, []byte, error) {
 	end := c.Seasons[len(c.Seasons)-1].End
 	return env.readCounts(ctx, path, func(d date.Day) string {
 		if d < c.Start || d > end {
@@ -220,7 +220,7 @@ func (env *environment) readCountsFor(ctx context.Context, path string, c *rotat
 
 // countsOf sorts rows by date and kind, those of one zone or of all together,
 // and tells which zones they are of and which were left out.
-func countsOf(rows []report.CountRow, zone string) (out []report.UpdateCount, zones, left []string) {
+func countsOf(rows []findings.CountRow, zone string) (out []findings.UpdateCount, zones, left []string) {
 	what := map[string]sim.Quantity{"plants": sim.WatchPlants, "heads": sim.WatchHeads, "core-seedlings": sim.WatchTop}
 	for _, r := range rows {
 		to := &zones
@@ -237,14 +237,14 @@ func countsOf(rows []report.CountRow, zone string) (out []report.UpdateCount, zo
 		if r.Kind != "core-seedlings" {
 			w.DepthCM = 0
 		}
-		i := slices.IndexFunc(out, func(c report.UpdateCount) bool { return c.Watch == w })
+		i := slices.IndexFunc(out, func(c findings.UpdateCount) bool { return c.Watch == w })
 		if i < 0 {
 			i = len(out)
-			out = append(out, report.UpdateCount{Count: particles.Count{Watch: w}, Kind: r.Kind})
+			out = append(out, findings.UpdateCount{Count: study.Count{Watch: w}, Kind: r.Kind})
 		}
-		out[i].Quadrats = append(out[i].Quadrats, counts.Quadrat{AreaM2: r.AreaM2, N: r.N})
+		out[i].Quadrats = append(out[i].Quadrats, study.Quadrat{AreaM2: r.AreaM2, N: r.N})
 	}
-	slices.SortStableFunc(out, func(a, b report.UpdateCount) int {
+	slices.SortStableFunc(out, func(a, b findings.UpdateCount) int {
 		return cmp.Or(cmp.Compare(a.Watch.Day, b.Watch.Day), cmp.Compare(a.Watch.What, b.Watch.What), cmp.Compare(a.Watch.DepthCM, b.Watch.DepthCM))
 	})
 	return out, zones, left

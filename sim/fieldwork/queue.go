@@ -3,7 +3,11 @@
 // their own latest day.
 package fieldwork
 
-import "rundown/params/date"
+import (
+	"math"
+
+	"rundown/params/date"
+)
 
 // Needs is what a job asks of the ground.
 type Needs uint8
@@ -88,21 +92,24 @@ func (q *Queue) window(j *Job) (due, latest date.Day) {
 	return j.Due, j.Latest
 }
 
-// Idle tells whether Take has nothing to look at today.
-func (q *Queue) Idle(today, drilled date.Day) bool {
+// Due is the day from which Take has something to look at; drilled is the day of the drilling, 0 before it.
+func (q *Queue) Due(drilled date.Day) date.Day {
 	if q.next >= len(q.Jobs) {
-		return true
+		return never
 	}
 	j := &q.Jobs[q.next]
-	if j.OnDrill {
-		return true
-	}
-	if j.After >= 0 {
-		return drilled == 0 || today < drilled+date.Day(j.After)
+	switch {
+	case j.OnDrill, j.After >= 0 && drilled == 0:
+		return never
+	case j.After >= 0:
+		return drilled + date.Day(j.After)
 	}
 	due, _ := q.window(j)
-	return today < due
+	return due
 }
+
+// never is a day that no run reaches.
+const never = date.Day(math.MaxInt32)
 
 // Take returns the next job that can be done today, or nil. A job that is due
 // but finds no fit ground holds up those behind it; one past its latest lapses.

@@ -118,7 +118,7 @@ func (k Key) Population(number int) Key {
 func (k Key) Uniform(at uint64) float64 {
 	x1, x0 := bits.Mul64(k.lo^at, sqrt2)
 	y1, y0 := bits.Mul64(x1^k.hi, x0^sqrt3)
-	return float64((y1^y0)>>11|1) * 0x1p-53
+	return float64(int64((y1^y0)>>11|1)) * 0x1p-53 // of a signed number it takes one instruction
 }
 
 // Seed puts a PCG at the start of the key's stream, for a consumer that needs

@@ -75,8 +75,9 @@ type Lot struct {
 	Held  float64 // still on the plants
 	Age   uint8
 	From  Origin
-	layer uint8 // of origins Dealt and Seen
-	state uint8 // of origin Seen
+	none  layers // known to hold none of it; others may
+	layer uint8  // of origins Dealt and Seen
+	state uint8  // of origin Seen
 	// ordinal tells apart what is alike in all this.
 	ordinal uint8
 	all     float64 // sum of all shares
@@ -85,6 +86,17 @@ type Lot struct {
 	// cover on fecundity.
 	up, bare float64
 }
+
+// layers is a set of layers of the soil.
+type layers uint8
+
+const allLayers layers = 1<<Layers - 1
+
+// lies tells whether any of a lot may lie in a layer.
+func (k *Lot) lies(l int) bool { return k.none>>l&1 == 0 }
+
+// comes notes that some of a lot comes into a layer.
+func (k *Lot) comes(l int) { k.none &^= 1 << l }
 
 // departed is what has left a lot since its last count, but for seedlings; taken
 // is dead on the surface, of which a share was eaten.

@@ -50,7 +50,7 @@ func (k *Lot) turn(old *[Layers]int64, c *Chance) (sprouted int64) {
 
 // dealt is old seed of a layer as it is on 1 July.
 func (r *Rates) dealt(l int, n int64) Lot {
-	k := Lot{N: n, Age: Old, From: Dealt, layer: uint8(l), all: 1}
+	k := Lot{N: n, Age: Old, From: Dealt, layer: uint8(l), none: allLayers &^ (1 << l), all: 1}
 	ready := r.deal[l]
 	k.At[l] = [States]float64{Dormant: 1 - ready, AutumnReady: ready * r.P.AutumnShare, SpringReady: ready * (1 - r.P.AutumnShare)}
 	return k
@@ -61,7 +61,7 @@ func (b *Bank) AddOld(r *Rates, l int, n int64) { b.Lots[l] = r.dealt(l, n) }
 
 // Bear puts a year's seed on the plants. age is New before 1 July, else Fresh.
 func (b *Bank) Bear(age uint8, n int64) {
-	b.add(Lot{N: n, Age: age, From: Rain, Held: 1, all: 1})
+	b.add(Lot{N: n, Age: age, From: Rain, none: allLayers, Held: 1, all: 1})
 }
 
 // Fall sheds a share of what hangs on the plants.
@@ -95,7 +95,7 @@ func (b *Bank) CarryOff(share float64) {
 // Lay puts seed on the surface that is not of the field's own plants.
 func (b *Bank) Lay(r *Rates, age uint8, from Origin, n int64, nonDormant float64) {
 	if n > 0 {
-		k := b.add(Lot{N: n, Age: age, From: from, all: 1})
+		k := b.add(Lot{N: n, Age: age, From: from, none: allLayers, all: 1})
 		k.land(r, 1, nonDormant)
 	}
 }
@@ -103,6 +103,7 @@ func (b *Bank) Lay(r *Rates, age uint8, from Origin, n int64, nonDormant float64
 // land lays a share on the surface: nonDormant of it is ready, of which most
 // waits for autumn and some for spring.
 func (k *Lot) land(r *Rates, share, nonDormant float64) {
+	k.comes(Surface)
 	q := &k.At[Surface]
 	ready := share * nonDormant
 	autumn := ready * r.P.AutumnShare

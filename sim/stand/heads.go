@@ -15,16 +15,27 @@ type Season struct {
 	May18, June15          date.Day
 	SpringCrop             bool
 	Factor                 float64 // c: crop, crop density and cultivar, against winter wheat
-	fall                   float64 // of ln fecundity with a day between 15 September and 1 February; 0 until it is asked for
+	// Of one weed's values, worked out when first asked for; 0 until then: the fall of ln fecundity with a day
+	// between 15 September and 1 February, and the fecundity by days from the first.
+	fall   float64
+	fading [fadingDays]float64
 }
 
+// fadingDays is the length of 15 September to 31 January.
+const fadingDays = 139
+
 // SeasonOf has the dates of a harvest year filled in.
-func SeasonOf(harvestYear int, springCrop bool, factor float64) Season {
-	return Season{
-		September15: date.Of(harvestYear-1, 9, 15), February1: date.Of(harvestYear, 2, 1),
-		January15: date.Of(harvestYear, 1, 15), April20: date.Of(harvestYear, 4, 20),
-		May18: date.Of(harvestYear, 5, 18), June15: date.Of(harvestYear, 6, 15), SpringCrop: springCrop, Factor: factor,
-	}
+func SeasonOf(harvestYear int, springCrop bool, factor float64) (s Season) {
+	s.Set(harvestYear, springCrop, factor)
+	return s
+}
+
+// Set makes it another season of the same weed.
+func (s *Season) Set(harvestYear int, springCrop bool, factor float64) {
+	s.September15, s.February1 = date.Of(harvestYear-1, 9, 15), date.Of(harvestYear, 2, 1)
+	s.January15, s.April20 = date.Of(harvestYear, 1, 15), date.Of(harvestYear, 4, 20)
+	s.May18, s.June15 = date.Of(harvestYear, 5, 18), date.Of(harvestYear, 6, 15)
+	s.SpringCrop, s.Factor = springCrop, factor
 }
 
 // Rho is the fecundity of a plant by its day of emergence, 1 for 15 September and before.
@@ -42,10 +53,14 @@ func (p *Params) Rho(day date.Day, s *Season) float64 {
 	case day >= s.February1:
 		return p.RhoFebruary
 	}
-	if s.fall == 0 {
-		s.fall = -math.Log(p.RhoFebruary) / float64(s.February1-s.September15)
+	rho := &s.fading[day-s.September15]
+	if *rho == 0 {
+		if s.fall == 0 {
+			s.fall = -math.Log(p.RhoFebruary) / fadingDays
+		}
+		*rho = decay.Left(s.fall * float64(day-s.September15))
 	}
-	return decay.Left(s.fall * float64(day-s.September15))
+	return *rho
 }
 
 // Size is how much of a crop's yield a plant costs by its day of emergence, against a

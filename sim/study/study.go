@@ -3,19 +3,26 @@
 // from what earlier rounds gave; Find makes a typed result of their outcomes: bands,
 // chances, optima, verdicts, and warnings as codes with numbers. Between the two
 // stands whoever makes runs. What is said of a result is not decided here.
+//
+// Money that counts the seed left behind is a Value: run a calendar that is
+// Continued(rotations.Behind{}), keep at least Margin and TakenByWeeds, and
+// ValueOf(calendar, outcome) gives by replicate the value a year and its parts.
+// outcome.FirstSeasons(n) is, to the bit, what the plan alone would have given.
 package study
 
 import (
 	"math"
 
 	"rundown/rotations"
+	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/decide"
 	"rundown/sim/ensemble"
 	particles "rundown/sim/update"
 )
 
 // Band summarises one quantity over the replicates.
-type Band = ensemble.Quantiles
+type Band = bands.Band
 
 // Round says what replicates are for.
 type Round uint8
@@ -33,8 +40,18 @@ type Runs struct {
 	Calendars  []*rotations.Calendar
 	Replicates int
 	Seed       uint64
+	Keep       []sim.Metric         // what is kept of every season; nil: every metric
 	Work       bool                 // keep what became of every piece of work
 	Past       *particles.Posterior // whose histories they go on from; nil: from the start
+	Own        bool                 // Past is of counts let in by this very study: it fits
+	Design     Design               // what every replicate is made with; nil: as drawn
+}
+
+// Design replaces the draw of replicates' values and luck: it is given a replicate with
+// the luck of its index and central values, and makes of it what it will, from index and
+// worker alone.
+type Design interface {
+	Replicate(w *sim.Worker, index int, r *sim.Replicate)
 }
 
 // Outcomes are what Runs gave, one for each calendar.
@@ -46,7 +63,7 @@ type Request interface {
 	Runs(given []Outcomes) ([]Runs, error)
 }
 
-func band(x []float64) Band { return ensemble.Summarise(x) }
+func band(x []float64) Band { return bands.Summarise(x) }
 
 // difference summarises x − y, run by run.
 func difference(x, y []float64) Band { return band(decide.Differences(x, y)) }

@@ -16,10 +16,9 @@ import (
 	"testing"
 	"time"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
 	"rundown/rotations"
-	"rundown/sim"
-	"rundown/sim/ensemble"
 	"rundown/sim/study"
 )
 
@@ -53,47 +52,21 @@ type served struct {
 	link      string
 	cookie    *http.Cookie
 	key       string
-	made      atomic.Int64 // runs
+	made      atomic.Int64 // runs, by chunks of 16
 	client    *http.Client
 	beginning func() // called when runs begin
 }
 
-// makeRuns makes runs as the command does, and counts them.
-func (v *served) makeRuns(ctx context.Context, r study.Runs, before study.Outcomes) (study.Outcomes, error) {
+// count counts the runs that are made.
+func (v *served) count(done, _ int) {
+	v.made.Add(16) // they are told of in chunks of 16, in no order
 	if v.beginning != nil {
 		v.beginning()
 	}
-	var models []*sim.Model
-	last := 0
-	var mu sync.Mutex
-	with := ensemble.Options{Seed: r.Seed, Replicates: r.Replicates, Work: r.Work, Progress: func(done, _ int) {
-		mu.Lock()
-		defer mu.Unlock()
-		if done > last {
-			v.made.Add(int64(done - last))
-			last = done
-		}
-	}}
-	for _, o := range before {
-		models = append(models, o.Model)
-		with.First, with.Replicates = o.Replicates, r.Replicates-o.Replicates
-	}
-	if models == nil {
-		m, err := sim.New(r.Calendars[0])
-		if err != nil {
-			return nil, err
-		}
-		models = []*sim.Model{m}
-	}
-	out, err := ensemble.Run(ctx, models, with)
-	if err != nil || before == nil {
-		return out, err
-	}
-	return ensemble.JoinAll(before, out)
 }
 
 func inWords(p *Plan, found *study.Forecast) *report.Report {
-	return report.Forecast(report.ForecastRun{Found: found, Run: report.Run{Calendar: p.Calendar, Replicates: found.Replicates, Seed: found.Seed}})
+	return findings.Forecast(findings.ForecastRun{Found: found, Run: findings.Run{Calendar: p.Calendar, Replicates: found.Replicates, Seed: found.Seed}})
 }
 
 // serve starts a server on a folder with some files.
@@ -113,13 +86,14 @@ func serve(t *testing.T, files map[string]string, change ...func(*Config)) *serv
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := Config{Root: root, Folder: v.folder, Idle: time.Hour, Make: v.makeRuns, Forecast: inWords, Out: &v.out, Err: &v.err}
+	c := Config{Root: root, Folder: v.folder, Idle: time.Hour, Forecast: inWords, Out: &v.out, Err: &v.err}
 	for _, f := range change {
 		f(&c)
 	}
 	if v.s, err = New(c); err != nil {
 		t.Fatal(err)
 	}
+	v.s.told = v.count
 	ctx, end := context.WithCancel(context.Background())
 	v.end = end
 	go func() { v.ended <- v.s.Run(ctx) }()

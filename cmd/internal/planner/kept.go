@@ -4,9 +4,9 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 
-	"rundown/rotations"
 	"rundown/sim/study"
 )
 
@@ -75,11 +75,41 @@ func (s *Server) outcomes(ctx context.Context, p *Plan, runs int) (study.Outcome
 	if runs > firstLook {
 		before = s.kept.get(of, firstLook)
 	}
-	r := study.Runs{Calendars: []*rotations.Calendar{p.Calendar}, Replicates: runs, Seed: seed, Work: true}
-	out, err := s.Make(ctx, r, before)
+	out, err := s.runs(ctx, &study.ForecastRequest{Calendar: p.Calendar, Replicates: runs, Seed: seed}, before)
 	if err != nil {
 		return nil, err
 	}
 	s.kept.put(keptRuns{of, runs, len(p.Calendar.Seasons), out})
 	return out, nil
+}
+
+// runs makes the runs of a forecast, on from those that were made before. A panic in them is
+// an error of this one question.
+func (s *Server) runs(ctx context.Context, q *study.ForecastRequest, before study.Outcomes) (out study.Outcomes, err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			first, _, _ := strings.Cut(fmt.Sprint(fault), "\n")
+			s.say("a fault of the program, please report it with the plan: " + first)
+			out, err = nil, fmt.Errorf("a fault of the program: %s", first)
+		}
+	}()
+	asked, err := q.Runs(nil)
+	if err != nil {
+		return nil, err
+	}
+	ready, err := asked[0].Ready()
+	if err != nil {
+		return nil, err
+	}
+	part := ready.All()
+	part.Progress = s.told
+	if before != nil {
+		part.First = before[0].Replicates
+		part.Count -= part.First
+	}
+	made, err := ready.Make(ctx, part)
+	if err != nil || before == nil {
+		return made, err
+	}
+	return study.Join(before, made)
 }

@@ -36,6 +36,8 @@ type Server struct {
 	kept       kept
 	turns      chan struct{} // how many ensembles run at once
 
+	told func(done, total int) // of runs, for tests; may be nil
+
 	mu      sync.Mutex
 	used    bool // the link
 	seen    time.Time

@@ -75,7 +75,7 @@ func (r *resolver) overlay(v *sheet.Value) {
 		r.m.Add(v.Place, "%v", err)
 		return
 	}
-	if dir := r.plan.path(v.Text); r.plan.Folder == nil {
+	if dir := r.plan.path(v); r.plan.Folder == nil {
 		lib.Overlay(dir, r.m)
 	} else if files, err := r.plan.Folder(dir); err != nil {
 		r.m.Add(v.Place, "%v", err)

@@ -51,6 +51,9 @@ func (m *Model) NewWorker() (*Worker, error) { return m.newWorker(wholeField, 1)
 // newWorker makes a worker for a field whose patches have these shares of it.
 func (m *Model) newWorker(shares []float64, populations int) (*Worker, error) {
 	w := &Worker{m: m, runState: newState(m.areaM2, shares, populations, m.evolves()), aside: newState(m.areaM2, shares, populations, m.evolves())}
+	if m.rules != nil {
+		w.seen.looks, w.aside.seen.looks = make([]look, len(m.rules.sights)), make([]look, len(m.rules.sights))
+	}
 	w.layOut()
 	b, err := m.bindUnits(&w.u)
 	if err != nil {
@@ -97,7 +100,7 @@ type Record struct {
 
 // NewRecord makes room for a model's seasons and some watches.
 func (m *Model) NewRecord(watches int) *Record {
-	return &Record{Seasons: make([][MetricCount]float64, len(m.seasons)), Watched: make([]float64, watches)}
+	return &Record{Seasons: make([][MetricCount]float64, m.years), Watched: make([]float64, watches)}
 }
 
 // Run runs one replicate: a pure function of its arguments, whatever the worker

@@ -2,8 +2,10 @@ package planner
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
+	"rundown/params"
 	"rundown/params/date"
 	"rundown/params/sheet"
 	"rundown/rotations"
@@ -93,12 +95,29 @@ func (p *Plan) view() *view {
 		s.Times = times[s.Path]
 		v.Seasons = append(v.Seasons, s)
 	}
-	for _, x := range c.Space.Values {
-		if low, high := x.Quantile(0.05), x.Quantile(0.95); strings.Count(x.Path, "/") == 2 && x.Unit != "date" && high > low {
-			v.Values = append(v.Values, valueView{x.Path, x.Short, x.Unit, x.Central, low, high})
+	v.Values = p.values()
+	return v
+}
+
+// values are those of the library that may be asked "what if" of: what runs draw, and the
+// prices of the crops, whose ranges are only stated.
+func (p *Plan) values() []valueView {
+	var out []valueView
+	add := func(x *params.Value, low, high float64) {
+		known := slices.ContainsFunc(out, func(v valueView) bool { return v.Path == x.Path })
+		if strings.Count(x.Path, "/") == 2 && x.Unit != "date" && x.Row == nil && high > low && !known {
+			out = append(out, valueView{x.Path, x.Short, x.Unit, x.Central, low, high})
 		}
 	}
-	return v
+	for i := range p.Calendar.Seasons {
+		if x := p.Calendar.Seasons[i].Courses[0].Crop.Value("price"); x != nil && x.Spread.Kind == params.Stated {
+			add(x, x.Spread.A, x.Spread.B)
+		}
+	}
+	for _, x := range p.Calendar.Space.Values {
+		add(x, x.Quantile(0.05), x.Quantile(0.95))
+	}
+	return out
 }
 
 // plainValue is what is written under a key, for JSON.

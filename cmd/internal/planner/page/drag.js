@@ -25,6 +25,8 @@ function shown(element, strip, mark, day) {
 
 function pointers(page, element, season, index, mark, strip) {
   let drag = null;
+  // A finger on a mark moves the mark and not the page; touch-action alone does not reach every shape.
+  element.addEventListener('touchstart', (e) => e.preventDefault(), { passive: false });
   element.addEventListener('pointerdown', (e) => {
     if (e.button !== 0 || page.locked(season)) return;
     const box = strip.svg.getBoundingClientRect();

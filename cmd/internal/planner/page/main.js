@@ -140,7 +140,7 @@ class Page {
   locked(season) { return season.year > 1; }
 
   choose(season, mark = null) {
-    const same = this.chosen && this.chosen.season === season && this.chosen.mark === mark;
+    const same = mark === null && this.chosen && this.chosen.season === season && this.chosen.mark === null; // the head of a season opens and closes
     this.chosen = season === null || same ? null : { season, mark };
     this.drawSeasons();
   }

@@ -13,7 +13,9 @@ const browser = await chromium.launch({
   args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
 });
 const results = [];
+const wanted = process.argv.slice(7); // names of trials; all where none is given
 for (const [name, trial] of [...Object.entries(trials), ...Object.entries(guarded)]) {
+  if (typeof trial !== 'function' || (wanted.length > 0 && !wanted.includes(name))) continue;
   const log = { name, wrong: [], said: [], elsewhere: [], axe: [], notes: [] };
   const apps = [];
   try {
@@ -26,6 +28,7 @@ for (const [name, trial] of [...Object.entries(trials), ...Object.entries(guarde
   } catch (e) {
     log.wrong.push(e.stack ?? String(e));
   }
+  for (const context of browser.contexts()) await context.close();
   for (const app of apps) await app.stop();
   results.push(log);
 }

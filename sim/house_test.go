@@ -29,6 +29,9 @@ var rooms = map[string][]string{
 	"cmd/internal/findings": {"cmd/internal/figure", "cmd/internal/report", "params", "params/date", "rotations", "sim", "sim/bands", "sim/margin",
 		"sim/study", "sim/decide", "sim/drivers", "sim/counts", "sim/update"}, // of the last four what results are made of
 	"cmd/rundown": {"cmd/internal/", "params", "params/", "rotations", "sim", "sim/study"}, // runs are made by study alone
+
+	// Studies are its only way to the engine.
+	"cmd/internal/planner": {"cmd/internal/report", "cmd/internal/figure", "cmd/internal/output", "params", "params/", "rotations", "sim/study"},
 }
 
 var parts = []string{"weather", "soil", "seedbank", "stand", "crop", "herbicide", "fieldwork", "margin"}

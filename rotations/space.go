@@ -34,7 +34,10 @@ func (r *resolver) space() {
 		}
 	}
 	slices.SortFunc(c.entries, func(a, b *params.Entry) int {
-		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Name, b.Name), cmp.Compare(prices(a), prices(b)))
+		if order := cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Name, b.Name)); order != 0 {
+			return order
+		}
+		return cmp.Compare(prices(a), prices(b)) // of few, and costly
 	})
 	values := append(c.Seedbank[:], c.Heads, c.Trend, c.FreshPerM2)
 	for _, e := range c.entries {

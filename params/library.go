@@ -12,7 +12,7 @@ package params
 import "rundown/params/date"
 
 // Kinds are the folders of the library, in the order in which they are shown.
-var Kinds = []string{"weeds", "crops", "covers", "implements", "herbicides", "soils", "climates"}
+var Kinds = []string{"weeds", "crops", "covers", "implements", "herbicides", "genes", "soils", "climates"}
 
 // Grade says how far a value can be trusted.
 type Grade string

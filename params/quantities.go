@@ -41,6 +41,8 @@ func Quantities(kind string) []Quantity {
 		return slices.Clone(implementQuantities)
 	case "herbicides":
 		return slices.Clone(herbicideQuantities)
+	case "genes":
+		return slices.Clone(geneQuantities)
 	case "soils":
 		return slices.Clone(soilQuantities)
 	case "climates":

@@ -148,24 +148,6 @@ func (r *resolver) weed() (ok bool) {
 	return v != nil
 }
 
-// resistance reads the share of efficacy lost by HRAC group.
-func (r *resolver) resistance(w *sheet.Mapping) {
-	r.c.Resistance = map[string]float64{}
-	v := w.Get("resistance")
-	if v == nil {
-		return
-	}
-	groups := r.groups()
-	for _, k := range v.Node.Keys {
-		if !slices.Contains(groups, k.Text) {
-			r.m.Add(k.Place, "no herbicide of the library is of HRAC group %q; %s", k.Text, params.SuggestGroup(k.Text, groups))
-		}
-	}
-	for _, name := range v.Map.Names {
-		r.c.Resistance[name] = v.Map.Number(name, 0)
-	}
-}
-
 // groups are the HRAC groups of the library's herbicides, sorted.
 func (r *resolver) groups() []string {
 	var groups []string

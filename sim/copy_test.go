@@ -24,7 +24,11 @@ func TestACopiedRunGoesOn(t *testing.T) {
 }
 
 func copied(t *testing.T, every date.Day, populations int, shares ...float64) {
-	m := model(t, string(rotations.Starter()))
+	copiedPlan(t, string(rotations.Starter()), every, populations, shares...)
+}
+
+func copiedPlan(t *testing.T, plan string, every date.Day, populations int, shares ...float64) {
+	m := model(t, plan)
 	worker := func() *sim.Worker {
 		w, err := m.NewPatchedWorker(populations, shares...)
 		if err != nil {

@@ -24,7 +24,11 @@ type Model struct {
 	begin       date.Day // the field's run: a 1 July, or the start
 	tables      tables
 	seasons     []season
+	years       int // seasons of a run; of seasons there are more where some are chosen among
+	opening     decision
+	rules       *rules // what is decided on the way; nil: nothing is
 	work        []Work // every piece of work of the calendar
+	programmes  []int  // herbicides that the plan sprays, in tables.herbicides; only where something evolves
 	lastCrop    int    // the crop before the start, in tables.crops
 	fallow      int
 	history     int           // implement
@@ -57,6 +61,9 @@ type season struct {
 	standsOn    bool // a ley after its first year
 	courses     []course
 	work        int // its first, in the model's
+	year        int // its place among the seasons of a run
+	branch      int // of those of its year
+	then        decision
 }
 
 // course is a crop and its jobs.
@@ -70,6 +77,8 @@ type course struct {
 	before    []fieldwork.Job
 	after     []fieldwork.Job
 	control   int // harvest weed-seed control; −1: none
+	controlIf *condition
+	ifs       []*condition // of its jobs, by Job.Rule − 1
 	straw     bool
 	cultivar  float64
 }
@@ -97,6 +106,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 	if err := m.compile(); err != nil {
 		return nil, err
 	}
+	m.listProgrammes()
 	m.layTimeline()
 	m.tablesAhead()
 	if err := m.makeWeather(); err != nil {
@@ -125,7 +135,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 func (m *Model) Calendar() *rotations.Calendar { return m.calendar }
 
 // Seasons is the number of seasons.
-func (m *Model) Seasons() int { return len(m.seasons) }
+func (m *Model) Seasons() int { return m.years }
 
 // First is the first day of the model's timeline.
 func (m *Model) First() date.Day { return m.first }
@@ -148,7 +158,11 @@ func (m *Model) layTimeline() {
 	if m.begin < date.Of(m.begin.Year(), time.July, 16) && c.HasSeedbank {
 		m.first = date.Of(m.begin.Year()-1, time.January, 1)
 	}
-	end := m.seasons[len(m.seasons)-1].end + 100
+	end := m.seasons[0].end
+	for i := range m.seasons {
+		end = max(end, m.seasons[i].end)
+	}
+	end += 100
 	m.last = date.Of(end.Year(), time.December, 31)
 	m.marks = make([]mark, m.last-m.first+1)
 	for i := range m.marks {

@@ -23,7 +23,7 @@ func (r *farmRun) writeRows(ctx context.Context) error {
 	progress := output.NewProgress(r.env.stderr, r.env.err, "fields")
 	defer progress.Clear()
 	var out study.Outcomes
-	return r.env.writePartBy(ctx, h, &r.o.runOptions, thenJoin(r.o.out), func(w io.Writer) error {
+	return r.env.writePartBy(ctx, h, &r.o.runOptions, r.asked.next(r.o.out, true), func(w io.Writer) error {
 		return parts.WriteEach(w, h, func(b int) (*parts.Numbers, error) {
 			if h.Blocks[b].Plan == 0 {
 				f, err := r.field(h.Blocks[b].Row)

@@ -8,9 +8,25 @@ import (
 	"rundown/sim/study"
 )
 
-// takeParts takes the runs of a study's first round from the parts.
-func (env *environment) takeParts(ctx context.Context, todo []*study.Ready, past *findings.Past, a *asked) ([]study.Outcomes, error) {
-	set := env.joined.set
+// partsOf are the parts of a pass: of what is joined, or, where a part of the second
+// round is made, of the first.
+func (env *environment) partsOf(ctx context.Context, pass int, o *runOptions, a *asked) (*parts.Set, error) {
+	switch {
+	case env.joined == nil:
+		return env.gather(ctx, o.out, pass)
+	case pass == 1:
+		return env.joined.set, nil
+	}
+	set, err := env.gather(ctx, env.joined.dir, pass)
+	return set, a.orSecond(err, env.joined.dir)
+}
+
+// takeParts takes the runs of a study's pass from the parts.
+func (env *environment) takeParts(ctx context.Context, pass int, todo []*study.Ready, past *findings.Past, o *runOptions, a *asked) ([]study.Outcomes, error) {
+	set, err := env.partsOf(ctx, pass, o, a)
+	if err != nil {
+		return nil, err
+	}
 	if err := a.made(set); err != nil {
 		return nil, err
 	}
@@ -34,7 +50,7 @@ func (env *environment) takeParts(ctx context.Context, todo []*study.Ready, past
 	for i, out := range all {
 		numbers[i] = numbersOf(out)
 	}
-	err := eachPart(ctx, set, numbers, func(h *parts.Header) {
+	err = eachPart(ctx, set, numbers, func(h *parts.Header) {
 		for i, out := range all {
 			out.AddUnmet(int(h.Blocks[i].Whole))
 		}

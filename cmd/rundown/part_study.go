@@ -12,12 +12,12 @@ import (
 	"rundown/sim/study"
 )
 
-// makePart makes the part's share of the runs of a study's first round and writes it.
+// makePart makes the part's share of the runs of a study's pass and writes it.
 func (env *environment) makePart(ctx context.Context, todo []*study.Ready, o *runOptions, a *asked) error {
 	if err := a.part.enough(a.f, todo[0].Replicates); err != nil {
 		return err
 	}
-	h, err := a.header(1)
+	h, err := a.header(max(1, a.part.round))
 	if err != nil {
 		return err
 	}
@@ -37,7 +37,7 @@ func (env *environment) makePart(ctx context.Context, todo []*study.Ready, o *ru
 			h.Blocks, numbers = append(h.Blocks, b), append(numbers, numbersOf(out))
 		}
 	}
-	return env.writePart(ctx, h, numbers, o, thenJoin(o.out))
+	return env.writePart(ctx, h, numbers, o, a.next(o.out, todo[0].Round != study.Screening))
 }
 
 // share makes a part's share of runs, which may be none.
@@ -78,7 +78,7 @@ func sumOf(n parts.Numbers) string {
 }
 
 // roundNames say in a part what its runs are for.
-var roundNames = map[study.Round]string{study.Main: "main", study.Sides: "sides"}
+var roundNames = map[study.Round]string{study.Main: "main", study.Sides: "sides", study.Screening: "screening", study.Indices: "indices", study.Sweeping: "sweep"}
 
 // block is what a part holds of a plan of these runs.
 func block(r *study.Ready, plan int, part *partOption) parts.Block {

@@ -10,15 +10,20 @@ import (
 )
 
 // roundWords say in the progress bar what a round of runs is for.
-var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs at other infestations", study.Between: "runs for the crossover"}
+var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs at other infestations", study.Between: "runs for the crossover",
+	study.Screening: "runs to screen", study.Indices: "runs for the indices", study.Sweeping: "runs", study.Still: "runs with resistance held still"}
 
-// answer makes the runs that a study asks for, round by round. Names are those of
+// answer makes the runs that a study asks for, pass by pass. Names are those of
 // its plans, for errors. Of a part it writes the part and gives nothing; where parts
-// are joined, the runs of the first round are in them.
+// are joined, the runs of the first pass are in them, and those of the second where the
+// command has two rounds of parts.
 func (env *environment) answer(ctx context.Context, q study.Request, names []string, past *findings.Past, o *runOptions, a *asked) ([]study.Outcomes, error) {
 	var given []study.Outcomes
-	for {
+	for pass := 1; ; pass++ {
 		rounds, err := q.Runs(given)
+		if wrong := (*study.Refused)(nil); errors.As(err, &wrong) {
+			return nil, notReady(err, names, past)
+		}
 		if err != nil {
 			return nil, &inputError{text: err.Error()}
 		}
@@ -33,18 +38,19 @@ func (env *environment) answer(ctx context.Context, q study.Request, names []str
 			}
 			todo = append(todo, made)
 		}
-		first := len(given) == 0
+		var made []study.Outcomes
 		switch {
-		case first && a.part.of > 0:
+		case a.part.of > 0 && pass == max(1, a.part.round):
 			return nil, env.makePart(ctx, todo, o, a)
-		case first && env.joined != nil:
-			given, err = env.takeParts(ctx, todo, past, a)
+		case a.part.of > 0 || env.joined != nil && pass <= a.part.rounds():
+			made, err = env.takeParts(ctx, pass, todo, past, o, a)
 		default:
-			given, err = env.makeAll(ctx, given, todo, past, o)
+			made, err = env.makeAll(ctx, todo, past, o)
 		}
 		if err != nil {
 			return nil, err
 		}
+		given = append(given, made...)
 	}
 }
 
@@ -62,8 +68,9 @@ func notReady(err error, names []string, past *findings.Past) error {
 	return &unfinished{what: "the plan cannot be run", cause: r.Err}
 }
 
-// makeAll makes rounds of runs and adds what they gave.
-func (env *environment) makeAll(ctx context.Context, given []study.Outcomes, todo []*study.Ready, past *findings.Past, o *runOptions) ([]study.Outcomes, error) {
+// makeAll makes rounds of runs.
+func (env *environment) makeAll(ctx context.Context, todo []*study.Ready, past *findings.Past, o *runOptions) ([]study.Outcomes, error) {
+	var given []study.Outcomes
 	for _, r := range todo {
 		outcomes, err := env.run(ctx, roundWords[r.Round], r, r.All(), o)
 		if err == nil {

@@ -104,6 +104,29 @@ type Part struct {
 	Progress     func(done, total int) // called from any worker, in no order; may be nil
 }
 
+// Answer makes all the runs that a question asks for, here and at once.
+func Answer(ctx context.Context, q Request, jobs int) (given []Outcomes, runs int, err error) {
+	for {
+		rounds, err := q.Runs(given)
+		if err != nil || len(rounds) == 0 {
+			return given, runs, err
+		}
+		for _, round := range rounds {
+			r, err := round.Ready()
+			if err != nil {
+				return nil, runs, err
+			}
+			p := r.All()
+			p.Jobs = jobs
+			out, err := r.Make(ctx, p)
+			if err != nil {
+				return nil, runs, err
+			}
+			given, runs = append(given, out), runs+len(r.Models)*r.Replicates
+		}
+	}
+}
+
 // All is the whole range.
 func (r *Ready) All() Part { return Part{Count: r.Replicates} }
 

@@ -45,6 +45,11 @@ func (r *resolver) space() {
 	})
 	values := append(c.Seedbank[:], c.Heads, c.Trend, c.FreshPerM2)
 	values = append(values, c.saidOfResistance()...)
+	for _, v := range values {
+		if v != nil {
+			v.OfField = true
+		}
+	}
 	for _, e := range c.entries {
 		for _, k := range e.Keys {
 			if !e.AboutOther(k, c.Weed) && (e != c.Genes || !c.ofOtherGroup(k)) {

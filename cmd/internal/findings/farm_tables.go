@@ -12,6 +12,14 @@ import (
 
 // shortFields is the table of the usual text: fields by how much the choice is worth.
 func shortFields(r FarmRun) report.Table {
+	if r.alone() != nil {
+		t := onFieldTable(r)
+		t.Title, t.Tight = "", true
+		for i, spare := range []int{0, 2, 3, 0, 0, 1, 0, 0} {
+			t.Columns[i].Spare = spare
+		}
+		return t
+	}
 	f := r.Found
 	money := r.Currency
 	t := report.Table{Keys: 1, Tight: true, Apart: true,
@@ -44,6 +52,9 @@ func seedRatio(c *study.SeedChange) string {
 
 // farmTables are everything in words.
 func farmTables(r FarmRun) []report.Table {
+	if r.alone() != nil {
+		return []report.Table{onFieldTable(r), aloneTable(r)}
+	}
 	return []report.Table{fieldsTable(r, r.Found.ByStake(), false), plansTable(r), aloneTable(r)}
 }
 
@@ -75,6 +86,21 @@ func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) report.Table {
 			cells = append(cells, lines[i])
 		}
 		t.Rows = append(t.Rows, report.Row{Cells: cells})
+	}
+	return t
+}
+
+// onFieldTable sets the plans of a field that stands alone under each other.
+func onFieldTable(r FarmRun) report.Table {
+	x := r.alone()
+	t := report.Table{Title: "The plans on " + x.Name, Keys: 1, Apart: true, Legend: howToRead + " Margins are averages.",
+		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: fmt.Sprintf("per m², harvest %d", x.EndYear), Band: true}, {Head: "Seed", Unit: "per m², its rain too", Band: true},
+			{Head: "Seed", Unit: "end / start", Band: true}, {Head: "Margin", Unit: r.Currency + "/ha a year", Band: true}, {Head: "Field", Unit: r.Currency + " a year", Right: true},
+			{Head: "Earns most", Unit: "of 100", Right: true}, {Head: "Least seed", Unit: "of 100", Right: true}}}
+	for i := range x.Plans {
+		p := &x.Plans[i]
+		t.Rows = append(t.Rows, report.Row{Cells: []string{r.Found.Names[i], forms[sim.Heads].Band(p.Heads), forms[sim.SeedbankJune].Band(p.Seed), seedRatio(p.Change),
+			averaged(p.Margin), fieldMoney(p.Field), few100(p.Most), few100(p.Least)}})
 	}
 	return t
 }

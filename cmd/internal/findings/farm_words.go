@@ -123,11 +123,13 @@ func farmMoneyWords(r FarmRun) string {
 	f := r.Found
 	b := f.Chosen.Band
 	how := "The best plan on each field"
-	if r.alone() != nil || len(f.Names) == 1 || slices.Max(bestOn(f)) == len(f.Fields) {
-		how = "It"
-	}
-	if r.alone() == nil && len(f.Names) == 1 {
+	switch x := r.alone(); {
+	case x != nil:
+		how = sentence(f.Names[x.Best])
+	case len(f.Names) == 1:
 		how = "The farm"
+	case slices.Max(bestOn(f)) == len(f.Fields):
+		how = "It"
 	}
 	verb, x := "earns", b.Mean
 	if x < 0 {

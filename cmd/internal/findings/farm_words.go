@@ -198,16 +198,17 @@ func waysWords(r FarmRun, going map[study.Verdict]int) string {
 	for _, way := range []struct {
 		n    int
 		text string
-	}{{going[study.Down] + going[study.LikelyDown], "goes down"}, {going[study.EitherWay], "can go either way"},
-		{going[study.Up] + going[study.LikelyUp], "goes up"}} {
+	}{{going[study.Down] + going[study.LikelyDown], "down"}, {going[study.EitherWay], "either way"}, {going[study.Up] + going[study.LikelyUp], "up"}} {
 		switch {
 		case way.n == len(f.Fields):
-			return fmt.Sprintf("%s %s on every field.", weed, way.text)
-		case way.n > 0:
+			return fmt.Sprintf("%s goes %s on every field.", weed, way.text)
+		case way.n > 0 && len(parts) == 0:
 			parts = append(parts, fmt.Sprintf("%s on %s", way.text, plural(way.n, "field")))
+		case way.n > 0:
+			parts = append(parts, fmt.Sprintf("%s on %d", way.text, way.n))
 		}
 	}
-	return fmt.Sprintf("%s surely or probably %s.", weed, strings.Join(parts, ", "))
+	return fmt.Sprintf("%s goes %s, surely or probably.", weed, strings.Join(parts, ", "))
 }
 
 // spreadSentences say what fields share, and how wide that leaves the farm's money.

@@ -42,11 +42,14 @@ func writtenOn(t *testing.T, table string) string {
 // climate takes away the plan's weather, and an infestation told in one way that of another.
 func TestRowOverPlan(t *testing.T) {
 	for table, c := range map[string]struct{ has, not []string }{
-		"name,climate\nNear Piece,east-lowland\n":                                                 {[]string{"name: Near Piece", "area_ha: 9", "low: 5, high: 50", "trend: 2"}, []string{"gone.csv", "latitude", "Old Name"}},
-		"name,climate,heads_per_m2,resistance.2\nA,east-lowland,7,0.9\n":                          {[]string{"heads_per_m2: 7", "0.2", "0.9"}, []string{"trend", "0.5", "{low"}},
-		"name,climate,weed.heads_per_m2.low,heads_per_m2.high\nA,east-lowland,2,3\n":              {[]string{"{low: 2, high: 3}"}, []string{"trend"}},
-		"name,field.climate,seedbank_per_m2.0-5,area_ha,history\nA,east-lowland,700,2.5,plough\n": {[]string{"700", "area_ha: 2.5", "history: plough"}, []string{"heads_per_m2", "trend"}},
-		"name;climate;area_ha\nA;east-lowland;2,5\n":                                              {[]string{"area_ha: 2.5"}, nil},
+		"name,climate\nNear Piece,east-lowland\n": {[]string{"name: Near Piece", "area_ha: 9",
+			"low: 5, high: 50", "trend: 2"}, []string{"gone.csv", "latitude", "Old Name"}},
+		"name,climate,heads_per_m2,resistance.2\nA,east-lowland,7,0.9\n": {[]string{"heads_per_m2: 7", "0.2", "0.9"},
+			[]string{"trend", "0.5", "{low"}},
+		"name,climate,weed.heads_per_m2.low,heads_per_m2.high\nA,east-lowland,2,3\n": {[]string{"{low: 2, high: 3}"}, []string{"trend"}},
+		"name,field.climate,seedbank_per_m2.0-5,area_ha,history\nA,east-lowland,700,2.5,plough\n": {[]string{"700", "area_ha: 2.5", "history: plough"},
+			[]string{"heads_per_m2", "trend"}},
+		"name;climate;area_ha\nA;east-lowland;2,5\n": {[]string{"area_ha: 2.5"}, nil},
 	} {
 		got := writtenOn(t, table)
 		for _, want := range c.has {
@@ -65,7 +68,8 @@ func TestRowOverPlan(t *testing.T) {
 // FuzzFields: a table is read with mistakes or gives rows that can be laid over a plan,
 // whatever then is said of them; names are told apart.
 func FuzzFields(f *testing.F) {
-	for _, text := range []string{"name,area_ha\nA,3\nB,4\n", "name,heads_per_m2.low,heads_per_m2.high,resistance.2\nA,3,4,0.5\n", "name;soil;field.weather.file\nA;clay;x.csv\n",
+	for _, text := range []string{"name,area_ha\nA,3\nB,4\n", "name,heads_per_m2.low,heads_per_m2.high,resistance.2\nA,3,4,0.5\n",
+		"name;soil;field.weather.file\nA;clay;x.csv\n",
 		"name,weed.resistance.2.rating\nA,R?\n", "name,name\nA,B\n", "\ufeffname\nA\n\"A", "name,field\nA,1\n"} {
 		f.Add([]byte(text))
 	}

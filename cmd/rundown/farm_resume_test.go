@@ -67,7 +67,8 @@ func TestFarmGoesOn(t *testing.T) {
 		made += p.Count
 		return make(r, c, p)
 	}
-	if got := run(t, append(strings.Fields(resumeLine), "--out", "out")...); got.code != exitUsage || !strings.Contains(got.stderr, "out.unfinished holds 4 of 7 fields") {
+	if got := run(t, append(strings.Fields(resumeLine), "--out", "out")...); got.code != exitUsage || !strings.Contains(got.stderr,
+		"out.unfinished holds 4 of 7 fields") {
 		t.Errorf("without --resume: exit %d, %s", got.code, got.stderr)
 	}
 	made = 0

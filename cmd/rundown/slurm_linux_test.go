@@ -288,18 +288,21 @@ func (s *slurm) killOne(not map[string]bool) string {
 
 const slurmLine = "farm fields.csv plan.yaml --replicates 4000"
 
+func sixteenFields() string {
+	table := "name,area_ha,heads_per_m2\n"
+	for i := range 16 {
+		table += fmt.Sprintf("Piece %02d,%d,%d\n", i+1, 3+i, 2+5*i)
+	}
+	return table
+}
+
 // Sixteen parts as an array of Slurm, of which two are killed while they write: their
 // tasks fail, the join that depends on the array names both parts and writes nothing, and
 // once the two are requeued it gives the bytes of one machine.
 func TestSlurm(t *testing.T) {
 	simtest.Stage(t, "slurm")
 	binary, part, joining := buildProgram(t), clusterFile(t, "part.sh"), clusterFile(t, "join.sh")
-	var table strings.Builder
-	table.WriteString("name,area_ha,heads_per_m2\n")
-	for i := range 16 {
-		fmt.Fprintf(&table, "Piece %02d,%d,%d\n", i+1, 3+i, 2+5*i)
-	}
-	inFolder(t, map[string]string{"plan.yaml": smallPlan, "fields.csv": table.String()})
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "fields.csv": sixteenFields()})
 	t.Setenv("PATH", filepath.Dir(binary)+string(os.PathListSeparator)+os.Getenv("PATH"))
 	s := startSlurm(t)
 	s.must(os.Mkdir("parts", 0o755))

@@ -71,7 +71,8 @@ func TestSpreadOfAFarm(t *testing.T) {
 			t.Errorf("%s: by chance alone the farm's variance is %.2f times the sum of its fields', expected 1 within %.2f", plan, alone, 4.5*error)
 		}
 		if shared < 1+4.5*error || all.SD > all.Together {
-			t.Errorf("%s: with all luck the farm's variance is %.2f times the sum of its fields', expected well above 1; sd %.0f, at most %.0f", plan, shared, all.SD, all.Together)
+			t.Errorf("%s: with all luck the farm's variance is %.2f times the sum of its fields', expected well above 1; sd %.0f, at most %.0f", plan, shared,
+				all.SD, all.Together)
 		}
 	}
 }

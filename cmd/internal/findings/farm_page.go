@@ -48,7 +48,8 @@ func farmPage(r FarmRun, out *report.Report) *report.Page {
 		{ID: "fields", Title: "Field by field", Words: words, Tables: []report.Table{fieldsTable(r, fields, true)}},
 		{ID: "money", Title: "The farm's money", Words: spreadSentences(r), Tables: []report.Table{plansTable(r)}},
 	}
-	p.Chapters = append(p.Chapters, report.Chapter{ID: "alone", Title: "A field alone", Words: []string{"A field's own page is made by its command, with --out and a folder. Its numbers are those that it has here."},
+	p.Chapters = append(p.Chapters, report.Chapter{ID: "alone", Title: "A field alone",
+		Words:  []string{"A field's own page is made by its command, with --out and a folder. Its numbers are those that it has here."},
 		Tables: []report.Table{alone}})
 	return p
 }

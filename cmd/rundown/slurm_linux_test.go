@@ -30,8 +30,8 @@ type slurm struct {
 	ended   []chan error
 }
 
-// patience is how long a state is waited for.
-const patience = 120 * time.Second
+// slurmPatience is how long a state is waited for.
+const slurmPatience = 120 * time.Second
 
 const slurmConf = `ClusterName=tried
 SlurmctldHost=%[1]s(127.0.0.1)
@@ -208,9 +208,9 @@ func (s *slurm) processes(holding string) []int {
 // wait waits for a state.
 func (s *slurm) wait(what string, there func() bool) {
 	s.t.Helper()
-	for end := time.Now().Add(patience); !there(); time.Sleep(5 * time.Millisecond) {
+	for end := time.Now().Add(slurmPatience); !there(); time.Sleep(5 * time.Millisecond) {
 		if time.Now().After(end) {
-			s.t.Fatalf("waited %v for %s", patience, what)
+			s.t.Fatalf("waited %v for %s", slurmPatience, what)
 		}
 		for i, c := range s.ended {
 			select {

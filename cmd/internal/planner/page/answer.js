@@ -52,7 +52,7 @@ export function against(page) {
 
 // whatIf is a slider for a value of the library.
 function whatIf(page) {
-  const values = page.view?.values ?? [];
+  const { values } = page;
   const x = page.whatIf;
   const now = values.find((v) => v.path === x?.Path);
   const pick = el('select', { id: 'whatif', onchange: (e) => page.askWhatIf(e.target.value, null) }, el('option', { value: '' }, 'as the library says'),

@@ -35,6 +35,10 @@ export function said(season, mark) {
 
 // when is a mark's day as the plan counts it.
 export function when(mark) {
+  return plainly(mark) + (mark.if ? `, if ${mark.if}` : '');
+}
+
+function plainly(mark) {
   const days = `${mark.days} ${mark.days === 1 ? 'day' : 'days'}`;
   switch (mark.from) {
     case 'after-drilling': return `${short(mark.day)}, ${days} after drilling`;
@@ -120,7 +124,7 @@ export function card(page, season, index, width) {
   const head = el('div', { class: 'cardhead' },
     el('h3', {}, button(`${season.harvest} ${words(season.crop)}`, () => page.choose(index, null), { class: 'season' + (chosen ? ' chosen' : ''), 'aria-expanded': chosen ? 'true' : 'false' })),
     el('p', { class: 'span' }, `${short(season.open)} ${year(season.open)} to ${short(season.end)} ${year(season.end)}`
-      + (season.otherwise ? `; otherwise ${words(season.otherwise)}` : '') + (season.years > 1 ? `; year ${season.year} of ${season.years}` : '')));
+      + (season.otherwise ? `; otherwise ${words(season.otherwise)}` : '') + (season.branches.length ? `; chosen among ${season.branches.map(words).join(', ')}` : '') + (season.years > 1 ? `; year ${season.year} of ${season.years}` : '')));
   const wrong = page.mistakesIn(season).map((m) => el('p', { class: 'wrong' }, sentence(m.text)));
   return el('li', { class: 'card', 'data-card': index }, head, strip(page, season, index, width), worklist(page, season, index),
     share > 0 && share < 0.8 ? el('p', { class: 'rare' }, `${sentence(words(season.crop))} goes in in ${Math.round(100 * share)} of 100 runs.`) : null, ...wrong);

@@ -108,7 +108,7 @@ func (p *Plan) values() []valueView {
 	add := func(x *params.Value, low, high float64) {
 		known := slices.ContainsFunc(out, func(v valueView) bool { return v.Path == x.Path })
 		if strings.Count(x.Path, "/") == 2 && x.Unit != "date" && x.Row == nil && high > low && !known {
-			out = append(out, valueView{x.Path, x.Short, x.Unit, x.Central, low, high})
+			out = append(out, valueView{x.Path, x.Short, strings.Replace(x.Unit, "money", p.Calendar.Currency, 1), x.Central, low, high})
 		}
 	}
 	for i := range p.Calendar.Seasons {

@@ -95,11 +95,12 @@ export function strip(page, season, index, width) {
   const s = scale(season, width);
   const svg = el('svg', { class: 'strip', viewBox: `0 0 ${width} ${height}`, width, height, role: 'group', 'aria-label': `Calendar to harvest ${season.harvest}` });
   const it = { svg, scale: s, width };
-  svg.append(backdrop(season, s, width, page.look?.seasons?.[index]));
+  const ground = el('rect', { class: 'ground', width, height }); // it takes taps itself, or a browser takes a tap beside a mark for one on it
+  svg.append(backdrop(season, s, width, page.look?.seasons?.[index]), ground);
   for (const p of placed(season, width)) svg.append(markElement(page, season, index, p, it));
   svg.append(el('g', { class: 'bubble', hidden: true }, el('rect', { y: -9, height: 18, rx: 3, width: 56, x: -28 }), el('text', { y: 4, 'text-anchor': 'middle' })));
-  svg.addEventListener('click', (e) => {
-    if (e.target.closest('.mark') || !page.chosen || page.chosen.season !== index) return;
+  ground.addEventListener('click', (e) => {
+    if (!page.chosen || page.chosen.season !== index) return;
     const at = (e.clientX - svg.getBoundingClientRect().left) * (width / svg.getBoundingClientRect().width);
     page.move(season, page.chosen.mark, s.day(at)); // tap the mark, tap the day
   });

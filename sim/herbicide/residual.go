@@ -55,6 +55,8 @@ type Application struct {
 	odds    [MaxActives]float64 // of killing, at this age on moist soil
 	drier   [MaxActives]float64 // factor of dryness on them
 	settled bool                // dryness counts no more
+	Ask     bool                // Kills is asked for
+	Kills   [MaxActives]float64 // what each active killed of the seedlings of the last step, resistance apart
 }
 
 // MaxActives is the most actives that one programme may have.
@@ -124,6 +126,9 @@ func (a *Application) Step(days, tempC float64, up Up) float64 {
 			longer, slow = decay.Exp(p.slow*stayed), p.slow
 		}
 		odds *= a.drier[i] * longer
+		if a.Ask {
+			a.Kills[i] = odds / (1 + odds)
+		}
 		if a.Lost != nil { // of the odds/(1 + odds) that it would kill
 			live *= 1 + odds*a.Lost[i]
 		}
@@ -132,14 +137,19 @@ func (a *Application) Step(days, tempC float64, up Up) float64 {
 	return live / all
 }
 
+// NowOf is Now of one active.
+func (a *Application) NowOf(i int, dryness, tempC float64) float64 {
+	p := &a.Actives[i]
+	odds := a.odds[i] * math.Exp(p.DryEffect*dryness+p.slow*stay(tempC))
+	return p.JustUp * odds / (1 + odds)
+}
+
 // Now is the share that the programme kills, on the day of spraying, of seedlings that are
 // as good as coming up: dryness (1 − Kr) and soil temperature (°C) are the day's.
 func (a *Application) Now(dryness, tempC float64) float64 {
 	live := 1.0
 	for i := range a.Actives {
-		p := &a.Actives[i]
-		odds := a.odds[i] * math.Exp(p.DryEffect*dryness+p.slow*stay(tempC))
-		k := p.JustUp * odds / (1 + odds)
+		k := a.NowOf(i, dryness, tempC)
 		if a.Lost != nil {
 			k *= 1 - a.Lost[i]
 		}

@@ -197,6 +197,7 @@ func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report
 		if r.Past != nil { // of these very runs: it fits
 			with = r.Past.Options(r.Replicates, model)
 		}
+		with.Work = r.Work
 		outcomes, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, with)
 		if err != nil {
 			return err

@@ -1,6 +1,7 @@
 package study
 
 import (
+	"math"
 	"slices"
 
 	"rundown/rotations"
@@ -72,6 +73,7 @@ type Compare struct {
 	Unsettled []Contest
 	Trade     Against    // the cleanest against the richest, or, where they are one, against the next best earner
 	Other     int        // that the Trade is against
+	Near      bool       // the two of the Trade end about as clean: see nearBy
 	Besides   []Practice // what the two of the Trade do differently that their names do not say
 }
 
@@ -192,12 +194,17 @@ func (c *Compare) trade() {
 	}
 	clean, other := c.Plans[c.Cleanest], c.Plans[c.Other]
 	c.Trade = clean.way().against(other.way(), clean.Calendar.AreaHa)
+	c.Near = math.Abs(c.Trade.Seed) <= nearBy*median(other.Seed)
 	for _, p := range c.practices(c.Cleanest, c.Other) {
 		if !p.Named {
 			c.Besides = append(c.Besides, p)
 		}
 	}
 }
+
+// nearBy is the part of a plan's seed, by the median, below which another with less is
+// not cleaner to anybody who walks the field, however sure it is (assumed).
+const nearBy = 0.1
 
 func (c *Compare) practices(here, there int) []Practice {
 	names := [2]string{}

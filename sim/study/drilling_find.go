@@ -30,7 +30,7 @@ type Drilling struct {
 	NowLess        []float64      // by date: mean margin of the season less that of the planned date
 	Early, Late    int            // the dates of the crossover
 	Cross          decide.Crossover
-	CleanGain      float64 // what the later of them earns more on clean ground, mean, per ha and year
+	CleanGain      float64     // what the later of them earns more on clean ground, mean, per ha and year
 	Work           []DatedWork // of the planned date, and of the answer's where that is another
 	Warnings       []Warning
 	Answer         *DrillingAnswer

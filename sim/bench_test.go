@@ -38,7 +38,7 @@ func BenchmarkReplicateSeason(b *testing.B) {
 			for b.Loop() {
 				sky.Fill(m, 1, r)
 				w.DrawTheta(1, r, theta)
-				if err := w.Run(sim.Replicate{Seed: 1, Luck: sim.LuckOf(r), Theta: theta}, sky, nil, rec); err != nil {
+				if err := w.Run(sim.Replicate{Seed: 1, Streams: sim.StreamsOf(r), Theta: theta}, sky, nil, rec); err != nil {
 					b.Fatal(err)
 				}
 				r++

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/sim/bands"
 )
 
 // untreated is a field of wheat after wheat without herbicide, from so many heads
@@ -29,10 +29,10 @@ func weedCeiling(t *testing.T, n int, weed string, put func(string, float64)) {
 	}
 	slices.Sort(heads)
 	slices.Sort(seeds)
-	put("heads_at_the_ceiling", ensemble.Quantile(heads, 0.95))
+	put("heads_at_the_ceiling", bands.Quantile(heads, 0.95))
 	put("seeds_at_the_ceiling", mean(seeds)/viable)
 	t.Logf("%s at its ceiling: %.0f heads (%.0f–%.0f), %.0f seeds (95 in 100 below %.0f)", weed, mean(heads),
-		ensemble.Quantile(heads, 0.05), ensemble.Quantile(heads, 0.95), mean(seeds)/viable, ensemble.Quantile(seeds, 0.95)/viable)
+		bands.Quantile(heads, 0.05), bands.Quantile(heads, 0.95), mean(seeds)/viable, bands.Quantile(seeds, 0.95)/viable)
 }
 
 // weedGrowth is growth at low density, and heads of a spring crop against wheat's.
@@ -45,7 +45,7 @@ func weedGrowth(t *testing.T, n int, weed string, put func(string, float64)) {
 		}
 	}
 	slices.Sort(growth)
-	put("growth_uncontrolled", ensemble.Quantile(growth, 0.5))
+	put("growth_uncontrolled", bands.Quantile(growth, 0.5))
 	const start = "start: 2026-08-01, heads_per_m2: 20"
 	lib := ""
 	s := run(t, n/4, nil, plot(lib, weed, start, sown("winter-wheat", "25 Sep", "tine-drill", disc)),

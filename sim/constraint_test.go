@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 	"rundown/sim/random"
 )
@@ -87,7 +88,7 @@ func TestConstraintTamesTheSpread(t *testing.T) {
 	table := "| parameters | median | nine in ten between | ratio |\n|---|---|---|---|\n"
 	for _, s := range spreads {
 		x := sixSeasons(t, m, n, s)[5]
-		q := ensemble.Summarise(x)
+		q := bands.Summarise(x)
 		width[s], median[s] = q.P95/q.P05, q.P50
 		table += fmt.Sprintf("| %s | %.2g | %.2g and %.2g | %.0f |\n", s, q.P50, q.P05, q.P95, width[s])
 		t.Logf("%-11s heads/m² after six seasons: median %.3g, nine in ten between %.3g and %.3g (%.0f-fold)", s, q.P50, q.P05, q.P95, width[s])

@@ -33,12 +33,12 @@ func copied(t *testing.T, every date.Day, populations int, shares ...float64) {
 		return w
 	}
 	replicate := func(k uint32) sim.Replicate {
-		r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(k), Theta: m.Calendar().Space.Central()}
+		r := sim.Replicate{Seed: 1, Streams: sim.StreamsOf(k), Theta: m.Calendar().Space.Central()}
 		worker().DrawTheta(1, k, r.Theta)
 		return r
 	}
 	r, other := replicate(3), replicate(4)
-	r.Turn = sim.Turn{Day: date.Of(2028, time.March, 3), Luck: sim.LuckOf(100)}
+	r.Switch = sim.Switch{Day: date.Of(2028, time.March, 3), Streams: sim.StreamsOf(100)}
 	looks := looks()
 	sky, otherSky := m.NewSky(), m.NewSky()
 	sky.FillFor(m, &r)
@@ -109,7 +109,7 @@ func TestLooksChangeNoWork(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(3), Theta: m.Calendar().Space.Central()}
+	r := sim.Replicate{Seed: 1, Streams: sim.StreamsOf(3), Theta: m.Calendar().Space.Central()}
 	sky := m.NewSky()
 	sky.FillFor(m, &r)
 	var work [2][]sim.Fate
@@ -133,7 +133,7 @@ func TestPatchesAddUp(t *testing.T) {
 	if ha := m.Calendar().AreaHa; ha != 10000 {
 		t.Fatalf("the field has %v ha", ha)
 	}
-	r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(5), Theta: m.Calendar().Space.Central()}
+	r := sim.Replicate{Seed: 1, Streams: sim.StreamsOf(5), Theta: m.Calendar().Space.Central()}
 	run := func(shares ...float64) *sim.Record {
 		w, err := m.NewPatchedWorker(1, shares...)
 		if err != nil {
@@ -172,7 +172,7 @@ func TestAFieldAmongOthers(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(5), Theta: m.Calendar().Space.Central()}
+		r := sim.Replicate{Seed: 1, Streams: sim.StreamsOf(5), Theta: m.Calendar().Space.Central()}
 		looks := []sim.Watch{{Day: date.Of(2026, time.October, 5), What: sim.WatchTopWater}, {Day: date.Of(2026, time.October, 5), What: sim.WatchSeeds}}
 		sky, rec := m.NewSky(), m.NewRecord(len(looks))
 		sky.FillFor(m, &r)

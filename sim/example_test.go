@@ -72,7 +72,7 @@ func ExampleWorker_Run() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	r := sim.Replicate{Seed: 1, Luck: sim.LuckOf(17), Theta: model.Calendar().Space.Central()}
+	r := sim.Replicate{Seed: 1, Streams: sim.StreamsOf(17), Theta: model.Calendar().Space.Central()}
 	w.DrawTheta(r.Seed, 17, r.Theta)
 	sky, record := model.NewSky(), model.NewRecord(0)
 	sky.FillFor(model, &r)

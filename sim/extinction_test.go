@@ -26,8 +26,8 @@ func (l *limit) frozen(t *testing.T, n int, w ...sim.Watch) *ensemble.Outcome {
 		Replicates: n, Seed: 5, Watches: w,
 		Case: func(_ *sim.Worker, k int, r *sim.Replicate) {
 			copy(r.Theta, l.theta)
-			r.Luck = sim.Luck{}
-			r.Luck[random.Chance] = uint32(k)
+			r.Streams = sim.Streams{}
+			r.Streams[random.Chance] = uint32(k)
 		},
 	})
 	if err != nil {

@@ -28,14 +28,14 @@ func TestFaultIsTold(t *testing.T) {
 		t.Helper()
 		kept := *what
 		*what = by
-		err := w.Run(sim.Replicate{Seed: 1, Luck: sim.LuckOf(0), Theta: theta}, sky, nil, rec)
+		err := w.Run(sim.Replicate{Seed: 1, Streams: sim.StreamsOf(0), Theta: theta}, sky, nil, rec)
 		*what = kept
 		for _, text := range texts {
 			if err == nil || !strings.Contains(err.Error(), text) {
 				t.Errorf("got %v, expected %q in it", err, text)
 			}
 		}
-		if err := w.Run(sim.Replicate{Seed: 1, Luck: sim.LuckOf(0), Theta: theta}, sky, nil, rec); err != nil {
+		if err := w.Run(sim.Replicate{Seed: 1, Streams: sim.StreamsOf(0), Theta: theta}, sky, nil, rec); err != nil {
 			t.Error(err)
 		}
 	}

@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/sim/bands"
 	"rundown/sim/simtest"
 	"rundown/sim/stand"
 )
@@ -77,7 +77,7 @@ func TestSeedOfAFullStandOfRyeGrass(t *testing.T) {
 	viable := simtest.Library(t).Find("weeds", "italian-rye-grass").Value("viability").Central
 	x := o.Column(sim.SeedReturn, 4)
 	slices.Sort(x)
-	s := [2]float64{ensemble.Quantile(x, 0.5) / viable, ensemble.Quantile(x, 0.95) / viable}
+	s := [2]float64{bands.Quantile(x, 0.5) / viable, bands.Quantile(x, 0.95) / viable}
 	t.Logf("%.0f seeds/m² in the median field, %.0f in the upper twentieth; read %.0f (sites %.0f to %.0f), most %.0f",
 		s[0], s[1], f["seed_median"], f["seed_lowest_site"], f["seed_highest_site"], f["seed_most"])
 	if s[0] < f["seed_lowest_site"] || s[0] > f["seed_highest_site"] {

@@ -33,7 +33,7 @@ func lifts(t testing.TB, m *sim.Model, n int) float64 {
 	for r := range uint32(n) {
 		sky.Fill(m, 11, r)
 		w.DrawTheta(11, r, theta)
-		if err := w.Run(sim.Replicate{Seed: 11, Luck: sim.LuckOf(r), Theta: theta}, sky, nil, rec); err != nil {
+		if err := w.Run(sim.Replicate{Seed: 11, Streams: sim.StreamsOf(r), Theta: theta}, sky, nil, rec); err != nil {
 			t.Fatal(err)
 		}
 		s := &rec.Seasons[0]

@@ -94,7 +94,7 @@ func recordOf(t *testing.T, m *sim.Model) *sim.Record {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, sky, rec := sim.Replicate{Seed: 1, Luck: sim.LuckOf(3), Theta: m.Calendar().Space.Central()}, m.NewSky(), m.NewRecord(0)
+	r, sky, rec := sim.Replicate{Seed: 1, Streams: sim.StreamsOf(3), Theta: m.Calendar().Space.Central()}, m.NewSky(), m.NewRecord(0)
 	w.DrawTheta(1, 3, r.Theta)
 	sky.FillFor(m, &r)
 	if err := w.Run(r, sky, nil, rec); err != nil {

@@ -101,7 +101,7 @@ func (l *limit) run(t *testing.T) [][sim.MetricCount]float64 {
 	}
 	sky, rec := l.m.NewSky(), l.m.NewRecord(0)
 	sky.Fill(l.m, 1, 0)
-	if err := w.Run(sim.Replicate{Seed: 1, Luck: sim.LuckOf(0), Theta: l.theta}, sky, nil, rec); err != nil {
+	if err := w.Run(sim.Replicate{Seed: 1, Streams: sim.StreamsOf(0), Theta: l.theta}, sky, nil, rec); err != nil {
 		t.Fatal(err)
 	}
 	for i, s := range rec.Seasons {

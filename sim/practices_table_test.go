@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 )
 
@@ -79,7 +80,7 @@ func pairedOf(x []float64) paired {
 		return paired{math.NaN(), math.NaN(), math.NaN()}
 	}
 	slices.Sort(x)
-	return paired{ensemble.Quantile(x, 0.05), ensemble.Quantile(x, 0.5), ensemble.Quantile(x, 0.95)}
+	return paired{bands.Quantile(x, 0.05), bands.Quantile(x, 0.5), bands.Quantile(x, 0.95)}
 }
 
 // figure writes a ratio, a share of yield in points, or money.

@@ -9,6 +9,7 @@ import (
 
 	"rundown/params/date"
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 )
 
@@ -109,13 +110,13 @@ func lutmanPlough(t *testing.T, n int, got map[string]float64) {
 			if name == "never" && trend == 1 {
 				got["plough never inverted before"] = mean(r)
 			}
-			t.Logf("plough, history %-12s trend %.1f: mean %.2f (%.2f–%.2f)", name, trend, mean(r), ensemble.Quantile(r, 0.05), ensemble.Quantile(r, 0.95))
+			t.Logf("plough, history %-12s trend %.1f: mean %.2f (%.2f–%.2f)", name, trend, mean(r), bands.Quantile(r, 0.05), bands.Quantile(r, 0.95))
 			all = append(all, r...)
 		}
 	}
 	slices.Sort(all)
 	got["plough_reduction"] = mean(all)
-	got["plough_spread"] = ensemble.Quantile(all, 0.95) - ensemble.Quantile(all, 0.05)
+	got["plough_spread"] = bands.Quantile(all, 0.95) - bands.Quantile(all, 0.05)
 }
 
 // mossShares: plants from fresh seed (Moss 1980).
@@ -244,6 +245,6 @@ func growth(t *testing.T, n int, got map[string]float64) {
 	}
 	slices.Sort(factor)
 	for name, q := range map[string]float64{"low": 0.05, "median": 0.5, "high": 0.95} {
-		got["growth of heads, "+name] = ensemble.Quantile(factor, q)
+		got["growth of heads, "+name] = bands.Quantile(factor, q)
 	}
 }

@@ -9,33 +9,33 @@ import (
 
 // Replicate is all that makes one run of a model another than the next.
 type Replicate struct {
-	Seed  uint64    // of the random numbers
-	Luck  Luck      // where in them its weather, seasons, chance and parameters stand
-	Theta []float64 // its uncertain values, in the order of the calendar's Space
-	Turn  Turn      // a switch of luck on the way; the zero Turn is none
-	Until date.Day  // its last day, beyond which seasons have no values; 0: the end of the plan
+	Seed    uint64    // of the random numbers
+	Streams Streams   // where in them its weather, seasons, chance and parameters stand
+	Theta   []float64 // its uncertain values, in the order of the calendar's Space
+	Switch  Switch    // a switch of luck on the way; the zero Switch is none
+	Until   date.Day  // its last day, beyond which seasons have no values; 0: the end of the plan
 }
 
 // FillFor draws the weather of a replicate.
 func (s *Sky) FillFor(m *Model, r *Replicate) {
-	s.FillTurned(m, r.Seed, r.Luck[random.Weather], r.Turn)
+	s.FillSwitched(m, r.Seed, r.Streams[random.Weather], r.Switch)
 }
 
 // wrong is an error when the sky is not that of a replicate.
 func (s *Sky) wrong(r *Replicate) error {
-	luck := r.Luck[random.Weather]
-	turn, next := turned(luck, r.Turn)
+	luck := r.Streams[random.Weather]
+	turn, next := switched(luck, r.Switch)
 	if s.set && s.seed == r.Seed && s.luck == luck && s.turn == turn && s.next == next {
 		return nil
 	}
 	return fmt.Errorf("the weather given is not that of the replicate with seed %d and luck %v: "+
-		"this is a bug, please report the plan with these numbers", r.Seed, r.Luck)
+		"this is a bug, please report the plan with these numbers", r.Seed, r.Streams)
 }
 
-// turned is the day on which a luck of weather gives way to another, and that; 0
+// switched is the day on which a luck of weather gives way to another, and that; 0
 // and the luck itself where it does not.
-func turned(luck uint32, t Turn) (day date.Day, next uint32) {
-	if next = t.Luck[random.Weather]; t.Day == 0 || next == luck {
+func switched(luck uint32, t Switch) (day date.Day, next uint32) {
+	if next = t.Streams[random.Weather]; t.Day == 0 || next == luck {
 		return 0, luck
 	}
 	return t.Day, next

@@ -24,10 +24,10 @@ func TestARunIsItsArguments(t *testing.T) {
 	}
 	var all []sim.Replicate
 	for k := range uint32(6) {
-		r := sim.Replicate{Seed: uint64(1 + k%2), Luck: sim.Luck{k, k + 1, 7 * k, 3}, Theta: m.Calendar().Space.Central()}
+		r := sim.Replicate{Seed: uint64(1 + k%2), Streams: sim.Streams{k, k + 1, 7 * k, 3}, Theta: m.Calendar().Space.Central()}
 		worker().DrawTheta(r.Seed, k, r.Theta)
 		if k%3 == 1 {
-			r.Turn = sim.Turn{Day: date.Of(2027, time.March, 3), Luck: sim.LuckOf(k + 100)}
+			r.Switch = sim.Switch{Day: date.Of(2027, time.March, 3), Streams: sim.StreamsOf(k + 100)}
 		}
 		if k%3 == 2 {
 			r.Until = date.Of(2028, time.February, 1)
@@ -66,7 +66,7 @@ func TestARunIsItsArguments(t *testing.T) {
 		}
 	}
 	other := all[0]
-	other.Luck[0]++ // the weather's
+	other.Streams[0]++ // the weather's
 	sky.FillFor(m, &all[0])
 	if err := used.Run(other, sky, nil, m.NewRecord(0)); err == nil || !strings.Contains(err.Error(), "weather given is not that of the replicate") {
 		t.Errorf("a run under the weather of another: %v", err)

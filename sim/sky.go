@@ -44,13 +44,13 @@ func (m *Model) NewSky() *Sky {
 
 // Fill draws the weather of a luck index. Filling again with the same seed and
 // index costs nothing.
-func (s *Sky) Fill(m *Model, seed uint64, luck uint32) { s.FillTurned(m, seed, luck, Turn{}) }
+func (s *Sky) Fill(m *Model, seed uint64, luck uint32) { s.FillSwitched(m, seed, luck, Switch{}) }
 
-// FillTurned draws the weather of a luck index up to the day before a turn, and
-// that of the turn's own from there on. A mean of ripening that had begun by then
+// FillSwitched draws the weather of a luck index up to the day before a switch,
+// and that of the other from there on. A mean of ripening that had begun by then
 // is the old weather's: what hangs on it had been drawn.
-func (s *Sky) FillTurned(m *Model, seed uint64, luck uint32, t Turn) {
-	day, next := turned(luck, t)
+func (s *Sky) FillSwitched(m *Model, seed uint64, luck uint32, t Switch) {
+	day, next := switched(luck, t)
 	if s.set && s.seed == seed && s.luck == luck && s.turn == day && s.next == next {
 		return
 	}
@@ -58,7 +58,7 @@ func (s *Sky) FillTurned(m *Model, seed uint64, luck uint32, t Turn) {
 	m.weather.Fill(&s.Days, random.Root(seed, random.Weather, luck))
 	s.derive(s.Days.Start)
 	if day != 0 {
-		m.weather.FillTurned(&s.Days, random.Root(seed, random.Weather, luck), random.Root(seed, random.Weather, next), day)
+		m.weather.FillSwitched(&s.Days, random.Root(seed, random.Weather, luck), random.Root(seed, random.Weather, next), day)
 		s.derive(day)
 	}
 }

@@ -56,7 +56,7 @@ func stepped(t *testing.T, m *sim.Model, every, n int, first uint32) (out [][][s
 		}
 		w.DrawTheta(9, r, theta)
 		rec := m.NewRecord(0)
-		if err := w.Run(sim.Replicate{Seed: 9, Luck: sim.LuckOf(r), Theta: theta}, sky, nil, rec); err != nil {
+		if err := w.Run(sim.Replicate{Seed: 9, Streams: sim.StreamsOf(r), Theta: theta}, sky, nil, rec); err != nil {
 			t.Fatal(err)
 		}
 		out = append(out, rec.Seasons)

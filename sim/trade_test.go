@@ -12,6 +12,7 @@ import (
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 )
 
@@ -222,7 +223,7 @@ func TestCropAfterTheCover(t *testing.T) {
 		}
 	}
 	slices.Sort(effect)
-	width := ensemble.Quantile(effect, 0.95) - ensemble.Quantile(effect, 0.05)
+	width := bands.Quantile(effect, 0.95) - bands.Quantile(effect, 0.05)
 	t.Logf("sown: %.3f of years bare, %.3f after a cover, %.3f after a thick one killed in March; yield effect mean %+.3f, nine in ten within %.3f",
 		sown(0), sown(1), sown(2), mean(effect), width)
 	if sown(0) > 0.98 || sown(2) > sown(0)-0.05 {

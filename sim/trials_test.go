@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 )
 
@@ -57,4 +58,4 @@ func falls(a, b []float64) []float64 {
 	return r
 }
 
-func mean(x []float64) float64 { return ensemble.Summarise(x).Mean }
+func mean(x []float64) float64 { return bands.Summarise(x).Mean }

@@ -11,7 +11,7 @@ import (
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/sim/bands"
 )
 
 // The slow suite: RUNDOWN_VERIFY=DIR go test ./sim -run Verify -timeout 60m
@@ -69,7 +69,7 @@ func TestVerifyPublished(t *testing.T) {
 func (p *picture) ribbons(x []float64, columns [][]float64, colour string) (means []float64) {
 	var q [5][]float64
 	for _, c := range columns {
-		s := ensemble.Summarise(c)
+		s := bands.Summarise(c)
 		for i, v := range [5]float64{s.P05, s.P25, s.P50, s.P75, s.P95} {
 			q[i] = append(q[i], v)
 		}
@@ -191,7 +191,7 @@ func TestVerifyBands(t *testing.T) {
 		colour := []string{"#777777", "#1f4e9c", "#c06000"}[i]
 		var lo, mid, hi []float64
 		for _, c := range sixSeasons(t, m, 3000, s) {
-			q := ensemble.Summarise(c)
+			q := bands.Summarise(c)
 			lo, mid, hi = append(lo, q.P05), append(mid, q.P50), append(hi, q.P95)
 		}
 		p.ribbon(x, lo, hi, colour, 0.25)
@@ -238,14 +238,14 @@ func qq(p *picture, a, b []float64, eps float64) (far float64) {
 	var x, lo, hi []float64
 	for i := 1; i < 200; i++ {
 		u := float64(i) / 200
-		x = append(x, ensemble.Quantile(a, u))
-		lo = append(lo, ensemble.Quantile(a, math.Max(u-eps, 0)))
-		hi = append(hi, ensemble.Quantile(a, math.Min(u+eps, 1)))
+		x = append(x, bands.Quantile(a, u))
+		lo = append(lo, bands.Quantile(a, math.Max(u-eps, 0)))
+		hi = append(hi, bands.Quantile(a, math.Min(u+eps, 1)))
 	}
 	p.ribbon(x, lo, hi, "#1f4e9c", 0.2)
 	p.line([]float64{p.x.lo, p.x.hi}, []float64{p.y.lo, p.y.hi}, "#333", true)
 	for i := range x {
-		p.dot(x[i], ensemble.Quantile(b, float64(i+1)/200), "#a03000")
+		p.dot(x[i], bands.Quantile(b, float64(i+1)/200), "#a03000")
 	}
 	for _, v := range append(slices.Clone(a), b...) {
 		far = math.Max(far, math.Abs(below(a, v)-below(b, v)))
@@ -303,7 +303,7 @@ func TestVerifyChance(t *testing.T) {
 	p.ribbon(x, lo, hi, "#1f4e9c", 0.2)
 	p.line([]float64{0, most}, []float64{0, most}, "#333", true)
 	for i := range x {
-		p.dot(x[i], ensemble.Quantile(counts, float64(i+1)/200), "#a03000")
+		p.dot(x[i], bands.Quantile(counts, float64(i+1)/200), "#a03000")
 	}
 	far := 0.0
 	for k, f := range law {

@@ -11,6 +11,7 @@ import (
 
 	"rundown/params/date"
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 )
 
@@ -80,7 +81,7 @@ func measureWork(t *testing.T) map[string]float64 {
 	o = run(t, workRuns, spring, bareAfterWheat("clay", "east-lowland"))[0]
 	first := firstWorkable(t, o, spring)
 	got["first_spring_day"] = first[len(first)/2]
-	t.Logf("first day in spring on clay: nine in ten from day %.0f to %.0f", ensemble.Quantile(first, 0.05), ensemble.Quantile(first, 0.95))
+	t.Logf("first day in spring on clay: nine in ten from day %.0f to %.0f", bands.Quantile(first, 0.05), bands.Quantile(first, 0.95))
 	got["wheat_1_october"] = inTime(t, plannedFor("clay", "east-lowland", "1 Oct", "15 Nov"))
 	got["wheat_20_october"] = inTime(t, plannedFor("clay", "east-lowland", "20 Oct", "15 Nov"))
 	got["order_of_soils"] = orderOfSoils(t)

@@ -103,7 +103,7 @@ func (m *Model) NewRecord(watches int) *Record {
 // order of date. A broken ledger is an error, and so is a start beyond what can be
 // counted.
 func (w *Worker) Run(r Replicate, sky *Sky, watches []Watch, out *Record) (err error) {
-	defer w.caught(r.Seed, r.Luck, &err)
+	defer w.caught(r.Seed, r.Streams, &err)
 	if err := w.unfit(r.Theta); err != nil {
 		return err
 	}
@@ -121,8 +121,8 @@ func (w *Worker) Run(r Replicate, sky *Sky, watches []Watch, out *Record) (err e
 func (w *Worker) runTo(last date.Day) error {
 	for ; w.i < len(w.sky.Days.MeanC) && w.m.first+date.Day(w.i) <= last && !w.done(); w.i++ {
 		w.today = w.m.first + date.Day(w.i)
-		if w.today == w.of.Turn.Day {
-			w.turn()
+		if w.today == w.of.Switch.Day {
+			w.switchStreams()
 		}
 		w.day()
 		if w.refused != nil {
@@ -139,10 +139,10 @@ func (w *Worker) done() bool { return w.stage == over || w.today == w.of.Until }
 func (w *Worker) wrong() error {
 	r := &w.of
 	if w.stage != over && (r.Until == 0 || w.today < r.Until) {
-		return fmt.Errorf("replicate with seed %d and luck %v did not reach the end of the plan by %v", r.Seed, r.Luck, w.m.last)
+		return fmt.Errorf("replicate with seed %d and luck %v did not reach the end of the plan by %v", r.Seed, r.Streams, w.m.last)
 	}
 	if w.broken {
-		return fmt.Errorf("the seed ledger of seed %d, luck %v does not balance: this is a bug, please report the plan with these numbers", r.Seed, r.Luck)
+		return fmt.Errorf("the seed ledger of seed %d, luck %v does not balance: this is a bug, please report the plan with these numbers", r.Seed, r.Streams)
 	}
 	return nil
 }
@@ -152,8 +152,8 @@ func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
 	w.reset()
 	w.of, w.sky, w.watches, w.out, w.values = r, sky, watches, out, nil
 	w.setTheta(r.Theta)
-	w.parameters = random.Root(r.Seed, random.Parameters, r.Luck[random.Parameters]).Field(w.m.fieldName)
-	w.setLuck(r.Luck)
+	w.parameters = random.Root(r.Seed, random.Parameters, r.Streams[random.Parameters]).Field(w.m.fieldName)
+	w.setStreams(r.Streams)
 	w.today = w.m.first - 1
 	for i := range w.patches {
 		w.patches[i].water = w.m.soil.Start()
@@ -170,10 +170,10 @@ func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
 	w.fates, w.before.Log, w.after.Log = out.Work, out.Work, out.Work
 }
 
-// setLuck sets the keys of all that is still to be drawn.
-func (w *Worker) setLuck(luck Luck) {
-	chance := random.Root(w.of.Seed, random.Chance, luck[random.Chance]).Field(w.m.fieldName)
-	w.seasons = effects{random.Root(w.of.Seed, random.Season, luck[random.Season])}
+// setStreams sets the keys of all that is still to be drawn.
+func (w *Worker) setStreams(streams Streams) {
+	chance := random.Root(w.of.Seed, random.Chance, streams[random.Chance]).Field(w.m.fieldName)
+	w.seasons = effects{random.Root(w.of.Seed, random.Season, streams[random.Season])}
 	for i := range w.patches {
 		p := &w.patches[i]
 		for k := range p.populations {

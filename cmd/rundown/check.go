@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
 	"rundown/params"
 	"rundown/rotations"
@@ -70,15 +71,15 @@ func runCheck(ctx context.Context, env *environment, args []string) error {
 		if err := plan.calendar.WriteFull(&b); err != nil {
 			return err
 		}
-		for _, caution := range report.Cautions() {
+		for _, caution := range findings.Cautions() {
 			fmt.Fprintf(&b, "# %s\n", caution)
 		}
 		return env.print(b.Bytes())
 	}
-	if err := report.Understood(plan.calendar).Text(&b, env.out); err != nil {
+	if err := findings.Understood(plan.calendar).Text(&b, env.out); err != nil {
 		return err
 	}
-	if filled := report.FilledDays(plan.calendar); filled != "" {
+	if filled := findings.FilledDays(plan.calendar); filled != "" {
 		b.WriteString("\n" + report.Paragraphs(filled, env.out.Columns))
 	}
 	fmt.Fprintf(&b, "\n%s: no mistakes.\n", rest[0])

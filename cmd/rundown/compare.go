@@ -6,7 +6,7 @@ import (
 	"io"
 	"strings"
 
-	"rundown/cmd/internal/report"
+	"rundown/cmd/internal/findings"
 	"rundown/sim/study"
 )
 
@@ -71,7 +71,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	var runs []report.Run
+	var runs []findings.Run
 	q := &study.CompareRequest{Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), Threshold: o.threshold}
 	var wrong []string
 	for _, path := range paths {
@@ -83,7 +83,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 			wrong = append(wrong, runs[0].Calendar.SameField(plan.calendar, o.libraries)...)
 		}
 		q.Calendars, q.Names = append(q.Calendars, plan.calendar), append(q.Names, planName(path))
-		runs = append(runs, report.Run{Name: apart(planName(path), runs), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+		runs = append(runs, findings.Run{Name: apart(planName(path), runs), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
 			Provenance: from(past, provenance(plan, f, paths)), Past: past})
 	}
 	if len(wrong) > 0 {
@@ -97,14 +97,14 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	if err != nil || given == nil {
 		return err
 	}
-	found := report.CompareRun{Runs: runs, Found: q.Find(given)}
-	return env.publish(ctx, report.Compare(found), &o.runOptions, "compare", report.CompareProvenance(runs), map[string]func(io.Writer) error{
-		"compare.csv": func(w io.Writer) error { return report.CompareCSV(w, found) },
+	found := findings.CompareRun{Runs: runs, Found: q.Find(given)}
+	return env.publish(ctx, findings.Compare(found), &o.runOptions, "compare", findings.CompareProvenance(runs), map[string]func(io.Writer) error{
+		"compare.csv": func(w io.Writer) error { return findings.CompareCSV(w, found) },
 	})
 }
 
 // apart is a name that no plan before has: the second plan of a name is NAME (2).
-func apart(name string, before []report.Run) string {
+func apart(name string, before []findings.Run) string {
 	n := 1
 	for _, r := range before {
 		if r.Name == name || strings.HasPrefix(r.Name, name+" (") {

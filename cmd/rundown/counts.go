@@ -7,6 +7,7 @@ import (
 	"io"
 	"path/filepath"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
 	"rundown/params/date"
 	"rundown/params/sheet"
@@ -64,7 +65,7 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 	from.Arguments = arguments(f, paths)
 	from.Inputs = []report.Input{{Name: filepath.Base(inputName(paths[0])), SHA256: sha256Of(text)}}
 	from.Plan = report.PlanText{Name: filepath.Base(inputName(paths[0])), Text: string(text)}
-	c := report.CountsOf(rows, o.level, o.compare == "zone", planName(paths[0]), from)
+	c := findings.CountsOf(rows, o.level, o.compare == "zone", planName(paths[0]), from)
 	return env.publish(ctx, c.Report(), &o.runOptions, "counts", c.Provenance(), map[string]func(io.Writer) error{
 		"counts.csv": c.CSV,
 	})
@@ -98,8 +99,8 @@ func anyDay(date.Day) string { return "" }
 
 // readCounts reads a file of counts, and its text; every bad row is a mistake with
 // its line, and so is a date of which wrong says what is wrong with it.
-func (env *environment) readCounts(ctx context.Context, path string, wrong func(date.Day) string) ([]report.CountRow, []byte, error) {
-	text, err := heed(ctx, func() ([]byte, error) { return env.readInput(path, largestCounts) })
+func (env *environment) readCounts(ctx context.Context, path string, wrong func(date.Day) string) ([]findings.CountRow, []byte, error) {
+	text, err := withCancel(ctx, func() ([]byte, error) { return env.readInput(path, largestCounts) })
 	path = inputName(path)
 	env.inputs = append(env.inputs, path)
 	if ctx.Err() != nil {
@@ -115,9 +116,9 @@ func (env *environment) readCounts(ctx context.Context, path string, wrong func(
 	return rows, text, err
 }
 
-func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]report.CountRow, error) {
+func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]findings.CountRow, error) {
 	var m sheet.Mistakes
-	var rows []report.CountRow
+	var rows []findings.CountRow
 	type watch struct {
 		day   date.Day
 		kind  string
@@ -132,7 +133,7 @@ func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]repor
 		if !row.Good {
 			return
 		}
-		c := report.CountRow{Day: row.Cells[0].Date.Day, Zone: row.Cells[1].Text, Kind: row.Cells[2].Text,
+		c := findings.CountRow{Day: row.Cells[0].Date.Day, Zone: row.Cells[1].Text, Kind: row.Cells[2].Text,
 			AreaM2: row.Cells[3].Number, N: int(row.Cells[4].Number), Place: row.Place.String()}
 		if row.Cells[5] != nil {
 			c.DepthCM = row.Cells[5].Number

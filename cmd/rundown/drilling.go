@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
 	"rundown/sim/ensemble"
 	"rundown/sim/study"
@@ -112,10 +113,10 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil || given == nil {
 		return err
 	}
-	found := report.DrillingRun{Found: q.Find(given), Run: report.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+	found := findings.DrillingRun{Found: q.Find(given), Run: findings.Run{Name: planName(path), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
 		Provenance: made, Starter: plan.starter, Past: past}}
 	files := map[string]func(io.Writer) error{
-		"drilling.csv": func(w io.Writer) error { return report.DrillingCSV(w, found) },
+		"drilling.csv": func(w io.Writer) error { return findings.DrillingCSV(w, found) },
 	}
 	for _, d := range q.Dates {
 		moved, err := q.Moved(plan.calendar, d)
@@ -128,5 +129,5 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 		}
 		files[fmt.Sprintf("plan-%v.yaml", d)] = named.Write
 	}
-	return env.publish(ctx, report.Drilling(found), &o.runOptions, "drilling", found.ProvenanceDocument("drilling"), files)
+	return env.publish(ctx, findings.Drilling(found), &o.runOptions, "drilling", found.ProvenanceDocument("drilling"), files)
 }

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"rundown/cmd/internal/report"
+	"rundown/cmd/internal/findings"
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim/study"
@@ -71,7 +71,7 @@ func (m *moveFlag) Set(s string) error {
 
 // seasons are those to move: the one asked for, or every season of the crop that is
 // drilled first, after the last count where there is one.
-func (o *drillingOptions) seasons(c *rotations.Calendar, f *flagSet, past *report.Past) ([]int, error) {
+func (o *drillingOptions) seasons(c *rotations.Calendar, f *flagSet, past *findings.Past) ([]int, error) {
 	var out []int
 	crop := ""
 	for i := range c.Seasons {
@@ -97,7 +97,7 @@ func (o *drillingOptions) seasons(c *rotations.Calendar, f *flagSet, past *repor
 
 // dates are those asked for, of the first season moved; the planned one is always
 // among them.
-func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *report.Past) (dates []date.Day, err error) {
+func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *findings.Past) (dates []date.Day, err error) {
 	c, season, planned := q.Calendar, q.Season(), q.PlannedDay()
 	from, to := usualRange(q)
 	if o.from.given {
@@ -133,7 +133,7 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *repo
 }
 
 // departs tells whether drilling on a day would change the past.
-func departs(q *study.DrillingRequest, d date.Day, past *report.Past) bool {
+func departs(q *study.DrillingRequest, d date.Day, past *findings.Past) bool {
 	moved, err := q.Moved(q.Calendar, d)
 	if err != nil {
 		return true

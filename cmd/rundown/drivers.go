@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/output"
 	"rundown/cmd/internal/report"
 	"rundown/sim"
@@ -110,7 +111,7 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return &unfinished{what: "the plan cannot be run", cause: err}
 	}
-	run := report.Run{Name: planName(strings.Join(paths, "")), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+	run := findings.Run{Name: planName(strings.Join(paths, "")), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
 		Provenance: provenance(plan, f, paths), Starter: plan.starter}
 	in := &staged{env: env, ctx: ctx, o: &o, model: model, asked: &asked{f, paths, &o.partOption, []report.Provenance{run.Provenance}}}
 	if o.sweep.path != "" {
@@ -124,11 +125,11 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 	return err
 }
 
-func (env *environment) analyse(ctx context.Context, in *staged, run report.Run, season int, o *driversOptions) error {
+func (env *environment) analyse(ctx context.Context, in *staged, run findings.Run, season int, o *driversOptions) error {
 	model := in.model
 	options := drivers.Options{Metric: sim.Metric(o.metric), Season: season, Rows: o.replicates, Walks: drivers.WalksFor(o.replicates), Own: o.own, Seed: o.seed, Jobs: o.jobs}
 	if o.out != "" {
-		if err := notTooLarge("design.csv", report.DesignBytes(run.Calendar, o.replicates, o.own), o.replicates); err != nil {
+		if err := notTooLarge("design.csv", findings.DesignBytes(run.Calendar, o.replicates, o.own), o.replicates); err != nil {
 			return err
 		}
 	}
@@ -156,13 +157,13 @@ func (env *environment) analyse(ctx context.Context, in *staged, run report.Run,
 	if err != nil {
 		return err
 	}
-	found := report.DriversRun{Run: run, Analysis: a}
-	return env.publish(ctx, report.Drivers(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
-		"design.csv":    func(w io.Writer) error { return report.DesignCSV(w, found) },
-		"runs.csv":      func(w io.Writer) error { return report.RunsCSV(w, found) },
-		"indices.csv":   func(w io.Writer) error { return report.IndicesCSV(w, found) },
-		"split.csv":     func(w io.Writer) error { return report.SplitCSV(w, found) },
-		"screening.csv": func(w io.Writer) error { return report.ScreeningCSV(w, found) },
+	found := findings.DriversRun{Run: run, Analysis: a}
+	return env.publish(ctx, findings.Drivers(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
+		"design.csv":    func(w io.Writer) error { return findings.DesignCSV(w, found) },
+		"runs.csv":      func(w io.Writer) error { return findings.RunsCSV(w, found) },
+		"indices.csv":   func(w io.Writer) error { return findings.IndicesCSV(w, found) },
+		"split.csv":     func(w io.Writer) error { return findings.SplitCSV(w, found) },
+		"screening.csv": func(w io.Writer) error { return findings.ScreeningCSV(w, found) },
 	})
 }
 

@@ -10,8 +10,8 @@ import (
 	"strconv"
 	"strings"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/output"
-	"rundown/cmd/internal/report"
 	"rundown/params"
 	"rundown/params/date"
 	"rundown/params/sheet"
@@ -130,7 +130,7 @@ func (s *sweepFlag) points() []float64 {
 	return out
 }
 
-func (env *environment) sweep(ctx context.Context, f *flagSet, in *staged, run report.Run, season int, o *driversOptions) error {
+func (env *environment) sweep(ctx context.Context, f *flagSet, in *staged, run findings.Run, season int, o *driversOptions) error {
 	model := in.model
 	if o.round == 2 {
 		return f.wrong("a sweep has one round", "leave --round out")
@@ -157,9 +157,9 @@ func (env *environment) sweep(ctx context.Context, f *flagSet, in *staged, run r
 	if err != nil {
 		return err
 	}
-	found := report.SweepRun{Run: run, Sweep: s, Season: season, Value: value}
-	return env.publish(ctx, report.Sweep(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
-		"sweep.csv": func(w io.Writer) error { return report.SweepCSV(w, found) },
+	found := findings.SweepRun{Run: run, Sweep: s, Season: season, Value: value}
+	return env.publish(ctx, findings.Sweep(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
+		"sweep.csv": func(w io.Writer) error { return findings.SweepCSV(w, found) },
 	})
 }
 
@@ -183,7 +183,7 @@ func whyNot(library *params.Library, path string) string {
 }
 
 // swept is the value that is to be moved, if it can be.
-func swept(f *flagSet, run report.Run, s *sweepFlag) (*params.Value, error) {
+func swept(f *flagSet, run findings.Run, s *sweepFlag) (*params.Value, error) {
 	space := run.Calendar.Space
 	at := space.Index(s.path)
 	if at < 0 {

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
 	"rundown/sim/study"
 )
@@ -79,7 +80,7 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	if o.replicatesCSV {
-		if err := notTooLarge("parameters.csv", report.ParametersBytes(plan.calendar, o.replicates), o.replicates); err != nil {
+		if err := notTooLarge("parameters.csv", findings.ParametersBytes(plan.calendar, o.replicates), o.replicates); err != nil {
 			return err
 		}
 	}
@@ -89,15 +90,15 @@ func runForecast(ctx context.Context, env *environment, args []string) error {
 	if err != nil || given == nil {
 		return err
 	}
-	run := report.ForecastRun{Found: q.Find(given), Run: report.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
+	run := findings.ForecastRun{Found: q.Find(given), Run: findings.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
 		Provenance: made, Starter: plan.starter, Past: past}}
-	found := report.Forecast(run)
+	found := findings.Forecast(run)
 	tables := map[string]func(io.Writer) error{
 		"bands.csv": func(w io.Writer) error { return report.BandsCSV(w, found.Series) },
 	}
 	if o.replicatesCSV {
-		tables["parameters.csv"] = func(w io.Writer) error { return report.ParametersCSV(w, run) }
-		tables["replicates.csv"] = func(w io.Writer) error { return report.ReplicatesCSV(w, report.ForecastReplicates(run)) }
+		tables["parameters.csv"] = func(w io.Writer) error { return findings.ParametersCSV(w, run) }
+		tables["replicates.csv"] = func(w io.Writer) error { return report.ReplicatesCSV(w, findings.ForecastReplicates(run)) }
 	}
 	return env.publish(ctx, found, &o.runOptions, "forecast", run.ProvenanceDocument("forecast"), tables)
 }

@@ -90,7 +90,7 @@ func notJoined(text, hint string) error { return &partsError{inputError{text, hi
 
 // gather reads the parts of a round and finds whether they can be joined here.
 func (env *environment) gather(ctx context.Context, dir string, round int) (*parts.Set, error) {
-	set, err := heed(ctx, func() (*parts.Set, error) { return parts.Gather(ctx, dir, round) })
+	set, err := withCancel(ctx, func() (*parts.Set, error) { return parts.Gather(ctx, dir, round) })
 	wrong := parts.Wrong(nil)
 	switch {
 	case errors.As(err, &wrong):

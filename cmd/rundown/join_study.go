@@ -3,14 +3,14 @@ package main
 import (
 	"context"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/parts"
-	"rundown/cmd/internal/report"
 	"rundown/sim/ensemble"
 	"rundown/sim/study"
 )
 
 // takeParts takes the runs of a study's first round from the parts.
-func (env *environment) takeParts(ctx context.Context, todo []*ready, past *report.Past, a *asked) ([]study.Outcomes, error) {
+func (env *environment) takeParts(ctx context.Context, todo []*ready, past *findings.Past, a *asked) ([]study.Outcomes, error) {
 	set := env.joined.set
 	if err := a.made(set); err != nil {
 		return nil, err
@@ -18,7 +18,7 @@ func (env *environment) takeParts(ctx context.Context, todo []*ready, past *repo
 	var given []study.Outcomes
 	var all []*ensemble.Outcome // one for each block
 	for _, r := range todo {
-		if err := env.room(r.models, r.Replicates, r.with.Work); err != nil {
+		if err := env.reserveMemory(r.models, r.Replicates, r.with.Work); err != nil {
 			return nil, err
 		}
 		var outcomes study.Outcomes

@@ -5,6 +5,7 @@ import (
 	"context"
 	"slices"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
 	"rundown/params"
 	"rundown/params/sheet"
@@ -53,7 +54,7 @@ func runLibrary(ctx context.Context, env *environment, args []string) error {
 	if o.bibtex && (o.json || o.grades) {
 		return f.wrong("--bibtex goes with neither --json nor --grades", "leave one of them out")
 	}
-	library, err := heed(ctx, func() (*params.Library, error) { return openLibrary(o.library) })
+	library, err := withCancel(ctx, func() (*params.Library, error) { return openLibrary(o.library) })
 	if err != nil {
 		return err
 	}
@@ -71,7 +72,7 @@ func runLibrary(ctx context.Context, env *environment, args []string) error {
 		return env.print([]byte(params.BibTeX(works)))
 	}
 	if o.json {
-		b, err := jsonBytes(report.LibraryDocument(library, entries))
+		b, err := jsonBytes(findings.LibraryDocument(library, entries))
 		if err != nil {
 			return err
 		}
@@ -92,7 +93,7 @@ func cited(entries []*params.Entry, whole bool) ([]params.Source, error) {
 		return nil, &unfinished{what: "the sources cannot be read", cause: err}
 	}
 	if whole {
-		return append(works, report.Methods()...), nil
+		return append(works, findings.Methods()...), nil
 	}
 	return slices.DeleteFunc(works, func(s params.Source) bool {
 		return !slices.ContainsFunc(entries, func(e *params.Entry) bool {
@@ -121,19 +122,19 @@ func libraryReport(library *params.Library, entries []*params.Entry, named []str
 	switch {
 	case o.grades:
 		if len(named) > 0 {
-			return report.LibraryGrades(entries, nil, "")
+			return findings.LibraryGrades(entries, nil, "")
 		}
 		weighed, err := drivers.WeighedExamples()
 		if err != nil {
 			weighed = nil // a test reads what the program carries
 		}
-		return report.LibraryGrades(entries, weighed, library.SHA256())
+		return findings.LibraryGrades(entries, weighed, library.SHA256())
 	case len(named) == 0:
-		return report.LibraryKinds(library)
+		return findings.LibraryKinds(library)
 	case len(named) == 1:
-		return report.LibraryEntries(named[0], entries)
+		return findings.LibraryEntries(named[0], entries)
 	}
-	return report.LibraryEntry(library, entries[0])
+	return findings.LibraryEntry(library, entries[0])
 }
 
 // choose is the entries that the arguments name: all, those of a kind, or one.

@@ -29,7 +29,7 @@ type resolvedPlan struct {
 // standard input. A user's own library, in dir, is laid over the program's,
 // unless dir is "". An interruption ends the reading.
 func (env *environment) resolve(ctx context.Context, path, dir string) (*resolvedPlan, error) {
-	plan, err := heed(ctx, func() (*resolvedPlan, error) { return env.resolveAll(path, dir) })
+	plan, err := withCancel(ctx, func() (*resolvedPlan, error) { return env.resolveAll(path, dir) })
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"path/filepath"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
 	"rundown/sim"
 	"rundown/sim/ensemble"
@@ -23,14 +24,14 @@ func (o *pastOption) add(f *flagSet) {
 // past reads the posterior asked for and sets what of the run follows from it:
 // the seed, which made every history, and as many runs as there are histories,
 // unless told otherwise. nil: none was asked for.
-func (o *pastOption) past(ctx context.Context, env *environment, f *flagSet, run *runOptions) (*report.Past, error) {
+func (o *pastOption) past(ctx context.Context, env *environment, f *flagSet, run *runOptions) (*findings.Past, error) {
 	if o.posterior == "" {
 		return nil, nil
 	}
 	if f.Changed("seed") {
 		return nil, f.wrong("--seed and --posterior do not go together: the histories have the seed that made them", "leave --seed out")
 	}
-	past, err := heed(ctx, func() (*report.Past, error) { return readPast(o.posterior) })
+	past, err := withCancel(ctx, func() (*findings.Past, error) { return readPast(o.posterior) })
 	if err != nil {
 		return nil, err
 	}
@@ -47,7 +48,7 @@ func (o *pastOption) past(ctx context.Context, env *environment, f *flagSet, run
 // historyWords is what a history takes besides its values and counts, in numbers.
 const historyWords = 16
 
-func readPast(path string) (*report.Past, error) {
+func readPast(path string) (*findings.Past, error) {
 	data, err := readFile(path, particles.MaxBytes)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -61,11 +62,11 @@ func readPast(path string) (*report.Past, error) {
 	if err != nil {
 		return nil, &inputError{text: fmt.Sprintf("%s: %v", path, err)}
 	}
-	return &report.Past{File: path, SHA256: sha256Of(data), Posterior: p}, nil
+	return &findings.Past{File: path, SHA256: sha256Of(data), Posterior: p}, nil
 }
 
 // from adds the posterior, where there is one, to what a result is made from.
-func from(past *report.Past, p report.Provenance) report.Provenance {
+func from(past *findings.Past, p report.Provenance) report.Provenance {
 	if past != nil {
 		p.Inputs = append(p.Inputs, report.Input{Name: filepath.Base(past.File), SHA256: past.SHA256})
 	}
@@ -74,7 +75,7 @@ func from(past *report.Past, p report.Provenance) report.Provenance {
 
 // goingOn are the options of runs of models, from a past where there is one. A
 // model that cannot take it up is an error that names its plan.
-func goingOn(past *report.Past, replicates int, plans []string, models []*sim.Model) (ensemble.Options, error) {
+func goingOn(past *findings.Past, replicates int, plans []string, models []*sim.Model) (ensemble.Options, error) {
 	if past == nil {
 		return ensemble.Options{}, nil
 	}
@@ -87,7 +88,7 @@ func goingOn(past *report.Past, replicates int, plans []string, models []*sim.Mo
 }
 
 // cameTrue checks that every run had the past of its history.
-func cameTrue(past *report.Past, outcomes []*ensemble.Outcome) error {
+func cameTrue(past *findings.Past, outcomes []*ensemble.Outcome) error {
 	if past == nil {
 		return nil
 	}

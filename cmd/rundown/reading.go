@@ -10,10 +10,10 @@ import (
 	"time"
 )
 
-// heed does work that cannot be told to stop, such as a read that waits for
+// withCancel does work that cannot be told to stop, such as a read that waits for
 // its other end. When ctx ends it returns at once and leaves the work behind, to
 // end with the program; the work must therefore write nothing.
-func heed[T any](ctx context.Context, work func() (T, error)) (T, error) {
+func withCancel[T any](ctx context.Context, work func() (T, error)) (T, error) {
 	type result struct {
 		value T
 		err   error
@@ -60,7 +60,7 @@ func (h heeding) Write(b []byte) (int, error) {
 	patience, stop := context.WithCancelCause(context.WithoutCancel(h.ctx))
 	defer stop(nil)
 	defer context.AfterFunc(h.ctx, func() { time.AfterFunc(moment, func() { stop(errHeldUp) }) })()
-	n, err := heed(patience, func() (int, error) { return h.to.Write(b) })
+	n, err := withCancel(patience, func() (int, error) { return h.to.Write(b) })
 	if context.Cause(patience) == errHeldUp {
 		err = errHeldUp
 	}

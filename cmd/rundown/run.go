@@ -63,7 +63,7 @@ func (env *environment) runAs(ctx context.Context, what string, models []*sim.Mo
 	if with.Replicates == 0 {
 		with.Replicates = o.replicates
 	}
-	if err := env.room(models, with.Replicates, with.Work); err != nil {
+	if err := env.reserveMemory(models, with.Replicates, with.Work); err != nil {
 		return nil, err
 	}
 	progress := output.NewProgress(env.stderr, env.err, what)
@@ -86,10 +86,10 @@ const (
 	large   = 16 << 20
 )
 
-// room refuses results that would not go into the memory, before any run, and
+// reserveMemory refuses results that would not go into the memory, before any run, and
 // otherwise sets what the program may take: an eighth more than its results, and
 // what it takes without any; its code is on top of that.
-func (env *environment) room(models []*sim.Model, replicates int, work bool) error {
+func (env *environment) reserveMemory(models []*sim.Model, replicates int, work bool) error {
 	seasons, pieces := 0, 0
 	for _, m := range models {
 		seasons += m.Seasons()

@@ -6,7 +6,7 @@ import (
 	"runtime"
 	"sync"
 
-	"rundown/cmd/internal/report"
+	"rundown/cmd/internal/findings"
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/ensemble"
@@ -19,7 +19,7 @@ var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs a
 // answer makes the runs that a study asks for, round by round. Names are those of
 // its plans, for errors. Of a part it writes the part and gives nothing; where parts
 // are joined, the runs of the first round are in them.
-func (env *environment) answer(ctx context.Context, q study.Request, names []string, past *report.Past, o *runOptions, a *asked) ([]study.Outcomes, error) {
+func (env *environment) answer(ctx context.Context, q study.Request, names []string, past *findings.Past, o *runOptions, a *asked) ([]study.Outcomes, error) {
 	var given []study.Outcomes
 	for {
 		rounds, err := q.Runs(given)
@@ -60,7 +60,7 @@ type ready struct {
 }
 
 // makeReady makes the models of a round of runs.
-func makeReady(r study.Runs, names []string, past *report.Past) (*ready, error) {
+func makeReady(r study.Runs, names []string, past *findings.Past) (*ready, error) {
 	models, err := modelsOf(r.Calendars, names)
 	if err != nil {
 		return nil, err
@@ -76,7 +76,7 @@ func makeReady(r study.Runs, names []string, past *report.Past) (*ready, error) 
 }
 
 // makeAll makes rounds of runs and adds what they gave.
-func (env *environment) makeAll(ctx context.Context, given []study.Outcomes, todo []*ready, past *report.Past, o *runOptions) ([]study.Outcomes, error) {
+func (env *environment) makeAll(ctx context.Context, given []study.Outcomes, todo []*ready, past *findings.Past, o *runOptions) ([]study.Outcomes, error) {
 	for _, r := range todo {
 		outcomes, err := env.runAs(ctx, roundWords[r.Round], r.models, o, r.with)
 		if err == nil && r.Past != nil {

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/output"
 	"rundown/cmd/internal/report"
 	"rundown/params/date"
@@ -93,8 +94,8 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return &unfinished{what: "the plan cannot be run", cause: err}
 	}
-	run := report.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(inputName(paths[1])), Text: string(text)}, Posterior: o.posterior,
-		Run: report.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
+	run := findings.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(inputName(paths[1])), Text: string(text)}, Posterior: o.posterior,
+		Run: findings.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
 	run.Provenance.Inputs = append(run.Provenance.Inputs, report.Input{Name: run.CountsFile.Name, SHA256: sha256Of(text)})
 	if run.Counts, run.Zones, run.LeftOut = countsOf(rows, o.zone); len(run.Counts) == 0 {
 		return &inputError{fmt.Sprintf("%s has no counts of the zone %q", paths[1], o.zone), "its zones are " + strings.Join(run.LeftOut, ", ")}
@@ -108,10 +109,10 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err := o.stage(ctx, env, plan, &run, text); err != nil {
 		return err
 	}
-	return env.publish(ctx, report.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
-		"update.csv":  func(w io.Writer) error { return report.UpdateCSV(w, run) },
-		"counted.csv": func(w io.Writer) error { return report.CountedCSV(w, run) },
-		"moved.csv":   func(w io.Writer) error { return report.MovedCSV(w, run) },
+	return env.publish(ctx, findings.Update(run), &o.runOptions, "update", run.ProvenanceDocument("update"), map[string]func(io.Writer) error{
+		"update.csv":  func(w io.Writer) error { return findings.UpdateCSV(w, run) },
+		"counted.csv": func(w io.Writer) error { return findings.CountedCSV(w, run) },
+		"moved.csv":   func(w io.Writer) error { return findings.MovedCSV(w, run) },
 	})
 }
 
@@ -159,7 +160,7 @@ func (o *updateOptions) fits(f *flagSet, inputs []string, values, counts int) er
 
 // stage writes the histories, where they are asked for, beside their place, to take
 // it together with the rest.
-func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resolvedPlan, run *report.UpdateRun, counts []byte) error {
+func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resolvedPlan, run *findings.UpdateRun, counts []byte) error {
 	if o.posterior == "" {
 		return nil
 	}
@@ -175,7 +176,7 @@ func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resol
 }
 
 // letIn makes the forecast before, lets the counts in, and makes the forecast after.
-func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report.UpdateRun, o *updateOptions) error {
+func (env *environment) letIn(ctx context.Context, model *sim.Model, run *findings.UpdateRun, o *updateOptions) error {
 	var list []particles.Count
 	for _, c := range run.Counts {
 		list = append(list, c.Count)
@@ -209,7 +210,7 @@ func (env *environment) letIn(ctx context.Context, model *sim.Model, run *report
 }
 
 // readCountsFor reads counts for a plan; a date outside it is a mistake with its line.
-func (env *environment) readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]report.CountRow, []byte, error) {
+func (env *environment) readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]findings.CountRow, []byte, error) {
 	end := c.Seasons[len(c.Seasons)-1].End
 	return env.readCounts(ctx, path, func(d date.Day) string {
 		if d < c.Start || d > end {
@@ -221,7 +222,7 @@ func (env *environment) readCountsFor(ctx context.Context, path string, c *rotat
 
 // countsOf sorts rows by date and kind, those of one zone or of all together,
 // and tells which zones they are of and which were left out.
-func countsOf(rows []report.CountRow, zone string) (out []report.UpdateCount, zones, left []string) {
+func countsOf(rows []findings.CountRow, zone string) (out []findings.UpdateCount, zones, left []string) {
 	what := map[string]sim.Quantity{"plants": sim.WatchPlants, "heads": sim.WatchHeads, "core-seedlings": sim.WatchTop}
 	for _, r := range rows {
 		to := &zones
@@ -238,14 +239,14 @@ func countsOf(rows []report.CountRow, zone string) (out []report.UpdateCount, zo
 		if r.Kind != "core-seedlings" {
 			w.DepthCM = 0
 		}
-		i := slices.IndexFunc(out, func(c report.UpdateCount) bool { return c.Watch == w })
+		i := slices.IndexFunc(out, func(c findings.UpdateCount) bool { return c.Watch == w })
 		if i < 0 {
 			i = len(out)
-			out = append(out, report.UpdateCount{Count: particles.Count{Watch: w}, Kind: r.Kind})
+			out = append(out, findings.UpdateCount{Count: particles.Count{Watch: w}, Kind: r.Kind})
 		}
 		out[i].Quadrats = append(out[i].Quadrats, counts.Quadrat{AreaM2: r.AreaM2, N: r.N})
 	}
-	slices.SortStableFunc(out, func(a, b report.UpdateCount) int {
+	slices.SortStableFunc(out, func(a, b findings.UpdateCount) int {
 		return cmp.Or(cmp.Compare(a.Watch.Day, b.Watch.Day), cmp.Compare(a.Watch.What, b.Watch.What), cmp.Compare(a.Watch.DepthCM, b.Watch.DepthCM))
 	})
 	return out, zones, left

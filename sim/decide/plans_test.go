@@ -9,6 +9,7 @@ import (
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/decide"
 	"rundown/sim/ensemble"
 	"rundown/sim/simtest"
@@ -268,7 +269,7 @@ seasons:
 		}
 	}
 	slices.Sort(r)
-	low, high := ensemble.Quantile(r, 0.05), ensemble.Quantile(r, 0.95)
+	low, high := bands.Quantile(r, 0.05), bands.Quantile(r, 0.95)
 	t.Logf("heads in spring barley over those in wheat: median %.2f, nine in ten %.2f–%.2f, lower in %d of %d",
 		math.Exp(decide.Median(r)), math.Exp(low), math.Exp(high), lower, len(r))
 	if decide.Median(r) > math.Log(0.5) || float64(lower) < 0.9*float64(len(r)) {

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"rundown/sim/ensemble"
+	"rundown/sim/bands"
 )
 
 // Contest is two plans that stand next to each other in a ranking and cannot
@@ -76,4 +76,4 @@ func needed(d float64) int {
 }
 
 // Median is the sample median of the values there are; NaN of none.
-func Median(x []float64) float64 { return ensemble.Summarise(x).P50 }
+func Median(x []float64) float64 { return bands.Summarise(x).P50 }

@@ -66,7 +66,7 @@ func Analyse(ctx context.Context, m *sim.Model, o Options) (*Analysis, error) {
 	a.Blocks, a.design = d.blocks, d
 	per := d.runs()
 	runs := o.batch(m, Sharing, len(a.Inputs.List), o.Rows*per, progress(screening))
-	runs.fill = func(w *sim.Worker, run int, u, theta []float64) sim.Luck {
+	runs.fill = func(w *sim.Worker, run int, u, theta []float64) sim.Streams {
 		b := Block{}
 		switch k := d.order(run % per); k {
 		case -2:

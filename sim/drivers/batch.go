@@ -21,7 +21,7 @@ type batch struct {
 	maker    Maker // nil: all runs are made here
 	stage    Stage
 	// fill sets theta for a run and gives its luck; u is its scratch.
-	fill func(w *sim.Worker, run int, u, theta []float64) sim.Luck
+	fill func(w *sim.Worker, run int, u, theta []float64) sim.Streams
 }
 
 // Stage is what runs of an analysis are for.
@@ -55,7 +55,7 @@ func (b *batch) share(ctx context.Context, first, count int) ([][]float64, error
 	}
 	o := ensemble.Options{First: first, Replicates: count, Seed: b.seed, Jobs: b.jobs,
 		Case: func(w *sim.Worker, run int, r *sim.Replicate) {
-			r.Luck = b.fill(w, run, make([]float64, b.inputs), r.Theta)
+			r.Streams = b.fill(w, run, make([]float64, b.inputs), r.Theta)
 		},
 		Sink: func(_, run int, rec *sim.Record) error {
 			for s := range out {

@@ -141,12 +141,12 @@ func (d *design) takes(b Block, input int) bool {
 }
 
 // fill makes the run of a row and block.
-func (d *design) fill(w *sim.Worker, row int, b Block, u, theta []float64) sim.Luck {
+func (d *design) fill(w *sim.Worker, row int, b Block, u, theta []float64) sim.Streams {
 	for i := range u {
 		u[i] = d.coordinate(i, row, d.takes(b, i))
 	}
 	d.in.Fill(w, u, theta)
-	luck := sim.LuckOf(uint32(row))
+	luck := sim.StreamsOf(uint32(row))
 	for k := range luck {
 		if b.Group.luckOf(random.Kind(k)) {
 			luck[k] += secondLuck

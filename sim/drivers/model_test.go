@@ -105,7 +105,7 @@ func TestSpreadIsTheForecasts(t *testing.T) {
 	o := Options{Metric: sim.Heads, Seed: 3}
 	key := random.Root(3, random.Parameters, 0).WithText("inputs")
 	const n = 1200
-	outputs := func(fill func(w *sim.Worker, run int, u, theta []float64) sim.Luck) []float64 {
+	outputs := func(fill func(w *sim.Worker, run int, u, theta []float64) sim.Streams) []float64 {
 		b := o.batch(m, Screening, len(in.List), n, nil)
 		b.fill = fill
 		out, err := b.run(context.Background())
@@ -114,16 +114,16 @@ func TestSpreadIsTheForecasts(t *testing.T) {
 		}
 		return out[m.Seasons()-1]
 	}
-	forecast := outputs(func(w *sim.Worker, run int, _, theta []float64) sim.Luck {
+	forecast := outputs(func(w *sim.Worker, run int, _, theta []float64) sim.Streams {
 		w.DrawTheta(3, uint32(run), theta)
-		return sim.LuckOf(uint32(run))
+		return sim.StreamsOf(uint32(run))
 	})
-	independent := outputs(func(w *sim.Worker, run int, u, theta []float64) sim.Luck {
+	independent := outputs(func(w *sim.Worker, run int, u, theta []float64) sim.Streams {
 		for i := range u {
 			u[i] = key.With(uint64(run)).Uniform(uint64(i))
 		}
 		in.Fill(w, u, theta)
-		return sim.LuckOf(uint32(run))
+		return sim.StreamsOf(uint32(run))
 	})
 	m1, s1 := stat.MeanStdDev(forecast, nil)
 	m2, s2 := stat.MeanStdDev(independent, nil)
@@ -221,7 +221,7 @@ func TestBlocks(t *testing.T) {
 	n := len(in.List)
 	u, theta := make([]float64, n), m.Calendar().Space.Central()
 	points := map[Group][]float64{}
-	luck := map[Group]sim.Luck{}
+	luck := map[Group]sim.Streams{}
 	none := Block{Input: -1}
 	for _, b := range append(d.blocks, Block{Group: second}) {
 		luck[b.Group] = d.fill(w, 5, b, u, theta)

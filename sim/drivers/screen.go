@@ -25,13 +25,13 @@ func screen(ctx context.Context, m *sim.Model, in *Inputs, o *Options, progress 
 		walks[k] = NewTrajectory(len(in.List), key.With(uint64(k)))
 	}
 	b := o.batch(m, Screening, len(in.List), o.Walks*n, progress)
-	b.fill = func(w *sim.Worker, run int, u, theta []float64) sim.Luck {
+	b.fill = func(w *sim.Worker, run int, u, theta []float64) sim.Streams {
 		walks[run/n].Point(run%n, u)
 		for i := range u {
 			u[i] = lowPoint + (highPoint-lowPoint)*u[i]
 		}
 		in.Fill(w, u, theta)
-		return sim.LuckOf(walkLuck + uint32(run/n))
+		return sim.StreamsOf(walkLuck + uint32(run/n))
 	}
 	out, err := b.run(ctx)
 	if err != nil {

@@ -48,11 +48,11 @@ func NewSweep(ctx context.Context, m *sim.Model, o SweepOptions) (*Sweep, error)
 	}
 	points := len(o.At)
 	b := &batch{m: m, metric: o.Metric, seed: o.Seed, jobs: o.Jobs, runs: points * o.Replicates, maker: o.Maker, stage: Sweeping,
-		fill: func(w *sim.Worker, run int, _, theta []float64) sim.Luck {
+		fill: func(w *sim.Worker, run int, _, theta []float64) sim.Streams {
 			replicate := uint32(run / points)
 			w.DrawTheta(o.Seed, replicate, theta)
 			theta[at] = o.At[run%points]
-			return sim.LuckOf(replicate)
+			return sim.StreamsOf(replicate)
 		}}
 	if o.Progress != nil {
 		b.progress = func(done int) { o.Progress(done, b.runs) }

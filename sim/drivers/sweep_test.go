@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 )
 
@@ -35,7 +36,7 @@ func TestSweep(t *testing.T) {
 			t.Errorf("season %d: the sweep at 100 differs from the runs with 100", season)
 		}
 	}
-	low, high := ensemble.Summarise(s.Column(0, 1)), ensemble.Summarise(s.Column(2, 1))
+	low, high := bands.Summarise(s.Column(0, 1)), bands.Summarise(s.Column(2, 1))
 	if low.P50 >= high.P50 {
 		t.Errorf("median heads %v at 50 seeds per head, %v at 200", low.P50, high.P50)
 	}

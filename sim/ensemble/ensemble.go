@@ -158,8 +158,8 @@ func teamsOf(models []*sim.Model, o *Options) ([]*team, error) {
 }
 
 // luck is the luck of a replicate with the frozen kinds at index 0.
-func (o *Options) luck(index int) sim.Luck {
-	luck := sim.LuckOf(uint32(index))
+func (o *Options) streams(index int) sim.Streams {
+	luck := sim.StreamsOf(uint32(index))
 	for k, frozen := range o.Freeze {
 		if frozen {
 			luck[k] = 0
@@ -170,13 +170,13 @@ func (o *Options) luck(index int) sim.Luck {
 
 // run runs the replicate of an index.
 func (t *team) run(o *Options, index int) error {
-	r := sim.Replicate{Seed: o.Seed, Luck: o.luck(index), Theta: t.theta}
+	r := sim.Replicate{Seed: o.Seed, Streams: o.streams(index), Theta: t.theta}
 	copy(t.theta, t.central)
 	switch {
 	case o.Case != nil:
 		o.Case(t.w, index, &r)
 	case !o.Central:
-		t.w.DrawTheta(r.Seed, r.Luck[random.Parameters], r.Theta)
+		t.w.DrawTheta(r.Seed, r.Streams[random.Parameters], r.Theta)
 	}
 	t.sky.FillFor(t.w.Model(), &r)
 	return t.w.Run(r, t.sky, o.Watches, t.rec)

@@ -90,9 +90,9 @@ func TestRangesJoinToTheWhole(t *testing.T) {
 	watches := []sim.Watch{{Day: date.Of(2027, time.April, 1), What: sim.WatchPlants}, {Day: date.Of(2027, time.June, 20), What: sim.WatchHeads}}
 	turn := func(w *sim.Worker, index int, r *sim.Replicate) {
 		w.DrawTheta(r.Seed, uint32(index), r.Theta)
-		r.Turn = sim.Turn{Day: date.Of(2027, time.March, 1), Luck: sim.LuckOf(uint32(index + 5000))}
+		r.Switch = sim.Switch{Day: date.Of(2027, time.March, 1), Streams: sim.StreamsOf(uint32(index + 5000))}
 		if index%5 == 0 { // must not be there in the next run
-			r.Turn, r.Until = sim.Turn{}, date.Of(2027, time.July, 1)
+			r.Switch, r.Until = sim.Switch{}, date.Of(2027, time.July, 1)
 		}
 	}
 	const field = "soil: clay, climate: east-lowland"

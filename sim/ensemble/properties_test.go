@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 )
 
@@ -38,7 +39,7 @@ func TestBandsOfRandomPlans(t *testing.T) {
 		for s := range 3 {
 			for m := range sim.MetricCount {
 				x := slices.DeleteFunc(slices.Clone(o.Column(m, s)), math.IsNaN)
-				q := ensemble.Summarise(o.Column(m, s))
+				q := bands.Summarise(o.Column(m, s))
 				if q.N != len(x) {
 					t.Fatalf("season %d, %s: %d of %d values counted\n%s", s, sim.Metrics[m].Name, q.N, len(x), text)
 				}

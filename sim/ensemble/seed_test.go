@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 )
 
@@ -51,7 +52,7 @@ seasons: [{crop: spring-barley}]
 				t.Errorf("start on %s, replicate %d: seed of the year before is %v, with a start on 20 August %v", start, k, seed[k], first[k])
 			}
 		}
-		lies[start] = ensemble.Summarise(o.Column(sim.LedgerStart, 0)).P50
+		lies[start] = bands.Summarise(o.Column(sim.LedgerStart, 0)).P50
 	}
 	if lies["10-01"] > 0.9*lies["08-20"] {
 		t.Errorf("seed as it lies should fall by the day: %v", lies)

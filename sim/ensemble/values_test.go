@@ -117,7 +117,7 @@ func tryLimit(t *testing.T, e *params.Entry, key string, x float64, plan string)
 	for r := range uint32(3) {
 		w.DrawTheta(1, r, theta)
 		sky.Fill(model, 1, r)
-		if err := w.Run(sim.Replicate{Seed: 1, Luck: sim.LuckOf(r), Theta: theta}, sky, nil, rec); err != nil { // a broken ledger, too
+		if err := w.Run(sim.Replicate{Seed: 1, Streams: sim.StreamsOf(r), Theta: theta}, sky, nil, rec); err != nil { // a broken ledger, too
 			t.Errorf("%s: %v", what, err)
 			return false
 		}

@@ -9,13 +9,14 @@ import (
 	"math"
 
 	"rundown/rotations"
+	"rundown/sim/bands"
 	"rundown/sim/decide"
 	"rundown/sim/ensemble"
 	particles "rundown/sim/update"
 )
 
 // Band summarises one quantity over the replicates.
-type Band = ensemble.Quantiles
+type Band = bands.Band
 
 // Round says what replicates are for.
 type Round uint8
@@ -46,7 +47,7 @@ type Request interface {
 	Runs(given []Outcomes) ([]Runs, error)
 }
 
-func band(x []float64) Band { return ensemble.Summarise(x) }
+func band(x []float64) Band { return bands.Summarise(x) }
 
 // difference summarises x − y, run by run.
 func difference(x, y []float64) Band { return band(decide.Differences(x, y)) }

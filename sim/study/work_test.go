@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 	"rundown/sim/simtest"
 	"rundown/sim/study"
@@ -107,7 +108,7 @@ func TestSharesOfTheWork(t *testing.T) {
 			if w.Killed.N != len(killed) {
 				t.Errorf("season %d, %+v: killed over %d runs, counted %d", s+1, w.Work, w.Killed.N, len(killed))
 			}
-			if want := ensemble.Summarise(killed).P50; len(killed) > 0 && math.Abs(w.Killed.P50-want) > 1e-4 {
+			if want := bands.Summarise(killed).P50; len(killed) > 0 && math.Abs(w.Killed.P50-want) > 1e-4 {
 				t.Errorf("season %d, %+v: kills %v, counted %v", s+1, w.Work, w.Killed.P50, want)
 			}
 		}

@@ -81,7 +81,7 @@ type small struct {
 
 const smallValues = 3
 
-func (f *small) density(z []float64, luck sim.Luck, d int) float64 {
+func (f *small) density(z []float64, luck sim.Streams, d int) float64 {
 	season := random.Normal(random.Root(1, random.Season, luck[random.Season]).Uniform(uint64(d)))
 	weather := random.Normal(random.Root(1, random.Weather, luck[random.Weather]).Uniform(0))
 	return 12 * math.Exp(1.2*z[0]+0.5*z[1]*float64(d)+0.4*season+0.3*weather)
@@ -145,13 +145,13 @@ func TestCalibration(t *testing.T) {
 	found := places{}
 	for i := range fields {
 		f := &small{}
-		z, luck := f.prior(r), sim.LuckOf(uint32(1<<30+i))
+		z, luck := f.prior(r), sim.StreamsOf(uint32(1<<30+i))
 		for d := range f.evidence {
 			f.evidence[d] = newEvidence(quadrats(r, walked, 0.25, f.density(z, luck, d)))
 		}
 		s := &sampler{key: random.Root(uint64(i), random.Parameters, 0), run: f.run, sweeps: usualSweeps, step: firstStep, fresh: n, logW: make([]float64, n)}
 		for k := range n {
-			s.particles = append(s.particles, particle{z: f.prior(r), luck: sim.LuckOf(uint32(k))})
+			s.particles = append(s.particles, particle{z: f.prior(r), luck: sim.StreamsOf(uint32(k))})
 		}
 		if err := f.run(context.Background(), s.particles); err != nil {
 			t.Fatal(err)
@@ -229,7 +229,7 @@ func calibrateOnce(t *testing.T, m *sim.Model, watches []sim.Watch, particles in
 	sky, rec, theta := m.NewSky(), m.NewRecord(len(watches)), m.Calendar().Space.Central()
 	sky.Fill(m, seed, 1<<30)
 	w.DrawTheta(seed, 1<<30, theta)
-	if err := w.Run(sim.Replicate{Seed: seed, Luck: sim.LuckOf(1 << 30), Theta: theta}, sky, watches, rec); err != nil {
+	if err := w.Run(sim.Replicate{Seed: seed, Streams: sim.StreamsOf(1 << 30), Theta: theta}, sky, watches, rec); err != nil {
 		t.Fatal(err)
 	}
 	var c []Count

@@ -16,6 +16,7 @@ import (
 
 	"rundown/params/date"
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/counts"
 	"rundown/sim/ensemble"
 	"rundown/sim/random"
@@ -82,7 +83,7 @@ func hidden(t *testing.T, m *sim.Model) (*sim.Record, []float64) {
 	theta, sky, rec := m.Calendar().Space.Central(), m.NewSky(), m.NewRecord(len(watches))
 	sky.Fill(m, hiddenSeed, hiddenLuck)
 	w.DrawTheta(hiddenSeed, hiddenLuck, theta)
-	if err := w.Run(sim.Replicate{Seed: hiddenSeed, Luck: sim.LuckOf(hiddenLuck), Theta: theta}, sky, watches, rec); err != nil {
+	if err := w.Run(sim.Replicate{Seed: hiddenSeed, Streams: sim.StreamsOf(hiddenLuck), Theta: theta}, sky, watches, rec); err != nil {
 		t.Fatal(err)
 	}
 	return rec, theta
@@ -187,7 +188,7 @@ func TestExample(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	check := func(what string, truth float64, before, after ensemble.Quantiles, least float64) (held bool) {
+	check := func(what string, truth float64, before, after bands.Band, least float64) (held bool) {
 		t.Helper()
 		narrower := 1 - math.Log(after.P95/after.P05)/math.Log(before.P95/before.P05)
 		t.Logf("%s: truth %.3g, before %.3g (%.3g–%.3g), after %.3g (%.3g–%.3g), %.0f %% narrower", what, truth, before.P50, before.P05, before.P95, after.P50, after.P05, after.P95, 100*narrower)
@@ -219,7 +220,7 @@ func TestExample(t *testing.T) {
 			t.Errorf("%d: a history that is kept did not grow what the plan says was grown", s.HarvestYear)
 		}
 		for _, k := range []sim.Metric{sim.Heads, sim.SeedbankJune} {
-			if !check(fmt.Sprintf("%s of %d", sim.Metrics[k].Name, s.HarvestYear), rec.Seasons[i][k], ensemble.Summarise(before[0].Column(k, i)), ensemble.Summarise(after[0].Column(k, i)), 0) {
+			if !check(fmt.Sprintf("%s of %d", sim.Metrics[k].Name, s.HarvestYear), rec.Seasons[i][k], bands.Summarise(before[0].Column(k, i)), bands.Summarise(after[0].Column(k, i)), 0) {
 				missed++
 			}
 		}

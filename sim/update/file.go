@@ -116,7 +116,7 @@ func (p *Posterior) Write(w io.Writer) error {
 	_, _ = out.Write(bytes.TrimSuffix(head, []byte("\n}"))) // errors come at Flush
 	_, _ = out.WriteString(",\n \"particles\": [\n")
 	for i, x := range p.Particles {
-		line, err := json.Marshal(particleLine{number(x.Weight), x.Luck[:], numbers(x.Theta), numbers(x.Seen)})
+		line, err := json.Marshal(particleLine{number(x.Weight), x.Streams[:], numbers(x.Theta), numbers(x.Seen)})
 		if err != nil {
 			return fmt.Errorf("particle %d: %w", i+1, err)
 		}
@@ -262,7 +262,7 @@ func (p *Posterior) takeParticles(lines []particleLine) error {
 			}
 		}
 		sum += float64(x.Weight)
-		p.Particles = append(p.Particles, Particle{float64(x.Weight), sim.Luck(x.Luck), floats(x.Theta), floats(x.Seen)})
+		p.Particles = append(p.Particles, Particle{float64(x.Weight), sim.Streams(x.Luck), floats(x.Theta), floats(x.Seen)})
 	}
 	if math.Abs(sum-1) > weightsSlack {
 		return fmt.Errorf("the weights of the particles add up to %.12g, expected 1", sum)

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/bands"
 	"rundown/sim/counts"
 	"rundown/sim/ensemble"
 )
@@ -81,14 +82,14 @@ func TestPosteriorReplays(t *testing.T) {
 		t.Errorf("%v of the histories have another past", share)
 	}
 	for i := range p.Watches {
-		got, want := ensemble.Summarise(out.Watched(i)), r.Seen[i].Posterior
+		got, want := bands.Summarise(out.Watched(i)), r.Seen[i].Posterior
 		if p.Watches[i].What == sim.WatchTop { // the update shows seedlings, a share of the seed
 			from := p.Assign(60)
 			x := make([]float64, len(from))
 			for k := range from {
 				x[k] = r.Posterior.Particles[from[k]].Seen[i]
 			}
-			want = ensemble.Summarise(x)
+			want = bands.Summarise(x)
 		}
 		if got != want {
 			t.Errorf("count %d: the replay's bands are %+v, the update's %+v", i+1, got, want)
@@ -164,7 +165,7 @@ func tiny() string {
 	p := Posterior{Origin: Origin{Version: "test", Plan: "Far Piece", Past: []string{"field: 2 ha"}}, Seed: 1<<64 - 1, Last: day(2027, 6, 15),
 		Paths:     []string{"a", "b"},
 		Watches:   []sim.Watch{{Day: day(2027, 4, 12), What: sim.WatchPlants}, {Day: day(2027, 6, 15), What: sim.WatchTop, DepthCM: 5}},
-		Particles: []Particle{{0.25, sim.LuckOf(7), []float64{1, 0.1}, []float64{3, 4}}, {0.75, sim.LuckOf(8), []float64{2, 1e-9}, []float64{0, 4}}}}
+		Particles: []Particle{{0.25, sim.StreamsOf(7), []float64{1, 0.1}, []float64{3, 4}}, {0.75, sim.StreamsOf(8), []float64{2, 1e-9}, []float64{0, 4}}}}
 	var b bytes.Buffer
 	if err := p.Write(&b); err != nil {
 		panic(err)

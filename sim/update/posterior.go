@@ -23,10 +23,10 @@ type Posterior struct {
 
 // Particle is one history.
 type Particle struct {
-	Weight float64   // share, 0..1; all add up to 1
-	Luck   sim.Luck  // what made its past
-	Theta  []float64 // uncertain values, by path
-	Seen   []float64 // what the watches saw, per m²
+	Weight  float64     // share, 0..1; all add up to 1
+	Streams sim.Streams // what made its past
+	Theta   []float64   // uncertain values, by path
+	Seen    []float64   // what the watches saw, per m²
 }
 
 // futures is the first luck index of futures: no past has one as high.
@@ -67,7 +67,7 @@ func (p *Posterior) Options(n int, models ...*sim.Model) ensemble.Options {
 					r.Theta[i] = x.Theta[at[i]]
 				}
 			}
-			r.Luck, r.Turn = x.Luck, sim.Turn{Day: p.Last + 1, Luck: sim.LuckOf(future)}
+			r.Streams, r.Switch = x.Streams, sim.Switch{Day: p.Last + 1, Streams: sim.StreamsOf(future)}
 		}}
 }
 

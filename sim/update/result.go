@@ -6,8 +6,8 @@ import (
 	"slices"
 
 	"rundown/params"
+	"rundown/sim/bands"
 	"rundown/sim/counts"
-	"rundown/sim/ensemble"
 )
 
 // bandLevel is the level of the intervals of counts, that of the outer band.
@@ -16,9 +16,9 @@ const bandLevel = 0.9
 // Seen is what the forecast expected of a count, before and after, per m². For
 // cores it is seedlings, not seed.
 type Seen struct {
-	Prior, Posterior ensemble.Quantiles // of the field's density on that day
+	Prior, Posterior bands.Band // of the field's density on that day
 	Counted          counts.Fit
-	Expected         ensemble.Quantiles // of the mean of as many quadrats, before anything was counted
+	Expected         bands.Band // of the mean of as many quadrats, before anything was counted
 	// PriorTail is how far out the count lies in what the forecast expected of
 	// the quadrats, 0..1: the share of fields that would have given fewer (ties
 	// count half). BeforeTail is the same once the dates before it were let in.
@@ -28,7 +28,7 @@ type Seen struct {
 // Moved is what the counts did to one uncertain value.
 type Moved struct {
 	Value            *params.Value
-	Prior, Posterior ensemble.Quantiles
+	Prior, Posterior bands.Band
 	Shift            float64 // of the mean, in standard deviations of the prior, on the scale on which the prior is normal
 	Narrowed         float64 // 1 − standard deviation after over before, on that scale; below 0 where it widened
 	Error            float64 // standard error of the Shift: particles of one descent count as one
@@ -36,7 +36,7 @@ type Moved struct {
 
 // tail is how far out a count lies in what weighted particles expect of the
 // quadrats, and that expectation; stage keeps the draws of several askings apart.
-func (f *field) tail(i int, p []particle, logW []float64, stage uint64) (below float64, expected ensemble.Quantiles) {
+func (f *field) tail(i int, p []particle, logW []float64, stage uint64) (below float64, expected bands.Band) {
 	key := f.key().WithText("expected").With(stage).With(uint64(i))
 	e := f.evidence[i]
 	area := 0.0
@@ -56,7 +56,7 @@ func (f *field) tail(i int, p []particle, logW []float64, stage uint64) (below f
 			below += w[r] / 2
 		}
 	}
-	return below, ensemble.Summarise(means)
+	return below, bands.Summarise(means)
 }
 
 // finish sums up the particles at the end.
@@ -75,7 +75,7 @@ func (r *Result) finish(f *field, prior []particle, s *sampler) error {
 	for i, p := range s.particles {
 		theta := make([]float64, f.values)
 		f.theta(worker, p.z, theta)
-		r.Posterior.Particles = append(r.Posterior.Particles, Particle{Weight: w[i], Luck: p.luck, Theta: theta, Seen: p.seen})
+		r.Posterior.Particles = append(r.Posterior.Particles, Particle{Weight: w[i], Streams: p.luck, Theta: theta, Seen: p.seen})
 		families[p.from] = true
 	}
 	r.Families = len(families)
@@ -93,12 +93,12 @@ func (r *Result) finish(f *field, prior []particle, s *sampler) error {
 }
 
 // summarise summarises a quantity over equally weighted particles.
-func summarise(p []particle, of func(*particle) float64) ensemble.Quantiles {
+func summarise(p []particle, of func(*particle) float64) bands.Band {
 	x := make([]float64, len(p))
 	for i := range p {
 		x[i] = of(&p[i])
 	}
-	return ensemble.Summarise(x)
+	return bands.Summarise(x)
 }
 
 // moved compares every uncertain value before and after.

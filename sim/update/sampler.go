@@ -10,9 +10,9 @@ import (
 
 // particle is one history of the field.
 type particle struct {
-	z    []float64 // standard normal deviates of the uncertain values, in order
-	luck sim.Luck  // what made its past
-	from int       // index of the particle of the prior that it descends from
+	z    []float64   // standard normal deviates of the uncertain values, in order
+	luck sim.Streams // what made its past
+	from int         // index of the particle of the prior that it descends from
 
 	// Filled by a run.
 	known   float64   // log weight of what is known of the values together, at most 0

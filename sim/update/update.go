@@ -16,7 +16,7 @@
 //
 // A field's state is known from its counts better than any parameter, so a
 // particle keeps the luck that made its past. Its future is open: from the day
-// after the last count it takes luck of its own (sim.Turn).
+// after the last count it takes luck of its own (sim.Switch).
 package update
 
 import (
@@ -154,7 +154,7 @@ func (f *field) start(ctx context.Context, n int) ([]particle, error) {
 		u := make([]float64, f.values+1)
 		w.DrawUniforms(f.options.Seed, uint32(r), theta, u[:f.values])
 		u[f.values] = random.Root(f.options.Seed, random.Parameters, uint32(r)).WithText(f.germinates.Path).Uniform(0)
-		p[r].z, p[r].luck, p[r].from = u, sim.LuckOf(uint32(r)), r
+		p[r].z, p[r].luck, p[r].from = u, sim.StreamsOf(uint32(r)), r
 		for i, x := range u {
 			p[r].z[i] = random.Normal(x)
 		}
@@ -188,7 +188,7 @@ func (f *field) replicates(ctx context.Context, p []particle, values func(w *sim
 	o.Case = func(w *sim.Worker, k int, r *sim.Replicate) {
 		values(w, k, r.Theta)
 		p[k].known = w.LogWeight(r.Theta)
-		r.Luck, r.Until = p[k].luck, f.last()
+		r.Streams, r.Until = p[k].luck, f.last()
 	}
 	out, err := ensemble.Run(ctx, []*sim.Model{f.model}, o)
 	if err != nil {

@@ -50,11 +50,11 @@ type carried struct {
 // horizon, and each day takes two. What carries over the New Year is the state
 // of the chain and of the autoregression; before the first year it is drawn
 // from their long-run laws, which the days forget within two weeks.
-func (g *Generator) Fill(d *Days, key random.Key) { g.FillTurned(d, key, key, d.Start) }
+func (g *Generator) Fill(d *Days, key random.Key) { g.FillSwitched(d, key, key, d.Start) }
 
-// FillTurned does so with one key before a day and another from it on: the state
+// FillSwitched does so with one key before a day and another from it on: the state
 // carries over, and the anomalies of the mid-months before that day stay.
-func (g *Generator) FillTurned(d *Days, key, next random.Key, turn date.Day) {
+func (g *Generator) FillSwitched(d *Days, key, next random.Key, turn date.Day) {
 	year := d.Start.Year()
 	first := key
 	if turn <= d.Start {

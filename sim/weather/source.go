@@ -51,12 +51,12 @@ func Resampled(r *Record, latitudeDeg float64) (*Source, error) {
 // Fill makes the weather of d: days of the record as they were, the others as
 // the source says. The weather of a year depends on its number and the key
 // only, apart from what Generator.Fill carries over the New Year.
-func (s *Source) Fill(d *Days, key random.Key) { s.FillTurned(d, key, key, d.Start) }
+func (s *Source) Fill(d *Days, key random.Key) { s.FillSwitched(d, key, key, d.Start) }
 
-// FillTurned does so with one key before a day and another from it on.
-func (s *Source) FillTurned(d *Days, key, next random.Key, turn date.Day) {
+// FillSwitched does so with one key before a day and another from it on.
+func (s *Source) FillSwitched(d *Days, key, next random.Key, turn date.Day) {
 	if s.generator != nil {
-		s.generator.FillTurned(d, key, next, turn)
+		s.generator.FillSwitched(d, key, next, turn)
 	}
 	if s.record == nil {
 		return

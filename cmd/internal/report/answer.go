@@ -64,6 +64,18 @@ func (a *Answer) verdicts() []Verdict {
 	return out
 }
 
+// Without is a table less one column.
+func (t Table) Without(column int) Table {
+	t.Columns = slices.Delete(slices.Clone(t.Columns), column, column+1)
+	rows := t.Rows
+	t.Rows = nil
+	for _, r := range rows {
+		r.Cells = slices.Delete(slices.Clone(r.Cells), column, column+1)
+		t.Rows = append(t.Rows, r)
+	}
+	return t
+}
+
 // fitting is a table that leaves spare columns out until it is not
 // broken at a width.
 func (t Table) fitting(columns int) Table {
@@ -77,12 +89,7 @@ func (t Table) fitting(columns int) Table {
 		if at < 0 {
 			break
 		}
-		rows := t.Rows
-		t.Columns, t.Rows = slices.Delete(slices.Clone(t.Columns), at, at+1), nil
-		for _, r := range rows {
-			r.Cells = slices.Delete(slices.Clone(r.Cells), at, at+1)
-			t.Rows = append(t.Rows, r)
-		}
+		t = t.Without(at)
 	}
 	return t
 }
@@ -116,7 +123,7 @@ func (t Table) trimmed(rows int) Table {
 		}
 	}
 	if n := len(all) - len(t.Rows); n > 0 {
-		t.Foot = counted(n) + " more rows with --full."
+		t.Foot = Counted(n) + " more rows with --full."
 	}
 	return t
 }

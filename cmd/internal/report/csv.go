@@ -12,7 +12,7 @@ import (
 // BandsCSV writes the series tidily: one row per season, metric and quantile.
 // A quantile that has no value (nothing grown, nothing drilled) is empty.
 func BandsCSV(w io.Writer, series []Series) error {
-	out := newCSV(w)
+	out := NewCSV(w)
 	_ = out.Write([]string{"season", "metric", "unit", "quantile", "estimate"}) // errors come at Error below
 	for _, s := range series {
 		b := s.Band
@@ -24,7 +24,7 @@ func BandsCSV(w io.Writer, series []Series) error {
 			if b.N == 0 {
 				x = math.NaN()
 			}
-			_ = out.Write([]string{strconv.Itoa(s.Season), s.Metric, s.Unit, q.name, cell(x)})
+			_ = out.Write([]string{strconv.Itoa(s.Season), s.Metric, s.Unit, q.name, Cell(x)})
 		}
 	}
 	out.Flush()
@@ -40,7 +40,7 @@ type Replicates struct {
 
 // ReplicatesCSV writes one row per replicate and season.
 func ReplicatesCSV(w io.Writer, r Replicates) error {
-	out := newCSV(w)
+	out := NewCSV(w)
 	_ = out.Write(append([]string{"replicate", "season"}, r.Columns...))
 	if len(r.Rows) > 0 {
 		for k := range r.Rows[0] {
@@ -57,13 +57,13 @@ func ReplicatesCSV(w io.Writer, r Replicates) error {
 }
 
 // csvWriter writes rows of which no spreadsheet takes a cell for a formula.
-type csvWriter struct{ *csv.Writer }
+type CsvWriter struct{ *csv.Writer }
 
-func newCSV(w io.Writer) *csvWriter { return &csvWriter{csv.NewWriter(w)} }
+func NewCSV(w io.Writer) *CsvWriter { return &CsvWriter{csv.NewWriter(w)} }
 
 // Write writes a row. A cell that is no number and begins as a formula does gets an
 // apostrophe, which spreadsheets take for "this is text".
-func (w *csvWriter) Write(row []string) error {
+func (w *CsvWriter) Write(row []string) error {
 	for i, c := range row {
 		if c == "" || !strings.ContainsRune("=+-@", rune(c[0])) {
 			continue
@@ -78,9 +78,9 @@ func (w *csvWriter) Write(row []string) error {
 
 // cell is a number in the fewest digits that read back the same; empty for no
 // value.
-func cell(x float64) string {
+func Cell(x float64) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return ""
 	}
-	return shortest(x)
+	return Shortest(x)
 }

@@ -8,7 +8,7 @@ import (
 // No cell of a CSV file is a formula to a spreadsheet; numbers stay numbers.
 func TestNoFormulaInCSV(t *testing.T) {
 	var b strings.Builder
-	out := newCSV(&b)
+	out := NewCSV(&b)
 	row := []string{"=1+1", "+x", "-cmd", "@a", "-5", "+5.5", "-1e-9", "a=b", ""}
 	if err := out.Write(row); err != nil {
 		t.Fatal(err)

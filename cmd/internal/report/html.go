@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"strconv"
 	"strings"
 
 	"rundown/cmd/internal/figure"
@@ -72,7 +73,7 @@ func (v Verdict) Joined() string {
 // HTML writes the report as one page that needs nothing else: no network, no
 // script, no other file.
 func (r *Report) HTML(w io.Writer) error {
-	t, err := template.New("page").Funcs(template.FuncMap{"minus": minus}).ParseFS(pageFiles, "page/*.html")
+	t, err := template.New("page").Funcs(template.FuncMap{"minus": Minus}).ParseFS(pageFiles, "page/*.html")
 	if err != nil {
 		return err
 	}
@@ -105,7 +106,7 @@ func (r *Report) htmlPage() (*htmlPage, error) {
 	}
 	notes, marks := gather(r.Warnings, rows)
 	b := &binder{marks: marks}
-	v := &htmlPage{Page: r.page(), Title: r.Title, Context: r.Subtitle, Cautions: r.told(), Plans: r.Plans, Making: r.making()}
+	v := &htmlPage{Page: r.page(), Title: r.Title, Context: r.Subtitle, Cautions: r.told(), Plans: r.Plans, Making: r.Made.making()}
 	v.Generator = "rundown " + v.Making.Version
 	for _, n := range notes {
 		v.Notes = append(v.Notes, noteView{n.mark, n.text})
@@ -162,63 +163,38 @@ func (b *binder) plate(q Picture) *plate {
 	return p
 }
 
-// making is how the report came about, read from its document, so that every
-// command's page says it.
+// making is how the report came about, in words.
 type making struct {
 	Version, Command, Seed string
 	Facts                  []Term
 }
 
-func (r *Report) making() making {
-	m := making{Version: text(r.Document.member("version"))}
-	from, _ := r.Document.member("provenance").(Object)
-	arguments, _ := from.member("arguments").([]string)
-	m.Command = commandLine(arguments)
+func (m Made) making() making {
+	out := making{Version: m.Version, Command: commandLine(m.Arguments)}
 	add := func(name string, value string) {
 		if value != "" {
-			m.Facts = append(m.Facts, Term{name, value})
+			out.Facts = append(out.Facts, Term{name, value})
 		}
 	}
 	add("Version", m.Version)
-	add("Commit", text(from.member("commit")))
-	m.Seed = text(r.Document.member("seed"))
-	add("Seed", m.Seed)
-	runs := r.Document.member("runs") // where there are more than replicates
-	if runs == nil {
-		runs = r.Document.member("replicates")
+	add("Commit", m.Commit)
+	if m.Runs > 0 {
+		out.Seed = strconv.FormatUint(m.Seed, 10)
+		add("Seed", out.Seed)
+		add("Runs", strconv.Itoa(m.Runs))
 	}
-	add("Runs", text(runs))
-	add("Plan, SHA-256", text(from.member("plan_sha256")))
-	add("Library, SHA-256", text(from.member("library_sha256")))
-	files, _ := from.member("inputs").([]Object)
-	for _, x := range files {
-		add(text(x.member("name"))+", SHA-256", text(x.member("sha256")))
+	add("Plan, SHA-256", m.PlanSHA256)
+	add("Library, SHA-256", m.LibrarySHA256)
+	for _, x := range m.Inputs {
+		add(x.Name+", SHA-256", x.SHA256)
 	}
-	add("Built with", text(from.member("go")))
-	modules, _ := from.member("modules").(Object)
+	add("Built with", m.Go)
 	var built []string
-	for _, x := range modules {
-		built = append(built, x.Key+" "+text(x.Value))
+	for _, x := range m.Modules {
+		built = append(built, x.Path+" "+x.Version)
 	}
 	add("Modules", strings.Join(built, ", "))
-	return m
-}
-
-// member is the value of a key; nil when there is none.
-func (o Object) member(key string) any {
-	for _, m := range o {
-		if m.Key == key {
-			return m.Value
-		}
-	}
-	return nil
-}
-
-func text(v any) string {
-	if v == nil {
-		return ""
-	}
-	return fmt.Sprint(v)
+	return out
 }
 
 // commandLine is the command that makes the report again: flags that were not

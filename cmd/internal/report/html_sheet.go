@@ -38,7 +38,7 @@ func newSheet(t Table, within string, marks map[int]string) sheet {
 	for _, r := range t.Rows {
 		var l line
 		for c, column := range t.Columns {
-			text := minus(r.Cells[c])
+			text := Minus(r.Cells[c])
 			v := cellView{Head: column.Head, Unit: column.Unit, Middle: text, Key: c < max(t.Keys, 1), Right: column.Right || column.Band}
 			if column.Band {
 				if middle, rest, ok := strings.Cut(text, " ("); ok {
@@ -59,7 +59,7 @@ func newSheet(t Table, within string, marks map[int]string) sheet {
 var hyphenMinus = regexp.MustCompile(`(^|[ (])-([0-9])`)
 
 // minus sets a true minus before numbers.
-func minus(s string) string { return hyphenMinus.ReplaceAllString(s, "${1}−${2}") }
+func Minus(s string) string { return hyphenMinus.ReplaceAllString(s, "${1}−${2}") }
 
 // dataTable is the numbers of a picture as a table: words to the left, numbers
 // to the right.

@@ -25,9 +25,9 @@ func inventedPage() *Report {
 			Panels: []figure.Panel{{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Bands: []figure.Spread{
 				{P05: 0, P25: 2, P50: 25, P75: 60, P95: 160, Zero: 0.07}, figure.Exactly(math.NaN())}}}}}
 	}
-	r.Document = Object{{"version", "v1.2.3"}, {"seed", uint64(7)}, {"replicates", 100}, {"provenance", Provenance{
-		Commit: "abc", Go: "go1", Modules: []Module{{"example.org/m", "v1"}}, PlanSHA256: "11", LibrarySHA256: "22",
-		Arguments: []string{"forecast", "my plan.yaml", "--seed=7", "--season="}}.Object()}}
+	r.Made = Made{Seed: 7, Runs: 100, Provenance: Provenance{
+		Version: "v1.2.3", Commit: "abc", Go: "go1", Modules: []Module{{"example.org/m", "v1"}}, PlanSHA256: "11", LibrarySHA256: "22",
+		Arguments: []string{"forecast", "my plan.yaml", "--seed=7", "--season="}}}
 	r.Plans = []PlanText{{"my plan.yaml", "field: {name: Far Piece}\n# a < b & c\n"}}
 	r.Pictures = []Picture{bands("heads"), bands("again")}
 	r.Page = func() *Page {
@@ -223,7 +223,7 @@ func TestCommandLine(t *testing.T) {
 
 func TestMinus(t *testing.T) {
 	for s, want := range map[string]string{"-40 (-210 to 17)": "−40 (−210 to 17)", "18 Mar-17 Apr": "18 Mar-17 Apr", "black-grass 5-10 cm": "black-grass 5-10 cm", "to -3": "to −3"} {
-		if got := minus(s); got != want {
+		if got := Minus(s); got != want {
 			t.Errorf("%q becomes %q, want %q", s, got, want)
 		}
 	}

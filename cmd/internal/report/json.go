@@ -15,7 +15,7 @@ type Object []Member
 
 // Member is one key of an Object with its value: nil, bool, int, uint64,
 // float64, string, Object, Band, or a slice of Object, string or float64.
-type Member struct {
+type Member = struct {
 	Key   string
 	Value any
 }
@@ -142,11 +142,11 @@ func (e *encoder) number(x float64, path string) {
 		e.fail(fmt.Errorf("%s is %v; a report may hold finite numbers only", path, x))
 		return
 	}
-	e.b.WriteString(shortest(x))
+	e.b.WriteString(Shortest(x))
 }
 
 // shortest is the fewest digits that read back as the same number.
-func shortest(x float64) string {
+func Shortest(x float64) string {
 	if a := math.Abs(x); a != 0 && (a < 1e-6 || a >= 1e21) {
 		return strings.NewReplacer("e-0", "e-", "e+0", "e+").Replace(strconv.FormatFloat(x, 'e', -1, 64))
 	}
@@ -199,7 +199,7 @@ func (p Provenance) Object() Object {
 
 // Warnings are the warnings as every command's JSON holds them; season is left
 // out of those that are not about one.
-func warningObjects(warnings []Warning) []Object {
+func WarningObjects(warnings []Warning) []Object {
 	out := []Object{}
 	for _, w := range warnings {
 		o := Object{{"code", w.Code}}

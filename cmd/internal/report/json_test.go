@@ -44,15 +44,15 @@ func TestJSONKeepsOrderAndDigits(t *testing.T) {
 func TestNumbersReadBack(t *testing.T) {
 	for _, x := range []float64{0, 1, 0.1, 1.0 / 3, 1e-7, 5e-324, 1e21, 1.7976931348623157e308, 123456789.125, -2.5, 1e6} {
 		var back float64
-		if err := json.Unmarshal([]byte(shortest(x)), &back); err != nil || back != x {
-			t.Errorf("%s reads back as %v (%v)", shortest(x), back, err)
+		if err := json.Unmarshal([]byte(Shortest(x)), &back); err != nil || back != x {
+			t.Errorf("%s reads back as %v (%v)", Shortest(x), back, err)
 		}
 		reference, _ := json.Marshal(x)
-		if len(shortest(x)) > len(reference) {
-			t.Errorf("%s is longer than %s", shortest(x), reference)
+		if len(Shortest(x)) > len(reference) {
+			t.Errorf("%s is longer than %s", Shortest(x), reference)
 		}
 	}
-	if got := shortest(math.Copysign(0, -1)); got != "0" {
+	if got := Shortest(math.Copysign(0, -1)); got != "0" {
 		t.Errorf("minus zero is written %s", got)
 	}
 }

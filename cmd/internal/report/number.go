@@ -24,8 +24,8 @@ func (f Form) Band(b Band) string {
 	}
 	write := f.Value
 	if f.Even {
-		step := f.step(b.P95-b.P05, b.P50)
-		write = func(x float64) string { return rounded(x, step) }
+		step := f.Step(b.P95-b.P05, b.P50)
+		write = func(x float64) string { return Rounded(x, step) }
 	}
 	middle, low, high := write(b.P50), write(b.P05), write(b.P95)
 	if low == high {
@@ -48,14 +48,14 @@ func (f Form) Value(x float64) string {
 	case a == 0:
 		return "0"
 	case a < f.Least && !f.Even:
-		return "<" + rounded(f.Least, f.Least)
+		return "<" + Rounded(f.Least, f.Least)
 	}
-	return rounded(x, f.step(0, x))
+	return Rounded(x, f.Step(0, x))
 }
 
 // step is the power of ten to round to: two digits of the span where there is
 // one, else Digits of the number.
-func (f Form) step(span, x float64) float64 {
+func (f Form) Step(span, x float64) float64 {
 	digits := f.Digits
 	if span > 0 {
 		x, digits = span, 2
@@ -73,7 +73,7 @@ func (f Form) step(span, x float64) float64 {
 
 // rounded writes x to a step that is a power of ten, with commas between
 // thousands; what rounds to nothing is 0.
-func rounded(x, step float64) string {
+func Rounded(x, step float64) string {
 	decimals := 0
 	if step < 1 {
 		decimals = int(math.Round(-math.Log10(step)))
@@ -96,6 +96,9 @@ func rounded(x, step float64) string {
 	}
 	return whole
 }
+
+// counted is a number of things, with commas between thousands.
+func Counted(n int) string { return Form{Digits: 9, Least: 1}.Value(float64(n)) }
 
 // Of100 writes a share as runs of a hundred; shares that would round to all
 // or none say so only when they are.

@@ -1,6 +1,10 @@
 package report
 
-import "slices"
+import (
+	"slices"
+
+	"rundown/cmd/internal/figure"
+)
 
 // Page is what an HTML page says beyond the report itself, in the order in
 // which it says it. Whatever is left empty is made from the report.
@@ -38,6 +42,12 @@ type Chapter struct {
 	Leading  []Table // before them
 }
 
+// Picture is a figure and the name of its files, without an ending.
+type Picture struct {
+	Name   string
+	Figure figure.Figure
+}
+
 // page is the report's page with nothing left empty that can be made.
 func (r *Report) page() *Page {
 	p := &Page{}
@@ -46,6 +56,9 @@ func (r *Report) page() *Page {
 	}
 	if p.Question == "" {
 		p.Question = r.Title
+	}
+	if len(p.Answer) == 0 && r.Answer != nil {
+		p.Answer = r.Answer.verdicts()
 	}
 	if len(p.Answer) == 0 {
 		for _, s := range r.Sentences[:min(2, len(r.Sentences))] {
@@ -73,17 +86,6 @@ func plainChapters(r *Report, pictures []Picture) []Chapter {
 	}
 	if len(pictures) > 0 {
 		out = append(out, Chapter{ID: "pictures", Title: "In pictures", Pictures: pictures})
-	}
-	return out
-}
-
-// plansOf are the plans of runs as written, each once.
-func plansOf(runs ...Run) []PlanText {
-	var out []PlanText
-	for _, r := range runs {
-		if p := r.Provenance.Plan; p.Text != "" && !slices.Contains(out, p) {
-			out = append(out, p)
-		}
 	}
 	return out
 }

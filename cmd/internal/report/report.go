@@ -4,7 +4,7 @@
 // only part that knows the model; the renderers see words and numbers.
 package report
 
-import "rundown/sim/ensemble"
+import "rundown/sim/bands"
 
 // Report is everything a command has to say.
 type Report struct {
@@ -28,6 +28,7 @@ type Report struct {
 	Method    string   // how it was done, with sources; beside the cautions of the page and the full text
 	Written   string   // which files hold the rest, as a sentence; may be empty
 	Document  Object   // the command's JSON object, in the order of its format
+	Made      Made
 	Plans     []PlanText
 	// Page makes what the HTML page says beyond the rest; it is called only when a
 	// page is written. nil: the page is made from the fields above.
@@ -41,7 +42,7 @@ type PlanText struct{ Name, Text string }
 type Term struct{ Name, Text string }
 
 // Band summarises one quantity over the replicates.
-type Band = ensemble.Quantiles
+type Band = bands.Band
 
 // Series is one quantity of one season, for tidy CSV.
 type Series struct {
@@ -103,6 +104,13 @@ type Provenance struct {
 	LibrarySHA256 string
 	Inputs        []Input  // other files that were read: weather, counts, a posterior
 	Arguments     []string // those that can change a number
+}
+
+// Made says how a report came about.
+type Made struct {
+	Provenance
+	Seed uint64
+	Runs int // 0: no model was run, and Seed says nothing
 }
 
 // Input is a file that a result was made from.

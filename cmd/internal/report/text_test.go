@@ -36,8 +36,12 @@ func invented() *Report {
 			{Code: "once", Season: 1, Text: "Only once."},
 			{Code: "late", Season: 3, Text: "Drilled late in 2033.", Lead: "Drilled late:", Detail: "2033 in 9 of 100 runs"},
 		},
-		Cautions: Cautions(),
-		Written:  "Written to out: bands.csv.",
+		Cautions: []string{
+			"A forecast is a spread, not a promise.",
+			"Herbicide, seed and machinery advice is local: the product label, local codes and a qualified adviser rule.",
+			"Efficacy figures are planning averages, not recommendations; no dose is given.",
+		},
+		Written: "Written to out: bands.csv.",
 	}
 }
 

@@ -1,0 +1,201 @@
+package findings
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rundown/cmd/internal/report"
+	"rundown/sim"
+	"rundown/sim/study"
+)
+
+// Verdicts of a comparison.
+const (
+	plansAlike = "alike" // no run tells them apart
+	plansOne   = "one"   // one plan is cleanest and earns most
+	plansTrade = "trade" // what is cleanest does not earn most
+)
+
+func compareAnswer(x *comparison) *report.Answer {
+	a := &report.Answer{Verdict: plansTrade, Facts: report.Object{{"cleanest", x.all[x.Cleanest].Name}, {"most_profitable", x.all[x.Richest].Name}}}
+	switch {
+	case x.Alike:
+		a.Verdict = plansAlike
+	case x.Cleanest == x.Richest:
+		a.Verdict = plansOne
+	}
+	var plans []report.Object
+	for _, c := range x.all {
+		plans = append(plans, append(report.Object{{"name", c.Name}}, againstObject(c.Against)...))
+	}
+	a.Facts = append(a.Facts, report.Member{"plans", plans})
+	if x.Alike {
+		a.Sentences = compact("The plans cannot be told apart: seed at the end and margin are the same in every run.", noResistance(x.all[0].Run))
+		return a
+	}
+	a.Sentences = append(changedPlans(x), compact(cleanestWords(x), tradeWords(x), besidesWords(x), endsOfPlans(x), noResistance(x.all[0].Run))...)
+	return a
+}
+
+// againstObject is what one way of farming has more or less than another.
+func againstObject(g study.Against) report.Object {
+	return report.Object{{"heads_difference", g.Heads}, {"seed_difference", g.Seed}, {"margin_difference_per_ha_year", g.MarginYear},
+		{"margin_difference_field_year", g.MarginField}, {"cleaner_share", g.Cleaner}, {"earns_more_share", g.EarnsMore}}
+}
+
+// changedPlans say of the plan whose crop goes in least how often that is.
+func changedPlans(x *comparison) []string {
+	var worst *contender
+	least, told := 1.0, 0
+	for _, c := range x.all {
+		list := c.Forecast.Answer.Changed
+		if len(list) > 0 {
+			told++
+		}
+		for _, ch := range list {
+			if ch.Planned < least {
+				least, worst = ch.Planned, c
+			}
+		}
+	}
+	if worst == nil {
+		return nil
+	}
+	name := worst.Name
+	if told == len(x.all) {
+		name += " (the others alike)"
+	}
+	text := changedWords(worst.Seasons, worst.Forecast.Answer.Changed)
+	return []string{fmt.Sprintf("%s: %s", sentence(name), strings.ToLower(text[:1])+text[1:])}
+}
+
+func cleanestWords(x *comparison) string {
+	clean, other, t := x.all[x.Cleanest].Name, x.all[x.Other].Name, x.Trade
+	form := forms[sim.SeedbankJune]
+	if t.Seed > 0 || t.Cleaner < 0.5 { // the middles say one thing, most runs another
+		return fmt.Sprintf("%s has the least seed by the middle run, though %s ends with less in %s of 100 runs: neither is surely cleaner.", sentence(clean), other,
+			report.Of100(1-t.Cleaner))
+	}
+	if math.Abs(t.Seed) < form.Least {
+		return fmt.Sprintf("%s is cleanest by a hair: less seed than %s in %s of 100 runs.", sentence(clean), other, report.Of100(t.Cleaner))
+	}
+	return fmt.Sprintf("%s is cleanest: it ends with %s fewer seeds per m² than %s, and with fewer in %s of 100 runs.", sentence(clean),
+		form.Value(math.Abs(t.Seed)), other, report.Of100(t.Cleaner))
+}
+
+// tradeWords are what the cleanest plan costs, or brings besides.
+func tradeWords(x *comparison) string {
+	c := x.all[0].Run.Calendar
+	t, other := x.Trade, x.all[x.Other].Name
+	each := " a year"
+	if x.End == 0 {
+		each = ""
+	}
+	field := fmt.Sprintf("%s for the %s ha", fieldMoney(math.Abs(t.MarginField)), report.Shortest(c.AreaHa))
+	switch {
+	case math.Abs(t.MarginYear) <= t.MarginError:
+		return fmt.Sprintf("These runs cannot tell their margins apart: %s earns more in %s of 100.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
+	case t.MarginYear < 0:
+		return fmt.Sprintf("It earns about %s %s/ha%s less, %s; %s earns more in %s of 100 runs.", pounds(-t.MarginYear), c.Currency, each, field, other,
+			report.Of100(1-t.EarnsMore))
+	}
+	return fmt.Sprintf("It also earns about %s %s/ha%s more, %s, and more in %s of 100 runs.", pounds(t.MarginYear), c.Currency, each, field,
+		report.Of100(t.EarnsMore))
+}
+
+// mostBesides is how many differences a sentence names.
+const mostBesides = 2
+
+// mostWords is how many words a sentence of an answer has at most.
+const mostWords = 25
+
+// besidesWords name what the two plans do differently that their names do not say.
+func besidesWords(x *comparison) string {
+	if len(x.Besides) == 0 {
+		return ""
+	}
+	text := ""
+	for n := min(mostBesides, len(x.Besides)); n > 0; n-- {
+		var parts []string
+		for _, p := range x.Besides[:n] {
+			parts = append(parts, practiceWords(p))
+		}
+		more := ""
+		if left := len(x.Besides) - n; left > 0 {
+			more = fmt.Sprintf(" (%d more with --full)", left)
+		}
+		text = fmt.Sprintf("Not in the names: %s also has %s%s.", x.all[x.Cleanest].Name, strings.Join(parts, " and "), more)
+		if len(strings.Fields(text)) <= mostWords {
+			break
+		}
+	}
+	return text
+}
+
+// practiceWords say what a plan does differently.
+func practiceWords(p study.Practice) string {
+	what, crop := spoken(p.What), spoken(p.Crop)
+	often := func(unit string) string {
+		return fmt.Sprintf("%s %s %s", ratioTimes(p.Here), unit, fmt.Sprintf("where the other has %s", ratioTimes(p.There)))
+	}
+	later := p.Here - p.There
+	by := fmt.Sprintf("%.0f days later", later)
+	if later < 0 {
+		by = fmt.Sprintf("%.0f days earlier", -later)
+	}
+	switch p.Kind {
+	case study.CropsGrown:
+		return fmt.Sprintf("%s in %.0f of 100 years, not %.0f", what, 100*p.Here, 100*p.There)
+	case study.CoverGrown:
+		switch {
+		case p.There == 0:
+			return fmt.Sprintf("a cover (%s) before %s", what, crop)
+		case p.Here == 0:
+			return fmt.Sprintf("no cover (%s) before %s", what, crop)
+		}
+		return fmt.Sprintf("%s before %s in %.0f of 100, not %.0f", what, crop, 100*p.Here, 100*p.There)
+	case study.DrilledDay:
+		return crop + " drilled " + by
+	case study.LatestDay:
+		return "a latest day for " + crop + " " + by
+	case study.WorkDay:
+		return what + " " + by
+	case study.FallbackCrop:
+		return what + " instead of missed " + crop
+	}
+	switch n := p.Here - p.There; {
+	case what == "":
+		return "other straw after " + crop
+	case n == 1:
+		return fmt.Sprintf("one more %s in %s", what, crop)
+	case n == -1:
+		return fmt.Sprintf("one %s less in %s", what, crop)
+	}
+	return often(what + " in " + crop)
+}
+
+// endsOfPlans say which harvests the seed is of, where the plans end on crops of
+// different kinds.
+func endsOfPlans(x *comparison) string {
+	years := map[int]bool{}
+	unlike := false
+	for _, c := range x.all {
+		years[c.Seasons[c.Ends.To].HarvestYear] = true
+		unlike = unlike || c.Ends.Unlike
+	}
+	before := spoken(x.all[0].Ends.Before.Name)
+	switch {
+	case unlike && !x.SameCrop:
+		return "The plans end on different crops: part of the difference in seed is theirs."
+	case len(years) > 1:
+		var list []int
+		for y := 1900; y < 3000; y++ {
+			if years[y] {
+				list = append(list, y)
+			}
+		}
+		return fmt.Sprintf("Seed is that after each plan's last crop like the %s before the start: %s.", before, yearRanges(list))
+	}
+	return ""
+}

@@ -1,0 +1,58 @@
+package findings
+
+import (
+	"fmt"
+	"slices"
+
+	"rundown/cmd/internal/report"
+	"rundown/sim/study"
+)
+
+// comparePage is what the page of a comparison says beyond its text.
+func comparePage(x *comparison, r *report.Report) *report.Page {
+	first := x.all[0]
+	c := first.Calendar
+	pictures, tables := r.Pictures, r.Tables
+	decision := pictures[len(pictures)-1]
+	p := &report.Page{
+		Field:    fieldLine(first.Run),
+		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), "the least seed", c.Weed.Name),
+		Main:     &decision,
+		Assumed:  assumedChapter(first.Run, first.Forecast),
+	}
+	plans := report.Chapter{ID: "plans", Title: "The plans", Words: []string{
+		"All plans start from the same field and meet the same weather, seasons and luck, run by run. Work stands on its planned day; the pale box is the days between which nine runs in ten drilled."}}
+	var all [][]study.Season
+	for _, q := range x.all {
+		all = append(all, q.Seasons)
+		plans.Pictures = append(plans.Pictures, calendarPictures(q.Run, q.Seasons)...)
+	}
+	plans.Words = append(plans.Words, paleWords(all...)...)
+	words := []string{"What is compared between two plans is the difference run by run, since both meet the same weather: it is known better than either band."}
+	for _, text := range []string{closeBehind(x, yearly(x)), cropsThere(x)} {
+		if text != "" {
+			words = append(words, text)
+		}
+	}
+	if x.Unequal {
+		words = append(words, fmt.Sprintf("The plans differ in length; they are set against each other %s, the last that all of them have.", atTheEnd(x)))
+	}
+	p.Chapters = []report.Chapter{
+		{ID: "outcome", Title: "Where each plan leads", Words: words, Tables: slices.Concat(tables[:2], betterBySeason(x))},
+		plans,
+		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the medians of the others."}, Pictures: pictures[:2], Tables: headsBySeason(x)},
+		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were really done."}, Pictures: pictures[2 : len(pictures)-1], Tables: append(marginBySeason(x), costsOf(x))},
+		{ID: "control", Title: "How much control it takes", Tables: tables[2:3]},
+	}
+	return p
+}
+
+// costsOf sets the accounts of the plans under each other.
+func costsOf(x *comparison) report.Table {
+	var names []string
+	var plans [][]study.Season
+	for _, c := range x.all {
+		names, plans = append(names, spoken(c.Name)), append(plans, c.Seasons)
+	}
+	return costTable(x.all[0].Calendar.Currency, names, plans...)
+}

@@ -1,0 +1,160 @@
+package findings
+
+import (
+	"fmt"
+	"regexp"
+	"rundown/cmd/internal/report"
+	"rundown/sim/study"
+	"slices"
+	"strings"
+
+	"rundown/sim"
+	"rundown/sim/bands"
+	"rundown/sim/decide"
+)
+
+// compareSentences are what is to be said besides the answer.
+func compareSentences(x *comparison) []string {
+	if x.Alike {
+		return nil
+	}
+	out := []string{
+		fmt.Sprintf("Least seed at the end: %s, %s per m²%s, the least of all plans in %s of 100 runs.", x.all[x.Cleanest].Name,
+			forms[sim.SeedbankJune].Value(median(x.all[x.Cleanest].Contender.Seed)), rangeOf(forms[sim.SeedbankJune], x.all[x.Cleanest].Contender.Seed), report.Of100(x.Wins)),
+		fmt.Sprintf("Best margin: %s, %s %s on average%s.", x.all[x.Richest].Name, pounds(mean(x.all[x.Richest].Yearly)), yearly(x), rangeOf(forms[sim.Margin], x.all[x.Richest].Yearly)),
+	}
+	out = append(out, compact(closeBehind(x, yearly(x)), cropsThere(x))...)
+	for _, c := range x.all[1:] {
+		var parts []string
+		for _, p := range c.Differs {
+			parts = append(parts, practiceWords(p))
+		}
+		if len(parts) > 0 {
+			out = append(out, fmt.Sprintf("Against %s, %s has %s.", x.all[0].Name, c.Name, strings.Join(parts, "; ")))
+		}
+	}
+	return append(out, dominated(x)...)
+}
+
+// dominated names the plans that another beats in seed and margin.
+func dominated(x *comparison) []string {
+	var out []string
+	for _, b := range x.Beaten {
+		out = append(out, fmt.Sprintf("%s has more seed at the end by the median and less margin on average than %s; both in %s of 100 runs.",
+			sentence(x.all[b.Plan].Name), x.all[b.By].Name, report.Of100(b.Both)))
+	}
+	return out
+}
+
+func rounded10(x float64) float64 { return study.Rounded10(x) }
+
+func median(x []float64) float64 { return decide.Median(x) }
+
+func rangeOf(f report.Form, x []float64) string {
+	b := bands.Summarise(x)
+	if f.Even {
+		return nineInTen(f.Value(rounded10(b.P05)), f.Value(rounded10(b.P95)))
+	}
+	return nineInTen(f.Value(b.P05), f.Value(b.P95))
+}
+
+func compareWarnings(x *comparison) []report.Warning {
+	out := unsettled(x)
+	if x.Unequal {
+		out = append(out, report.Warning{Code: "plans-differ-in-length",
+			Text: fmt.Sprintf("The plans differ in length: they are set against each other %s, the last that all of them have, with the margins up to then. Later seasons stand in the tables by season only.", atTheEnd(x))})
+	}
+	if slices.ContainsFunc(x.all, func(c *contender) bool { return c.Provenance.LibrarySHA256 != x.all[0].Provenance.LibrarySHA256 }) {
+		out = append(out, report.Warning{Code: "libraries-differ", Text: "The plans have libraries that differ: a difference comes from their values as well as from what is done."})
+	}
+	seen := map[study.Code]bool{}
+	for _, c := range x.all {
+		for _, w := range allInWords(c.Run, c.Seasons, c.Warnings) {
+			switch code := study.Code(w.Code); {
+			case slices.Contains([]study.Code{study.SprayedOften, study.CoverSprayedOff, study.NoFallback, study.TooMany, study.WorkNotDone}, code):
+				said := report.Warning{Code: w.Code, Text: c.Name + ": " + w.Text, Lead: w.Lead} // of no season: rows are plans
+				if w.Detail != "" {
+					said.Detail = c.Name + ": " + w.Detail
+				}
+				out = append(out, said)
+			case slices.Contains([]study.Code{study.Resistance, study.CoverRisks, study.ReturnNotMet, study.FewHistories}, code) && !seen[code]:
+				seen[code] = true
+				out = append(out, w)
+			}
+		}
+	}
+	const lead = "So many of 100 runs could not drill a planned crop in time:"
+	said := map[string]int{} // plans that miss alike are told together
+	for _, c := range x.all {
+		missed := missedCrops(c)
+		if missed == "" {
+			continue
+		}
+		w := report.Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("So many of 100 runs of %s could not drill a planned crop in time: %s.", c.Name, missed), Lead: lead}
+		few := withoutYears.ReplaceAllString(missed, "")
+		if at, ok := said[few]; ok {
+			out[at].Detail = strings.Replace(out[at].Detail, ": "+few, ", "+c.Name+": "+few, 1)
+		} else {
+			said[few], w.Detail = len(out), c.Name+": "+few
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// unsettled says where a ranking is within Monte Carlo error, and how many runs
+// would settle it.
+func unsettled(x *comparison) []report.Warning {
+	var out []report.Warning
+	for _, q := range x.Unsettled {
+		better, worse, what, by := x.all[q.Better].Name, x.all[q.Worse].Name, lessSeed, "by the medians"
+		if q.Money {
+			what, by = "more margin", "on average"
+		}
+		if q.Against {
+			out = append(out, report.Warning{Code: "median-against-runs", Text: fmt.Sprintf("%s %s has %s than %s, but in %s of 100 runs %s has: look at both.",
+				sentence(by), better, what, worse, report.Of100(1-q.Wins), worse), Lead: "One has it by the middle, the other in most runs, so look at both:",
+				Detail: fmt.Sprintf("%s has %s than %s %s, but %s in %s of 100", better, what, worse, by, worse, report.Of100(1-q.Wins))})
+			continue
+		}
+		settle := "more than a million would be needed to tell: take them as equal"
+		needed := "over a million"
+		if q.Needed > 0 {
+			needed = report.Rounded(float64(q.Needed), 1000)
+			settle = fmt.Sprintf("about %s would settle it in half of such comparisons", needed)
+		}
+		runs := report.Rounded(float64(x.Replicates), 1)
+		out = append(out, report.Warning{Code: "ranking-within-error", Text: fmt.Sprintf("Whether %s or %s more often has %s is within the error of %s runs; %s.", better, worse, what, runs, settle),
+			Lead: fmt.Sprintf("Within the error of %s runs is who more often has it (and how many would settle it):", runs), Detail: fmt.Sprintf("%s or %s, %s (%s)", better, worse, what, needed)})
+	}
+	return out
+}
+
+// withoutYears takes the years out of what missedCrops says.
+var withoutYears = regexp.MustCompile(` \([^)]*\)`)
+
+// missedCrops are a plan's crops that often miss their season: winter wheat
+// 20 to 24 (2027–2032).
+func missedCrops(c *contender) string {
+	var names []string
+	years, shares := map[string][]int{}, map[string][]float64{}
+	for _, s := range c.Seasons {
+		if s.Drilled == nil || 1-s.Drilled.Share < 0.05 {
+			continue
+		}
+		if years[s.Crop] == nil {
+			names = append(names, s.Crop)
+		}
+		years[s.Crop] = append(years[s.Crop], s.HarvestYear)
+		shares[s.Crop] = append(shares[s.Crop], 1-s.Drilled.Share)
+	}
+	var parts []string
+	for _, n := range names {
+		low, high := report.Of100(slices.Min(shares[n])), report.Of100(slices.Max(shares[n]))
+		if low != high {
+			low += " to " + high
+		}
+		parts = append(parts, fmt.Sprintf("%s %s (%s)", spoken(n), low, manyYears(years[n])))
+	}
+	return strings.Join(parts, ", ")
+}

@@ -1,0 +1,186 @@
+package findings
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rundown/cmd/internal/report"
+	"rundown/params/date"
+	"rundown/sim/decide"
+	"rundown/sim/study"
+)
+
+func (s *sweep) answer() *report.Answer {
+	a := s.Found.Answer
+	best := s.Dates[a.Best].String()
+	out := &report.Answer{Verdict: string(a.Choice), Facts: report.Object{{"planned", s.PlannedDay().String()}, {"best", best}, {"goes_in_share",
+		s.GoesInShare[a.Best]}, {"heads_ratio", finite(a.HeadsRatio)},
+		{"margin_difference_per_ha_year", a.MarginYear}, {"margin_difference_this_season", a.Now}}}
+	if a.Choice == study.Seldom {
+		out.Facts[1].Value = nil
+	}
+	out.Sentences = compact(s.choiceWords(), s.lessWords(), s.asGoodWords(), s.nowWords(), s.goesInWords(), s.densityWords(), s.movedWords(), noResistance(s.Run))
+	return out
+}
+
+// choiceWords name the date to drill on, and what it earns.
+func (s *sweep) choiceWords() string {
+	a, c := s.Found.Answer, s.Run.Calendar
+	planned, best := dayOfYear(s.PlannedDay()), dayOfYear(s.Dates[a.Best])
+	switch a.Choice {
+	case study.Seldom:
+		return fmt.Sprintf("On no date tried does %s go in in %s of 100 runs; most often on %s, in %s.", s.crop, s.asked(), best,
+			report.Of100(s.GoesInShare[a.Best]))
+	case study.Keep:
+		if s.Planned == s.Best.Best {
+			return fmt.Sprintf("Keep %s for %s: it is the best date tried.", planned, s.crop)
+		}
+		return fmt.Sprintf("Keep %s for %s: no date tried is surely better.", planned, s.crop)
+	}
+	each := " a year"
+	if len(c.Seasons) == 1 {
+		each = ""
+	}
+	word := "Wait: drill"
+	if a.Choice == study.Earlier {
+		word = "Do not wait: drill"
+	}
+	if s.paysNoMore() {
+		return fmt.Sprintf("%s %s on %s: %s goes in in fewer than %.0f of 100 runs.", word, s.crop, best, planned, 100*s.GoesIn)
+	}
+	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency,
+		each,
+		fieldMoney(a.MarginField), report.Shortest(c.AreaHa))
+}
+
+// paysNoMore tells whether another date is best only because the planned one goes in too
+// seldom, and not by what it earns.
+func (s *sweep) paysNoMore() bool {
+	a := s.Found.Answer
+	return (a.Choice == study.Earlier || a.Choice == study.Later) && !s.May[s.Planned] && study.Rounded10(a.MarginYear) <= 0
+}
+
+// lessWords say what the best date costs where the planned one is not among those that
+// may be called best.
+func (s *sweep) lessWords() string {
+	a, c := s.Found.Answer, s.Run.Calendar
+	switch {
+	case !s.paysNoMore():
+		return ""
+	case study.Rounded10(a.MarginYear) == 0:
+		return fmt.Sprintf("%s earns about as much as %s over the plan.", dayOfYear(s.Dates[a.Best]), dayOfYear(s.PlannedDay()))
+	}
+	each := " a year"
+	if len(c.Seasons) == 1 {
+		each = ""
+	}
+	return fmt.Sprintf("Of the dates that go in it is best, but earns %s %s/ha%s less than %s, %s for the %s ha.", pounds(-a.MarginYear), c.Currency, each,
+		dayOfYear(s.PlannedDay()), fieldMoney(-a.MarginField), report.Shortest(c.AreaHa))
+}
+
+// asGoodWords are the dates that these runs do not part from the best.
+func (s *sweep) asGoodWords() string {
+	if s.Best.From >= s.Best.To {
+		return ""
+	}
+	return fmt.Sprintf("As far as these runs can tell, %s is as good.", s.span(&s.Best))
+}
+
+// nowWords are the margin of the season alone and the heads.
+func (s *sweep) nowWords() string {
+	a := s.Found.Answer
+	if a.Best == s.Planned || a.Choice == study.Seldom {
+		return ""
+	}
+	more := "more"
+	if a.Now < 0 {
+		more = "less"
+	}
+	year := s.Run.Calendar.Seasons[s.Season()].HarvestYear
+	if pounds(math.Abs(a.Now)) == pounds(0) {
+		return fmt.Sprintf("At harvest %d alone %s earns about as much.", year, dayOfYear(s.Dates[a.Best]))
+	}
+	return fmt.Sprintf("At harvest %d alone %s earns %s %s/ha %s.", year, dayOfYear(s.Dates[a.Best]), pounds(math.Abs(a.Now)), s.Run.Calendar.Currency,
+		more)
+}
+
+// goesInWords say how often the crop goes in.
+func (s *sweep) goesInWords() string {
+	a := s.Found.Answer
+	planned := report.Of100(s.GoesInShare[s.Planned])
+	switch {
+	case a.Choice == study.Seldom:
+		return fmt.Sprintf("Planned for %s it goes in in %s; else %s.", dayOfYear(s.PlannedDay()), planned, s.fallback())
+	case a.Best == s.Planned:
+		return fmt.Sprintf("It goes in in %s of 100 runs.", planned)
+	}
+	own := ""
+	if s.Beyond(s.Dates[a.Best]) {
+		own = fmt.Sprintf(" and ten days of its own (the latest day is %s)", dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest))
+	}
+	heads := ""
+	if !math.IsNaN(a.HeadsRatio) {
+		heads = fmt.Sprintf(", with %s times the heads", ratioTimes(a.HeadsRatio))
+	}
+	return fmt.Sprintf("Planned for %s it goes in in %s of 100 runs, for %s in %s%s%s.", dayOfYear(s.Dates[a.Best]), report.Of100(s.GoesInShare[a.Best]),
+		dayOfYear(s.PlannedDay()), planned, own, heads)
+}
+
+// densityWords say what the density of the weed has to do with it.
+func (s *sweep) densityWords() string {
+	if len(s.Sides) == 0 {
+		return ""
+	}
+	early, late := dayOfYear(s.Dates[s.Early]), dayOfYear(s.Dates[s.Late])
+	switch c := s.Cross; {
+	case c.Verdict == decide.First:
+		return fmt.Sprintf("%s earns more than %s at every infestation tried.", early, late)
+	case c.Verdict == decide.Second:
+		return fmt.Sprintf("%s earns as much as %s or more at every infestation tried.", late, early)
+	case c.Density == 0:
+		return fmt.Sprintf("%s earns more than %s on clean land alone.", early, late)
+	default:
+		return fmt.Sprintf("%s earns more than %s only on cleaner land, under about %s.", early, late, s.briefInfestation(c.Density))
+	}
+}
+
+// briefInfestation is an infestation at the start in a few words.
+func (s *sweep) briefInfestation(x float64) string {
+	switch {
+	case s.Run.Calendar.HasSeedbank:
+		return brief(x, 2) + " times the plan's seedbank"
+	case x < 1:
+		return fmt.Sprintf("1 head in %s m² before the start", brief(1/x, 2))
+	}
+	return brief(x, 2) + " heads per m² before the start"
+}
+
+// movedWords say what moves, and what stays.
+func (s *sweep) movedWords() string {
+	var names []string
+	for _, o := range s.Run.Calendar.MovesAlong(s.Season(), !s.Alone) {
+		if name := spoken(o.With.Name); !strings.Contains(strings.Join(names, " and "), name) {
+			names = append(names, name)
+		}
+	}
+	what := fmt.Sprintf("Harvest %d of %s moves", s.Run.Calendar.Seasons[s.Season()].HarvestYear, s.crop)
+	if n := len(s.Seasons); n > 1 {
+		what = fmt.Sprintf("All %d seasons of %s move", n, s.crop)
+		if n == 2 {
+			what = fmt.Sprintf("Both seasons of %s move", s.crop)
+		}
+	}
+	latest := "the latest day stays " + dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest)
+	cover := s.Run.Calendar.Seasons[s.Season()].Cover
+	if cover != nil && !s.Alone && s.coverMoves(cover.Destroy) {
+		names = append(names, "the cover's end")
+	}
+	if len(names) == 0 {
+		return fmt.Sprintf("%s, no other work; %s.", what, latest)
+	}
+	return fmt.Sprintf("%s, and with it %s; %s.", what, strings.Join(names, " and "), latest)
+}
+
+// coverMoves tells whether a date is before the day on which the cover is to go.
+func (s *sweep) coverMoves(destroy date.Day) bool { return s.Dates[0] < destroy }

@@ -1,0 +1,96 @@
+package findings
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rundown/cmd/internal/report"
+	"rundown/sim"
+	"rundown/sim/drivers"
+)
+
+// Verdicts of an analysis: what the spread is made of.
+const (
+	driversLuck    = "luck"    // mostly weather, seasons and chance
+	driversValues  = "values"  // mostly what nobody knows exactly
+	driversNeither = "neither" // the runs cannot tell
+	driversNothing = "nothing" // there is no spread
+)
+
+// answerFirst is how many values an answer names.
+const answerFirst = 3
+
+func (f *found) answer() *report.Answer {
+	a := &report.Answer{Verdict: driversNothing}
+	if f.empty() {
+		a.Facts = report.Object{{"first", []string{}}, {"names", []string{}}, {"totals", []float64{}}, {"order_sure", false}, {"luck_share", nil}}
+		a.Sentences = f.sentences()
+		return a
+	}
+	first, luck := f.ranked[:min(answerFirst, len(f.ranked))], f.x.First[f.Analysis.Block(drivers.Luck)]
+	var paths, names []string
+	var totals []float64
+	for _, b := range first {
+		paths, names, totals = append(paths, f.key(b)), append(names, f.name(b)), append(totals, f.x.Total[b].Value)
+	}
+	open := f.openPairs()
+	share := math.Min(1, math.Max(0, luck.Value))
+	switch {
+	case luck.Low > 0.5:
+		a.Verdict = driversLuck
+	case luck.High < 0.5:
+		a.Verdict = driversValues
+	default:
+		a.Verdict = driversNeither
+	}
+	a.Facts = report.Object{{"first", paths}, {"names", names}, {"totals", totals}, {"order_sure", len(open) == 0}, {"luck_share", share}}
+	what := sim.Metrics[f.Analysis.Metric].Label
+	for k, name := range names {
+		lead := [...]string{fmt.Sprintf("%s at harvest %d: most hangs on", sentence(what), f.year(f.Analysis.Season)), "Second comes", "Third comes"}[k]
+		a.Sentences = append(a.Sentences, fmt.Sprintf("%s %s.", lead, name))
+	}
+	if len(names) > 1 {
+		a.Sentences = append(a.Sentences, orderWords(open))
+	}
+	a.Sentences = append(a.Sentences, fmt.Sprintf("Luck of weather, seasons and chance makes %s of 100 parts of the spread by itself, %s to %s by these runs.",
+		percentOf(share), percentOf(luck.Low), percentOf(luck.High)))
+	return a
+}
+
+// openPairs are the neighbours among the first whose order is not told, by rank.
+func (f *found) openPairs() []int {
+	var out []int
+	for k := range min(answerFirst, len(f.ranked)) {
+		for _, pair := range f.doubts.Tied {
+			if pair[0] == f.ranked[k] {
+				out = append(out, k)
+			}
+		}
+	}
+	return out
+}
+
+// orderWords say how sure the order of the first is.
+func orderWords(open []int) string {
+	rank := [...]string{"the first from the second", "the second from the third", "the third from the fourth"}
+	if len(open) == 0 {
+		return "These runs are sure of that order."
+	}
+	var parts []string
+	for _, k := range open {
+		parts = append(parts, rank[k])
+	}
+	return "These runs cannot tell " + strings.Join(parts, ", nor ") + "."
+}
+
+// shortTable is the index table without what stands below it.
+func (f *found) shortTable() report.Table {
+	t := f.indexTable(false)
+	t.Title, t.Tight = "", true
+	t.Legend = "Total: share of the spread with all that a value takes part in; first-order: by itself. In brackets the 95 % intervals."
+	for i := range t.Rows {
+		t.Rows[i].Key = i < answerFirst
+	}
+	return t
+}

@@ -1,0 +1,160 @@
+package findings
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"rundown/cmd/internal/report"
+	"rundown/params/date"
+	"rundown/rotations"
+	"rundown/sim"
+	"rundown/sim/bands"
+	"rundown/sim/study"
+)
+
+// Run is what the report of runs of a plan is made from, besides what they found.
+type Run struct {
+	Name       string // what the plan is called beside others; "" for a single plan
+	Calendar   *rotations.Calendar
+	Replicates int
+	Seed       uint64
+	Provenance report.Provenance
+	Starter    bool // no plan was given: the invented starter plan was run
+	Past       *Past
+}
+
+// plansOf are the plans of runs as written, each once.
+func plansOf(runs ...Run) []report.PlanText {
+	var out []report.PlanText
+	for _, r := range runs {
+		if p := r.Provenance.Plan; p.Text != "" && !slices.Contains(out, p) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// made says how a report of so many runs came about.
+func (r Run) made(runs int) report.Made {
+	return report.Made{Provenance: r.Provenance, Seed: r.Seed, Runs: runs}
+}
+
+// ForecastRun is what the report of a forecast is made from.
+type ForecastRun struct {
+	Run
+	Found *study.Forecast
+}
+
+// Forecast assembles the report of a forecast.
+func Forecast(r ForecastRun) *report.Report {
+	seasons := r.Found.Seasons
+	warnings := forecastWarnings(r)
+	tables := []report.Table{seasonTable(r.Run, seasons)}
+	if seasons[0].Work != nil {
+		tables = append(tables, workTable(seasons))
+	}
+	return &report.Report{
+		Title:     forecastTitle(r.Run),
+		Subtitle:  forecastSubtitle(r.Run),
+		Answer:    forecastAnswer(r),
+		Short:     shortSeasons(r.Run, seasons),
+		Lines:     32,
+		Sentences: forecastSentences(r),
+		Tables:    tables,
+		Series:    forecastSeries(r.Run, seasons),
+		Pictures:  forecastPictures(r.Run, seasons),
+		Sparks:    forecastSparks(r.Run, seasons),
+		Span:      [2]int{seasons[0].HarvestYear, seasons[len(seasons)-1].HarvestYear},
+		Warnings:  warnings,
+		Cautions:  Cautions(),
+		Method:    forecastMethod(),
+		Document:  forecastDocument(r, warnings),
+		Made:      r.made(r.Replicates),
+		Plans:     plansOf(r.Run),
+		Page:      func() *report.Page { return forecastPage(r) },
+	}
+}
+
+// band summarises some values.
+func band(x []float64) report.Band { return bands.Summarise(x) }
+
+func mean(x []float64) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += v
+	}
+	return sum / float64(len(x))
+}
+
+// spoken is a library name in words.
+func spoken(name string) string { return strings.ReplaceAll(name, "-", " ") }
+
+// unit is the unit of a metric, money in the plan's currency.
+func unit(c *rotations.Calendar, m sim.Metric) string {
+	return strings.Replace(sim.Metrics[m].Unit, "money", c.Currency, 1)
+}
+
+func forecastSparks(r Run, seasons []study.Season) []report.Spark {
+	if len(seasons) < 2 {
+		return nil // no line to draw
+	}
+	bands := func(m sim.Metric) []report.Band {
+		var out []report.Band
+		for _, s := range seasons {
+			out = append(out, s.Bands[m])
+		}
+		return out
+	}
+	return []report.Spark{
+		{Name: "Heads", Unit: "per m²", Log: true, Bands: bands(sim.Heads)}, {Name: "Seed in soil", Unit: "per m², 30 June", Log: true, Bands: bands(sim.SeedbankJune)},
+		{Name: "Yield", Unit: "t/ha", Log: false, Bands: bands(sim.Yield)}, {Name: "Margin", Unit: r.Calendar.Currency + "/ha", Log: false, Bands: bands(sim.Margin)},
+	}
+}
+
+func forecastSeries(r Run, seasons []study.Season) []report.Series {
+	var out []report.Series
+	for _, s := range seasons {
+		for m := range sim.MetricCount {
+			if sim.Metrics[m].Public {
+				out = append(out, report.Series{Season: s.HarvestYear, Metric: sim.Metrics[m].Name, Unit: unit(r.Calendar, m), Band: s.Bands[m]})
+			}
+		}
+	}
+	return out
+}
+
+// ForecastReplicates is every replicate of a run: its crop, the day it was
+// drilled, the public metrics, and the seed that verdicts rest on.
+func ForecastReplicates(r ForecastRun) report.Replicates {
+	metrics := []sim.Metric{}
+	for m := range sim.MetricCount {
+		if sim.Metrics[m].Public || m == sim.Extinct || m == sim.SeedBefore || m == sim.SeedAfter {
+			metrics = append(metrics, m)
+		}
+	}
+	out := report.Replicates{Columns: []string{"crop", "drilled_on"}}
+	for i, s := range r.Calendar.Seasons {
+		out.Seasons = append(out.Seasons, s.HarvestYear)
+		rows := make([][]string, r.Replicates)
+		course, on := r.Found.Outcome.Column(sim.Course, i), r.Found.Outcome.Column(sim.DrilledOn, i)
+		for k := range rows {
+			rows[k] = []string{s.Courses[int(course[k])].Crop.Name, dateOrEmpty(on[k])}
+			for _, m := range metrics {
+				rows[k] = append(rows[k], report.Cell(r.Found.Outcome.Column(m, i)[k]))
+			}
+		}
+		out.Rows = append(out.Rows, rows)
+	}
+	for _, m := range metrics {
+		out.Columns = append(out.Columns, sim.Metrics[m].Name)
+	}
+	return out
+}
+
+func dateOrEmpty(x float64) string {
+	if math.IsNaN(x) {
+		return ""
+	}
+	return date.Day(x).String()
+}

@@ -1,0 +1,219 @@
+package findings
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rundown/cmd/internal/report"
+	"rundown/sim"
+	"rundown/sim/study"
+)
+
+// ways are the verdicts in words, behind what goes that way.
+var ways = map[study.Verdict]string{
+	study.Down: "goes down", study.LikelyDown: "probably goes down", study.EitherWay: "can go either way",
+	study.LikelyUp: "probably goes up", study.Up: "goes up",
+}
+
+// verdictScale explains the ways where they are told.
+const verdictScale = "Down: the seed ends lower than it began in more than 90 of 100 runs; probably down, in more than 66; either way, 33 to 66; probably up, " +
+	"fewer than 33; up, fewer than 10. " +
+	"The milder word stands while the 95 % interval of the share holds the bound. " +
+	"Seed at an end is what lies in the soil on 30 June and that year's rain of viable seed, less what was carried off. " +
+	"It is counted over runs of this model, which does not know what it leaves out."
+
+// finite is a number as JSON; null for none.
+func finite(x float64) any {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return x
+}
+
+func forecastAnswer(r ForecastRun) *report.Answer {
+	a := r.Found.Answer
+	return &report.Answer{
+		Verdict: string(a.Seed.Verdict),
+		Facts: report.Object{
+			{"seed_start_per_m2", a.Seed.Start}, {"seed_end_per_m2", a.Seed.End}, {"seed_ratio", a.Seed.Ratio}, {"ends_lower_share", a.Seed.Lower},
+			{"under_threshold_share", finite(a.Under)}, {"margin_per_ha_year", a.Margin}, {"margin_field_year", a.Field},
+		},
+		Sentences: compact(changedWords(r.Found.Seasons, a.Changed), seedWords(r, a), ratioWordsOf(r, a), endsWords(r, a), courseWords(r, a), undoneWords(a.Undone), underWords(a),
+			moneyWords(r.Run, a), noResistance(r.Run)),
+	}
+}
+
+// compact leaves empty sentences out.
+func compact(sentences ...string) []string {
+	var out []string
+	for _, s := range sentences {
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// changedWords say where mostly another crop is grown than was planned: in 87 of 100 runs
+// this is a spring-barley plan. The worst season stands for those of its crop.
+func changedWords(seasons []study.Season, changed []study.Changed) string {
+	if len(changed) == 0 {
+		return ""
+	}
+	crop := seasons[changed[0].Season].Crop
+	least, years := changed[0], []int{}
+	for _, c := range changed {
+		if seasons[c.Season].Crop != crop {
+			continue
+		}
+		years = append(years, seasons[c.Season].HarvestYear)
+		if c.Planned < least.Planned {
+			least = c
+		}
+	}
+	when := yearRanges(years)
+	if len(years) > 3 {
+		when = fmt.Sprintf("%d years", len(years))
+	}
+	instead := spoken(least.Instead.Name)
+	if least.Planned < 0.5 {
+		return fmt.Sprintf("In %s of 100 runs this is a %s plan: the %s (%s) seldom goes in.", report.Of100(least.Instead.Share), strings.ReplaceAll(instead, " ",
+			"-"), spoken(crop), when)
+	}
+	return fmt.Sprintf("The %s (%s) goes in in as few as %s of 100 runs; %s is grown instead.", spoken(crop), when, report.Of100(least.Planned), instead)
+}
+
+// times writes a ratio: 0.35 times.
+func ratioTimes(x float64) string { return report.Form{Digits: 2, Least: 0.01}.Value(x) }
+
+// seedWords are the verdict with the share of runs that it rests on.
+func seedWords(r ForecastRun, a *study.ForecastAnswer) string {
+	weed, s := sentence(r.Calendar.Weed.Name), a.Seed
+	if s.Start == 0 && s.End == 0 {
+		return fmt.Sprintf("%s has no seed here, from the start to the end.", weed)
+	}
+	return fmt.Sprintf("%s %s: it ends %s of 100 runs.", weed, ways[s.Verdict], lowerOrHigher(s))
+}
+
+// ratioWordsOf are the end over the start, without which no verdict stands.
+func ratioWordsOf(r ForecastRun, a *study.ForecastAnswer) string {
+	s, end := a.Seed, r.Found.Seasons[a.To].HarvestYear
+	switch {
+	case s.Start == 0 && s.End == 0:
+		return ""
+	case s.Ratio.N == 0:
+		return fmt.Sprintf("There is no seed at the start, and %s per m² at harvest %d on average.", forms[sim.SeedbankJune].Value(s.End), end)
+	}
+	return fmt.Sprintf("Seed at harvest %d is %s times %s%s.", end, ratioTimes(s.Ratio.P50), startName(r, a), ratioRange(s.Ratio))
+}
+
+// lowerOrHigher says in how many runs seed goes the way of the verdict; a tie counts half.
+func lowerOrHigher(s *study.SeedChange) string {
+	if s.Verdict == study.Up || s.Verdict == study.LikelyUp {
+		return "higher in " + report.Of100(1-s.Lower)
+	}
+	return "lower in " + report.Of100(s.Lower)
+}
+
+// startName is what the end is set against.
+func startName(r ForecastRun, a *study.ForecastAnswer) string {
+	if a.From > 0 {
+		return fmt.Sprintf("that of %d", r.Found.Seasons[a.From-1].HarvestYear)
+	}
+	return "the start"
+}
+
+func ratioRange(b report.Band) string {
+	low, high := ratioTimes(b.P05), ratioTimes(b.P95)
+	if low == high {
+		return ""
+	}
+	return fmt.Sprintf(", %s to %s in nine runs of ten", low, high)
+}
+
+// endsWords say what kinds of crops the ends followed, where that matters.
+func endsWords(r ForecastRun, a *study.ForecastAnswer) string {
+	switch {
+	case a.Unlike:
+		return fmt.Sprintf("The start followed %s, the end %s: part of the change is the crop's.", spoken(a.Before.Name), spoken(a.After.Name))
+	case a.To != a.Last:
+		return fmt.Sprintf("Harvest %d is the last after a crop like the %s before the start.", r.Found.Seasons[a.To].HarvestYear, spoken(a.Before.Name))
+	}
+	return ""
+}
+
+// courseWords tell the change over the last course of crops.
+func courseWords(r ForecastRun, a *study.ForecastAnswer) string {
+	if a.LastCourse == nil || a.LastCourse.Ratio.N == 0 {
+		return ""
+	}
+	c := a.LastCourse
+	return fmt.Sprintf("Over the last course, from %d to %d, it %s: %s times, %s of 100.", r.Found.Seasons[a.To-a.Course].HarvestYear,
+		r.Found.Seasons[a.To].HarvestYear,
+		ways[c.Verdict], ratioTimes(c.Ratio.P50), lowerOrHigher(c))
+}
+
+func underWords(a *study.ForecastAnswer) string {
+	if math.IsNaN(a.Under) {
+		return ""
+	}
+	return fmt.Sprintf("Heads stay under %s per m² at every harvest in %s of 100 runs.", report.Shortest(a.Threshold.Heads), report.Of100(a.Under))
+}
+
+// pounds writes money per ha to the ten, and a field's to two digits.
+func pounds(x float64) string { return forms[sim.Margin].Value(study.Rounded10(x)) }
+
+func fieldMoney(x float64) string { return report.Form{Digits: 2, Least: 10, Even: true}.Value(x) }
+
+func moneyWords(r Run, a *study.ForecastAnswer) string {
+	c := r.Calendar
+	each := " a year"
+	if len(c.Seasons) == 1 {
+		each = ""
+	}
+	if a.Margin < 0 {
+		return fmt.Sprintf("It loses about %s %s/ha%s, %s for the %s ha.", pounds(-a.Margin), c.Currency, each, fieldMoney(-a.Field), report.Shortest(c.AreaHa))
+	}
+	return fmt.Sprintf("It earns about %s %s/ha%s, %s for the %s ha.", pounds(a.Margin), c.Currency, each, fieldMoney(a.Field), report.Shortest(c.AreaHa))
+}
+
+func noResistance(r Run) string {
+	if len(r.Calendar.Resistance) > 0 {
+		return ""
+	}
+	return "No resistance is assumed."
+}
+
+// shortSeasons is the table of the usual text. Margins are means, as in the answer.
+func shortSeasons(r Run, seasons []study.Season) report.Table {
+	t := report.Table{Keys: 1, Tight: true,
+		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²",
+			Band: true},
+			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha", Band: true, Spare: 2}, {Head: "Margin",
+				Unit: r.Calendar.Currency + "/ha", Band: true}},
+		Legend: "180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between 40 and 620. Yield is of the crop as planned.",
+	}
+	for i := range seasons {
+		s := &seasons[i]
+		crop := spoken(s.Crop)
+		if s.Cover != nil {
+			crop = "cover, " + crop
+		}
+		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: []string{fmt.Sprint(s.HarvestYear), crop, few100(s.Grown[0].Share),
+			forms[sim.Heads].Band(s.Bands[sim.Heads]),
+			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), forms[sim.Yield].Band(s.Bands[sim.Yield]), averaged(s.Bands[sim.Margin])}})
+	}
+	return t
+}
+
+// few100 is Of100 in few letters.
+func few100(share float64) string { return shortShare.Replace(report.Of100(share)) }
+
+var shortShare = strings.NewReplacer("fewer than ", "<", "more than ", ">")
+
+// averaged writes money with its mean in the middle.
+func averaged(b report.Band) string {
+	b.P50 = b.Mean
+	return forms[sim.Margin].Band(b)
+}

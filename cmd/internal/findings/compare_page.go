@@ -23,9 +23,18 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 	plans := report.Chapter{ID: "plans", Title: "The plans", Words: []string{
 		"All plans start from the same field and meet the same weather, seasons and luck, run by run. Work stands on its planned day; the pale box is the days between which nine runs in ten drilled."}}
 	var all [][]study.Season
+	foldedAway := false
 	for _, q := range x.all {
 		all = append(all, q.Seasons)
 		plans.Pictures = append(plans.Pictures, calendarPictures(q.Run, q.Seasons)...)
+		plans.Tables = append(plans.Tables, pageWork(calendarName(q.Run)+": what happened to the work", q.Seasons)...)
+		foldedAway = foldedAway || len(folded(q.Seasons)) < len(q.Seasons)
+	}
+	for i := range plans.Tables[:max(0, len(plans.Tables)-1)] {
+		plans.Tables[i].Legend = "" // the last one's stands for all
+	}
+	if foldedAway {
+		plans.Words = append(plans.Words, foldedWords)
 	}
 	plans.Words = append(plans.Words, paleWords(all...)...)
 	words := []string{"What is compared between two plans is the difference run by run, since both meet the same weather: it is known better than either band."}

@@ -50,11 +50,14 @@ func fieldLine(r Run) string {
 
 func planChapter(r Run, seasons []study.Season) report.Chapter {
 	words := []string{"Work stands on the day it is planned for; on heavy land it waits for the ground. Drilling is shown as it came about: the pale box is the days between which nine runs in ten drilled."}
+	if len(folded(seasons)) < len(seasons) {
+		words = append(words, foldedWords)
+	}
 	words = append(words, paleWords(seasons)...)
 	for _, n := range r.Calendar.Notes {
 		words = append(words, sentence(n))
 	}
-	return report.Chapter{ID: "plan", Title: "The plan", Words: words, Pictures: calendarPictures(r, seasons)}
+	return report.Chapter{ID: "plan", Title: "The plan", Words: words, Pictures: calendarPictures(r, seasons), Tables: pageWork("", seasons)}
 }
 
 // budgetPictures are the seed budgets of all seasons.

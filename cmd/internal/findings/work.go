@@ -119,43 +119,11 @@ func workTable(seasons []study.Season) report.Table {
 			if w.Course > 0 && w.Called < shownInstead {
 				continue
 			}
-			name := workName(w)
-			if w.Course > 0 {
-				name = spoken(w.Crop.Name) + ": " + name
-			}
-			t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprint(seasons[i].HarvestYear), name, workWhen(w), few100(w.Done), workDays(w), lapsedWords(w), killedWords(w)}})
+			t.Rows = append(t.Rows, report.Row{Cells: append([]string{fmt.Sprint(seasons[i].HarvestYear)},
+				workCells([]*study.Work{w}, []int{seasons[i].HarvestYear})...)})
 		}
 	}
 	return t
-}
-
-func workDays(w *study.Work) string {
-	d, ok := w.Days()
-	if !ok {
-		return "–"
-	}
-	return drilledWords(&study.Drilled{Share: w.Done, P05: d[0], P50: d[1], P95: d[2]})
-}
-
-// lapsedWords say in how many of 100 runs work was not done, and why.
-func lapsedWords(w *study.Work) string {
-	var out []string
-	for _, why := range []sim.Reason{sim.BadGround, sim.NoCrop, sim.LatestDay, sim.NoObject} {
-		if share := w.Lapsed[why]; share > 0 {
-			out = append(out, reasons[why]+" "+few100(share))
-		}
-	}
-	if len(out) == 0 {
-		return "–"
-	}
-	return strings.Join(out, ", ")
-}
-
-func killedWords(w *study.Work) string {
-	if w.Killed.N == 0 {
-		return "–"
-	}
-	return few100(w.Killed.P50) + map[sim.Object]string{sim.ComingUp: " coming up", sim.OnHeads: " heads"}[w.On]
 }
 
 // mostUndone is how many sorts of work a warning names.

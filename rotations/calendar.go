@@ -3,6 +3,18 @@
 // it into a Calendar, in which every name is an entry of the library, every date
 // has its year and every default is filled in. It knows no engine.
 //
+// A plan comes from a file (Read) or from values (Build), for whoever makes plans up:
+//
+//	plan, err := rotations.Build("menu", sheet.Fields{
+//		{"field", sheet.Fields{{"area_ha", 12.0}, {"soil", "clay"}, {"climate", "east-lowland"}}},
+//		{"weed", weed}, // a *sheet.Node of another file is taken as it stands there
+//		{"seasons", []*sheet.Node{wheat, barley, wheat}},
+//	}, &mistakes)
+//	calendar := plan.Resolve(library, &mistakes)
+//
+// Both are read by the same tables and give the same mistakes; Calendar.Write makes a
+// file of either.
+//
 // A season opens at the start, or the day after the median harvest of the crop
 // planned before it, and ends at the median harvest of its own crop; both are
 // fixed when the plan is read. A date without a year is the first on or after

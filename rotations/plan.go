@@ -33,11 +33,25 @@ type Plan struct {
 // nothing to go on (Parse of package sheet).
 func Read(file string, data []byte, m *sheet.Mistakes) *Plan {
 	before := m.Len()
-	n := sheet.Parse(file, data, m)
-	if n == nil {
-		return nil
+	return planOf(file, sheet.Parse(file, data, m), before, m)
+}
+
+// Build makes a plan of values instead of a file: the keys of a plan with Go values, or
+// with nodes of another file, such as seasons of a menu, which keep their places. The
+// name stands for the file in messages, and its folder is where files that the plan
+// names are looked for. A value that no file could hold is an error.
+func Build(name string, plan sheet.Fields, m *sheet.Mistakes) (*Plan, error) {
+	n, err := sheet.Build(name, plan)
+	if err != nil {
+		return nil, err
 	}
-	if newer(n, m) {
+	return planOf(name, n, m.Len(), m), nil
+}
+
+// planOf reads a plan of its node. It is bad when mistakes were noted since there were
+// so many.
+func planOf(file string, n *sheet.Node, before int, m *sheet.Mistakes) *Plan {
+	if n == nil || newer(n, m) {
 		return nil
 	}
 	p := &Plan{File: file, table: planTable()}

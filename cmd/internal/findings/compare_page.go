@@ -16,7 +16,7 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 	decision := pictures[len(pictures)-1]
 	p := &report.Page{
 		Field:    fieldLine(first.Run),
-		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), "the least seed", c.Weed.Name),
+		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), "the least seed", weedName(c)),
 		Main:     &decision,
 		Assumed:  assumedChapter(first.Run, first.Forecast),
 	}

@@ -94,6 +94,8 @@ func (c *Counts) Report() *report.Report {
 	var ratios []report.Object
 	if c.compare {
 		ratios = c.ratios(r)
+	} else if n := len(r.Sentences) - answerFirst; n > 0 { // the last counted are the answer
+		r.Sentences = slices.Concat(r.Sentences[n:], r.Sentences[:n])
 	}
 	r.Answer, r.Detail = c.answer(r.Sentences), report.Full
 	r.Sentences = r.Sentences[min(answerFirst, len(r.Sentences)):]
@@ -277,28 +279,32 @@ func upTo(x float64) string {
 	return density.Value(x)
 }
 
+// verdict says whether one side really is cleaner, and then by how much it seems to be.
 func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, more, n int) string {
 	where := fmt.Sprintf("%s, %s: ", cleaner.day.Short(), spoken(cleaner.kind))
 	if math.IsNaN(ratio.Value) {
 		return where + fmt.Sprintf("nothing was found in %s or in %s: these counts cannot tell them apart.", cleaner.zone, other.zone)
 	}
-	text := where + fmt.Sprintf("%s has %s times the density of %s (%s to %s).", cleaner.zone, upTo(ratio.Value), other.zone, upTo(ratio.Low), upTo(ratio.High))
-	switch {
-	case ratio.Value == 0 && math.IsInf(ratio.High, 1):
-		text = where + fmt.Sprintf("nothing was found in %s, some in %s.", cleaner.zone, other.zone)
-	case ratio.Value == 0:
-		text = where + fmt.Sprintf("nothing was found in %s; its density is at most %s times that of %s (%s %% sure).", cleaner.zone, upTo(ratio.High), other.zone, brief(50*(1+cleaner.fit.Level), 3))
+	by := fmt.Sprintf("It has %s times the density (%s to %s).", upTo(ratio.Value), upTo(ratio.Low), upTo(ratio.High))
+	if ratio.Value == 0 {
+		by = "Nothing was found in it."
+		if !math.IsInf(ratio.High, 1) {
+			by = fmt.Sprintf("Nothing was found in it; its density is at most %s times the other's (%s %% sure).", upTo(ratio.High), brief(50*(1+cleaner.fit.Level), 3))
+		}
 	}
+	surely := fmt.Sprintf("%d %% sure", int(100*sure))
 	switch {
 	case more == 0:
-		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
+		return where + fmt.Sprintf("%s really is cleaner than %s, as far as counts can tell (%s). %s", cleaner.zone, other.zone, surely, by)
 	case more > 0 && n < counts.FewestToSettle:
-		return text + fmt.Sprintf(" The counts lean to %s being the cleaner (%d %%), but fewer than %d quadrats a side settle nothing: they do not show how patchy the weed is. Count about %s more on each side; that settles it in half of such cases.",
-			cleaner.zone, int(100*sure), counts.FewestToSettle, quadrats.Value(float64(more)))
+		return where + fmt.Sprintf("%s may be cleaner than %s (%s). %s Fewer than %d quadrats a side settle nothing: they do not show how patchy the weed is. "+
+			"Count about %s more on each side; that settles it in half of such cases.", cleaner.zone, other.zone, surely, by, counts.FewestToSettle,
+			quadrats.Value(float64(more)))
 	case more > 0:
-		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %s more quadrats on each side would settle it in half of such trials.", int(100*sure), quadrats.Value(float64(more)))
+		return where + fmt.Sprintf("%s may be cleaner than %s, but these quadrats do not settle it (%s). %s About %s more on each side would settle it in half of such trials.",
+			cleaner.zone, other.zone, surely, by, quadrats.Value(float64(more)))
 	}
-	return text + " These counts cannot tell the sides apart."
+	return where + fmt.Sprintf("these counts cannot tell %s and %s apart. %s", cleaner.zone, other.zone, strings.Replace(by, "It has", sentence(cleaner.zone)+" has", 1))
 }
 
 func (c *Counts) pictures() []report.Picture {

@@ -16,13 +16,13 @@ func forecastPage(f ForecastRun) *report.Page {
 	last := seasons[len(seasons)-1].HarvestYear
 	p := &report.Page{
 		Field:    fieldLine(r),
-		Question: fmt.Sprintf("Does the %s of %s run down or build up by harvest %d?", c.Weed.Name, c.Name, last),
+		Question: fmt.Sprintf("Does the %s of %s run down or build up by harvest %d?", weedName(c), c.Name, last),
 		Scale:    verdictScale,
 		Keys:     forecastKeys(f),
 		Assumed:  assumedChapter(r, f.Found),
 	}
 	if len(seasons) == 1 {
-		p.Question = fmt.Sprintf("What does the %s of %s do by harvest %d?", c.Weed.Name, c.Name, last)
+		p.Question = fmt.Sprintf("What does the %s of %s do by harvest %d?", weedName(c), c.Name, last)
 	}
 	weed, crop, money := forecastStacks(r, seasons)
 	p.Main = &report.Picture{Name: "weed", Figure: weed}
@@ -81,7 +81,7 @@ func forecastStacks(r Run, seasons []study.Season) (weed, crop, money *figure.Ba
 	}
 	all := panels(r, seasons)
 	loss := spreads(seasons, sim.YieldLoss)
-	return stack(r.Calendar.Weed.Name+" above the ground and in it", all[:2]...),
+	return stack(weedName(r.Calendar)+" above the ground and in it", all[:2]...),
 		stack("the crop",
 			figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Yield), Each: true},
 			figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: loss, Each: true}),

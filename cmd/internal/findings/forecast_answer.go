@@ -221,7 +221,7 @@ func shortSeasons(r Run, seasons []study.Season) report.Table {
 			Band: true},
 			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha if grown", Band: true, Spare: 2}, {Head: "Margin",
 				Unit: r.Calendar.Currency + "/ha", Band: true}},
-		Legend: "180 (40–620): half of the runs are below 180 (of margins: the average), nine in ten within 40–620.",
+		Legend: "180 (40–620): half of the runs are below 180 (of margins: the mean), nine in ten in 40–620.",
 	}
 	for i := range seasons {
 		s := &seasons[i]

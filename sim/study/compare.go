@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"rundown/params"
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/decide"
@@ -45,6 +46,8 @@ type Contender struct {
 	Better     []decide.Chances // than the first plan, by season: heads of the season, margin so far
 	PerYear    Band             // difference of the mean yearly margin
 	Against    Against          // the first plan
+	Costs      Costs            // a year, to the end
+	Extra      Control          // than the first plan
 	Differs    []Practice       // what it does differently from the first plan
 	Under      decide.Under     // how heads keep under the threshold to the end
 	Control    []Band           // share of the seedlings that did not live to head
@@ -71,10 +74,11 @@ type Compare struct {
 	CloseBy   float64 // so much more a year, per ha
 	Beaten    []Beaten
 	Unsettled []Contest
-	Trade     Against    // the cleanest against the richest, or, where they are one, against the next best earner
-	Other     int        // that the Trade is against
-	Near      bool       // the two of the Trade end about as clean: see nearBy
-	Besides   []Practice // what the two of the Trade do differently that their names do not say
+	Trade     Against       // the cleanest against the richest, or, where they are one, against the next best earner
+	Other     int           // that the Trade is against
+	MainCrop  *params.Entry // grown in most seasons of all plans, of crops that are sold; nil: none is
+	Near      bool          // the two of the Trade end about as clean: see nearBy
+	Besides   []Practice    // what the two of the Trade do differently that their names do not say
 }
 
 // Beaten is a plan that another beats: less seed by the median, more margin by the mean.
@@ -115,6 +119,11 @@ func (q *CompareRequest) Find(given []Outcomes) *Compare {
 		return !slices.Equal(p.Heads, c.Plans[0].Heads) || !slices.Equal(p.Yearly, c.Plans[0].Yearly)
 	})
 	c.rank()
+	c.MainCrop = mainCrop(c.Plans, c.End)
+	for _, p := range c.Plans {
+		p.Costs = YearlyCosts(p.Seasons, c.End)
+		p.Extra = p.control(c.Plans[0], c.End, c.MainCrop)
+	}
 	return c
 }
 

@@ -53,6 +53,7 @@ func Forecast(r ForecastRun) *report.Report {
 	tables := []report.Table{seasonTable(r.Run, seasons)}
 	if seasons[0].Work != nil {
 		tables = append(tables, workTable(seasons))
+		tables = append(tables, spentTable(r.Run, seasons)...)
 	}
 	return &report.Report{
 		Title:     forecastTitle(r.Run),

@@ -38,7 +38,7 @@ func workObjects(s *study.Season) []report.Object {
 			of = name
 		}
 		list = append(list, report.Object{
-			{"what", what}, {"with", w.With.Name}, {"crop", w.Crop.Name}, {"planned", plannedKey(w)}, {"called_share", w.Called}, {"done_share", w.Done},
+			{"what", what}, {"with", w.With.Name}, {"crop", w.Crop.Name}, {"planned", plannedKey(w)}, {"called_share", w.Called}, {"done_share", w.Done}, {"passes", w.Passes},
 			{"done_where_grown_share", finite(w.OfGrown)}, {"day", report.Object{{"p05", p05}, {"p50", p50}, {"p95", p95}}},
 			{"lapsed", report.Object{{"ground", w.Lapsed[sim.BadGround]}, {"crop", w.Lapsed[sim.NoCrop]}, {"latest_day", w.Lapsed[sim.LatestDay]},
 				{"nothing", w.Lapsed[sim.NoObject]}}},

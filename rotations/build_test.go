@@ -57,7 +57,9 @@ func TestBuiltIsRead(t *testing.T) {
 	}
 	for _, file := range all {
 		data := contents(t, file)
-		open := func(name string) (io.ReadCloser, error) { return os.Open(filepath.Join(filepath.Dir(file), filepath.Base(name))) }
+		open := func(name string) (io.ReadCloser, error) {
+			return os.Open(filepath.Join(filepath.Dir(file), filepath.Base(name)))
+		}
 		if strings.HasPrefix(file, plans) {
 			open = func(name string) (io.ReadCloser, error) { return os.Open(filepath.Join(plans, "ok", name)) }
 		}

@@ -55,15 +55,38 @@ func (c *Calendar) write(w io.Writer, full bool) error {
 	}
 	c.writeField(s, root.Map("field"))
 	s.mapping(0, "weed", root.Get("weed"))
+	if c.Rules != nil {
+		s.mapping(0, "counting", root.Get("counting"))
+	}
 	s.mapping(0, "economics", root.Get("economics"))
 	s.line(0, "seasons:", "")
-	for i := range c.Seasons {
-		c.writeSeason(s, i)
+	if c.Rules != nil {
+		c.writeRuled(s)
+	} else {
+		for i := range c.Seasons[:len(c.Seasons)-c.After] {
+			c.writeSeason(s, &c.Seasons[i], &c.written[i])
+		}
 	}
+	c.writeAfterwards(s)
 	if full {
 		c.writeValues(s)
 	}
 	return s.out.Flush()
+}
+
+// writeAfterwards writes what is grown behind the plan as it is written, and what a year's
+// wait costs.
+func (c *Calendar) writeAfterwards(s *scribe) {
+	root := c.plan.Root
+	if v := root.Get("afterwards"); v != nil {
+		s.line(0, "afterwards:", "")
+		for _, season := range v.List {
+			s.line(1, "- "+asText(season), season.Place.String())
+		}
+	}
+	if v := root.Get("discount"); v != nil {
+		s.line(0, "discount: "+sheet.Plain(v.Number), v.Place.String())
+	}
 }
 
 func (c *Calendar) heading() string {
@@ -119,6 +142,8 @@ func flow(v *sheet.Value) string {
 	switch {
 	case v.Range():
 		return fmt.Sprintf("{low: %s, high: %s}", sheet.Plain(v.Low), sheet.Plain(v.High))
+	case v.List != nil:
+		return flowList(v.List)
 	case v.Map != nil:
 		var parts []string
 		for _, n := range v.Map.Names {

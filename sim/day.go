@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"rundown/params/date"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
 )
@@ -11,19 +12,52 @@ func (w *Worker) day() {
 	for i := range w.patches {
 		w.wetAndWarm(&w.patches[i]) // soil water and temperature
 	}
-	if w.today >= w.m.begin {
-		if w.today == w.m.begin {
-			w.initialise()
-		}
-		for i := range w.spots {
-			s := &w.spots[i]
-			s.expose()     // moisture-weighted thermal time, ripening, hazards
-			s.closeIfDue() // seed and plant transitions, on the grid of the weather
-		}
-		w.fieldwork() // harvest, sprays, cultivations, sowing, drilling, herbicides
-		w.phenology() // survival, thinning, heads, seed, turn of the seedbank year
-		w.watch()     // records
+	if w.today < w.m.begin {
+		return
 	}
+	if w.today == w.m.begin {
+		w.initialise()
+	}
+	for i := range w.spots {
+		w.spots[i].expose() // moisture-weighted thermal time, ripening, hazards
+	}
+	if w.quiet() {
+		return
+	}
+	for i := range w.spots {
+		w.spots[i].closeIfDue() // seed and plant transitions, on the grid of the weather
+	}
+	w.fieldwork() // harvest, sprays, cultivations, sowing, drilling, herbicides
+	w.phenology() // survival, thinning, heads, seed, turn of the seedbank year
+	w.observe()   // counts that decisions hang on
+	w.watch()     // records
+	w.due = w.nextDue()
+}
+
+// quiet tells whether nothing is due today but what every day brings, as on five days of six:
+// no step closes, no work, no date of phenology, no watch.
+func (w *Worker) quiet() bool {
+	return w.today < w.due && !w.sky.Grid[w.i] && w.m.marks[w.i].bits&^summer == 0
+}
+
+// nextDue is the first day after today on which more may be due than grid and marks say. Whatever
+// is to be done on a date has its line here.
+func (w *Worker) nextDue() date.Day {
+	next := w.m.last
+	by := func(d date.Day) {
+		if d > w.today && d < next {
+			next = d
+		}
+	}
+	by(w.fieldworkDue())
+	by(w.countOn)
+	if w.m.rules != nil {
+		w.rulesDue(by)
+	}
+	if w.nextWatch < len(w.watches) {
+		by(w.watches[w.nextWatch].Day)
+	}
+	return next
 }
 
 // grow lets crop and cover stand a day longer.
@@ -82,7 +116,6 @@ func previousCover(seedbankDay uint16) float64 {
 func (s *spot) expose() {
 	w, q, water := s.Worker, s.population, &s.patch.water
 	r, x, k := &w.rates, &q.sum, w.m.marks[w.i]
-	q.draw.Day, q.plants.Day = int32(w.today), int32(w.today)
 	x.Days++
 	d := int(k.day)
 	shelter := s.patch.straw.Shelter()
@@ -91,8 +124,11 @@ func (s *spot) expose() {
 	x.BackAutumn += r.BackAutumn[d]
 	q.soilHeat += water.TempC[seedbank.Depth0to5]
 	q.soilDays++
-	for i := range q.residues {
-		q.residues[i].Day(1 - water.Kr)
+	if q.drying > 0 {
+		q.drying--
+		for i := range q.residues {
+			q.residues[i].Day(1 - water.Kr)
+		}
 	}
 	if w.m.soil.Waterlogged(water) {
 		return
@@ -107,6 +143,7 @@ func (s *spot) expose() {
 
 // closeIfDue closes the steps that the weather and the calendar ask for.
 func (s *spot) closeIfDue() {
+	s.draw.Day, s.plants.Day = int32(s.today), int32(s.today)
 	s.slowDue = s.slowDue || s.m.marks[s.i].bits&fourWeeks != 0
 	switch {
 	case !s.sky.Grid[s.i]:

@@ -17,6 +17,11 @@ of staying under a density of heads. Plans that differ in field, weed or start
 are refused, and so are plans of different libraries, unless --compare-libraries
 says that these are what is compared.
 
+With --afterwards every plan is charged for the seed that it leaves. Behind each the
+same crops are grown, four winter wheats unless the plans' afterwards: says what,
+and what the weed takes of them, against clean ground, is told beside the margin
+and as a value a year with it.
+
 With --posterior FILE all plans go on from the histories that counts left; until
 the last count they must be the plan that was updated.
 
@@ -31,6 +36,7 @@ type compareOptions struct {
 	threshold float64
 	library   string
 	libraries bool // are what is compared
+	after     bool // what the seed left behind costs is charged
 }
 
 func compareCommand() *command {
@@ -53,6 +59,7 @@ func compareFlags(c *command, o *compareOptions) *flagSet {
 	o.partOption.add(f)
 	f.Var(place{&o.library}, "library", libraryUsage)
 	f.BoolVar(&o.libraries, "compare-libraries", false, "let plans have libraries of their own that differ: then the values are compared too")
+	f.BoolVar(&o.after, "afterwards", false, "charge each plan for the seed that it leaves: what the weed takes of the crops grown behind it")
 	f.Var(number{&o.threshold, 0.001, 1e6}, "threshold-heads", "heads per m² to stay under (the first plan's threshold, or the library's for its last crop)")
 	return f
 }
@@ -72,7 +79,7 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	var runs []findings.Run
-	q := &study.CompareRequest{Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), Threshold: o.threshold}
+	q := &study.CompareRequest{Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), Threshold: o.threshold, Afterwards: o.after}
 	var wrong []string
 	for _, path := range paths {
 		plan, err := env.resolve(ctx, path, o.library)
@@ -81,6 +88,9 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 		}
 		if len(runs) > 0 {
 			wrong = append(wrong, runs[0].Calendar.SameField(plan.calendar, o.libraries)...)
+			if o.after {
+				wrong = append(wrong, runs[0].Calendar.SameAfterwards(plan.calendar)...)
+			}
 		}
 		q.Calendars, q.Names = append(q.Calendars, plan.calendar), append(q.Names, planName(path))
 		runs = append(runs, findings.Run{Name: apart(planName(path), runs), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,

@@ -9,7 +9,6 @@ import (
 
 	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
-	"rundown/sim/ensemble"
 	"rundown/sim/study"
 )
 
@@ -105,7 +104,7 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	seasons := len(plan.calendar.Seasons)
-	if err := roomFor(ensemble.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), ensemble.SeasonBytes*int64(seasons*len(q.Dates)), seasons*len(q.Dates), o.replicates); err != nil {
+	if err := roomFor(study.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), study.SeasonBytes*int64(seasons*len(q.Dates)), seasons*len(q.Dates), o.replicates); err != nil {
 		return err
 	}
 	made := from(past, provenance(plan, f, paths))

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"runtime"
@@ -10,10 +9,10 @@ import (
 	"time"
 
 	"rundown/cmd/internal/findings"
-	"rundown/cmd/internal/output"
+	"rundown/cmd/internal/parts"
 	"rundown/cmd/internal/report"
 	"rundown/sim"
-	"rundown/sim/drivers"
+	"rundown/sim/study"
 )
 
 const driversAbout = `Shows what moves an answer. Every uncertain value of the plan is screened; the
@@ -66,8 +65,8 @@ func driversFlags(c *command, o *driversOptions) *flagSet {
 	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year (the last)")
 	f.Var(&o.sweep, "sweep", "PATH=LOW:HIGH:STEP, one value to move instead; of a date PATH=20-May:10-Jun:3, in days")
 	o.own = 12
-	f.Var(whole{&o.own, 1, drivers.MostDimensions / 2}, "values", "how many values get an index of their own")
-	o.replicates, o.seed = drivers.UsualRows, 1
+	f.Var(whole{&o.own, 1, study.MostOwn}, "values", "how many values get an index of their own")
+	o.replicates, o.seed = study.UsualRows, 1
 	f.Var(whole{&o.replicates, 8, 65536}, "replicates", "rows of the design, each of some 20 runs; a power of two is best. With --sweep: runs at each point")
 	f.Var(seed{&o.seed}, "seed", "of the random numbers")
 	f.Var(whole{&o.jobs, 1, 1024}, "jobs", "runs at a time (one for each processor); it changes the time taken, never a number")
@@ -107,58 +106,50 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 	if s := plan.calendar.Seasons; o.season != 0 && s[season].HarvestYear != o.season {
 		return f.wrong(fmt.Sprintf("the plan has no harvest %d", o.season), fmt.Sprintf("its harvests are %d to %d", s[0].HarvestYear, s[len(s)-1].HarvestYear))
 	}
-	model, err := sim.New(plan.calendar)
-	if err != nil {
-		return &unfinished{what: "the plan cannot be run", cause: err}
-	}
-	run := findings.Run{Name: planName(strings.Join(paths, "")), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed,
-		Provenance: provenance(plan, f, paths), Starter: plan.starter}
-	in := &staged{env: env, ctx: ctx, o: &o, model: model, asked: &asked{f, paths, &o.partOption, []report.Provenance{run.Provenance}}}
+	in := &analysis{env: env, o: &o, asked: &asked{f, paths, &o.partOption, []report.Provenance{provenance(plan, f, paths)}},
+		Run: findings.Run{Name: planName(strings.Join(paths, "")), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Starter: plan.starter}}
+	in.Provenance = in.asked.from[0]
 	if o.sweep.path != "" {
-		err = env.sweep(ctx, f, in, run, season, &o)
-	} else {
-		err = env.analyse(ctx, in, run, season, &o)
+		return in.sweep(ctx, season)
 	}
-	if errors.Is(err, errPartWritten) {
-		return nil
-	}
-	return err
+	return in.rank(ctx, season)
 }
 
-func (env *environment) analyse(ctx context.Context, in *staged, run findings.Run, season int, o *driversOptions) error {
-	model := in.model
-	options := drivers.Options{Metric: sim.Metric(o.metric), Season: season, Rows: o.replicates, Walks: drivers.WalksFor(o.replicates), Own: o.own, Seed: o.seed, Jobs: o.jobs}
+// analysis is a call of drivers.
+type analysis struct {
+	findings.Run
+	env   *environment
+	o     *driversOptions
+	asked *asked
+}
+
+// rank ranks what moves the answer.
+func (in *analysis) rank(ctx context.Context, season int) error {
+	o := in.o
+	q := &study.DriversRequest{Calendar: in.Calendar, Metric: sim.Metric(o.metric), Season: season, Rows: o.replicates, Own: o.own, Seed: o.seed}
 	if o.out != "" {
-		if err := notTooLarge("design.csv", findings.DesignBytes(run.Calendar, o.replicates, o.own), o.replicates); err != nil {
+		if err := notTooLarge("design.csv", findings.DesignBytes(in.Calendar, o.replicates, o.own), o.replicates); err != nil {
 			return err
 		}
 	}
-	screening, indices := drivers.Cost(model, options)
-	pilot := func() (int, error) {
-		few := options
-		few.Rows, few.Walks = pilotRows, 1
-		a, err := drivers.Analyse(ctx, model, few)
-		if err != nil {
-			return 0, err
-		}
-		return a.Runs, nil
+	screening, indices, err := q.Cost()
+	if err != nil {
+		return notReady(err, nil, nil)
 	}
-	before, runs := 0, screening
-	if o.round == 2 {
-		before, runs = screening, indices
-	}
-	if err := in.announce(runs, screening+indices, fmt.Sprintf("%d to screen, %d for the indices", screening, indices), pilot); err != nil {
+	few := &study.DriversRequest{Calendar: q.Calendar, Metric: q.Metric, Season: season, Rows: pilotRows, Walks: 1, Own: o.own, Seed: o.seed}
+	if err := in.announce(ctx, [2]int{screening, indices}, fmt.Sprintf("%d to screen, %d for the indices", screening, indices), few); err != nil {
 		return err
 	}
-	progress := output.NewProgress(env.stderr, env.err, "runs")
-	options.Progress, options.Maker = in.progress(progress, before, runs), in.maker()
-	a, err := drivers.Analyse(ctx, model, options)
-	progress.Clear()
+	given, err := in.env.answer(ctx, q, nil, nil, &o.runOptions, in.asked)
+	if err != nil || given == nil {
+		return err
+	}
+	result, err := q.Find(given)
 	if err != nil {
 		return err
 	}
-	found := findings.DriversRun{Run: run, Analysis: a}
-	return env.publish(ctx, findings.Drivers(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
+	found := findings.DriversRun{Run: in.Run, Found: result}
+	return in.env.publish(ctx, findings.Drivers(found), &o.runOptions, "drivers", in.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
 		"design.csv":    func(w io.Writer) error { return findings.DesignCSV(w, found) },
 		"runs.csv":      func(w io.Writer) error { return findings.RunsCSV(w, found) },
 		"indices.csv":   func(w io.Writer) error { return findings.IndicesCSV(w, found) },
@@ -175,8 +166,25 @@ const (
 	longRuns        = 4000
 )
 
-// announce says what a long run costs before it begins; the pilot makes a few
-// runs of its kind and tells how many.
+// announce says what long runs cost before they begin: all of them, of a part its share
+// of its round, and nothing where parts are joined. The pilot is a few runs of their kind,
+// by which it is told.
+func (in *analysis) announce(ctx context.Context, rounds [2]int, what string, pilot study.Request) error {
+	o, runs := in.o, rounds[0]+rounds[1]
+	if o.of > 0 {
+		_, runs = parts.Range(rounds[max(1, o.round)-1], o.part, o.of)
+		what = fmt.Sprintf("part %d of %d", o.part, o.of)
+	}
+	if in.env.joined != nil {
+		return nil
+	}
+	return in.env.announce(runs, what, o, func() (int, error) {
+		_, made, err := study.Answer(ctx, pilot, o.jobs)
+		return made, err
+	})
+}
+
+// announce says it of so many runs; the pilot makes a few and tells how many.
 func (env *environment) announce(runs int, what string, o *driversOptions, pilot func() (int, error)) error {
 	if o.quiet || runs < longRuns {
 		return nil

@@ -11,12 +11,11 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/findings"
-	"rundown/cmd/internal/output"
 	"rundown/params"
 	"rundown/params/date"
 	"rundown/params/sheet"
 	"rundown/sim"
-	"rundown/sim/drivers"
+	"rundown/sim/study"
 )
 
 // metricFlag is a flag that names a metric.
@@ -130,35 +129,32 @@ func (s *sweepFlag) points() []float64 {
 	return out
 }
 
-func (env *environment) sweep(ctx context.Context, f *flagSet, in *staged, run findings.Run, season int, o *driversOptions) error {
-	model := in.model
+// sweep moves one value.
+func (in *analysis) sweep(ctx context.Context, season int) error {
+	o, f := in.o, in.asked.f
 	if o.round == 2 {
 		return f.wrong("a sweep has one round", "leave --round out")
 	}
-	value, err := swept(f, run, &o.sweep)
+	value, err := swept(f, in.Run, &o.sweep)
 	if err != nil {
 		return err
 	}
-	options := drivers.SweepOptions{Metric: sim.Metric(o.metric), Path: o.sweep.path, At: o.sweep.points(), Replicates: o.replicates, Seed: o.seed, Jobs: o.jobs}
-	points := len(options.At)
-	pilot := func() (int, error) {
-		few := options
-		few.Replicates = pilotReplicates
-		_, err := drivers.NewSweep(ctx, model, few)
-		return few.Replicates * points, err
+	q := &study.SweepRequest{Calendar: in.Calendar, Metric: sim.Metric(o.metric), Season: season, Path: o.sweep.path, At: o.sweep.points(), Replicates: o.replicates, Seed: o.seed}
+	few := *q
+	few.Replicates = pilotReplicates
+	if err := in.announce(ctx, [2]int{len(q.At) * q.Replicates}, fmt.Sprintf("%d at each of %d points", o.replicates, len(q.At)), &few); err != nil {
+		return notReady(err, nil, nil)
 	}
-	if err := in.announce(points*o.replicates, points*o.replicates, fmt.Sprintf("%d at each of %d points", o.replicates, points), pilot); err != nil {
+	given, err := in.env.answer(ctx, q, nil, nil, &o.runOptions, in.asked)
+	if err != nil || given == nil {
 		return err
 	}
-	progress := output.NewProgress(env.stderr, env.err, "runs")
-	options.Progress, options.Maker = in.progress(progress, 0, points*o.replicates), in.maker()
-	s, err := drivers.NewSweep(ctx, model, options)
-	progress.Clear()
+	result, err := q.Find(given)
 	if err != nil {
 		return err
 	}
-	found := findings.SweepRun{Run: run, Sweep: s, Season: season, Value: value}
-	return env.publish(ctx, findings.Sweep(found), &o.runOptions, "drivers", run.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
+	found := findings.SweepRun{Run: in.Run, Sweep: result, Value: value}
+	return in.env.publish(ctx, findings.Sweep(found), &o.runOptions, "drivers", in.ProvenanceDocument("drivers"), map[string]func(io.Writer) error{
 		"sweep.csv": func(w io.Writer) error { return findings.SweepCSV(w, found) },
 	})
 }

@@ -9,7 +9,7 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/params"
 	"rundown/params/sheet"
-	"rundown/sim/drivers"
+	"rundown/sim/study"
 )
 
 type libraryOptions struct {
@@ -124,7 +124,7 @@ func libraryReport(library *params.Library, entries []*params.Entry, named []str
 		if len(named) > 0 {
 			return findings.LibraryGrades(entries, nil, "")
 		}
-		weighed, err := drivers.WeighedExamples()
+		weighed, err := study.WeighedExamples()
 		if err != nil {
 			weighed = nil // a test reads what the program carries
 		}

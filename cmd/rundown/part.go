@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -32,6 +33,14 @@ func (o *partOption) add(f *flagSet) { f.Var(partFlag{o}, "part", partUsage) }
 func (o *partOption) addRounds(f *flagSet) {
 	o.round = 1
 	f.Var(whole{&o.round, 1, 2}, "round", "with --part: 2 makes the runs that hang on the parts of round 1, which are read in --out")
+}
+
+// rounds is how many rounds of parts the command has.
+func (o *partOption) rounds() int {
+	if o.round > 0 {
+		return 2
+	}
+	return 1
 }
 
 // partFlag reads K/N.
@@ -154,15 +163,38 @@ func (o *partOption) enough(f *flagSet, runs int) error {
 	return nil
 }
 
-// thenJoin is the command that makes the result of all parts in a folder.
-func thenJoin(dir string) string { return "rundown join " + dir }
+// next is what comes when all parts of a round are in a folder: the second round, or the
+// command that makes the result.
+func (a *asked) next(dir string, last bool) string {
+	if last {
+		return "rundown join " + dir
+	}
+	return a.secondRound(dir) + ", for every K"
+}
+
+// secondRound is the command that makes the parts of the second round.
+func (a *asked) secondRound(dir string) string {
+	call := slices.DeleteFunc(a.call(), func(word string) bool { return word == "--" })
+	return fmt.Sprintf("rundown %s --round 2 --part K/N --out %s", strings.Join(call, " "), dir)
+}
+
+// orSecond says with what is wrong with the parts of the second round how they are made.
+func (a *asked) orSecond(err error, dir string) error {
+	if wrong := (*partsError)(nil); errors.As(err, &wrong) {
+		return notJoined(wrong.text, "nothing was written; the parts of round 2 are made by '"+a.secondRound(dir)+"'")
+	}
+	return err
+}
 
 // writePart writes a part into the folder of --out and says so, and what comes next.
 func (env *environment) writePart(ctx context.Context, h *parts.Header, numbers []parts.Numbers, o *runOptions, next string) error {
+	return env.writePartBy(ctx, h, o, next, func(w io.Writer) error { return parts.Write(w, h, numbers) })
+}
+
+// writePartBy does so with a part that is made while it is written.
+func (env *environment) writePartBy(ctx context.Context, h *parts.Header, o *runOptions, next string, write func(io.Writer) error) error {
 	name := parts.FileName(h.Part, h.Of, h.Round)
-	err := env.writeFiles(ctx, o.out, []string{name}, map[string]func(io.Writer) error{
-		name: func(w io.Writer) error { return parts.Write(w, h, numbers) },
-	})
+	err := env.writeFiles(ctx, o.out, []string{name}, map[string]func(io.Writer) error{name: write})
 	if err != nil || o.quiet {
 		return err
 	}

@@ -9,16 +9,15 @@ import (
 
 	"rundown/cmd/internal/parts"
 	"rundown/sim"
-	"rundown/sim/ensemble"
 	"rundown/sim/study"
 )
 
-// makePart makes the part's share of the runs of a study's first round and writes it.
-func (env *environment) makePart(ctx context.Context, todo []*ready, o *runOptions, a *asked) error {
+// makePart makes the part's share of the runs of a study's pass and writes it.
+func (env *environment) makePart(ctx context.Context, todo []*study.Ready, o *runOptions, a *asked) error {
 	if err := a.part.enough(a.f, todo[0].Replicates); err != nil {
 		return err
 	}
-	h, err := a.header(1)
+	h, err := a.header(max(1, a.part.round))
 	if err != nil {
 		return err
 	}
@@ -33,34 +32,24 @@ func (env *environment) makePart(ctx context.Context, todo []*ready, o *runOptio
 			return err
 		}
 		for i, out := range outcomes {
-			b := r.block(i, a.part)
+			b := block(r, i, a.part)
 			b.Run0, b.Whole = firsts[i], int64(out.Unmet())
 			h.Blocks, numbers = append(h.Blocks, b), append(numbers, numbersOf(out))
 		}
 	}
-	return env.writePart(ctx, h, numbers, o, thenJoin(o.out))
+	return env.writePart(ctx, h, numbers, o, a.next(o.out, todo[0].Round != study.Screening))
 }
 
 // share makes a part's share of runs, which may be none.
-func (env *environment) share(ctx context.Context, r *ready, o *runOptions, part *partOption) (study.Outcomes, error) {
-	with := r.with
-	with.First, with.Replicates = parts.Range(r.Replicates, part.part, part.of)
-	if with.Replicates > 0 {
-		return env.runAs(ctx, roundWords[r.Round], r.models, o, with)
-	}
-	var out study.Outcomes
-	for _, m := range r.models {
-		out = append(out, ensemble.Empty(m, with))
-	}
-	return out, nil
+func (env *environment) share(ctx context.Context, r *study.Ready, o *runOptions, part *partOption) (study.Outcomes, error) {
+	first, count := parts.Range(r.Replicates, part.part, part.of)
+	return env.run(ctx, roundWords[r.Round], r, study.Part{First: first, Count: count}, o)
 }
 
 // firstRuns are sums of what the first run of all gives of each plan: parts that were
 // made with other arithmetic mostly differ in it.
-func firstRuns(ctx context.Context, r *ready) ([]string, error) {
-	with := r.with
-	with.Seed, with.First, with.Replicates = r.Seed, 0, 1
-	outcomes, err := runModels(ctx, r.models, with)
+func firstRuns(ctx context.Context, r *study.Ready) ([]string, error) {
+	outcomes, err := makeRuns(r, ctx, study.Part{Count: 1})
 	if err != nil {
 		return nil, fmt.Errorf("the runs could not be finished: %w", err)
 	}
@@ -72,7 +61,7 @@ func firstRuns(ctx context.Context, r *ready) ([]string, error) {
 }
 
 // numbersOf are the numbers of an outcome, which are its own.
-func numbersOf(o *ensemble.Outcome) parts.Numbers {
+func numbersOf(o *study.Outcome) parts.Numbers {
 	return parts.Numbers{Columns: o.Columns(), Work: o.WorkColumns()}
 }
 
@@ -89,16 +78,17 @@ func sumOf(n parts.Numbers) string {
 }
 
 // roundNames say in a part what its runs are for.
-var roundNames = map[study.Round]string{study.Main: "main", study.Sides: "sides"}
+var roundNames = map[study.Round]string{study.Main: "main", study.Sides: "sides", study.Screening: "screening", study.Indices: "indices", study.Sweeping: "sweep"}
 
 // block is what a part holds of a plan of these runs.
-func (r *ready) block(plan int, part *partOption) parts.Block {
-	b := parts.Block{For: roundNames[r.Round], Plan: plan, Replicates: r.Replicates, Seasons: r.models[plan].Seasons(), Watches: len(r.with.Watches)}
-	if r.with.Work {
-		b.Work = len(r.models[plan].Work())
+func block(r *study.Ready, plan int, part *partOption) parts.Block {
+	m := r.Models[plan]
+	b := parts.Block{For: roundNames[r.Round], Plan: plan, Replicates: r.Replicates, Seasons: m.Seasons(), Watches: r.Watches()}
+	if r.Work {
+		b.Work = len(m.Work())
 	}
 	b.First, b.Count = parts.Range(r.Replicates, part.part, part.of)
-	for k := range sim.MetricCount {
+	for _, k := range r.Kept() {
 		b.Columns = append(b.Columns, sim.Metrics[k].Name)
 	}
 	return b

@@ -9,9 +9,7 @@ import (
 
 	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
-	"rundown/sim"
-	"rundown/sim/ensemble"
-	particles "rundown/sim/update"
+	"rundown/sim/study"
 )
 
 // pastOption is the flag of commands that can go on from counts.
@@ -49,16 +47,16 @@ func (o *pastOption) past(ctx context.Context, env *environment, f *flagSet, run
 const historyWords = 16
 
 func readPast(path string) (*findings.Past, error) {
-	data, err := readFile(path, particles.MaxBytes)
+	data, err := readFile(path, study.PosteriorBytes)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, &inputError{fmt.Sprintf("%s: there is no such file", path), "'rundown update PLAN COUNTS --posterior " + path + "' writes it"}
 	case err != nil:
 		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
-	case len(data) > particles.MaxBytes:
-		return nil, tooLarge(path, particles.MaxBytes, "is it the file that 'rundown update' wrote?")
+	case len(data) > study.PosteriorBytes:
+		return nil, tooLarge(path, study.PosteriorBytes, "is it the file that 'rundown update' wrote?")
 	}
-	p, err := particles.Read(data)
+	p, err := study.ReadPosterior(data)
 	if err != nil {
 		return nil, &inputError{text: fmt.Sprintf("%s: %v", path, err)}
 	}
@@ -73,30 +71,12 @@ func from(past *findings.Past, p report.Provenance) report.Provenance {
 	return p
 }
 
-// goingOn are the options of runs of models, from a past where there is one. A
-// model that cannot take it up is an error that names its plan.
-func goingOn(past *findings.Past, replicates int, plans []string, models []*sim.Model) (ensemble.Options, error) {
-	if past == nil {
-		return ensemble.Options{}, nil
-	}
-	for i, m := range models {
-		if why := past.Posterior.Fits(m); why != "" {
-			return ensemble.Options{}, &inputError{text: fmt.Sprintf("%s does not go on from %s: %s", plans[min(i, len(plans)-1)], past.File, why)}
-		}
-	}
-	return past.Posterior.Options(replicates, models...), nil
-}
-
 // cameTrue checks that every run had the past of its history.
-func cameTrue(past *findings.Past, outcomes []*ensemble.Outcome) error {
-	if past == nil {
+func cameTrue(past *findings.Past, r *study.Ready, given study.Outcomes) error {
+	share := r.Departed(given)
+	if share == 0 {
 		return nil
 	}
-	for _, o := range outcomes {
-		if share := past.Posterior.Departed(o); share > 0 {
-			return &inputError{fmt.Sprintf("%s of 100 histories of %s do not come out as they were kept: another version of the program wrote them (%s), or the file was changed",
-				report.Of100(share), past.File, past.Posterior.Version), "make it anew with 'rundown update'"}
-		}
-	}
-	return nil
+	return &inputError{fmt.Sprintf("%s of 100 histories of %s do not come out as they were kept: another version of the program wrote them (%s), or the file was changed",
+		report.Of100(share), past.File, past.Posterior.Version), "make it anew with 'rundown update'"}
 }

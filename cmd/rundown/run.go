@@ -17,8 +17,7 @@ import (
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/output"
 	"rundown/cmd/internal/report"
-	"rundown/sim"
-	"rundown/sim/ensemble"
+	"rundown/sim/study"
 )
 
 // runOptions are the flags that every command which runs a model has.
@@ -49,28 +48,20 @@ func (o *runOptions) addOutput(f *flagSet) {
 	f.BoolVar(&o.quiet, "quiet", false, "no progress; with --out no text either")
 }
 
-// runModels makes runs; tests count them.
-var runModels = ensemble.Run
+// makeRuns makes runs; tests count them.
+var makeRuns = (*study.Ready).Make
 
-// run runs models side by side with a progress bar.
-func (env *environment) run(ctx context.Context, models []*sim.Model, o *runOptions, with ensemble.Options) ([]*ensemble.Outcome, error) {
-	return env.runAs(ctx, "runs", models, o, with)
-}
-
-// runAs does so and says in the bar what is run.
-func (env *environment) runAs(ctx context.Context, what string, models []*sim.Model, o *runOptions, with ensemble.Options) ([]*ensemble.Outcome, error) {
-	with.Seed, with.Jobs = o.seed, o.jobs
-	if with.Replicates == 0 {
-		with.Replicates = o.replicates
-	}
-	if err := env.reserveMemory(models, with.Replicates, with.Work); err != nil {
+// run makes a part of runs side by side, with a progress bar that says what they are.
+func (env *environment) run(ctx context.Context, what string, r *study.Ready, p study.Part, o *runOptions) (study.Outcomes, error) {
+	p.Jobs = o.jobs
+	if err := env.reserveMemory(r, p.Count); err != nil {
 		return nil, err
 	}
 	progress := output.NewProgress(env.stderr, env.err, what)
 	if !o.quiet {
-		with.Progress = progress.Update
+		p.Progress = progress.Update
 	}
-	outcomes, err := runModels(ctx, models, with)
+	outcomes, err := makeRuns(r, ctx, p)
 	progress.Clear()
 	if err != nil {
 		return nil, fmt.Errorf("the runs could not be finished: %w", err)
@@ -89,15 +80,11 @@ const (
 // reserveMemory refuses results that would not go into the memory, before any run, and
 // otherwise sets what the program may take: an eighth more than its results, and
 // what it takes without any; its code is on top of that.
-func (env *environment) reserveMemory(models []*sim.Model, replicates int, work bool) error {
-	seasons, pieces := 0, 0
-	for _, m := range models {
+func (env *environment) reserveMemory(r *study.Ready, replicates int) error {
+	seasons, each := 0, r.ReplicateBytes()
+	for _, m := range r.Models {
 		seasons += m.Seasons()
-		if work {
-			pieces += len(m.Work())
-		}
 	}
-	each := ensemble.SeasonBytes*int64(seasons) + ensemble.WorkBytes*int64(pieces)
 	if err := roomFor(env.results, each, seasons, replicates); err != nil {
 		return err
 	}

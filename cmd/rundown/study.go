@@ -2,85 +2,79 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
-	"runtime"
-	"sync"
 
 	"rundown/cmd/internal/findings"
-	"rundown/rotations"
-	"rundown/sim"
-	"rundown/sim/ensemble"
 	"rundown/sim/study"
 )
 
 // roundWords say in the progress bar what a round of runs is for.
-var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs at other infestations", study.Between: "runs for the crossover"}
+var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs at other infestations", study.Between: "runs for the crossover",
+	study.Screening: "runs to screen", study.Indices: "runs for the indices", study.Sweeping: "runs", study.Still: "runs with resistance held still"}
 
-// answer makes the runs that a study asks for, round by round. Names are those of
+// answer makes the runs that a study asks for, pass by pass. Names are those of
 // its plans, for errors. Of a part it writes the part and gives nothing; where parts
-// are joined, the runs of the first round are in them.
+// are joined, the runs of the first pass are in them, and those of the second where the
+// command has two rounds of parts.
 func (env *environment) answer(ctx context.Context, q study.Request, names []string, past *findings.Past, o *runOptions, a *asked) ([]study.Outcomes, error) {
 	var given []study.Outcomes
-	for {
+	for pass := 1; ; pass++ {
 		rounds, err := q.Runs(given)
+		if wrong := (*study.Refused)(nil); errors.As(err, &wrong) {
+			return nil, notReady(err, names, past)
+		}
 		if err != nil {
 			return nil, &inputError{text: err.Error()}
 		}
 		if len(rounds) == 0 {
 			return given, nil
 		}
-		var todo []*ready
+		var todo []*study.Ready
 		for _, r := range rounds {
-			made, err := makeReady(r, names, past)
+			made, err := r.Ready()
 			if err != nil {
-				return nil, err
+				return nil, notReady(err, names, past)
 			}
 			todo = append(todo, made)
 		}
-		first := len(given) == 0
+		var made []study.Outcomes
 		switch {
-		case first && a.part.of > 0:
+		case a.part.of > 0 && pass == max(1, a.part.round):
 			return nil, env.makePart(ctx, todo, o, a)
-		case first && env.joined != nil:
-			given, err = env.takeParts(ctx, todo, past, a)
+		case a.part.of > 0 || env.joined != nil && pass <= a.part.rounds():
+			made, err = env.takeParts(ctx, pass, todo, past, o, a)
 		default:
-			given, err = env.makeAll(ctx, given, todo, past, o)
+			made, err = env.makeAll(ctx, todo, past, o)
 		}
 		if err != nil {
 			return nil, err
 		}
+		given = append(given, made...)
 	}
 }
 
-// ready are replicates that can be run.
-type ready struct {
-	study.Runs
-	models []*sim.Model
-	with   ensemble.Options
+// notReady says why the runs of plans cannot be made.
+func notReady(err error, names []string, past *findings.Past) error {
+	var r *study.Refused
+	switch {
+	case !errors.As(err, &r):
+		return err
+	case r.Past != "":
+		return &inputError{text: fmt.Sprintf("%s does not go on from %s: %s", names[min(r.Plan, len(names)-1)], past.File, r.Past)}
+	case len(names) > 1 && r.Plan < len(names):
+		return &unfinished{what: fmt.Sprintf("%s cannot be run", names[r.Plan]), cause: r.Err}
+	}
+	return &unfinished{what: "the plan cannot be run", cause: r.Err}
 }
 
-// makeReady makes the models of a round of runs.
-func makeReady(r study.Runs, names []string, past *findings.Past) (*ready, error) {
-	models, err := modelsOf(r.Calendars, names)
-	if err != nil {
-		return nil, err
-	}
-	with := ensemble.Options{}
-	if r.Past != nil {
-		if with, err = goingOn(past, r.Replicates, names, models); err != nil {
-			return nil, err
-		}
-	}
-	with.Replicates, with.Work = r.Replicates, r.Work
-	return &ready{r, models, with}, nil
-}
-
-// makeAll makes rounds of runs and adds what they gave.
-func (env *environment) makeAll(ctx context.Context, given []study.Outcomes, todo []*ready, past *findings.Past, o *runOptions) ([]study.Outcomes, error) {
+// makeAll makes rounds of runs.
+func (env *environment) makeAll(ctx context.Context, todo []*study.Ready, past *findings.Past, o *runOptions) ([]study.Outcomes, error) {
+	var given []study.Outcomes
 	for _, r := range todo {
-		outcomes, err := env.runAs(ctx, roundWords[r.Round], r.models, o, r.with)
-		if err == nil && r.Past != nil {
-			err = cameTrue(past, outcomes)
+		outcomes, err := env.run(ctx, roundWords[r.Round], r, r.All(), o)
+		if err == nil {
+			err = cameTrue(past, r, outcomes)
 		}
 		if err != nil {
 			return nil, err
@@ -88,31 +82,4 @@ func (env *environment) makeAll(ctx context.Context, given []study.Outcomes, tod
 		given = append(given, outcomes)
 	}
 	return given, nil
-}
-
-// modelsOf makes the model of every plan, on all processors: making one takes
-// some hundredths of a second, and a sweep needs many.
-func modelsOf(plans []*rotations.Calendar, names []string) ([]*sim.Model, error) {
-	models := make([]*sim.Model, len(plans))
-	errs := make([]error, len(plans))
-	var wait sync.WaitGroup
-	free := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, c := range plans {
-		free <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-free }()
-			errs[i] = faultless(nil, func() (err error) { models[i], err = sim.New(c); return err })
-		})
-	}
-	wait.Wait()
-	for i, err := range errs {
-		switch {
-		case err == nil:
-		case len(names) == len(plans) && len(plans) > 1:
-			return nil, &unfinished{what: fmt.Sprintf("%s cannot be run", names[i]), cause: err}
-		default:
-			return nil, &unfinished{what: "the plan cannot be run", cause: err}
-		}
-	}
-	return models, nil
 }

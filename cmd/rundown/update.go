@@ -16,10 +16,7 @@ import (
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim"
-	"rundown/sim/counts"
-	"rundown/sim/ensemble"
 	"rundown/sim/study"
-	particles "rundown/sim/update"
 )
 
 const updateAbout = `Corrects the forecast of a plan by what was counted in its field. COUNTS is a CSV
@@ -90,20 +87,19 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	model, err := sim.New(plan.calendar)
-	if err != nil {
-		return &unfinished{what: "the plan cannot be run", cause: err}
-	}
 	run := findings.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(inputName(paths[1])), Text: string(text)}, Posterior: o.posterior,
 		Run: findings.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
 	run.Provenance.Inputs = append(run.Provenance.Inputs, report.Input{Name: run.CountsFile.Name, SHA256: sha256Of(text)})
 	if run.Counts, run.Zones, run.LeftOut = countsOf(rows, o.zone); len(run.Counts) == 0 {
 		return &inputError{fmt.Sprintf("%s has no counts of the zone %q", paths[1], o.zone), "its zones are " + strings.Join(run.LeftOut, ", ")}
 	}
+	if err := facts(plan.calendar, run.Counts); err != nil {
+		return err
+	}
 	if err := o.fits(f, env.inputs, len(plan.calendar.Space.Values), len(run.Counts)); err != nil {
 		return err
 	}
-	if err := env.letIn(ctx, model, &run, &o); err != nil {
+	if err := env.letIn(ctx, &run, &o); err != nil {
 		return err
 	}
 	if err := o.stage(ctx, env, plan, &run, text); err != nil {
@@ -116,13 +112,25 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	})
 }
 
+// facts refuses a plan that leaves to chance what had been decided by the last count.
+func facts(c *rotations.Calendar, counts []findings.UpdateCount) error {
+	last := date.Day(0)
+	for i := range counts {
+		last = max(last, counts[i].Watch.Day)
+	}
+	if open := c.Undecided(last); len(open) > 0 {
+		return &inputError{text: strings.Join(open, "\n")}
+	}
+	return nil
+}
+
 // refused is what is wrong with the flags themselves.
 func (o *updateOptions) refused(f *flagSet) error {
 	if o.replicates < leastHistories {
 		return f.wrong(fmt.Sprintf("--replicates %d are too few to weigh; give at least %d", o.replicates, leastHistories), "")
 	}
-	if o.replicates > particles.MaxParticles {
-		return f.wrong(fmt.Sprintf("--replicates %d are more histories than can be kept; give at most %d", o.replicates, particles.MaxParticles), "")
+	if o.replicates > study.MostHistories {
+		return f.wrong(fmt.Sprintf("--replicates %d are more histories than can be kept; give at most %d", o.replicates, study.MostHistories), "")
 	}
 	if o.posterior == "" {
 		return nil
@@ -152,7 +160,7 @@ func (o *updateOptions) fits(f *flagSet, inputs []string, values, counts int) er
 	if o.posterior == "" {
 		return notOver(targets, inputs)
 	}
-	if most := particles.MaxBytes / particles.Size(values, counts); o.replicates > most {
+	if most := study.PosteriorBytes / study.HistoryBytes(values, counts); o.replicates > most {
 		return f.wrong(fmt.Sprintf("--replicates %d histories of this plan and these counts are more than a file may hold; give at most %d", o.replicates, most), "")
 	}
 	return notOver(append(targets, o.posterior), inputs)
@@ -165,7 +173,7 @@ func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resol
 		return nil
 	}
 	p := &run.Found.Result.Posterior
-	p.Origin = particles.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
+	p.Origin = study.Origin{Version: run.Provenance.Version, Plan: plan.calendar.Name, PlanSHA256: plan.sha256, LibrarySHA256: run.Provenance.LibrarySHA256,
 		Counts: run.CountsFile.Name, CountsSHA256: sha256Of(counts), Past: plan.calendar.Past(p.Last)}
 	set, err := output.OpenSet(filepath.Dir(o.posterior))
 	if err != nil {
@@ -176,30 +184,35 @@ func (o *updateOptions) stage(ctx context.Context, env *environment, plan *resol
 }
 
 // letIn makes the forecast before, lets the counts in, and makes the forecast after.
-func (env *environment) letIn(ctx context.Context, model *sim.Model, run *findings.UpdateRun, o *updateOptions) error {
-	var list []particles.Count
+func (env *environment) letIn(ctx context.Context, run *findings.UpdateRun, o *updateOptions) error {
+	q := &study.UpdateRequest{Calendar: run.Calendar, Replicates: o.replicates, Seed: o.seed}
 	for _, c := range run.Counts {
-		list = append(list, c.Count)
+		q.Counts = append(q.Counts, c.Count)
 	}
-	progress := output.NewProgress(env.stderr, env.err, "parts of the counts let in")
-	options := particles.Options{Particles: o.replicates, Seed: o.seed, Jobs: o.jobs}
-	if !o.quiet {
-		options.Progress = func(share float64) { progress.Update(int(1000*share), 1000) }
+	bar := output.NewProgress(env.stderr, env.err, "parts of the counts let in")
+	progress := func(share float64) { bar.Update(int(1000*share), 1000) }
+	if o.quiet {
+		progress = nil
 	}
-	chain, err := particles.Run(ctx, model, list, options)
-	progress.Clear()
+	chain, err := q.LetIn(ctx, o.jobs, progress)
+	bar.Clear()
+	if wrong := (*study.Refused)(nil); errors.As(err, &wrong) {
+		return notReady(err, nil, nil)
+	}
 	if err != nil {
 		return fmt.Errorf("the counts could not be let in: %w", err)
 	}
-	q := &study.UpdateRequest{Calendar: run.Calendar, Replicates: o.replicates, Seed: o.seed, Counts: list}
-	var given []study.Outcomes
+	var todo []*study.Ready
 	for _, r := range q.Runs(chain) {
-		with := ensemble.Options{}
-		if r.Past != nil { // of these very runs: it fits
-			with = r.Past.Options(r.Replicates, model)
+		made, err := r.Ready()
+		if err != nil {
+			return notReady(err, nil, nil)
 		}
-		with.Work = r.Work
-		outcomes, err := env.run(ctx, []*sim.Model{model}, &o.runOptions, with)
+		todo = append(todo, made)
+	}
+	var given []study.Outcomes
+	for _, r := range todo {
+		outcomes, err := env.run(ctx, "runs", r, r.All(), &o.runOptions)
 		if err != nil {
 			return err
 		}
@@ -242,9 +255,9 @@ func countsOf(rows []findings.CountRow, zone string) (out []findings.UpdateCount
 		i := slices.IndexFunc(out, func(c findings.UpdateCount) bool { return c.Watch == w })
 		if i < 0 {
 			i = len(out)
-			out = append(out, findings.UpdateCount{Count: particles.Count{Watch: w}, Kind: r.Kind})
+			out = append(out, findings.UpdateCount{Count: study.Count{Watch: w}, Kind: r.Kind})
 		}
-		out[i].Quadrats = append(out[i].Quadrats, counts.Quadrat{AreaM2: r.AreaM2, N: r.N})
+		out[i].Quadrats = append(out[i].Quadrats, study.Quadrat{AreaM2: r.AreaM2, N: r.N})
 	}
 	slices.SortStableFunc(out, func(a, b findings.UpdateCount) int {
 		return cmp.Or(cmp.Compare(a.Watch.Day, b.Watch.Day), cmp.Compare(a.Watch.What, b.Watch.What), cmp.Compare(a.Watch.DepthCM, b.Watch.DepthCM))

@@ -10,11 +10,11 @@ func Left(x float64) float64 {
 	if x > 700 {
 		return 0
 	}
-	n := uint64(x*(16/math.Ln2) + 0.5)
+	n := int64(x*(16/math.Ln2) + 0.5) // signed: converting to and from uint64 takes a branch each
 	r := float64(n)*(math.Ln2/16) - x // within ±ln2/32
 	r2 := r * r
 	p := (1 + r) + r2*((1.0/2+r*(1.0/6))+r2*(1.0/24+r*(1.0/120)))
-	return p * sixteenths[n&15] * math.Float64frombits((1023-n>>4)<<52)
+	return p * sixteenths[n&15] * math.Float64frombits(uint64(1023-n>>4)<<52)
 }
 
 // sixteenths are 2^(−n/16).

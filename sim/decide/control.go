@@ -45,7 +45,7 @@ func Controls(o *ensemble.Outcome, season int) (gone, needed []float64) {
 // MeanMargin is the mean yearly margin per ha over the seasons from one on, by
 // replicate.
 func MeanMargin(o *ensemble.Outcome, from int) []float64 {
-	n := o.Model.Seasons()
+	n := o.Seasons()
 	out := make([]float64, o.Replicates)
 	for i := from; i < n; i++ {
 		for k, x := range o.Column(sim.Margin, i) {
@@ -61,7 +61,7 @@ func MeanMargin(o *ensemble.Outcome, from int) []float64 {
 // MarginSoFar is the margin per ha summed over the seasons up to each, by season and
 // replicate.
 func MarginSoFar(o *ensemble.Outcome) [][]float64 {
-	out := make([][]float64, o.Model.Seasons())
+	out := make([][]float64, o.Seasons())
 	for i := range out {
 		out[i] = make([]float64, o.Replicates)
 		for k, x := range o.Column(sim.Margin, i) {

@@ -7,16 +7,21 @@ import (
 
 // Options say how an analysis is run.
 type Options struct {
-	Metric   sim.Metric
-	Season   int // index of the season that inputs are ranked by
-	Rows     int // of the design of indices; a power of two uses the sequence best
-	Walks    int // trajectories of the screening
-	Own      int // how many inputs get indices of their own
-	Seed     uint64
-	Jobs     int                   // runs at a time; 0: one for each processor
-	Progress func(done, total int) // of all runs; called from any worker; may be nil
-	Maker    Maker                 // nil: all runs are made here
-	only     []Group               // groups with a block, nil for all; a ranking needs none
+	Metric sim.Metric
+	Season int // index of the season that inputs are ranked by
+	Rows   int // of the design of indices; a power of two uses the sequence best
+	Walks  int // trajectories of the screening
+	Own    int // how many inputs get indices of their own
+	Seed   uint64
+	only   []Group // groups with a block, nil for all; a ranking needs none
+}
+
+// groups are those of the analysis.
+func (o *Options) groups() []Group {
+	if o.only != nil {
+		return o.only
+	}
+	return groups
 }
 
 // Group is what a block of the design takes from the second sample.
@@ -60,14 +65,17 @@ func (g Group) luckOf(k random.Kind) bool {
 	return false
 }
 
-// design lays out the runs of an analysis.
-type design struct {
-	in     *Inputs
-	own    []int // inputs with a block and a dimension of the sequence, in its order
-	column []int // by input: its place in own; −1
-	blocks []Block
-	sobol  *Sobol
-	key    random.Key
+// Design lays out the runs that indices are taken of: rows, each of both samples and of
+// every block.
+type Design struct {
+	Options
+	Effects []Effect // by input: the screening that it follows from
+	in      *Inputs
+	own     []int // inputs with a block and a dimension of the sequence, in its order
+	column  []int // by input: its place in own; −1
+	blocks  []Block
+	sobol   *Sobol
+	key     random.Key
 }
 
 // Luck indices: those of the second sample and of the screening lie apart from
@@ -80,8 +88,18 @@ const (
 // groups are those that have a block, in the order in which they are run.
 var groups = []Group{OtherInput, FieldDraws, Parameters, Seasons, Chance, Luck, Weather}
 
-func newDesign(in *Inputs, own []int, seed uint64, groups []Group) (*design, error) {
-	d := &design{in: in, own: own, column: make([]int, len(in.List)), key: random.Root(seed, random.Parameters, 0).WithText("drivers")}
+// NewDesign gives the inputs with the strongest effects indices of their own.
+func NewDesign(in *Inputs, o Options, effects []Effect) (*Design, error) {
+	d, err := newDesign(in, strongest(effects, o.Own), o.Seed, o.groups())
+	if err != nil {
+		return nil, err
+	}
+	d.Options, d.Effects = o, effects
+	return d, nil
+}
+
+func newDesign(in *Inputs, own []int, seed uint64, groups []Group) (*Design, error) {
+	d := &Design{in: in, own: own, column: make([]int, len(in.List)), key: random.Root(seed, random.Parameters, 0).WithText("drivers")}
 	for i := range d.column {
 		d.column[i] = -1
 	}
@@ -98,22 +116,39 @@ func newDesign(in *Inputs, own []int, seed uint64, groups []Group) (*design, err
 }
 
 // runs is the number of runs of a row: both samples and the blocks.
-func (d *design) runs() int { return 2 + len(d.blocks) }
+func (d *Design) runs() int { return 2 + len(d.blocks) }
 
-// order is the block that is run k-th, −2 and −1 for the two samples: runs that
+// Runs is how many runs the design takes.
+func (d *Design) Runs() int { return d.Rows * d.runs() }
+
+// Replicate makes a run of the design of its index.
+func (d *Design) Replicate(w *sim.Worker, run int, r *sim.Replicate) {
+	b := Block{}
+	switch k := d.order(run % d.runs()); k {
+	case First:
+		b.Input = -1 // nothing from the second sample
+	case Second:
+		b.Group = second
+	default:
+		b = d.blocks[k]
+	}
+	r.Streams = d.fill(w, run/d.runs(), b, make([]float64, len(d.in.List)), r.Theta)
+}
+
+// order is the block that is run k-th, First and Second for the two samples: runs that
 // share their weather stand together, so that it is drawn once.
-func (d *design) order(k int) int {
+func (d *Design) order(k int) int {
 	if k == 0 {
-		return -2
+		return First
 	}
 	if k == d.runs()-1 {
-		return -1
+		return Second
 	}
 	return k - 1
 }
 
 // coordinate of an input in the first or the second sample of a row.
-func (d *design) coordinate(input, row int, second bool) float64 {
+func (d *Design) coordinate(input, row int, second bool) float64 {
 	if c := d.column[input]; c >= 0 {
 		if second {
 			c += len(d.own)
@@ -128,7 +163,7 @@ func (d *design) coordinate(input, row int, second bool) float64 {
 }
 
 // takes tells whether a block takes an input from the second sample.
-func (d *design) takes(b Block, input int) bool {
+func (d *Design) takes(b Block, input int) bool {
 	switch b.Group {
 	case second, Parameters:
 		return true
@@ -141,7 +176,7 @@ func (d *design) takes(b Block, input int) bool {
 }
 
 // fill makes the run of a row and block.
-func (d *design) fill(w *sim.Worker, row int, b Block, u, theta []float64) sim.Streams {
+func (d *Design) fill(w *sim.Worker, row int, b Block, u, theta []float64) sim.Streams {
 	for i := range u {
 		u[i] = d.coordinate(i, row, d.takes(b, i))
 	}

@@ -1,7 +1,6 @@
 package drivers
 
 import (
-	"context"
 	"encoding/csv"
 	"flag"
 	"fmt"
@@ -47,10 +46,7 @@ func TestEvidenceOfTheExamples(t *testing.T) {
 		}
 		m := model(t, string(text))
 		o := Options{Metric: sim.Heads, Rows: *evidence, Walks: 16, Own: 32, Seed: 1, Season: m.Seasons() - 1, only: []Group{OtherInput}}
-		a, err := Analyse(context.Background(), m, o)
-		if err != nil {
-			t.Fatal(err)
-		}
+		a := analysed(t, m, o, 0)
 		e := a.Evidence()
 		for _, g := range Grades {
 			rows = append(rows, []string{plan, fmt.Sprint(*evidence), string(g), fmt.Sprintf("%.4f", e.Share[g]), fmt.Sprintf("%.4f", e.Error[g]), library})

@@ -1,8 +1,6 @@
 package drivers
 
 import (
-	"context"
-	"errors"
 	"math"
 	"reflect"
 	"strings"
@@ -105,25 +103,16 @@ func TestSpreadIsTheForecasts(t *testing.T) {
 	o := Options{Metric: sim.Heads, Seed: 3}
 	key := random.Root(3, random.Parameters, 0).WithText("inputs")
 	const n = 1200
-	outputs := func(fill func(w *sim.Worker, run int, u, theta []float64) sim.Streams) []float64 {
-		b := o.batch(m, Screening, len(in.List), n, nil)
-		b.fill = fill
-		out, err := b.run(context.Background())
-		if err != nil {
-			t.Fatal(err)
-		}
-		return out[m.Seasons()-1]
+	outputs := func(of func(w *sim.Worker, run int, r *sim.Replicate)) []float64 {
+		return o.scaled(made(t, m, o.Metric, o.Seed, n, 0, of)[m.Seasons()-1])
 	}
-	forecast := outputs(func(w *sim.Worker, run int, _, theta []float64) sim.Streams {
-		w.DrawTheta(3, uint32(run), theta)
-		return sim.StreamsOf(uint32(run))
-	})
-	independent := outputs(func(w *sim.Worker, run int, u, theta []float64) sim.Streams {
+	forecast := outputs(func(w *sim.Worker, run int, r *sim.Replicate) { w.DrawTheta(3, uint32(run), r.Theta) })
+	independent := outputs(func(w *sim.Worker, run int, r *sim.Replicate) {
+		u := make([]float64, len(in.List))
 		for i := range u {
 			u[i] = key.With(uint64(run)).Uniform(uint64(i))
 		}
-		in.Fill(w, u, theta)
-		return sim.StreamsOf(uint32(run))
+		in.Fill(w, u, r.Theta)
 	})
 	m1, s1 := stat.MeanStdDev(forecast, nil)
 	m2, s2 := stat.MeanStdDev(independent, nil)
@@ -139,59 +128,27 @@ var quick = Options{Metric: sim.Heads, Season: 1, Rows: 16, Walks: 2, Own: 4, Se
 // cost is what was announced.
 func TestSameWhateverTheJobs(t *testing.T) {
 	m := model(t, small)
-	one, two := quick, quick
-	one.Jobs, two.Jobs = 1, 3
-	most := 0
-	one.Progress = func(done, total int) { most = max(most, done) }
-	a, err := Analyse(context.Background(), m, one)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := Analyse(context.Background(), m, two)
-	if err != nil {
-		t.Fatal(err)
-	}
+	a, b := analysed(t, m, quick, 1), analysed(t, m, quick, 3)
 	if !reflect.DeepEqual(a.Seasons, b.Seasons) || !reflect.DeepEqual(a.Effects, b.Effects) {
 		t.Error("one worker and three give different results")
 	}
 	bare := quick
 	bare.only = []Group{}
-	c, err := Analyse(context.Background(), m, bare)
-	if err != nil {
-		t.Fatal(err)
-	}
+	c := analysed(t, m, bare, 0)
 	if last := m.Seasons() - 1; !reflect.DeepEqual(a.Seasons[last].Total[:quick.Own], c.Seasons[last].Total) {
 		t.Error("without its groups an analysis has other totals")
 	}
-	screening, indices := Cost(m, quick)
-	if most != screening+indices || a.Runs != most {
-		t.Errorf("%d runs announced, %d told, %d made", screening+indices, a.Runs, most)
-	}
-}
-
-// An analysis that is interrupted gives an error and no result.
-func TestInterrupted(t *testing.T) {
-	m := model(t, small)
-	for _, stop := range []int{1, 2 * 105, 400} { // at once, near the end of the screening, in the indices
-		ctx, cancel := context.WithCancel(context.Background())
-		o := quick
-		o.Jobs = 1
-		o.Progress = func(done, _ int) {
-			if done >= stop {
-				cancel()
-			}
-		}
-		a, err := Analyse(ctx, m, o)
-		cancel()
-		if a != nil || !errors.Is(err, context.Canceled) {
-			t.Errorf("stopped after %d runs: result %v, error %v", stop, a != nil, err)
-		}
+	screening, indices := a.Inputs.Cost(quick)
+	made := NewScreening(a.Inputs, quick).Runs() + a.design.Runs()
+	if made != screening+indices || a.Runs != made {
+		t.Errorf("%d runs announced, %d told, %d made", screening+indices, a.Runs, made)
 	}
 }
 
 // What cannot be analysed is refused with what was found and expected.
 func TestRefusals(t *testing.T) {
 	m := model(t, small)
+	in := NewInputs(m)
 	for want, change := range map[string]func(*Options){
 		"the plan has 2": func(o *Options) { o.Season = 2 },
 		"1 rows":         func(o *Options) { o.Rows = 1 },
@@ -200,7 +157,11 @@ func TestRefusals(t *testing.T) {
 	} {
 		o := quick
 		change(&o)
-		if _, err := Analyse(context.Background(), m, o); err == nil || !strings.Contains(err.Error(), want) {
+		err := o.Refuses(m.Seasons())
+		if err == nil {
+			_, err = NewDesign(in, o, make([]Effect, len(in.List)))
+		}
+		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("expected an error with %q, got %v", want, err)
 		}
 	}

@@ -1,7 +1,6 @@
 package drivers
 
 import (
-	"context"
 	"math"
 	"slices"
 
@@ -15,33 +14,50 @@ const (
 	highPoint = 0.95
 )
 
-// screen walks through the inputs, each walk under its own luck, and gives the
-// effect of every input on the season that inputs are ranked by.
-func screen(ctx context.Context, m *sim.Model, in *Inputs, o *Options, progress func(done int)) ([]Effect, error) {
-	n := len(in.List) + 1
+// Screening is walks through the inputs, each under its own luck.
+type Screening struct {
+	Options
+	in    *Inputs
+	walks []Trajectory
+}
+
+// NewScreening lays the walks out.
+func NewScreening(in *Inputs, o Options) *Screening {
+	s := &Screening{Options: o, in: in, walks: make([]Trajectory, o.Walks)}
 	key := random.Root(o.Seed, random.Parameters, 0).WithText("drivers/walks")
-	walks := make([]Trajectory, o.Walks)
-	for k := range walks {
-		walks[k] = NewTrajectory(len(in.List), key.With(uint64(k)))
+	for k := range s.walks {
+		s.walks[k] = NewTrajectory(len(in.List), key.With(uint64(k)))
 	}
-	b := o.batch(m, Screening, len(in.List), o.Walks*n, progress)
-	b.fill = func(w *sim.Worker, run int, u, theta []float64) sim.Streams {
-		walks[run/n].Point(run%n, u)
-		for i := range u {
-			u[i] = lowPoint + (highPoint-lowPoint)*u[i]
-		}
-		in.Fill(w, u, theta)
-		return sim.StreamsOf(walkLuck + uint32(run/n))
+	return s
+}
+
+// steps is how many runs a walk takes.
+func (s *Screening) steps() int { return len(s.in.List) + 1 }
+
+// Runs is how many runs all take.
+func (s *Screening) Runs() int { return len(s.walks) * s.steps() }
+
+// Replicate makes a run of the screening of its index.
+func (s *Screening) Replicate(w *sim.Worker, run int, r *sim.Replicate) {
+	u := make([]float64, len(s.in.List))
+	walk, step := run/s.steps(), run%s.steps()
+	s.walks[walk].Point(step, u)
+	for i := range u {
+		u[i] = lowPoint + (highPoint-lowPoint)*u[i]
 	}
-	out, err := b.run(ctx)
-	if err != nil {
-		return nil, err
-	}
-	outputs := make([][]float64, o.Walks)
+	s.in.Fill(w, u, r.Theta)
+	r.Streams = sim.StreamsOf(walkLuck + uint32(walk))
+}
+
+// Effects are those of every input on the season that inputs are ranked by, of what its
+// runs gave.
+func (s *Screening) Effects(out []float64) []Effect {
+	out = s.scaled(out)
+	outputs := make([][]float64, len(s.walks))
 	for k := range outputs {
-		outputs[k] = out[o.Season][k*n : (k+1)*n]
+		outputs[k] = out[k*s.steps() : (k+1)*s.steps()]
 	}
-	return Effects(walks, outputs), nil
+	return Effects(s.walks, outputs)
 }
 
 // strongest are the inputs with the largest effects in root mean square,

@@ -1,7 +1,6 @@
 package drivers
 
 import (
-	"context"
 	"flag"
 	"fmt"
 	"os"
@@ -63,10 +62,7 @@ func leadingPaths(t *testing.T, m *sim.Model, seed uint64) (paths []string) {
 	o := atDefault
 	o.Seed, o.Season = seed, m.Seasons()-1
 	o.only = []Group{} // the same totals, in two thirds of the time
-	a, err := Analyse(context.Background(), m, o)
-	if err != nil {
-		t.Fatal(err)
-	}
+	a := analysed(t, m, o, 0)
 	for _, block := range a.Ranked()[:Leading] {
 		paths = append(paths, a.Inputs.List[a.Blocks[block].Input].Path)
 	}

@@ -1,7 +1,6 @@
 package drivers
 
 import (
-	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -16,57 +15,55 @@ type SweepOptions struct {
 	At         []float64 // what it is set to
 	Replicates int       // at each
 	Seed       uint64
-	Jobs       int
-	Progress   func(done, total int) // of all runs; may be nil
-	Maker      Maker                 // nil: all runs are made here
 }
 
-// Sweep is a response to one value, all else as a forecast draws it.
+// Sweep sets one value to each of its points in turn, for every replicate: the same
+// weather, luck and other values at all points.
 type Sweep struct {
 	SweepOptions
-	seasons [][]float64 // by season: replicate by replicate, every point
 	// Returns is the median of what one seed returns a year, at each point, where
 	// the value is the weed's: nothing else was moved to make up for it. nil otherwise.
 	Returns []float64
 	// Own says what a user's values do to what is known of that; nil: nothing.
 	Own    *sim.OwnReturn
-	Target float64 // what is known of it, seeds per seed
+	Target float64     // what is known of it, seeds per seed
+	at     int         // of the value, in theta
+	given  [][]float64 // by season: replicate by replicate, every point
 }
 
 // returnRuns is how many draws the median of Returns is taken over, at most.
 const returnRuns = 200
 
-// NewSweep sets one value to each of its points in turn, for every replicate:
-// the same weather, luck and other values at all points.
-func NewSweep(ctx context.Context, m *sim.Model, o SweepOptions) (*Sweep, error) {
-	at := m.Calendar().Space.Index(o.Path)
-	if at < 0 {
+// NewSweep lays a sweep out.
+func NewSweep(m *sim.Model, o SweepOptions) (*Sweep, error) {
+	s := &Sweep{SweepOptions: o, Own: m.OwnReturn(), Target: m.ReturnTarget(), at: m.Calendar().Space.Index(o.Path)}
+	if s.at < 0 {
 		return nil, fmt.Errorf("%s is not among the %d uncertain values of the plan", o.Path, len(m.Calendar().Space.Values))
 	}
 	if len(o.At) == 0 || o.Replicates < 1 {
 		return nil, fmt.Errorf("a sweep needs at least one point and one replicate, not %d and %d", len(o.At), o.Replicates)
 	}
-	points := len(o.At)
-	b := &batch{m: m, metric: o.Metric, seed: o.Seed, jobs: o.Jobs, runs: points * o.Replicates, maker: o.Maker, stage: Sweeping,
-		fill: func(w *sim.Worker, run int, _, theta []float64) sim.Streams {
-			replicate := uint32(run / points)
-			w.DrawTheta(o.Seed, replicate, theta)
-			theta[at] = o.At[run%points]
-			return sim.StreamsOf(replicate)
-		}}
-	if o.Progress != nil {
-		b.progress = func(done int) { o.Progress(done, b.runs) }
+	if !strings.HasPrefix(o.Path, "weeds/") {
+		return s, nil
 	}
-	out, err := b.run(ctx)
-	if err != nil {
-		return nil, err
-	}
-	s := &Sweep{SweepOptions: o, seasons: out, Own: m.OwnReturn(), Target: m.ReturnTarget()}
-	if strings.HasPrefix(o.Path, "weeds/") {
-		s.Returns, err = returnsAt(m, &o, at)
-	}
+	var err error
+	s.Returns, err = returnsAt(m, &o, s.at)
 	return s, err
 }
+
+// Runs is how many runs it takes.
+func (s *Sweep) Runs() int { return len(s.At) * s.Replicates }
+
+// Replicate makes a run of the sweep of its index.
+func (s *Sweep) Replicate(w *sim.Worker, run int, r *sim.Replicate) {
+	replicate := uint32(run / len(s.At))
+	w.DrawTheta(s.Seed, replicate, r.Theta)
+	r.Theta[s.at] = s.At[run%len(s.At)]
+	r.Streams = sim.StreamsOf(replicate)
+}
+
+// Given takes what its runs gave, by season and run.
+func (s *Sweep) Given(out [][]float64) { s.given = out }
 
 // returnsAt is the median of what one seed returns a year at each point.
 func returnsAt(m *sim.Model, o *SweepOptions, at int) ([]float64, error) {
@@ -96,8 +93,8 @@ func returnsAt(m *sim.Model, o *SweepOptions, at int) ([]float64, error) {
 // Column is the metric of a season at a point, by replicate; NaN: no value.
 func (s *Sweep) Column(point, season int) []float64 {
 	var out []float64
-	for k := point; k < len(s.seasons[season]); k += len(s.At) {
-		out = append(out, s.seasons[season][k])
+	for k := point; k < len(s.given[season]); k += len(s.At) {
+		out = append(out, s.given[season][k])
 	}
 	return out
 }

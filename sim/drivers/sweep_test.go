@@ -19,10 +19,7 @@ func TestSweep(t *testing.T) {
 	m := model(t, small)
 	const path, n = "weeds/black-grass/seeds_per_head", 60
 	o := SweepOptions{Metric: sim.Heads, Path: path, At: []float64{50, 100, 200}, Replicates: n, Seed: 5}
-	s, err := NewSweep(context.Background(), m, o)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := swept(t, m, o)
 	at := m.Calendar().Space.Index(path)
 	out, err := ensemble.Run(context.Background(), []*sim.Model{m}, ensemble.Options{Replicates: n, Seed: 5, Case: func(w *sim.Worker, k int, r *sim.Replicate) {
 		w.DrawTheta(5, uint32(k), r.Theta)
@@ -49,16 +46,16 @@ func TestSweep(t *testing.T) {
 func TestSweepOfWhat(t *testing.T) {
 	m := model(t, small)
 	o := SweepOptions{Metric: sim.Yield, Path: "crops/winter-wheat/seeds", At: []float64{1}, Replicates: 1}
-	if _, err := NewSweep(context.Background(), m, o); err == nil || !strings.Contains(err.Error(), "not among the") {
+	if _, err := NewSweep(m, o); err == nil || !strings.Contains(err.Error(), "not among the") {
 		t.Errorf("an unknown path gives %v", err)
 	}
 	o.Path = "crops/winter-wheat/establishment"
-	s, err := NewSweep(context.Background(), m, o)
+	s, err := NewSweep(m, o)
 	if err != nil || s.Returns != nil {
 		t.Errorf("a crop's value: error %v, returns %v", err, s.Returns)
 	}
 	o.At = nil
-	if _, err := NewSweep(context.Background(), m, o); err == nil {
+	if _, err := NewSweep(m, o); err == nil {
 		t.Error("a sweep without points is accepted")
 	}
 }

@@ -66,6 +66,24 @@ func (o *Outcome) Column(m sim.Metric, season int) []float64 {
 	return o.values[at : at+o.Replicates : at+o.Replicates]
 }
 
+// Seasons is how many seasons it is of.
+func (o *Outcome) Seasons() int { return o.seasons }
+
+// FirstSeasons is the outcome of the first seasons alone. Watches are left out.
+func (o *Outcome) FirstSeasons(n int) *Outcome {
+	if n == o.seasons {
+		return o
+	}
+	out := room(o.Model, o.First, o.Replicates, o.kept, 0, false)
+	out.seasons, out.values, out.work = n, nil, o.work
+	for i := range o.kept {
+		at := i * o.seasons * o.Replicates
+		out.values = append(out.values, o.values[at:at+n*o.Replicates]...)
+	}
+	out.unmet.Add(o.unmet.Load())
+	return out
+}
+
 // Keeps tells whether a metric was kept.
 func (o *Outcome) Keeps(m sim.Metric) bool { return o.place[m] >= 0 }
 

@@ -3,7 +3,11 @@
 // their own latest day.
 package fieldwork
 
-import "rundown/params/date"
+import (
+	"math"
+
+	"rundown/params/date"
+)
 
 // Needs is what a job asks of the ground.
 type Needs uint8
@@ -50,6 +54,7 @@ type Job struct {
 	// Latest the day by which it has no place any more.
 	AfterHarvest int
 	Back         int  // a burn-off counted that many days back from the planned drilling; 0: not so
+	Rule         int  // number of the rule that says whether it is done, from 1 to 64; 0: it is
 	ID           int  // its place in the model's list of work, and in a queue's Log
 	Ends         bool // the destruction of a cover
 	Good         bool // a plough pass of good quality
@@ -62,6 +67,8 @@ type Queue struct {
 	next      int
 	held      date.Day // when the ground last held it up
 	burnt     date.Day // when what is green was last sprayed off
+	asked     uint64   // rules that have been decided, by number
+	called    uint64   // and of these those by which work is done
 	Waited    int      // days that due jobs waited
 	Lapsed    int      // jobs that were never done
 	Harvested date.Day // the harvest before, which days after harvest are counted from
@@ -72,7 +79,9 @@ type Queue struct {
 func (q *Queue) Start(jobs []Job, from date.Day) {
 	*q = Queue{Jobs: jobs, Waited: q.Waited, Lapsed: q.Lapsed, burnt: q.burnt, Harvested: q.Harvested, Log: q.Log}
 	for q.next < len(jobs) && jobs[q.next].dated() && jobs[q.next].Due < from {
-		q.logged(jobs[q.next].ID, LatestDay)
+		if jobs[q.next].Rule == 0 {
+			q.logged(jobs[q.next].ID, LatestDay)
+		}
 		q.next++
 	}
 }
@@ -88,21 +97,24 @@ func (q *Queue) window(j *Job) (due, latest date.Day) {
 	return j.Due, j.Latest
 }
 
-// Idle tells whether Take has nothing to look at today.
-func (q *Queue) Idle(today, drilled date.Day) bool {
+// Due is the day from which Take has something to look at; drilled is the day of the drilling, 0 before it.
+func (q *Queue) Due(drilled date.Day) date.Day {
 	if q.next >= len(q.Jobs) {
-		return true
+		return never
 	}
 	j := &q.Jobs[q.next]
-	if j.OnDrill {
-		return true
-	}
-	if j.After >= 0 {
-		return drilled == 0 || today < drilled+date.Day(j.After)
+	switch {
+	case j.OnDrill, j.After >= 0 && drilled == 0:
+		return never
+	case j.After >= 0:
+		return drilled + date.Day(j.After)
 	}
 	due, _ := q.window(j)
-	return today < due
+	return due
 }
+
+// never is a day that no run reaches.
+const never = date.Day(math.MaxInt32)
 
 // Take returns the next job that can be done today, or nil. A job that is due
 // but finds no fit ground holds up those behind it; one past its latest lapses.
@@ -123,6 +135,8 @@ func (q *Queue) Take(today date.Day, g *Ground, drilled date.Day) *Job {
 		switch {
 		case today < due:
 			return nil
+		case !q.calls(j):
+			q.next++
 		case today > latest:
 			q.Lapsed++
 			q.Lapse(j.ID, due)
@@ -161,6 +175,9 @@ func (q *Queue) Drill(today date.Day) *Job {
 	for q.next < len(q.Jobs) {
 		j := &q.Jobs[q.next]
 		q.next++
+		if !q.calls(j) {
+			continue
+		}
 		if j.OnDrill {
 			q.note(j, today)
 			return j
@@ -179,6 +196,7 @@ func (q *Queue) stale(today date.Day) *Job {
 	for i := range q.Jobs {
 		j := &q.Jobs[i]
 		switch {
+		case !q.calls(j):
 		case i >= q.next && j.OnDrill && j.Kind == SprayOff:
 			return nil // comes anyway
 		case j.Back > 0:

@@ -151,7 +151,7 @@ func TestIdleIsWhenTakeDoesNothing(t *testing.T) {
 				g := Ground{Cold: fit}
 				g.Fit[Nothing], g.Fit[Spraying] = true, fit
 				for today := date.Day(1); today < 40; today++ {
-					idle, before := q.Idle(today, drilled), q
+					idle, before := today < q.Due(drilled), q
 					j := q.Take(today, &g, drilled)
 					still := j == nil && q.next == before.next && q.Waited == before.Waited && q.Lapsed == before.Lapsed
 					if idle && !still || !idle && still {
@@ -170,10 +170,10 @@ func TestAfterHarvest(t *testing.T) {
 	for _, harvest := range []date.Day{d0 - 8, d0, d0 + 11} {
 		q := Queue{Harvested: harvest}
 		q.Start(jobs, harvest+1)
-		if q.Idle(harvest+2, 0) != true || q.Take(harvest+2, fit(), 0) != nil {
+		if q.Due(0) <= harvest+2 || q.Take(harvest+2, fit(), 0) != nil {
 			t.Errorf("harvest %d: done a day early", harvest)
 		}
-		if q.Idle(harvest+3, 0) || q.Take(harvest+3, wet(), 0) != nil || q.Take(harvest+17, fit(), 0) == nil {
+		if q.Due(0) > harvest+3 || q.Take(harvest+3, wet(), 0) != nil || q.Take(harvest+17, fit(), 0) == nil {
 			t.Errorf("harvest %d: should wait for the ground, up to its grace, then be done", harvest)
 		}
 	}

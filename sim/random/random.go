@@ -65,6 +65,7 @@ const (
 	tagText       = 0x7465787400000001 // "text"
 	tagField      = 0x6669656c64000001 // "field"
 	tagPopulation = 0x706f70756c617401 // "populat"
+	tagBiotype    = 0x62696f7479706501 // "biotype"
 )
 
 // Root is the key of one kind of randomness in one replicate: seed → kind →
@@ -113,12 +114,21 @@ func (k Key) Population(number int) Key {
 	return k.With(tagPopulation).With(uint64(number))
 }
 
+// Biotype narrows a key to one class of seed or plants that differ in what they inherit, so
+// that every class has its own luck at an address; the first, which carries nothing, has the key itself.
+func (k Key) Biotype(class int) Key {
+	if class == 0 {
+		return k
+	}
+	return k.With(tagBiotype).With(uint64(class))
+}
+
 // Uniform is the uniform at an address: one of 2⁵² equally spaced values
 // symmetric about ½, from 2⁻⁵³ to 1 − 2⁻⁵³; never 0 or 1. Then 1 − u is exact.
 func (k Key) Uniform(at uint64) float64 {
 	x1, x0 := bits.Mul64(k.lo^at, sqrt2)
 	y1, y0 := bits.Mul64(x1^k.hi, x0^sqrt3)
-	return float64((y1^y0)>>11|1) * 0x1p-53
+	return float64(int64((y1^y0)>>11|1)) * 0x1p-53 // of a signed number it takes one instruction
 }
 
 // Seed puts a PCG at the start of the key's stream, for a consumer that needs

@@ -55,7 +55,7 @@ func tabledNormal(u float64) float64 {
 		return Normal(u)
 	}
 	c := &normalCells[i]
-	t := float64(bits&(1<<cellShift-1)) * (1.0 / (1 << cellShift))
+	t := float64(int64(bits&(1<<cellShift-1))) * (1.0 / (1 << cellShift))
 	t2 := t * t
 	z := ((c[0] + t*c[1]) + t2*(c[2]+t*c[3])) + t2*t2*((c[4]+t*c[5])+t2*(c[6]+t*c[7]))
 	if u > 0.5 {

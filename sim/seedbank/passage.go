@@ -13,20 +13,34 @@ type passage struct {
 	quick          Quick // classes of ready seed that pass
 	sprouted       bool  // sprouted seed passes
 	slow           bool  // dormant seed passes
+	of             ages  // whose passage it is
 }
 
-// passages works out the passages of some layers from one on, for the classes asked for.
+// ages is a set of ages of seed.
+type ages uint8
+
+func (s ages) has(age int) bool { return s>>age&1 != 0 }
+
+// passages works out the passages of some layers from one on, for the classes asked for,
+// where there is seed to pass.
 func (b *Bank) passages(s *Step, p []passage, from int, class Quick, sprouted bool) {
-	var any [Ages]bool
+	var in [Ages]layers
 	for i := range b.Lots {
-		any[b.Lots[i].Age] = any[b.Lots[i].Age] || b.Lots[i].N > 0
+		if k := &b.Lots[i]; k.N > 0 {
+			in[k.Age] |= allLayers &^ k.none
+		}
 	}
 	for i := range p {
 		l := from + i
-		if i > 0 && l > Depth0to5 && s.alike(l) {
+		here := ages(in[Old]>>l&1 | in[Fresh]>>l&1<<Fresh | in[New]>>l&1<<New)
+		if here == 0 {
+			p[i].of = 0
+			continue
+		}
+		if i > 0 && l > Depth0to5 && s.alike(l) && p[i-1].of == here {
 			p[i] = p[i-1]
 		} else {
-			p[i].work(s, l, class, sprouted, &any)
+			p[i].work(s, l, class, sprouted, here)
 		}
 		p[i].dormant, p[i].sinks, p[i].slow = 0, 0, false
 		if l == Surface {
@@ -46,8 +60,8 @@ func (s *Step) alike(l int) bool {
 }
 
 // work fills the passage of one layer.
-func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bool) {
-	p.quick, p.sprouted = class, sprouted
+func (p *passage) work(s *Step, l int, class Quick, sprouted bool, of ages) {
+	p.quick, p.sprouted, p.of = class, sprouted, of
 	if !class.Any() && !sprouted {
 		return
 	}
@@ -59,24 +73,24 @@ func (p *passage) work(s *Step, l int, class Quick, sprouted bool, any *[Ages]bo
 	g := [Ages]float64{1, s.Germination(l, s.Shelter), 0}
 	ripe := [Ages]float64{x.Warmth[l] - x.Unripe[l], x.Warmth[l] - x.UnripeFresh[l], 0}
 	var last float64 // germination exposure of the fates worked out last, of either age
-	for a := range any {
-		if !any[a] || !class.Autumn {
+	for a := range Ages {
+		if !of.has(a) || !class.Autumn {
 			continue
 		}
 		// After the new year seed of all ages is as ripe, and where g is 1 its fates are one.
 		e := s.K * g[a] * ripe[a]
-		if a == Fresh && any[Old] && e == last {
+		if a == Fresh && of.has(Old) && e == last {
 			p.autumn[a] = p.autumn[Old]
 			continue
 		}
 		p.autumn[a].Meet(e, hazard, x.BackAutumn, second, left, s.Keep)
 		last = e
 	}
-	for a := range any {
-		if !any[a] || !class.Spring {
+	for a := range Ages {
+		if !of.has(a) || !class.Spring {
 			continue
 		}
-		if a == Fresh && any[Old] && g[a] == 1 {
+		if a == Fresh && of.has(Old) && g[a] == 1 {
 			p.spring[a] = p.spring[Old]
 			continue
 		}
@@ -101,7 +115,9 @@ func (b *Bank) pass(s *Step, p []passage, from int) {
 		}
 		up := 0.0
 		for l := len(p) - 1; l >= 0; l-- { // from below, so that what sinks passes once
-			up += k.pass(&p[l], from+l)
+			if k.lies(from + l) {
+				up += k.pass(&p[l], from+l)
+			}
 		}
 		k.up += up
 		k.bare += up * s.Fecundity
@@ -153,6 +169,7 @@ func (k *Lot) sink(p *passage) {
 	if p.sinks <= 0 {
 		return
 	}
+	k.comes(Depth0to5)
 	passed := [States]bool{Dormant: p.slow, AutumnReady: p.quick.Autumn, SpringReady: p.quick.Spring, Sprouted: p.sprouted}
 	for s, yes := range passed {
 		if yes {

@@ -66,7 +66,11 @@ func (b *Bank) closeSlow(s *Step, from, to int) {
 		b.passages(s, p[upper:to], upper, Quick{true, true}, true)
 	}
 	for l := from; l < to; l++ {
-		p[l].dormant, p[l].slow = decay.Gone(s.hazard(l)), true
+		if p[l].slow = true; l > from && l > Depth0to5 { // buried seed dies alike
+			p[l].dormant = p[l-1].dormant
+		} else {
+			p[l].dormant = decay.Gone(s.hazard(l))
+		}
 	}
 	b.pass(s, p[from:to], from)
 }

@@ -55,7 +55,7 @@ func (k *Lot) in(l int) float64 {
 // move sends seed where the pass takes it.
 func (k *Lot) move(m *[Layers][Layers]float64) {
 	from := k.At
-	k.At = [Layers][States]float64{}
+	k.At, k.none = [Layers][States]float64{}, allLayers
 	for l := range from {
 		q := &from[l]
 		if *q == ([States]float64{}) {
@@ -65,6 +65,7 @@ func (k *Lot) move(m *[Layers][Layers]float64) {
 			if share <= 0 {
 				continue
 			}
+			k.comes(to)
 			t := &k.At[to]
 			for s := range t {
 				t[s] += share * q[s]

@@ -22,6 +22,7 @@ type CompareRequest struct {
 	Posterior  *particles.Posterior
 	Names      []string // of the plans; what they say is no surprise
 	Threshold  float64  // heads per m² to stay under; 0: the first plan's, or the library's for its last crop
+	Afterwards bool     // the plans are valued with what the seed that they leave behind costs
 }
 
 // Runs are one round of all plans.
@@ -29,7 +30,17 @@ func (q *CompareRequest) Runs(given []Outcomes) ([]Runs, error) {
 	if len(given) > 0 {
 		return nil, nil
 	}
-	return []Runs{{Calendars: q.Calendars, Replicates: q.Replicates, Seed: q.Seed, Work: true, Past: q.Posterior}}, nil
+	plans, err := q.run()
+	return []Runs{{Calendars: plans, Replicates: q.Replicates, Seed: q.Seed, Work: true, Past: q.Posterior}}, err
+}
+
+// run are the calendars that are run: the plans, with what is grown afterwards behind them
+// where that is asked for.
+func (q *CompareRequest) run() ([]*rotations.Calendar, error) {
+	if !q.Afterwards {
+		return q.Calendars, nil
+	}
+	return continued(q.Calendars, rotations.Behind{})
 }
 
 // Contender is one plan of a comparison, against the first.
@@ -54,6 +65,7 @@ type Contender struct {
 	Needed     []Band           // share that would have held the seedbank still
 	Ratio      float64          // variance ratio of log heads at the last harvest, 0: no difference
 	RatioMoney float64          // and of the mean yearly margin
+	Value      *Value           // with what the seed left behind costs; nil: not asked for
 }
 
 // Compare is what a comparison found. Plans are ranked by what they have at the
@@ -79,6 +91,7 @@ type Compare struct {
 	MainCrop  *params.Entry // grown in most seasons of all plans, of crops that are sold; nil: none is
 	Near      bool          // the two of the Trade end about as clean: see nearBy
 	Besides   []Practice    // what the two of the Trade do differently that their names do not say
+	Worth     int           // worth most by the mean of the value a year; −1: not asked for
 }
 
 // Beaten is a plan that another beats: less seed by the median, more margin by the mean.
@@ -95,7 +108,7 @@ type Contest struct {
 
 // Find makes the comparison of its runs.
 func (q *CompareRequest) Find(given []Outcomes) *Compare {
-	c := &Compare{CompareRequest: *q, End: len(q.Calendars[0].Seasons) - 1, Close: -1}
+	c := &Compare{CompareRequest: *q, End: len(q.Calendars[0].Seasons) - 1, Close: -1, Worth: -1}
 	for i, plan := range q.Calendars {
 		c.End = min(c.End, len(plan.Seasons)-1)
 		c.Unequal = c.Unequal || len(plan.Seasons) != len(q.Calendars[0].Seasons)
@@ -106,9 +119,15 @@ func (q *CompareRequest) Find(given []Outcomes) *Compare {
 	if c.Threshold == 0 {
 		c.Threshold = threshold(q.Calendars[0])
 	}
-	for i, o := range given[0] {
+	run, _ := q.run() // there were runs, so they can be continued
+	for i, whole := range given[0] {
+		o := whole.FirstSeasons(len(q.Calendars[i].Seasons))
 		one := ForecastRequest{q.Calendars[i], q.Replicates, q.Seed, q.Posterior}
 		p := &Contender{Forecast: one.find(o), Index: i}
+		if q.Afterwards {
+			v := ValueOf(run[i], whole)
+			p.Value = &v
+		}
 		p.measure(c)
 		c.Plans = append(c.Plans, p)
 		p.against(c.Plans[0])
@@ -176,6 +195,9 @@ func (c *Compare) rank() {
 		}
 		if mean(p.Yearly) > mean(c.Plans[c.Richest].Yearly) {
 			c.Richest = i
+		}
+		if p.Value != nil && (c.Worth < 0 || mean(p.Value.Year) > mean(c.Plans[c.Worth].Value.Year)) {
+			c.Worth = i
 		}
 	}
 	clean := c.Plans[c.Cleanest]

@@ -2,6 +2,7 @@ package study
 
 import (
 	"math"
+	"slices"
 
 	"rundown/params"
 	"rundown/rotations"
@@ -34,6 +35,12 @@ func (c Costs) plus(o Costs, share float64) Costs {
 // Costs are those of a season; its runs must have kept the work.
 func (s *Season) Costs() Costs {
 	var out Costs
+	for i := range s.Parts { // of those runs that took the branch, over all
+		out = out.plus(s.Parts[i].Costs(), 1)
+	}
+	if s.Parts != nil {
+		return out
+	}
 	for i := range s.Work {
 		w := &s.Work[i]
 		out = out.plus(w.costs(&s.Courses[w.Course]), w.Called*w.Passes)
@@ -90,7 +97,7 @@ type Control struct {
 	Prevented float64 // heads per m², mean over runs and seasons
 	Per100    float64 // cost per ha of 100 heads per m² prevented; NaN: it costs no more, or prevents none
 	// EvenAt is the price of a crop at which both earn the same; NaN where there is none
-	// above 0, or both grow about as much of it.
+	// above 0, both grow about as much of it, or one chooses its crops on the way.
 	EvenAt float64
 }
 
@@ -103,7 +110,7 @@ func (p *Contender) control(first *Contender, last int, crop *params.Entry) Cont
 	if c.More > 0 && c.Prevented > 0 {
 		c.Per100 = 100 * c.More / c.Prevented
 	}
-	if crop == nil {
+	if crop == nil || p.chooses(last) || first.chooses(last) {
 		return c
 	}
 	tonnes := p.tonnes(crop, last) - first.tonnes(crop, last)
@@ -115,6 +122,11 @@ func (p *Contender) control(first *Contender, last int, crop *params.Entry) Cont
 		c.EvenAt = at
 	}
 	return c
+}
+
+// chooses tells whether crops of a plan are chosen on the way.
+func (p *Contender) chooses(last int) bool {
+	return slices.ContainsFunc(p.Seasons[:last+1], func(s Season) bool { return s.Parts != nil })
 }
 
 // leastTonnes is the difference in yield, t/ha a year, below which no price makes two plans even.

@@ -3,12 +3,18 @@
 // from what earlier rounds gave; Find makes a typed result of their outcomes: bands,
 // chances, optima, verdicts, and warnings as codes with numbers. Between the two
 // stands whoever makes runs. What is said of a result is not decided here.
+//
+// Money that counts the seed left behind is a Value: run a calendar that is
+// Continued(rotations.Behind{}), keep at least Margin and TakenByWeeds, and
+// ValueOf(calendar, outcome) gives by replicate the value a year and its parts.
+// outcome.FirstSeasons(n) is, to the bit, what the plan alone would have given.
 package study
 
 import (
 	"math"
 
 	"rundown/rotations"
+	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/decide"
 	"rundown/sim/ensemble"
@@ -23,9 +29,13 @@ type Round uint8
 
 // Rounds.
 const (
-	Main    Round = iota // the question itself
-	Sides                // the same at other infestations
-	Between              // two choices at many infestations
+	Main      Round = iota // the question itself
+	Sides                  // the same at other infestations
+	Between                // two choices at many infestations
+	Screening              // every input, one after the other
+	Indices                // the rows of a design
+	Sweeping               // one value, point by point
+	Still                  // the question, with resistance held still
 )
 
 // Runs are replicates to make: of every calendar the same ones, under the same luck.
@@ -34,8 +44,18 @@ type Runs struct {
 	Calendars  []*rotations.Calendar
 	Replicates int
 	Seed       uint64
+	Keep       []sim.Metric         // what is kept of every season; nil: every metric
 	Work       bool                 // keep what became of every piece of work
 	Past       *particles.Posterior // whose histories they go on from; nil: from the start
+	Own        bool                 // Past is of counts let in by this very study: it fits
+	Design     Design               // what every replicate is made with; nil: as drawn
+}
+
+// Design replaces the draw of replicates' values and luck: it is given a replicate with
+// the luck of its index and central values, and makes of it what it will, from index and
+// worker alone.
+type Design interface {
+	Replicate(w *sim.Worker, index int, r *sim.Replicate)
 }
 
 // Outcomes are what Runs gave, one for each calendar.

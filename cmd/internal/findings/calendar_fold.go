@@ -8,11 +8,23 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/params/date"
+	"rundown/rotations"
 	"rundown/sim/study"
 )
 
 // foldedWords say how to read a strip that stands for several seasons.
 const foldedWords = "A strip for several years stands for seasons that are planned alike: its days of drilling are those of all of them, its numbers those of the worst."
+
+// units are the seasons of a plan one by one: of one that is chosen on the way each branch
+// that any run took.
+func units(seasons []study.Season) (list []*study.Season, standOn []bool) {
+	for i := range seasons {
+		for _, s := range seasons[i].Units() {
+			list, standOn = append(list, s), append(standOn, i+1 < len(seasons) && seasons[i+1].StandsOn)
+		}
+	}
+	return list, standOn
+}
 
 // folded are the strips of seasons, those that are planned alike as one, where the first of
 // them stands.
@@ -20,10 +32,11 @@ func folded(seasons []study.Season) []figure.CalendarSeason {
 	var out []figure.CalendarSeason
 	years := map[int][]int{}
 	at := map[string]int{}
-	for i := range seasons {
-		strip := calendarSeason(seasons[i])
-		strip.StandsOn = i+1 < len(seasons) && seasons[i+1].StandsOn
-		key := plannedAlike(&seasons[i]) + fmt.Sprint(strip.StandsOn)
+	list, standOn := units(seasons)
+	for i, s := range list {
+		strip := calendarSeason(*s)
+		strip.StandsOn = standOn[i]
+		key := plannedAlike(s) + fmt.Sprint(strip.StandsOn)
 		k, seen := at[key]
 		if !seen {
 			k, at[key] = len(out), len(out)
@@ -31,11 +44,17 @@ func folded(seasons []study.Season) []figure.CalendarSeason {
 		} else {
 			merge(&out[k], &strip)
 		}
-		if years[k] = append(years[k], seasons[i].HarvestYear); len(years[k]) > 1 {
+		if years[k] = append(years[k], s.HarvestYear); len(years[k]) > 1 {
 			out[k].Years = manyYears(years[k])
 		}
 	}
 	return out
+}
+
+// isFolded tells whether strips stand for several seasons.
+func isFolded(seasons []study.Season) bool {
+	list, _ := units(seasons)
+	return len(folded(seasons)) < len(list)
 }
 
 // plannedAlike is what a season plans, without its year.
@@ -46,10 +65,10 @@ func plannedAlike(s *study.Season) string {
 		fmt.Fprintf(&b, " %d/%d", day, month)
 	}
 	c := &s.Courses[0]
-	fmt.Fprint(&b, s.Crop, s.StandsOn)
+	fmt.Fprint(&b, s.Crop, s.StandsOn, s.If)
 	on(s.End)
 	if k := s.Cover; k != nil {
-		fmt.Fprint(&b, k.Mix.Name)
+		fmt.Fprint(&b, k.Mix.Name, ifText(k.If))
 		on(k.Sow)
 		on(k.Destroy)
 	}
@@ -60,9 +79,16 @@ func plannedAlike(s *study.Season) string {
 	}
 	for i := range c.Operations {
 		o := &c.Operations[i]
-		fmt.Fprint(&b, o.With.Name, " ", operationWhen(o), ";")
+		fmt.Fprint(&b, o.With.Name, " ", operationWhen(o), ifText(o.If), ";")
 	}
 	return b.String()
+}
+
+func ifText(c *rotations.Condition) string {
+	if c == nil {
+		return ""
+	}
+	return c.Text
 }
 
 // merge takes a strip that is planned alike into another, whose year it keeps.

@@ -31,11 +31,14 @@ func compareAnswer(x *comparison) *report.Answer {
 		plans = append(plans, append(report.Object{{"name", c.Name}}, againstObject(c.Against)...))
 	}
 	a.Facts = append(a.Facts, report.Member{"plans", plans})
+	if x.Worth >= 0 {
+		a.Facts = append(a.Facts, report.Member{"worth_most", x.all[x.Worth].Name})
+	}
 	if x.Alike {
 		a.Sentences = compact("The plans cannot be told apart: seed at the end and margin are the same in every run.", noResistance(x.all[0].Run))
 		return a
 	}
-	a.Sentences = append(changedPlans(x), compact(cleanestWords(x), tradeWords(x), besidesWords(x), endsOfPlans(x), noResistance(x.all[0].Run))...)
+	a.Sentences = append(changedPlans(x), compact(cleanestWords(x), tradeWords(x), worthWords(x), besidesWords(x), endsOfPlans(x), noResistance(x.all[0].Run))...)
 	return a
 }
 

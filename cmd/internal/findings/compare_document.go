@@ -35,7 +35,7 @@ func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 			}
 			return c.Seasons[season].HarvestYear
 		}
-		plans = append(plans, report.Object{
+		plan := report.Object{
 			{"name", c.Name},
 			{"plan_sha256", c.Provenance.PlanSHA256},
 			{"library_sha256", c.Provenance.LibrarySHA256},
@@ -53,7 +53,11 @@ func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 			{"costs_per_ha_year", spentObject(c.Costs)},
 			{"against_first", extraObject(c.Contender)},
 			{"seasons", seasons},
-		})
+		}
+		if c.Value != nil {
+			plan = append(plan, report.Member{"value", worthObject(c.Value)})
+		}
+		plans = append(plans, plan)
 	}
 	first := x.all[0]
 	return first.Past.with(report.Object{

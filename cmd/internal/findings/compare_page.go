@@ -28,7 +28,7 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 		all = append(all, q.Seasons)
 		plans.Pictures = append(plans.Pictures, calendarPictures(q.Run, q.Seasons)...)
 		plans.Tables = append(plans.Tables, pageWork(calendarName(q.Run)+": what happened to the work", q.Seasons)...)
-		foldedAway = foldedAway || len(folded(q.Seasons)) < len(q.Seasons)
+		foldedAway = foldedAway || isFolded(q.Seasons)
 	}
 	for i := range plans.Tables[:max(0, len(plans.Tables)-1)] {
 		plans.Tables[i].Legend = "" // the last one's stands for all
@@ -50,7 +50,7 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 		{ID: "outcome", Title: "Where each plan leads", Words: words, Tables: slices.Concat(tables[:2], betterBySeason(x))},
 		plans,
 		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the medians of the others."}, Pictures: pictures[:2], Tables: headsBySeason(x)},
-		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were really done."}, Pictures: pictures[2 : len(pictures)-1], Tables: slices.Concat(spentPlans(x), marginBySeason(x), []report.Table{costsOf(x)})},
+		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were really done."}, Pictures: pictures[2 : len(pictures)-1], Tables: slices.Concat(valueTables(x), spentPlans(x), marginBySeason(x), []report.Table{costsOf(x)})},
 		{ID: "control", Title: "How much control it takes", Tables: tables[2:3]},
 	}
 	return p

@@ -48,6 +48,7 @@ func shortPlans(x *comparison) report.Table {
 		t.Rows = append(t.Rows, report.Row{Key: true, Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Contender.Heads)), forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
 			averaged(band(c.Yearly)), few100(c.Under.Throughout), less, more}})
 	}
+	valueColumns(x, &t)
 	return t
 }
 

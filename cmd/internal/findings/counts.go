@@ -75,6 +75,9 @@ var (
 	quadrats = report.Form{Digits: 2, Least: 1}
 )
 
+// answerFirst is how many groups an answer names.
+const answerFirst = 3
+
 // Report assembles the report.
 func (c *Counts) Report() *report.Report {
 	warnings := c.warnings()

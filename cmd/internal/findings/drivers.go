@@ -6,10 +6,10 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
-	"rundown/params"
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/drivers"
+	"rundown/sim/study"
 )
 
 // DriversFormat names the JSON that drivers writes. Within a format keys are only added.
@@ -18,21 +18,26 @@ const DriversFormat = "rundown.drivers/1"
 // DriversRun is what the report of an analysis is made from.
 type DriversRun struct {
 	Run
-	Analysis *drivers.Analysis
+	Found *study.Drivers
 }
 
 // found is an analysis with what its reports ask for again and again.
 type found struct {
 	DriversRun
+	*study.Drivers
 	x      *drivers.Indices // of the season that inputs are ranked by
 	ranked []int            // blocks of single inputs, by total
-	doubts drivers.Doubts
+	doubts *drivers.Doubts
+}
+
+func newFound(r DriversRun) *found {
+	return &found{r, r.Found, r.Found.Last, r.Found.Ranking, &r.Found.Doubts}
 }
 
 // Drivers assembles the report of what moves an answer.
 func Drivers(r DriversRun) *report.Report {
-	a := r.Analysis
-	f := &found{r, a.Seasons[a.Season], a.Ranked(), a.Doubts()}
+	f := newFound(r)
+	a := f.Analysis
 	warnings := f.warnings()
 	out := &report.Report{
 		Title:     fmt.Sprintf("%s: what moves %s at harvest %d", r.Calendar.Name, sim.Metrics[a.Metric].Label, f.year(a.Season)),
@@ -61,40 +66,6 @@ func (f *found) subtitle() string { return driversSubtitle(f.Calendar, f.Analysi
 
 func driversSubtitle(c *rotations.Calendar, runs int, seed uint64) string {
 	return fmt.Sprintf("%s ha, %s, %s, from %s. %s runs, seed %d.", report.Shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(), report.Counted(runs), seed)
-}
-
-// empty tells that nothing varies, so that there is nothing to share out.
-func (f *found) empty() bool { return math.IsNaN(f.x.Variance) }
-
-// grade of the evidence of a block; "" for groups.
-func (f *found) grade(block int) params.Grade {
-	b := f.Analysis.Blocks[block]
-	if b.Group != drivers.OneInput {
-		return ""
-	}
-	return f.Analysis.Inputs.List[b.Input].Grade
-}
-
-// weak tells whether a block's evidence is judgement or memory.
-func (f *found) weak(block int) bool {
-	g := f.grade(block)
-	return g == params.Assumed || g == params.Memory
-}
-
-// shown are the blocks that split up the inputs once, single inputs first.
-func (f *found) shown() []int {
-	a := f.Analysis
-	return append(append([]int{}, f.ranked...), a.Block(drivers.OtherInput), a.Block(drivers.FieldDraws), a.Block(drivers.Luck))
-}
-
-// fourKinds are the blocks of the four kinds of randomness, in the order in
-// which they are shown.
-func (f *found) fourKinds() []int {
-	var out []int
-	for _, g := range []drivers.Group{drivers.Weather, drivers.Seasons, drivers.Chance, drivers.Parameters} {
-		out = append(out, f.Analysis.Block(g))
-	}
-	return out
 }
 
 // index writes an index with two decimals.

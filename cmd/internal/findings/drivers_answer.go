@@ -10,50 +10,29 @@ import (
 	"rundown/sim/drivers"
 )
 
-// Verdicts of an analysis: what the spread is made of.
-const (
-	driversLuck    = "luck"    // mostly weather, seasons and chance
-	driversValues  = "values"  // mostly what nobody knows exactly
-	driversNeither = "neither" // the runs cannot tell
-	driversNothing = "nothing" // there is no spread
-)
-
-// answerFirst is how many values an answer names.
-const answerFirst = 3
-
 func (f *found) answer() *report.Answer {
-	a := &report.Answer{Verdict: driversNothing}
-	if f.empty() {
+	x := f.Answer
+	a := &report.Answer{Verdict: string(x.Verdict)}
+	if f.Empty() {
 		a.Facts = report.Object{{"first", []string{}}, {"names", []string{}}, {"totals", []float64{}}, {"order_sure", false}, {"luck_share", nil}}
 		a.Sentences = f.sentences()
 		return a
 	}
-	first, luck := f.ranked[:min(answerFirst, len(f.ranked))], f.x.First[f.Analysis.Block(drivers.Luck)]
 	var paths, names []string
 	var totals []float64
-	for _, b := range first {
+	for _, b := range x.First {
 		paths, names, totals = append(paths, f.key(b)), append(names, f.name(b)), append(totals, f.x.Total[b].Value)
 	}
-	open := f.openPairs()
-	share := math.Min(1, math.Max(0, luck.Value))
-	switch {
-	case luck.Low > 0.5:
-		a.Verdict = driversLuck
-	case luck.High < 0.5:
-		a.Verdict = driversValues
-	default:
-		a.Verdict = driversNeither
-	}
-	a.Facts = report.Object{{"first", paths}, {"names", names}, {"totals", totals}, {"order_sure", len(open) == 0}, {"luck_share", share}}
-	a.Sentences = f.firstWords(first)
+	a.Facts = report.Object{{"first", paths}, {"names", names}, {"totals", totals}, {"order_sure", len(x.Open) == 0}, {"luck_share", x.Share}}
+	a.Sentences = f.firstWords(x.First)
 	if len(names) > 1 {
-		a.Sentences = append(a.Sentences, orderWords(open))
+		a.Sentences = append(a.Sentences, orderWords(x.Open))
 	}
 	by := "Luck of weather, seasons and chance makes %s of 100 parts of the spread by itself, %s to %s by these runs."
 	if strings.HasPrefix(a.Sentences[0], "Luck") {
 		by = "By itself luck makes %s of 100 parts, %s to %s by these runs."
 	}
-	a.Sentences = append(a.Sentences, fmt.Sprintf(by, percentOf(share), percentOf(luck.Low), percentOf(luck.High)))
+	a.Sentences = append(a.Sentences, fmt.Sprintf(by, percentOf(x.Share), percentOf(x.Luck.Low), percentOf(x.Luck.High)))
 	return a
 }
 
@@ -74,19 +53,6 @@ func (f *found) firstWords(first []int) []string {
 	out := []string{fmt.Sprintf("“%s” moves %s most: it has a hand in %s of 100 parts of the spread.", sentence(f.shortKey(first[0])), what, part(first[0]))}
 	if len(list) > 1 {
 		out = append(out, "After it come "+strings.Join(list[1:], " and ")+".")
-	}
-	return out
-}
-
-// openPairs are the neighbours among the first whose order is not told, by rank.
-func (f *found) openPairs() []int {
-	var out []int
-	for k := range min(answerFirst, len(f.ranked)) {
-		for _, pair := range f.doubts.Tied {
-			if pair[0] == f.ranked[k] {
-				out = append(out, k)
-			}
-		}
 	}
 	return out
 }
@@ -116,7 +82,7 @@ func (f *found) shortTable() report.Table {
 	t.Title, t.Tight = "", true
 	t.Legend = "Total: share of the spread with all that a value takes part in; first-order: by itself. In brackets the 95 % intervals."
 	for i := range t.Rows {
-		t.Rows[i].Key = i < answerFirst
+		t.Rows[i].Key = i < len(f.Answer.First)
 	}
 	return t
 }

@@ -17,7 +17,7 @@ func (f *found) document(warnings []report.Warning) report.Object {
 		needed = max(f.doubts.RowsForOrder, 0)
 	}
 	var width any
-	if !f.empty() {
+	if !f.Empty() {
 		width = f.doubts.RowsForWidth
 	}
 	o := driversHead(f.Run, warnings, a.Metric, f.year(a.Season))
@@ -29,7 +29,7 @@ func (f *found) document(warnings []report.Warning) report.Object {
 		report.Member{"screening", f.screeningObjects()},
 		report.Member{"inputs", f.blockObjects(f.ranked)},
 		report.Member{"groups", f.blockObjects([]int{a.Block(drivers.OtherInput), a.Block(drivers.FieldDraws), a.Block(drivers.Luck)})},
-		report.Member{"first_order_sum", estimateOrNull(f.x.SumFirst(f.shown()))},
+		report.Member{"first_order_sum", estimateOrNull(f.Sum)},
 		report.Member{"evidence", f.evidenceObject()},
 		report.Member{"split", f.splitObjects()},
 		report.Member{"rows_for_width", width}, report.Member{"rows_for_order", needed},
@@ -50,7 +50,7 @@ func (f *found) blockObjects(blocks []int) []report.Object {
 	out := []report.Object{}
 	for _, b := range blocks {
 		o := report.Object{{"name", f.key(b)}, {"label", f.name(b)}, {"short", f.shortKey(b)}}
-		if g := f.grade(b); g != "" {
+		if g := f.Grade(b); g != "" {
 			o = append(o, report.Member{"grade", string(g)})
 		}
 		out = append(out, append(o, report.Member{"first", estimateOrNull(f.x.First[b])}, report.Member{"total", estimateOrNull(f.x.Total[b])}))
@@ -60,7 +60,7 @@ func (f *found) blockObjects(blocks []int) []report.Object {
 
 // evidenceObject is on what the values rest, weighed; "your-plan" for what the plan gives.
 func (f *found) evidenceObject() any {
-	e := f.Analysis.Evidence()
+	e := f.Evidence
 	if e == nil {
 		return nil
 	}
@@ -75,10 +75,10 @@ func (f *found) splitObjects() []report.Object {
 	out := []report.Object{}
 	for s, x := range f.Analysis.Seasons {
 		o := report.Object{{"harvest_year", f.year(s)}, {"crop", f.Calendar.Seasons[s].Courses[0].Crop.Name}, {"rows_used", x.Rows}}
-		for _, b := range f.fourKinds() {
+		for _, b := range f.Kinds() {
 			o = append(o, report.Member{f.key(b), report.Object{{"first", estimateOrNull(x.First[b])}, {"total", estimateOrNull(x.Total[b])}}})
 		}
-		out = append(out, append(o, report.Member{"first_order_sum", estimateOrNull(x.SumFirst(f.fourKinds()))}))
+		out = append(out, append(o, report.Member{"first_order_sum", estimateOrNull(f.Splits[s].Sum)}))
 	}
 	return out
 }

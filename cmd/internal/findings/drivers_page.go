@@ -2,19 +2,19 @@ package findings
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"rundown/cmd/internal/report"
 	"rundown/params"
 	"rundown/sim/drivers"
+	"rundown/sim/study"
 )
 
 // page is the analysis as a page to hand over.
 func (f *found) page(r *report.Report) *report.Page {
 	words := r.Sentences
 	p := &report.Page{Field: fieldLine(f.Run), Question: fmt.Sprintf("What moves %s?", f.what()), Main: &r.Pictures[0]}
-	if f.empty() {
+	if f.Empty() {
 		return p
 	}
 	p.Chapters = []report.Chapter{
@@ -44,20 +44,15 @@ func (f *found) scaleWords() string {
 
 // splitVerdict says what weighs more, luck or not knowing, with intervals.
 func (f *found) splitVerdict() string {
-	a := f.Analysis
-	unknown, luck := f.x.First[a.Block(drivers.Parameters)], f.x.First[a.Block(drivers.Luck)]
-	_, _, all := f.shares(f.x)
-	verdict := "These runs cannot tell whether not knowing or luck weighs more"
-	switch {
-	case unknown.Half() < 0.1 && luck.Half() < 0.1 && math.Abs(unknown.Value-luck.Value) < 0.1:
-		verdict = "Not knowing and luck weigh about the same"
-	case unknown.Low > luck.High:
-		verdict = "Not knowing weighs more than luck"
-	case luck.Low > unknown.High:
-		verdict = "Luck weighs more than not knowing"
-	}
+	x, all := f.Answer, f.Splits[f.Analysis.Season].All
+	verdict := map[study.Heavier]string{
+		study.CannotTell:     "These runs cannot tell whether not knowing or luck weighs more",
+		study.AboutTheSame:   "Not knowing and luck weigh about the same",
+		study.UnknownHeavier: "Not knowing weighs more than luck",
+		study.LuckHeavier:    "Luck weighs more than not knowing",
+	}[x.Heavier]
 	return fmt.Sprintf("%s: of the variance between runs, the values that nobody knows exactly make %s by themselves, weather, seasons and chance %s; the rest they make together (95 %% intervals in brackets).%s",
-		verdict, percentBand(unknown.Value/all, unknown.Low, unknown.High), percentBand(luck.Value/all, luck.Low, luck.High), brought(all))
+		verdict, percentBand(x.Unknown.Value/all, x.Unknown.Low, x.Unknown.High), percentBand(x.Luck.Value/all, x.Luck.Low, x.Luck.High), brought(all))
 }
 
 // assumed lists what the inputs with indices of their own rest on, those that
@@ -77,7 +72,7 @@ func (f *found) assumed() *report.Chapter {
 		{Head: "Value"}, {Head: "Path"}, {Head: "Total", Unit: "in all", Band: true}, {Head: "Drawn", Unit: "middle (nine in ten)"}, {Head: "Grade"}, {Head: "Source"}}}
 	for _, weak := range []bool{true, false} {
 		for _, b := range f.ranked {
-			if f.weak(b) != weak {
+			if f.Weak(b) != weak {
 				continue
 			}
 			x := f.input(b)

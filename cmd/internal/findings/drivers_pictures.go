@@ -43,13 +43,13 @@ func (f *found) dots() *figure.Dots {
 		d.Grades = append(d.Grades, string(g.grade))
 	}
 	left := 0
-	for k, b := range f.shown() {
+	for k, b := range f.Shown() {
 		if k >= drivers.Leading && k < len(f.ranked) && f.x.Total[b].High < smallIndex {
 			left++
 			continue
 		}
 		also := interval(f.x.First[b])
-		row := figure.DotRow{Name: f.shortKey(b), Main: interval(f.x.Total[b]), Also: &also, Grade: string(f.grade(b))}
+		row := figure.DotRow{Name: f.shortKey(b), Main: interval(f.x.Total[b]), Also: &also, Grade: string(f.Grade(b))}
 		if row.Grade != "" {
 			x := f.input(b)
 			row.Under = report.Minus(between(x.Unit, x.P05, x.P95)) + unitAfter(x.Unit)
@@ -79,17 +79,16 @@ func (f *found) split() *figure.Split {
 	}
 	s.Note = "By itself: the share of the variance that would go, on average, if that alone were known. What a spray or a pass does differs each time and counts as season effects. " + f.scaleWords()
 	together := figure.Part{Name: "acting together"}
-	for _, b := range f.fourKinds() {
+	for _, b := range f.Kinds() {
 		s.Parts = append(s.Parts, figure.Part{Name: f.name(b)})
 	}
 	var brought []string
-	for season, x := range f.Analysis.Seasons {
-		kinds, left, all := f.shares(x)
-		for k := range kinds {
-			s.Parts[k].Amounts = append(s.Parts[k].Amounts, kinds[k])
+	for season, x := range f.Splits {
+		for k := range x.Kinds {
+			s.Parts[k].Amounts = append(s.Parts[k].Amounts, x.Kinds[k])
 		}
-		together.Amounts = append(together.Amounts, left)
-		if math.Abs(all-1) > 0.005 {
+		together.Amounts = append(together.Amounts, x.Together)
+		if math.Abs(x.All-1) > 0.005 {
 			brought = append(brought, fmt.Sprint(f.year(season)))
 		}
 	}

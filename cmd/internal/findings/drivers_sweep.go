@@ -9,16 +9,14 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/params"
 	"rundown/sim"
-	"rundown/sim/bands"
-	"rundown/sim/drivers"
+	"rundown/sim/study"
 )
 
 // SweepRun is what the report of a swept value is made from.
 type SweepRun struct {
 	Run
-	Sweep  *drivers.Sweep
-	Season int // the one that the sentences speak of
-	Value  *params.Value
+	Sweep *study.Sweep
+	Value *params.Value
 }
 
 // Sweep assembles the report of a swept value.
@@ -43,7 +41,7 @@ func Sweep(r SweepRun) *report.Report {
 }
 
 func (r *SweepRun) band(point, season int) report.Band {
-	return report.Band(bands.Summarise(r.Sweep.Column(point, season)))
+	return r.Sweep.Bands[point][season]
 }
 
 // form is how the metric is written.
@@ -97,13 +95,13 @@ func valueUnit(v *params.Value) string {
 
 func sweepSentences(r SweepRun) []string {
 	last := len(r.Sweep.At) - 1
-	year := r.Calendar.Seasons[r.Season].HarvestYear
-	apart := difference(r.Sweep.Column(last, r.Season), r.Sweep.Column(0, r.Season))
+	year := r.Calendar.Seasons[r.Sweep.Season].HarvestYear
+	apart := r.Sweep.Apart
 	if r.Sweep.Metric == sim.YieldLoss {
 		apart = percent(apart)
 	}
 	out := []string{fmt.Sprintf("%s at harvest %d, %s: %s at %s, %s at %s; run by run the difference is %s.", sentence(sim.Metrics[r.Sweep.Metric].Label), year, r.unit(),
-		r.write(r.band(0, r.Season)), r.at(r.Sweep.At[0]), r.write(r.band(last, r.Season)), r.at(r.Sweep.At[last]), differences(r.Sweep.Metric).Band(apart))}
+		r.write(r.band(0, r.Sweep.Season)), r.at(r.Sweep.At[0]), r.write(r.band(last, r.Sweep.Season)), r.at(r.Sweep.At[last]), differences(r.Sweep.Metric).Band(apart))}
 	span := rangeWords(r.Value)
 	out = append(out, fmt.Sprintf("A forecast draws it about %s, nine times in ten within %s (evidence: %s).", r.at(r.Value.Central), span, r.Value.Grade))
 	return out
@@ -166,7 +164,7 @@ func sweepPicture(r SweepRun) *figure.Sweep {
 	case r.Sweep.Metric == sim.YieldLoss:
 		kind = figure.Percent
 	}
-	for k, s := range shownSeasons(r.Season) {
+	for k, s := range shownSeasons(r.Sweep.Season) {
 		q := figure.Panel{Name: fmt.Sprintf("%s, harvest %d", sentence(info.Label), r.Calendar.Seasons[s].HarvestYear), Unit: unit(r.Calendar, r.Sweep.Metric), Kind: kind, Hue: []figure.Hue{figure.Vermilion, figure.Blue}[k]}
 		if kind == figure.Percent {
 			q.Unit = ""
@@ -204,7 +202,7 @@ func sweepDocument(r SweepRun, warnings []report.Warning) report.Object {
 		}
 		points = append(points, append(o, report.Member{"seasons", seasons}))
 	}
-	o := driversHead(r.Run, warnings, r.Sweep.Metric, r.Calendar.Seasons[r.Season].HarvestYear)
+	o := driversHead(r.Run, warnings, r.Sweep.Metric, r.Calendar.Seasons[r.Sweep.Season].HarvestYear)
 	return append(o, report.Member{"runs", r.Replicates * len(r.Sweep.At)}, report.Member{"screening", nil}, report.Member{"inputs", nil}, report.Member{"groups", nil}, report.Member{"split", nil},
 		report.Member{"sweep", report.Object{{"name", r.Value.Path}, {"label", valueName(r.Value)}, {"short", shortValue(r.Value)}, {"unit", r.Value.Unit}, {"grade", string(r.Value.Grade)}, {"points", points}}})
 }

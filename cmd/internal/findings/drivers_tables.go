@@ -27,8 +27,8 @@ func (f *found) indexTable(page bool) report.Table {
 		t.Legend = readIndex
 	}
 	entries := false
-	for k, b := range f.shown() {
-		grade, drawn := string(f.grade(b)), "–"
+	for k, b := range f.Shown() {
+		grade, drawn := string(f.Grade(b)), "–"
 		if f.Analysis.Blocks[b].Group == drivers.OneInput {
 			grade, drawn = cmp.Or(grade, "your plan"), drawnWords(f.input(b))
 		} else {
@@ -58,12 +58,12 @@ func (f *found) splitTable() report.Table {
 		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}},
 		Legend:  "0.26 / 0.41: by itself / with all it takes part in. What a spray or a pass does differs each time; that counts as season effects, not as not knowing.",
 	}
-	for _, b := range f.fourKinds() {
+	for _, b := range f.Kinds() {
 		t.Columns = append(t.Columns, report.Column{Head: sentence(f.name(b))})
 	}
 	for s, x := range f.Analysis.Seasons {
 		row := []string{fmt.Sprint(f.year(s)), spoken(f.Calendar.Seasons[s].Courses[0].Crop.Name)}
-		for _, b := range f.fourKinds() {
+		for _, b := range f.Kinds() {
 			row = append(row, index(x.First[b].Value)+" / "+index(x.Total[b].Value))
 		}
 		t.Rows = append(t.Rows, report.Row{Cells: row})
@@ -89,20 +89,20 @@ func (f *found) screeningTable() report.Table {
 
 // IndicesCSV writes the indices of every season, one row for each block.
 func IndicesCSV(w io.Writer, r DriversRun) error {
-	f := &found{DriversRun: r, ranked: r.Analysis.Ranked()}
+	f := newFound(r)
 	out := report.NewCSV(w)
 	_ = out.Write([]string{"season", "level", "parameter", "label", "grade", "index", "estimate", "low", "high"}) // errors come at Error below
-	for s, x := range r.Analysis.Seasons {
-		for b := range r.Analysis.Blocks {
+	for s, x := range f.Analysis.Seasons {
+		for b := range f.Analysis.Blocks {
 			level := "group"
-			if r.Analysis.Blocks[b].Group == drivers.OneInput {
+			if f.Analysis.Blocks[b].Group == drivers.OneInput {
 				level = "input"
 			}
 			for _, q := range []struct {
 				name string
 				e    drivers.Estimate
 			}{{"first", x.First[b]}, {"total", x.Total[b]}} {
-				_ = out.Write([]string{fmt.Sprint(f.year(s)), level, f.key(b), f.name(b), string(f.grade(b)), q.name, report.Cell(q.e.Value), report.Cell(q.e.Low), report.Cell(q.e.High)})
+				_ = out.Write([]string{fmt.Sprint(f.year(s)), level, f.key(b), f.name(b), string(f.Grade(b)), q.name, report.Cell(q.e.Value), report.Cell(q.e.Low), report.Cell(q.e.High)})
 			}
 		}
 	}
@@ -121,11 +121,11 @@ func (f *found) key(block int) string {
 
 // SplitCSV writes the four kinds of every season.
 func SplitCSV(w io.Writer, r DriversRun) error {
-	f := &found{DriversRun: r}
+	f := newFound(r)
 	out := report.NewCSV(w)
 	_ = out.Write([]string{"season", "group", "first", "first_low", "first_high", "total", "total_low", "total_high"}) // errors come at Error below
-	for s, x := range r.Analysis.Seasons {
-		for _, b := range f.fourKinds() {
+	for s, x := range f.Analysis.Seasons {
+		for _, b := range f.Kinds() {
 			a, t := x.First[b], x.Total[b]
 			_ = out.Write([]string{fmt.Sprint(f.year(s)), f.key(b), report.Cell(a.Value), report.Cell(a.Low), report.Cell(a.High), report.Cell(t.Value), report.Cell(t.Low), report.Cell(t.High)})
 		}
@@ -136,12 +136,13 @@ func SplitCSV(w io.Writer, r DriversRun) error {
 
 // ScreeningCSV writes the screening, largest effect first.
 func ScreeningCSV(w io.Writer, r DriversRun) error {
+	f := newFound(r)
 	out := report.NewCSV(w)
 	_ = out.Write([]string{"parameter", "label", "unit", "grade", "root_mean_square", "mu_star", "mu_star_error", "mu", "sigma", "own_index"}) // errors come at Error below
-	for k, i := range r.Analysis.Screened() {
-		x, e := &r.Analysis.Inputs.List[i], r.Analysis.Effects[i]
+	for k, i := range f.Analysis.Screened() {
+		x, e := &f.Analysis.Inputs.List[i], f.Analysis.Effects[i]
 		own := "no"
-		if k < len(r.Analysis.Ranked()) && !math.IsNaN(e.Root) {
+		if k < len(f.ranked) && !math.IsNaN(e.Root) {
 			own = "yes"
 		}
 		_ = out.Write([]string{x.Path, inputName(x), x.Unit, string(x.Grade), report.Cell(e.Root), report.Cell(e.MuStar), report.Cell(e.Error), report.Cell(e.Mu), report.Cell(e.Sigma), own})

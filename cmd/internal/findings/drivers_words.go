@@ -10,45 +10,29 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/sim"
 	"rundown/sim/drivers"
+	"rundown/sim/study"
 )
 
 func (f *found) sentences() []string {
-	if f.empty() {
+	if f.Empty() {
 		return []string{fmt.Sprintf("%s does not differ between runs, so there is no spread to share out.", sentence(sim.Metrics[f.Analysis.Metric].Label))}
 	}
 	return []string{f.splitSentence(), f.leaders(), f.evidence(), f.weights(), f.together(), f.cost()}
 }
 
-// shares are what the four kinds make of a season's spread by themselves and what
-// they make together, brought to a sum of 1 as the picture is: estimates below 0 are 0.
-// all is what they added up to.
-func (f *found) shares(x *drivers.Indices) (kinds []float64, together, all float64) {
-	for _, b := range f.fourKinds() {
-		kinds = append(kinds, math.Max(0, x.First[b].Value))
-		all += kinds[len(kinds)-1]
-	}
-	together = math.Max(0, 1-x.SumFirst(f.fourKinds()).Value)
-	all += together
-	for i := range kinds {
-		kinds[i] /= all
-	}
-	return kinds, together / all, all
-}
-
 // splitSentence shares the spread among the four kinds, with 95 % intervals.
 func (f *found) splitSentence() string {
 	var parts []string
-	kinds, together, all := f.shares(f.x)
-	for k, b := range f.fourKinds() {
+	split := &f.Splits[f.Analysis.Season]
+	for k, b := range f.Kinds() {
 		verb := " "
 		if k == 0 {
 			verb = " by itself makes "
 		}
-		parts = append(parts, f.name(b)+verb+percentBand(kinds[k], f.x.First[b].Low, f.x.First[b].High))
+		parts = append(parts, f.name(b)+verb+percentBand(split.Kinds[k], f.x.First[b].Low, f.x.First[b].High))
 	}
-	sum := f.x.SumFirst(f.fourKinds())
 	return fmt.Sprintf("Of the spread of %s at harvest %d, %s; acting together they make %s (95 %% intervals in brackets).%s",
-		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(together, 1-sum.High, 1-sum.Low), brought(all))
+		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(split.Together, 1-split.Sum.High, 1-split.Sum.Low), brought(split.All))
 }
 
 // brought says that shares were brought to 100 %, and from what; "" where they were not.
@@ -81,11 +65,11 @@ func (f *found) leaders() string {
 
 // evidence says which of the leading inputs rest on judgement or memory.
 func (f *found) evidence() string {
-	leading := f.ranked[:min(drivers.Leading, len(f.ranked))]
+	leading := f.Leading()
 	var weak []string
 	for _, b := range leading {
-		if f.weak(b) {
-			weak = append(weak, fmt.Sprintf("%s: %s", f.name(b), f.grade(b)))
+		if f.Weak(b) {
+			weak = append(weak, fmt.Sprintf("%s: %s", f.name(b), f.Grade(b)))
 		}
 	}
 	switch len(weak) {
@@ -102,7 +86,7 @@ func (f *found) evidence() string {
 
 // weights says on what evidence the values rest, by what they make of the spread.
 func (f *found) weights() string {
-	e := f.Analysis.Evidence()
+	e := f.Evidence
 	var parts []string
 	for _, g := range append(slices.Clone(drivers.Grades), "") {
 		if share := e.Share[g]; share >= 0.0005 {
@@ -115,7 +99,7 @@ func (f *found) weights() string {
 
 // together says how much of the spread single inputs make each for itself.
 func (f *found) together() string {
-	sum := f.x.SumFirst(f.shown())
+	sum := f.Sum
 	if sum.Value >= 1 {
 		return fmt.Sprintf("First-order indices of all the rows below add up to %s, which is more than there is: there are too few rows to say what inputs make together.", indexBand(sum))
 	}
@@ -124,13 +108,7 @@ func (f *found) together() string {
 
 // cost says what it took and how many runs would do.
 func (f *found) cost() string {
-	a := f.Analysis
-	per := (a.Runs - a.Walks*(len(a.Inputs.List)+1)) / a.Rows
-	half := 0.0
-	for b := range a.Blocks {
-		half = math.Max(half, math.Max(f.x.First[b].Half(), f.x.Total[b].Half()))
-	}
-	text := fmt.Sprintf("The widest interval is ±%s, from %s rows of %d runs.", index(half), report.Counted(f.x.Rows), per)
+	text := fmt.Sprintf("The widest interval is ±%s, from %s rows of %d runs.", index(f.Widest), report.Counted(f.x.Rows), f.PerRow)
 	if f.doubts.RowsForWidth > f.x.Rows {
 		text += fmt.Sprintf(" About %s rows would bring every one within ±0.05 (--replicates %d).", report.Counted(f.doubts.RowsForWidth), f.doubts.RowsForWidth)
 	}
@@ -142,20 +120,28 @@ func (f *found) warnings() []report.Warning {
 	if f.Starter {
 		out = append(out, starterWarning())
 	}
-	out = withOwnReturn(out, f.Calendar.Weed, f.Analysis.Inputs.Own)
-	if f.empty() {
-		return append(out, report.Warning{Code: "nothing-varies", Text: "All runs give the same; no index can be formed."})
+	for _, w := range f.Warnings {
+		out = append(out, f.inWords(w))
 	}
-	if left := f.Analysis.Rows - f.x.Rows; left > 0 {
-		out = append(out, report.Warning{Code: "rows-left-out", Text: fmt.Sprintf("%s of %s rows were left out, because a run in them has no value (the planned crop was not grown): the indices are of the rest.",
-			report.Counted(left), report.Counted(f.Analysis.Rows))})
-	}
-	if len(f.doubts.Tied) > 0 {
-		out = append(out, f.orderOpen())
-	}
-	if odd := f.impossible(); len(odd) > 0 {
-		out = append(out, report.Warning{Code: "negative-index", Usual: fmt.Sprintf("A first-order index is at least 0 and at most its total, yet %d are not: there are too few rows to tell. That goes for every table and picture; --full names them.", len(odd)),
-			Text: fmt.Sprintf("A first-order index is at least 0 and at most its total, yet these are not: %s. There are too few rows to tell; that goes for every table and picture here.", strings.Join(odd, "; "))})
+	return out
+}
+
+func (f *found) inWords(w study.Warning) report.Warning {
+	out := report.Warning{Code: string(w.Code)}
+	switch w.Code {
+	case study.OwnReturn:
+		return *ownReturn(f.Calendar.Weed, w.Own)
+	case study.NothingVaries:
+		out.Text = "All runs give the same; no index can be formed."
+	case study.RowsLeftOut:
+		out.Text = fmt.Sprintf("%s of %s rows were left out, because a run in them has no value (the planned crop was not grown): the indices are of the rest.",
+			report.Counted(int(w.X)), report.Counted(int(w.Y)))
+	case study.OrderOpen:
+		return f.orderOpen()
+	case study.NegativeIndex:
+		odd := f.impossible()
+		out.Usual = fmt.Sprintf("A first-order index is at least 0 and at most its total, yet %d are not: there are too few rows to tell. That goes for every table and picture; --full names them.", len(odd))
+		out.Text = fmt.Sprintf("A first-order index is at least 0 and at most its total, yet these are not: %s. There are too few rows to tell; that goes for every table and picture here.", strings.Join(odd, "; "))
 	}
 	return out
 }
@@ -163,14 +149,12 @@ func (f *found) warnings() []report.Warning {
 // impossible names the first-order indices that cannot be what they come out as.
 func (f *found) impossible() []string {
 	var odd []string
-	for _, b := range f.doubts.Negative {
-		odd = append(odd, f.name(b)+" "+index(f.x.First[b].Value))
-	}
-	for _, b := range f.shown() {
-		first, total := index(f.x.First[b].Value), index(f.x.Total[b].Value)
-		if f.x.First[b].Value > f.x.Total[b].Value && f.x.First[b].Value > 0 && first != total {
-			odd = append(odd, fmt.Sprintf("%s %s above %s", f.name(b), first, total))
+	for _, x := range f.Impossible() {
+		text := f.name(x.Block) + " " + index(f.x.First[x.Block].Value)
+		if x.Above {
+			text += " above " + index(f.x.Total[x.Block].Value)
 		}
+		odd = append(odd, text)
 	}
 	return odd
 }

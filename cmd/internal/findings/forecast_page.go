@@ -2,6 +2,7 @@ package findings
 
 import (
 	"fmt"
+	"slices"
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/report"
@@ -39,6 +40,9 @@ func forecastPage(f ForecastRun) *report.Page {
 			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
 			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: append(spentTable(r, seasons), costTable(c.Currency, nil, seasons))},
 	}
+	if f.Found.Evolves != nil {
+		p.Chapters = slices.Insert(p.Chapters, 2, evolvingChapter(f))
+	}
 	return p
 }
 
@@ -50,7 +54,7 @@ func fieldLine(r Run) string {
 
 func planChapter(r Run, seasons []study.Season) report.Chapter {
 	words := []string{"Work stands on the day it is planned for; on heavy land it waits for the ground. Drilling is shown as it came about: the pale box is the days between which nine runs in ten drilled."}
-	if len(folded(seasons)) < len(seasons) {
+	if isFolded(seasons) {
 		words = append(words, foldedWords)
 	}
 	words = append(words, paleWords(seasons)...)

@@ -67,10 +67,11 @@ func ParametersCSV(w io.Writer, r ForecastRun) error {
 // DesignCSV writes where the two samples of the design have the inputs with an index of
 // their own.
 func DesignCSV(w io.Writer, r DriversRun) error {
+	a := r.Found
 	out := report.NewCSV(w)
 	_ = out.Write([]string{"row", "sample", "parameter", "unit", "point", "value"}) // errors come at Error below
-	list := r.Analysis.Inputs.List
-	err := r.Analysis.Points(func(row int, second bool, input int, u, value float64) error {
+	list := a.Inputs.List
+	err := a.Points(func(row int, second bool, input int, u, value float64) error {
 		x := &list[input]
 		unit := x.Unit
 		if x.Value != nil {
@@ -91,8 +92,8 @@ var sampleWords = map[bool]string{false: "first", true: "second"}
 // RunsCSV writes what every run of the design gave, in the season that inputs are ranked
 // by. In a mixed run all is of the first sample but what replaced names.
 func RunsCSV(w io.Writer, r DriversRun) error {
-	f := &found{DriversRun: r}
-	a := r.Analysis
+	f := newFound(r)
+	a := f.Analysis
 	out := report.NewCSV(w)
 	_ = out.Write([]string{"row", "sample", "replaced", "season", "metric", "scale", "outcome"}) // errors come at Error below
 	year, metric, scale := fmt.Sprint(f.year(a.Season)), sim.Metrics[a.Metric].Name, a.Scale().String()

@@ -6,7 +6,7 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/sim"
 	"rundown/sim/bands"
-	"rundown/sim/ensemble"
+	"rundown/sim/study"
 	particles "rundown/sim/update"
 )
 
@@ -35,7 +35,7 @@ func (p *Past) words() string {
 
 // with appends the past to a command's JSON object, with what its runs had on the
 // days of the counts, per m²: seed of cores, not seedlings.
-func (p *Past) with(o report.Object, outcome *ensemble.Outcome) report.Object {
+func (p *Past) with(o report.Object, outcome *study.Outcome) report.Object {
 	if p == nil {
 		return o
 	}

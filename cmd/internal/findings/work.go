@@ -37,13 +37,17 @@ func workObjects(s *study.Season) []report.Object {
 		if name := killedOf[w.On]; name != "" {
 			of = name
 		}
-		list = append(list, report.Object{
+		o := report.Object{
 			{"what", what}, {"with", w.With.Name}, {"crop", w.Crop.Name}, {"planned", plannedKey(w)}, {"called_share", w.Called}, {"done_share", w.Done}, {"passes", w.Passes},
 			{"done_where_grown_share", finite(w.OfGrown)}, {"day", report.Object{{"p05", p05}, {"p50", p50}, {"p95", p95}}},
 			{"lapsed", report.Object{{"ground", w.Lapsed[sim.BadGround]}, {"crop", w.Lapsed[sim.NoCrop]}, {"latest_day", w.Lapsed[sim.LatestDay]},
 				{"nothing", w.Lapsed[sim.NoObject]}}},
 			{"killed_share", finite(w.Killed.P50)}, {"killed_of", of},
-		})
+		}
+		if w.If != nil {
+			o = append(o, report.Member{"if", w.If.Text}, report.Member{"called_for_where_grown_share", finite(w.AskedFor)})
+		}
+		list = append(list, o)
 	}
 	return list
 }

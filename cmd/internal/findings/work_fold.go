@@ -2,6 +2,7 @@ package findings
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -23,14 +24,15 @@ func pageWork(title string, seasons []study.Season) []report.Table {
 		t.Title = title
 	}
 	done := map[int]bool{}
-	for i := range seasons {
+	list, _ := units(seasons)
+	for i := range list {
 		if done[i] {
 			continue
 		}
 		var same []*study.Season
-		for k := i; k < len(seasons); k++ {
-			if plannedAlike(&seasons[k]) == plannedAlike(&seasons[i]) && len(seasons[k].Work) == len(seasons[i].Work) {
-				same, done[k] = append(same, &seasons[k]), true
+		for k := i; k < len(list); k++ {
+			if plannedAlike(list[k]) == plannedAlike(list[i]) && len(list[k].Work) == len(list[i].Work) {
+				same, done[k] = append(same, list[k]), true
 			}
 		}
 		t.Rows = append(t.Rows, workRows(same)...)
@@ -72,7 +74,7 @@ func workCells(all []*study.Work, years []int) []string {
 		struck = text + map[sim.Object]string{sim.ComingUp: " coming up", sim.OnHeads: " heads"}[w.On]
 	}
 	often, _ := shares(all, done)
-	return []string{name, workWhen(w), often, daysOf(all, years), lapsedOf(all), struck}
+	return []string{name, workWhen(w) + askedOf(all), often, daysOf(all, years), lapsedOf(all), struck}
 }
 
 // shares are a share of several pieces of work, of 100: 88 to 92; not ok where none has it.
@@ -120,4 +122,16 @@ func lapsedOf(all []*study.Work) string {
 		return "–"
 	}
 	return strings.Join(out, ", ")
+}
+
+// askedOf say in how many of the runs that grew the crop a rule called for work, over the years.
+func askedOf(all []*study.Work) string {
+	if all[0].If == nil {
+		return ""
+	}
+	text, ok := shares(all, func(w *study.Work) (float64, bool) { return w.AskedFor, !math.IsNaN(w.AskedFor) })
+	if !ok {
+		return ""
+	}
+	return ", called for in " + text
 }

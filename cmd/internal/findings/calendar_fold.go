@@ -15,9 +15,9 @@ import (
 // foldedWords say how to read a strip that stands for several seasons.
 const foldedWords = "A strip for several years stands for seasons that are planned alike: its days of drilling are those of all of them, its numbers those of the worst."
 
-// units are the seasons of a plan one by one: of one that is chosen on the way each branch
+// oneByOne are the seasons of a plan one by one: of one that is chosen on the way each branch
 // that any run took.
-func units(seasons []study.Season) (list []*study.Season, standOn []bool) {
+func oneByOne(seasons []study.Season) (list []*study.Season, standOn []bool) {
 	for i := range seasons {
 		for _, s := range seasons[i].Units() {
 			list, standOn = append(list, s), append(standOn, i+1 < len(seasons) && seasons[i+1].StandsOn)
@@ -32,7 +32,7 @@ func folded(seasons []study.Season) []figure.CalendarSeason {
 	var out []figure.CalendarSeason
 	years := map[int][]int{}
 	at := map[string]int{}
-	list, standOn := units(seasons)
+	list, standOn := oneByOne(seasons)
 	for i, s := range list {
 		strip := calendarSeason(*s)
 		strip.StandsOn = standOn[i]
@@ -53,7 +53,7 @@ func folded(seasons []study.Season) []figure.CalendarSeason {
 
 // isFolded tells whether strips stand for several seasons.
 func isFolded(seasons []study.Season) bool {
-	list, _ := units(seasons)
+	list, _ := oneByOne(seasons)
 	return len(folded(seasons)) < len(list)
 }
 

@@ -24,7 +24,7 @@ func pageWork(title string, seasons []study.Season) []report.Table {
 		t.Title = title
 	}
 	done := map[int]bool{}
-	list, _ := units(seasons)
+	list, _ := oneByOne(seasons)
 	for i := range list {
 		if done[i] {
 			continue

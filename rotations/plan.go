@@ -3,6 +3,7 @@ package rotations
 import (
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -24,6 +25,8 @@ type Plan struct {
 	// Open opens the files that the plan names, whose names are taken from the
 	// plan's folder. It opens files of the disk unless replaced before Resolve.
 	Open func(name string) (io.ReadCloser, error)
+	// Folder opens the folder of a library of the plan's own; nil: on the disk.
+	Folder func(name string) (fs.FS, error)
 
 	table *sheet.Table
 	bad   bool // it was read with mistakes
@@ -172,6 +175,9 @@ func (p *Plan) path(name *sheet.Value) string {
 	}
 	return filepath.Join(filepath.Dir(name.Place.File), name.Text)
 }
+
+// Visit visits every value of the plan.
+func (p *Plan) Visit(visit func(*sheet.Value)) { walk(p.Root, visit) }
 
 // walk visits every value of the plan.
 func (p *Plan) walk(visit func(*sheet.Value)) { walk(p.Root, visit) }

@@ -84,7 +84,13 @@ func (r *resolver) overlay(v *sheet.Value) {
 		r.m.Add(v.Place, "%v", err)
 		return
 	}
-	lib.Overlay(r.plan.path(v), r.m)
+	if dir := r.plan.path(v); r.plan.Folder == nil {
+		lib.Overlay(dir, r.m)
+	} else if files, err := r.plan.Folder(dir); err != nil {
+		r.m.Add(v.Place, "%v", err)
+	} else {
+		lib.OverlayFrom(files, dir, r.m)
+	}
 	r.lib, r.c.Library = lib, lib
 }
 

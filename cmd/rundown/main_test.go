@@ -6,8 +6,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 // childVariable makes the test binary run the program itself, for tests that
@@ -30,7 +32,16 @@ type result struct {
 
 func run(t *testing.T, args ...string) result {
 	t.Helper()
-	return runWith(t, context.Background(), "", args...)
+	ctx := context.Background()
+	if len(args) > 0 && args[0] == "open" && !slices.Contains(args, "--help") { // what serves is started and ended
+		served, end := context.WithTimeout(ctx, 500*time.Millisecond)
+		defer end()
+		ctx = served
+		if !slices.Contains(args, "--no-browser") {
+			args = append(args, "--no-browser")
+		}
+	}
+	return runWith(t, ctx, "", args...)
 }
 
 func runWith(t *testing.T, ctx context.Context, stdin string, args ...string) result {

@@ -15,6 +15,7 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/output"
+	"rundown/params"
 )
 
 // The page: a template, styles and modules, as they are served.
@@ -34,7 +35,8 @@ type Server struct {
 	pages      *template.Template
 	files      map[string]file
 	kept       kept
-	turns      chan struct{} // how many ensembles run at once
+	library    *params.Library // the program's own
+	turns      chan struct{}   // how many ensembles run at once
 
 	told func(done, total int) // of runs, for tests; may be nil
 
@@ -63,6 +65,9 @@ func New(c Config) (*Server, error) {
 	s := &Server{Config: c, name: secret(), cookie: secret(), key: secret(), token: secret(), turns: make(chan struct{}, mostAtOnce),
 		live: map[string]*work{}, reports: map[string][]byte{}, files: map[string]file{}}
 	var err error
+	if s.library, err = params.Load(); err != nil {
+		return nil, err
+	}
 	if s.pages, err = template.ParseFS(pageFiles, "page/*.html"); err != nil {
 		return nil, err
 	}
@@ -162,7 +167,7 @@ type handler = func(http.ResponseWriter, *http.Request)
 // routed finds what answers a path.
 func (s *Server) routed(r *http.Request) (handler, *refusal) {
 	reads := map[string]handler{
-		"/": s.index, "/ping": s.ping, "/api/library": s.library, "/api/start": s.start, "/api/files": s.list,
+		"/": s.index, "/ping": s.ping, "/api/library": s.names, "/api/start": s.start, "/api/files": s.list,
 	}
 	posts := map[string]handler{
 		"/api/open": s.open, "/api/save": s.save, "/api/edit": s.edit, "/api/forecast": s.forecast, "/api/report": s.report, "/api/beat": s.beat,

@@ -91,6 +91,7 @@ func TestTheReport(t *testing.T) {
 // What cannot be drawn is shown and left to the text: choices, and the later years of a ley.
 func TestWhatIsLeftToTheText(t *testing.T) {
 	v := serve(t, nil)
+	v.enter()
 	head := "field: {area_ha: 8, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 25}\nseasons:\n"
 	p, err := v.s.read("plan.yaml", []byte(head+"  - {crop: grass-ley, years: 3}\n  - crop: winter-wheat\n"), nil)
 	if err != nil || p.Calendar == nil {
@@ -100,7 +101,7 @@ func TestWhatIsLeftToTheText(t *testing.T) {
 	if len(s) != 4 || s[0].Year != 1 || s[2].Year != 3 || s[2].Years != 3 || s[3].Entry != 1 || !s[3].Drawn {
 		t.Errorf("a ley is drawn as %+v", s)
 	}
-	p, err = v.s.read("plan.yaml", []byte(head+"  - choose:\n      - {if: {heads_per_m2: {above: 20}}, crop: spring-barley}\n      - {crop: winter-wheat}\n  - crop: spring-oats\n"), nil)
+	p, err = v.s.read("plan.yaml", []byte(head+"  - crop: spring-oats\n  - choose:\n      - {if: {heads_per_m2: {above: 20}}, crop: spring-barley}\n      - {crop: winter-wheat}\n"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -108,7 +109,7 @@ func TestWhatIsLeftToTheText(t *testing.T) {
 		t.Fatal(p.Mistakes)
 	}
 	s = p.view().Seasons
-	if s[0].Drawn || len(s[0].Branches) != 2 || !s[1].Drawn {
+	if s[1].Drawn || len(s[1].Branches) != 2 || !s[0].Drawn || len(s[0].Branches) != 0 {
 		t.Errorf("a choice is drawn as %+v", s)
 	}
 	last := ""
@@ -116,7 +117,7 @@ func TestWhatIsLeftToTheText(t *testing.T) {
 		t.Errorf("its forecast ends with %q, %v", last, err)
 	}
 	e := &editor{server: v.s, plan: p, text: p.Text}
-	if err := e.make(change{Do: "place", Path: s[0].Path, Mark: "drill.date", Day: s[0].Open + 20}); err == nil {
+	if err := e.make(change{Do: "place", Path: s[1].Path, Mark: "drill.date", Day: s[1].Open + 20}); err == nil {
 		t.Error("a choice is changed as if it were a season")
 	}
 }

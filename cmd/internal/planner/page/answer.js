@@ -2,7 +2,7 @@
 import { el, $, button, sentence } from './el.js';
 
 const sheet = new CSSStyleSheet();
-document.adoptedStyleSheets = [sheet];
+document.adoptedStyleSheets.push(sheet);
 
 // verdict writes the answer block.
 export function verdict(look, busy) {

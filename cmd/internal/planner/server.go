@@ -38,7 +38,8 @@ type Server struct {
 	library    *params.Library // the program's own
 	turns      chan struct{}   // how many ensembles run at once
 
-	told func(done, total int) // of runs, for tests; may be nil
+	patience time.Duration         // for a request to be sent whole
+	told     func(done, total int) // of runs, for tests; may be nil
 
 	mu      sync.Mutex
 	used    bool // the link
@@ -62,7 +63,7 @@ const mostAtOnce = 2
 
 // New makes a server that listens nowhere yet.
 func New(c Config) (*Server, error) {
-	s := &Server{Config: c, name: secret(), cookie: secret(), key: secret(), token: secret(), turns: make(chan struct{}, mostAtOnce),
+	s := &Server{Config: c, name: secret(), cookie: secret(), key: secret(), token: secret(), turns: make(chan struct{}, mostAtOnce), patience: 20 * time.Second,
 		live: map[string]*work{}, reports: map[string][]byte{}, files: map[string]file{}}
 	var err error
 	if s.library, err = params.Load(); err != nil {
@@ -101,7 +102,7 @@ func (s *Server) Run(ctx context.Context) error {
 	s.seen = time.Now()
 	server := &http.Server{
 		Handler: s, ConnContext: withPeer, BaseContext: func(net.Listener) context.Context { return ctx },
-		ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 20 * time.Second, IdleTimeout: time.Minute, MaxHeaderBytes: 16 << 10,
+		ReadHeaderTimeout: 5 * time.Second, ReadTimeout: s.patience, IdleTimeout: time.Minute, MaxHeaderBytes: 16 << 10,
 		ErrorLog: nil, DisableGeneralOptionsHandler: true,
 	}
 	server.ErrorLog = quiet()

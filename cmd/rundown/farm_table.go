@@ -106,7 +106,7 @@ func (env *environment) readFarmPlan(path string, m *sheet.Mistakes, sources map
 	sources[name] = data
 	p := &farmPlan{file: name, parsed: sheet.Parse(name, data, m), text: report.PlanText{Name: filepath.Base(name), Text: string(data)}, sha256: sha256Of(data)}
 	if at, _ := p.parsed.Value("menu"); at != nil {
-		m.Add(at.Place, "this is a menu of seasons; rundown farm lays plans over fields: give a plan for each rotation that you want on them")
+		m.Add(at.Place, "this is a menu of seasons; rundown farm lays plans over fields: give it plans, such as those that 'rundown search' writes")
 		p.parsed = nil
 	}
 	return p, nil
@@ -158,7 +158,8 @@ func (t *farmTable) check(ctx context.Context, found *planMistakes, read map[str
 				say(calendars[0].SameField(c, false)...)
 			}
 			if c.Currency != t.currency {
-				say(fmt.Sprintf("%s counts in %s, and %s in %s; the money of a farm is added up, so give all plans one currency", t.plans[i].file, c.Currency, t.plans[0].file, t.currency))
+				say(fmt.Sprintf("%s counts in %s, and %s in %s; the money of a farm is added up, so give all plans one currency", t.plans[i].file, c.Currency,
+					t.plans[0].file, t.currency))
 			}
 			t.note(c, read)
 		}
@@ -167,7 +168,8 @@ func (t *farmTable) check(ctx context.Context, found *planMistakes, read map[str
 	case found.mistakes.Len() > 0:
 		return found
 	case len(wrong) > 0:
-		return &inputError{text: strings.Join(wrong, "\n"), hint: "plans of one field start from the same field and infestation: what they differ in, let the table say"}
+		return &inputError{text: strings.Join(wrong, "\n"), hint: "plans of one field start from the same field and infestation: what they differ in, let " +
+			"the table say"}
 	}
 	return nil
 }

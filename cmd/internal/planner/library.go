@@ -19,13 +19,9 @@ type entryView struct {
 	Groups []string `json:"groups"`
 }
 
-// library gives the names that controls offer.
-func (s *Server) library(w http.ResponseWriter, _ *http.Request) {
-	lib, err := params.Load()
-	if err != nil {
-		answer(w, http.StatusInternalServerError, map[string]any{"text": err.Error()})
-		return
-	}
+// names gives the names that controls offer.
+func (s *Server) names(w http.ResponseWriter, _ *http.Request) {
+	lib := s.library
 	out := map[string]any{}
 	for _, kind := range params.Kinds {
 		list := []entryView{}
@@ -67,6 +63,15 @@ type whatIf struct {
 	At   float64
 }
 
+// spreadOf keeps the spread of a value round another middle, where its family has one.
+func spreadOf(v *params.Value) string {
+	switch v.Spread.Kind {
+	case params.Lognormal, params.Normal, params.LogitNormal:
+		return "{" + v.Spread.Kind.String() + ": " + sheet.Plain(v.Spread.A) + "}"
+	}
+	return "fixed"
+}
+
 // lay lays the value over the plan's library.
 func (x *whatIf) lay(p *Plan, m *sheet.Mistakes) {
 	parts := strings.Split(x.Path, "/")
@@ -74,7 +79,12 @@ func (x *whatIf) lay(p *Plan, m *sheet.Mistakes) {
 		m.Add(sheet.Place{File: p.Name}, "%q is no value of the library", x.Path)
 		return
 	}
-	text := "name: " + parts[1] + "\nvalues:\n  " + parts[2] + ": {value: " + sheet.Plain(x.At) + "}\n"
+	e := p.library.Find(parts[0], parts[1])
+	if e == nil || e.Value(parts[2]) == nil {
+		m.Add(sheet.Place{File: p.Name}, "%q is no value of the library", x.Path)
+		return
+	}
+	text := "name: " + parts[1] + "\nvalues:\n  " + parts[2] + ": {value: " + sheet.Plain(x.At) + ", spread: " + spreadOf(e.Value(parts[2])) + ", grade: assumed, source: what if}\n"
 	if own := p.plan.Root.Get("library"); own != nil {
 		m.Add(own.Place, "the plan has a library of its own; change the value there")
 		return

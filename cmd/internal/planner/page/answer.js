@@ -2,7 +2,7 @@
 import { el, $, button, sentence } from './el.js';
 
 const sheet = new CSSStyleSheet();
-document.adoptedStyleSheets = [sheet];
+document.adoptedStyleSheets.push(sheet);
 
 // verdict writes the answer block.
 export function verdict(look, busy) {
@@ -10,7 +10,7 @@ export function verdict(look, busy) {
   $('answer').classList.toggle('unsure', !look || !look.sure);
   $('answer').setAttribute('aria-busy', busy ? 'true' : 'false');
   if (!look) { $('verdict').replaceChildren(); return; }
-  $('verdict').replaceChildren(el('p', { class: 'first', id: 'first' }, look.sentences[0]), el('ul', { class: 'rest' }, ...look.sentences.slice(1).map((s) => el('li', {}, s))));
+  $('verdict').replaceChildren(el('p', { class: 'first', id: 'first' }, look.sentences[0]), el('p', { class: 'meanwhile', id: 'meanwhile', 'aria-hidden': 'true' }), el('ul', { class: 'rest' }, ...look.sentences.slice(1).map((s) => el('li', {}, s))));
 }
 
 // picture puts the bands in; they come as an SVG element from the program itself.
@@ -36,15 +36,21 @@ export function more(look) {
     ...look.cautions.map((c) => el('p', { class: 'caution' }, c)));
 }
 
+// meanwhile is the difference in a line, where the window is narrow and the rest of it is out of sight.
+function meanwhile(d) {
+  if ($('meanwhile')) $('meanwhile').textContent = d && !d.none ? `${sentence(d.changes[0] ?? 'Changed')}: ${d.sentences[0]}` : '';
+}
+
 // against shows what the plan is set against and what differs.
 export function against(page) {
   const of = page.against();
   const pick = page.versions().length > 1 ? el('select', { id: 'against-which', 'aria-label': 'Set against', onchange: (e) => page.setAgainst(Number(e.target.value)) },
     ...page.versions().map((v, i) => el('option', { value: i, selected: v === of }, v.label))) : el('b', {}, of.label);
   const d = page.difference;
-  const box = el('section', { class: 'difference', 'aria-labelledby': 'against-h' }, el('h3', { id: 'against-h' }, 'Against ', pick),
+  meanwhile(d);
+  const box = el('section', { class: d && !d.none ? 'difference' : 'difference nothing', 'aria-labelledby': 'against-h' }, el('h3', { id: 'against-h' }, 'Against ', pick),
     d && !d.none ? el('p', { class: 'changes' }, sentence(d.changes.join('; ')) || 'Changed') : null,
-    ...(d && !d.none ? d.sentences.map((s) => el('p', {}, s)) : [el('p', { class: 'about' }, page.text === of.text && !page.whatIf ? 'Nothing is changed yet. Change something, and the difference stands here, run by run under the same weather and luck.' : d ? d.sentences[0] : 'Counting the difference…')]),
+    ...(d && !d.none ? d.sentences.map((s) => el('p', {}, s)) : [el('p', { class: 'about' }, page.text === of.text && !page.whatIf ? 'Nothing is changed yet. Change something, and the difference stands here, run by run under the same weather and luck.' : page.mistakes.length ? 'It is counted again when the plan is mended.' : d ? d.sentences[0] : 'Counting the difference…')]),
     el('div', { class: 'acts' }, button(`Keep this as ${page.nextLabel()}`, () => page.keep(), { id: 'do-keep', disabled: !page.view || page.mistakes.length > 0 }),
       page.text !== of.text ? button(`Back to ${of.label}`, () => page.back(), { id: 'do-back' }) : null));
   $('against').replaceChildren(box, whatIf(page));
@@ -52,7 +58,7 @@ export function against(page) {
 
 // whatIf is a slider for a value of the library.
 function whatIf(page) {
-  const values = page.view?.values ?? [];
+  const { values } = page;
   const x = page.whatIf;
   const now = values.find((v) => v.path === x?.Path);
   const pick = el('select', { id: 'whatif', onchange: (e) => page.askWhatIf(e.target.value, null) }, el('option', { value: '' }, 'as the library says'),
@@ -71,6 +77,6 @@ export function mistakes(page) {
   const list = page.mistakes;
   $('mistakes').replaceChildren(...(list.length ? [el('section', { class: 'broken', 'aria-labelledby': 'broken-h' }, el('h3', { id: 'broken-h' }, list.length === 1 ? 'One thing has to be mended' : `${list.length} things have to be mended`),
     el('ul', {}, ...list.map((m) => el('li', {}, sentence(m.text) + ' ', button(m.line ? `line ${m.line}` : 'the text', () => page.goTo(m), { class: 'place' })))),
-    el('p', { class: 'about' }, 'The answer below is that of the plan before.'))] : []));
+    el('p', { class: 'about' }, 'The answer shown is that of the plan before.'))] : []));
   $('answer').classList.toggle('old', list.length > 0);
 }

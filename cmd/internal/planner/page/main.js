@@ -9,13 +9,13 @@ import { controls } from './field.js';
 import * as answer from './answer.js';
 import * as files from './files.js';
 import * as draft from './draft.js';
+import { counts } from './counts.js';
 
 const start = document.querySelector('meta[name=start]').content;
-const id = crypto.randomUUID();
 
 class Page {
   constructor(library) {
-    Object.assign(this, { library, view: null, mistakes: [], look: null, difference: null, chosen: null, alone: false, kept: [], at: 0, whatIf: null, whatIfOpen: false, busy: false });
+    Object.assign(this, { id: crypto.randomUUID(), library, view: null, mistakes: [], look: null, difference: null, chosen: null, alone: false, kept: [], at: 0, whatIf: null, whatIfOpen: false, values: [], busy: false });
     this.asking = new Asking((what, signal) => this.#ask(what, signal));
   }
 
@@ -60,7 +60,7 @@ class Page {
   setAgainst(i) { this.at = i; this.#changed(); }
 
   askWhatIf(path, at) {
-    const value = this.view.values.find((v) => v.path === path);
+    const value = this.values.find((v) => v.path === path);
     this.whatIf = value ? { Path: path, At: at ?? value.at } : null;
     this.#changed();
   }
@@ -74,7 +74,7 @@ class Page {
     const of = this.against();
     const same = this.text === of.text && !this.whatIf;
     this.asking.ask({
-      Page: id, Name: this.name, Text: this.text, Width: Math.round($('picture').clientWidth || 420),
+      Page: this.id, Name: this.name, Text: this.text, Width: Math.round($('picture').clientWidth || 420),
       Against: same ? null : { Name: of.name, Text: of.text, Label: of.label }, WhatIf: this.whatIf,
     });
   }
@@ -82,17 +82,18 @@ class Page {
   async #ask(what, signal) {
     performance.mark('asked');
     try {
-      await stream('/api/forecast', what, signal, (name, data) => { if (!signal.aborted) this.#hear(name, data); });
+      await stream('/api/forecast', what, signal, (name, data) => { if (!signal.aborted) this.#hear(name, data, what); });
     } catch (e) {
       this.busy = false;
       if (!(e instanceof Gone)) this.say(e.message);
     }
   }
 
-  #hear(name, data) {
+  #hear(name, data, what) {
     if (name === 'plan') {
       this.mistakes = data.mistakes;
       if (data.view) this.view = data.view;
+      if (data.view && !what.WhatIf) this.values = data.view.values; // as the library has them
       if (data.mistakes.length) this.busy = false;
       this.draw();
     } else if (name === 'look') {
@@ -136,8 +137,9 @@ class Page {
 
   wrongAt(path) { return this.mistakes.filter((m) => m.path === path || m.path.startsWith(path + '.')).map((m) => el('p', { class: 'wrong' }, m.text)); }
 
-  // locked tells of a season that cannot be changed by itself: a later year of a ley.
-  locked(season) { return season.year > 1; }
+  // locked tells of a season that cannot be changed by itself: a later year of a ley, or what is
+  // chosen on the way.
+  locked(season) { return season.year > 1 || !season.drawn; }
 
   choose(season, mark = null) {
     const same = mark === null && this.chosen && this.chosen.season === season && this.chosen.mark === null; // the head of a season opens and closes
@@ -328,5 +330,6 @@ const before = draft.kept(start);
 if (before && before.text !== before.saved) page.begin(before.name, before.text, before.hash, before.saved);
 else if (before && before.name && before.name !== first.name) page.begin(before.name, before.text, before.hash);
 else page.begin(first.name, first.text, first.hash);
+counts(page);
 wire(page);
 beat();

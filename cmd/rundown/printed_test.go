@@ -89,35 +89,43 @@ func TestPrintedCommandsRun(t *testing.T) {
 	if len(found) < 30 {
 		t.Fatalf("%d commands were found: %v", len(found), found)
 	}
-	stands := strings.NewReplacer("PLAN …", "early-wheat.yaml late-wheat.yaml", "PLAN", "counted-field.yaml", "COUNTS", "counted-field.csv", "FILE", "fresh.json", "KIND", "weeds", "NAME", "black-grass",
-		"[COMMAND]", "forecast", "COMMAND", "forecast", " … ", " ")
 	for c, where := range found {
-		args := shellWords(stands.Replace(strings.TrimRight(c, ".,;:")))[1:]
-		for _, x := range args { // what a hint or help example calls a file of the reader's
-			if _, err := os.Stat(x); err != nil && slices.Contains([]string{"plan.yaml", "early.yaml", "late.yaml", "my-plan.yaml", "counts.csv"}, x) && args[0] != "new" {
-				of := map[bool]string{true: files["counted-field.csv"], false: files["counted-field.yaml"]}[x == "counts.csv"]
-				if err := os.WriteFile(x, []byte(of), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-		}
-		if len(args) > 1 && args[0] == "new" {
-			if err := os.RemoveAll(args[1]); err != nil {
+		runPrinted(t, c, where, files)
+	}
+	t.Logf("%d commands", len(found))
+}
+
+// stands are files and names that stand for those of a usage line.
+var stands = strings.NewReplacer("PLAN …", "early-wheat.yaml late-wheat.yaml", "PLAN", "counted-field.yaml", "COUNTS", "counted-field.csv", "FILE", "fresh.json", "KIND", "weeds", "NAME", "black-grass",
+	"[COMMAND]", "forecast", "COMMAND", "forecast", " … ", " ")
+
+// runPrinted runs a command that is printed somewhere.
+func runPrinted(t *testing.T, c, where string, files map[string]string) {
+	t.Helper()
+	args := shellWords(stands.Replace(strings.TrimRight(c, ".,;:")))[1:]
+	for _, x := range args { // what a hint or help example calls a file of the reader's
+		if _, err := os.Stat(x); err != nil && slices.Contains([]string{"plan.yaml", "early.yaml", "late.yaml", "my-plan.yaml", "counts.csv"}, x) && args[0] != "new" {
+			of := map[bool]string{true: files["counted-field.csv"], false: files["counted-field.yaml"]}[x == "counts.csv"]
+			if err := os.WriteFile(x, []byte(of), 0o644); err != nil {
 				t.Fatal(err)
 			}
 		}
-		if len(args) > 0 && slices.Contains([]string{"forecast", "compare", "drilling", "drivers", "update"}, args[0]) && !strings.Contains(c, "--replicates") && !strings.Contains(c, "posterior") {
-			args = append(args, "--replicates", "8") // only to be quick
-		}
-		got := run(t, args...)
-		if len(strings.Fields(c)) == 2 && strings.Contains(got.stderr, "something is missing: rundown "+args[0]+" ") {
-			continue // prose that names a command
-		}
-		if got.code != exitDone {
-			t.Errorf("%q, which %q prints: exit %d, %s", c, where, got.code, got.stderr)
+	}
+	if len(args) > 1 && args[0] == "new" {
+		if err := os.RemoveAll(args[1]); err != nil {
+			t.Fatal(err)
 		}
 	}
-	t.Logf("%d commands", len(found))
+	if len(args) > 0 && slices.Contains([]string{"forecast", "compare", "drilling", "drivers", "update"}, args[0]) && !strings.Contains(c, "--replicates") && !strings.Contains(c, "posterior") {
+		args = append(args, "--replicates", "8") // only to be quick
+	}
+	got := run(t, args...)
+	if len(strings.Fields(c)) == 2 && strings.Contains(got.stderr, "something is missing: rundown "+args[0]+" ") {
+		return // prose that names a command
+	}
+	if got.code != exitDone {
+		t.Errorf("%q, which %q prints: exit %d, %s", c, where, got.code, got.stderr)
+	}
 }
 
 // The command that a page and provenance.json give makes the same bytes again.

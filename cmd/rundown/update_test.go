@@ -63,17 +63,7 @@ func TestUpdateAndGoOn(t *testing.T) {
 	if len(goneOn) != 3 {
 		t.Fatalf("%d counts are gone on from, there are 3", len(goneOn))
 	}
-	for i, kind := range []string{"seed", "plants", "heads"} {
-		a, b := v["counted"].([]any)[i].(map[string]any), goneOn[i].(map[string]any)
-		if b["kind"] != kind || i > 0 && !reflect.DeepEqual(a["after"], b["per_m2"]) {
-			t.Errorf("count %d of %s: the update has %v, the forecast that goes on %v", i+1, kind, a["after"], b["per_m2"])
-		}
-		// Of cores the update has what germinates, a share of 0.3 to 0.9 of the seed.
-		shown, seed := a["after"].(map[string]any)["mean"].(float64), b["per_m2"].(map[string]any)["mean"].(float64)
-		if i == 0 && !(shown > 0.3*seed && shown < 0.9*seed) {
-			t.Errorf("count %d: %v seedlings from cores per m² of %v seeds", i+1, shown, seed)
-		}
-	}
+	sameCounts(t, v, goneOn)
 	for i, s := range v["seasons"].([]any) {
 		for name, q := range f["seasons"].([]any)[i].(map[string]any) {
 			if now, ok := s.(map[string]any)["after"].(map[string]any)[name]; ok && !reflect.DeepEqual(now, q) {
@@ -106,6 +96,22 @@ func TestUpdateAndGoOn(t *testing.T) {
 	}
 	if got := run(t, "drilling", "plan.yaml", "--posterior", "p.json", "--replicates", "20", "--every", "14d", "--out", "d", "--quiet"); got.code != exitDone {
 		t.Errorf("exit %d, %s", got.code, got.stderr)
+	}
+}
+
+// sameCounts holds what a forecast that goes on had on the days of the counts against the update.
+func sameCounts(t *testing.T, v map[string]any, goneOn []any) {
+	t.Helper()
+	for i, kind := range []string{"seed", "plants", "heads"} {
+		a, b := v["counted"].([]any)[i].(map[string]any), goneOn[i].(map[string]any)
+		if b["kind"] != kind || i > 0 && !reflect.DeepEqual(a["after"], b["per_m2"]) {
+			t.Errorf("count %d of %s: the update has %v, the forecast that goes on %v", i+1, kind, a["after"], b["per_m2"])
+		}
+		// Of cores the update has what germinates, a share of 0.3 to 0.9 of the seed.
+		shown, seed := a["after"].(map[string]any)["mean"].(float64), b["per_m2"].(map[string]any)["mean"].(float64)
+		if i == 0 && !(shown > 0.3*seed && shown < 0.9*seed) {
+			t.Errorf("count %d: %v seedlings from cores per m² of %v seeds", i+1, shown, seed)
+		}
 	}
 }
 

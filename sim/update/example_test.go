@@ -2,8 +2,8 @@ package update
 
 import (
 	"context"
+	"crypto/sha256"
 	"encoding/csv"
-	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -22,8 +22,6 @@ import (
 	"rundown/sim/random"
 	"rundown/sim/simtest"
 )
-
-var rewrite = flag.Bool("update", false, "rewrite the invented counts of the example and their hidden truth")
 
 const exampleFolder = "../../examples/"
 
@@ -131,21 +129,35 @@ func truth(m *sim.Model, rec *sim.Record, theta []float64) string {
 	return b.String()
 }
 
-// The example's counts and its hidden truth are made by the model; -update makes
-// them anew.
+// The example's counts and its hidden truth are made by the model; -update=fixtures
+// makes them anew, and then TestExample is to be run, which must find the new truth.
 func TestExampleIsMade(t *testing.T) {
 	m := exampleModel(t)
 	rec, theta := hidden(t, m)
 	for name, want := range map[string]string{"counted-field.csv": walked(rec), "counted-field-truth.csv": truth(m, rec, theta)} {
-		if *rewrite {
-			if err := os.WriteFile(exampleFolder+name, []byte(want), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		if have, err := os.ReadFile(exampleFolder + name); err != nil || string(have) != want {
-			t.Errorf("%s is not what the hidden field gives (%v); go test ./sim/update -run Example -update makes it anew", name, err)
-		}
+		simtest.Golden(t, simtest.Fixtures, exampleFolder+name, []byte(want))
 	}
+	if held, err := os.ReadFile(heldFile); err != nil || string(held) != sums(t) {
+		t.Errorf("the bands were last held against another truth (%v); RUNDOWN_STAGE=long go test ./sim/update -run 'TestExample$' -update=fixtures holds them against this one", err)
+	}
+}
+
+// heldFile has the sums of the counts and the truth that TestExample last passed on, so
+// that neither is made anew without it.
+const heldFile = "testdata/held.txt"
+
+// sums are those of the example's files.
+func sums(t *testing.T) string {
+	t.Helper()
+	text := ""
+	for _, name := range []string{"counted-field.csv", "counted-field-truth.csv"} {
+		data, err := os.ReadFile(exampleFolder + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text += fmt.Sprintf("%x  %s\n", sha256.Sum256(data), name)
+	}
+	return text
 }
 
 // exampleCounts are the quadrats of the example's file, as it stands.
@@ -227,5 +239,8 @@ func TestExample(t *testing.T) {
 	}
 	if missed > 2 {
 		t.Errorf("%d of 12 bands of seasons miss the truth", missed)
+	}
+	if !t.Failed() {
+		simtest.Golden(t, simtest.Fixtures, heldFile, []byte(sums(t)))
 	}
 }

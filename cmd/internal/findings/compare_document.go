@@ -15,20 +15,6 @@ import (
 func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 	var plans []report.Object
 	for _, c := range x.all {
-		var seasons []report.Object
-		for i, s := range c.Seasons {
-			o := seasonObject(s)
-			o = append(o, report.Member{"cumulative_margin_per_ha", band(c.SoFar[i])}, report.Member{"control", c.Control[i]}, report.Member{"control_to_stand_still", c.Needed[i]})
-			if i < len(c.Difference) {
-				d := report.Object{}
-				for k, m := range study.Compared {
-					d = append(d, report.Member{sim.Metrics[m].Name, c.Difference[i][k]})
-				}
-				d = append(d, report.Member{"cumulative_margin_per_ha", c.SumLess[i]})
-				o = append(o, report.Member{"difference", d}, report.Member{"better", chances(c.Better[i])})
-			}
-			seasons = append(seasons, o)
-		}
 		year := func(season int) any {
 			if season < 0 {
 				return nil
@@ -50,7 +36,7 @@ func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 			{"median_under_from", year(c.Under.Stays)},
 			{"variance_ratio", ratioValue(c.Ratio)},
 			{"variance_ratio_margin", ratioValue(c.RatioMoney)},
-			{"seasons", seasons},
+			{"seasons", comparedSeasons(c)},
 		}
 		if c.Value != nil {
 			plan = append(plan, report.Member{"value", worthObject(c.Value)})
@@ -72,6 +58,25 @@ func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 		{"warnings", report.WarningObjects(warnings)},
 		{"plans", plans},
 	}, first.Outcome)
+}
+
+// comparedSeasons are the seasons of a plan, with what differs from the first plan's.
+func comparedSeasons(c *contender) []report.Object {
+	var seasons []report.Object
+	for i, s := range c.Seasons {
+		o := seasonObject(s)
+		o = append(o, report.Member{"cumulative_margin_per_ha", band(c.SoFar[i])}, report.Member{"control", c.Control[i]}, report.Member{"control_to_stand_still", c.Needed[i]})
+		if i < len(c.Difference) {
+			d := report.Object{}
+			for k, m := range study.Compared {
+				d = append(d, report.Member{sim.Metrics[m].Name, c.Difference[i][k]})
+			}
+			d = append(d, report.Member{"cumulative_margin_per_ha", c.SumLess[i]})
+			o = append(o, report.Member{"difference", d}, report.Member{"better", chances(c.Better[i])})
+		}
+		seasons = append(seasons, o)
+	}
+	return seasons
 }
 
 // CompareProvenance is provenance.json of a comparison: what each plan was made from.

@@ -6,13 +6,13 @@ import (
 	"errors"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
 
 	"rundown/cmd/internal/figure"
+	"rundown/sim/simtest"
 )
 
 // inventedPage is the invented report with a page of its own, and everything
@@ -51,6 +51,9 @@ func page(t *testing.T, r *Report) string {
 	return b.String()
 }
 
+// block are the elements that begin a line.
+var block = regexp.MustCompile(`^(p|h\d|dt|dd|li|td|th|figcaption|caption|summary|code|title)$`)
+
 var aside = regexp.MustCompile(`(?s)<(style|script)>.*?</(style|script)>`)
 
 // data is what a page says, a line to each element that holds words, without
@@ -62,13 +65,7 @@ func data(t *testing.T, html string) string {
 	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
 	var out, line strings.Builder
 	drawing, narrow := 0, 0
-	end := func() {
-		if s := strings.Join(strings.Fields(line.String()), " "); s != "" {
-			out.WriteString(s + "\n")
-		}
-		line.Reset()
-	}
-	block := regexp.MustCompile(`^(p|h\d|dt|dd|li|td|th|figcaption|caption|summary|code|title)$`)
+	end := func() { endLine(&out, &line) }
 	for {
 		token, err := d.Token()
 		if errors.Is(err, io.EOF) {
@@ -120,6 +117,14 @@ func data(t *testing.T, html string) string {
 	}
 }
 
+// endLine ends a line that has words.
+func endLine(out, line *strings.Builder) {
+	if s := strings.Join(strings.Fields(line.String()), " "); s != "" {
+		out.WriteString(s + "\n")
+	}
+	line.Reset()
+}
+
 func attribute(e xml.StartElement, name string) string {
 	for _, a := range e.Attr {
 		if a.Name.Local == name {
@@ -134,18 +139,7 @@ func TestHTMLGolden(t *testing.T) {
 	html := page(t, inventedPage())
 	got := data(t, html)
 	file := filepath.Join("testdata", "page.txt")
-	if *update {
-		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s differs (go test -update rewrites it); got\n%s", file, got)
-	}
+	simtest.Golden(t, simtest.Documents, file, []byte(got))
 	if page(t, inventedPage()) != html {
 		t.Error("two pages of one report differ")
 	}

@@ -17,6 +17,11 @@ type resolver struct {
 	priced map[string]*params.Entry  // entries with a plan's own prices, by name and prices
 	usual  map[string]*sheet.Mapping // usual practices as read, by crop
 	used   map[*params.Entry]bool    // every entry the calendar can use
+
+	misread    bool                            // some of the plan was not understood: what hangs on what is not judged
+	before     int                             // harvest year of the season before the one being resolved; 0: none
+	deciding   date.Day                        // of a season that is chosen: the day of deciding; 0: as it opens
+	grownYears map[*sheet.Mapping]map[int]bool // in which a choice is made
 }
 
 // Resolve looks up every name, gives every date its year and fills every
@@ -45,7 +50,11 @@ func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 	if n := r.count(seasons, repeat); n > mostSeasons {
 		m.Add(p.Root.Place, "%s", tooMany(n))
 	} else if dated && started {
-		r.seasons(list(seasons, repeat))
+		if isRuled(seasons) {
+			r.ways(items(seasons, repeat))
+		} else {
+			r.seasons(list(seasons, repeat))
+		}
 		r.beforeTheEnd(m)
 	}
 	if m.Len() > before || p.bad {
@@ -75,7 +84,13 @@ func (r *resolver) overlay(v *sheet.Value) {
 		r.m.Add(v.Place, "%v", err)
 		return
 	}
-	lib.Overlay(r.plan.path(v.Text), r.m)
+	if dir := r.plan.path(v); r.plan.Folder == nil {
+		lib.Overlay(dir, r.m)
+	} else if files, err := r.plan.Folder(dir); err != nil {
+		r.m.Add(v.Place, "%v", err)
+	} else {
+		lib.OverlayFrom(files, dir, r.m)
+	}
 	r.lib, r.c.Library = lib, lib
 }
 
@@ -115,7 +130,7 @@ func annual(d date.Day) date.Annual {
 func (r *resolver) count(seasons []*sheet.Value, repeat int) int {
 	n := 0
 	for _, s := range seasons {
-		n += int(s.Map.Number("years", 1))
+		n += years(s)
 	}
 	return n * repeat
 }

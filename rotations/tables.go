@@ -23,7 +23,7 @@ const notYet = "the field is treated as one zone, and what is done is fixed when
 
 // planTable is everything that may stand in a plan.
 func planTable() *sheet.Table {
-	season := sheet.Key{Kind: sheet.Nested, Table: seasonTable(true)}
+	season := seasonKey()
 	return &sheet.Table{Name: "the plan", Keys: []sheet.Key{
 		{Name: "format", Kind: sheet.Whole, Low: 1, High: math.Inf(1), Doc: "version of the plan format; 1"},
 		{Name: "about", Kind: sheet.Text, Doc: "what the plan is for, in a sentence"},
@@ -32,6 +32,7 @@ func planTable() *sheet.Table {
 		{Name: "seasons", Kind: sheet.List, Least: 1, Of: &season, Doc: "what is grown, season by season; each ends at its crop's harvest"},
 		{Name: "rotation", Kind: sheet.Name, Doc: "a ready-made list of seasons, instead of seasons"},
 		{Name: "repeat", Kind: sheet.Whole, Low: 1, High: mostSeasons, Doc: "how many times the list of seasons is run through"},
+		{Name: "counting", Kind: sheet.Nested, Table: countingTable(), Doc: "how the field is counted for the conditions of the plan"},
 		{Name: "economics", Kind: sheet.Nested, Table: economicsTable(true), Doc: "prices and costs that replace those of the library"},
 		afterwardsKey(), discountKey(),
 		{Name: "library", Kind: sheet.Text, Doc: "folder with library entries of your own"},
@@ -105,7 +106,8 @@ func weedTable() *sheet.Table {
 		{Name: "heads_per_m2", Kind: sheet.Uncertain, Unit: "heads/m²", High: 10000, Doc: "heads counted in the last June"},
 		{Name: "trend", Kind: sheet.Uncertain, Unit: "factor", Above: true, High: 20, Doc: "seed of one year over that of the year before, in past years"},
 		{Name: "seedbank_per_m2", Kind: sheet.Nested, Table: bank, Doc: "viable seed by layer, instead of heads_per_m2"},
-		{Name: "resistance", Kind: sheet.Free, FreeKey: "HRAC group", Of: &sheet.Key{Kind: sheet.Number, Unit: "fraction", High: 1}, Doc: "HRAC group: share of efficacy lost"},
+		{Name: "resistance", Kind: sheet.Free, FreeKey: "HRAC group", Of: resistanceKey(), Doc: "HRAC group: share of efficacy lost, or what a test found"},
+		{Name: "evolve", Kind: sheet.YesNo, Doc: "yes: resistance evolves under the plan; no: it is held still, as when left out"},
 		{Name: "import_per_m2", Kind: sheet.Number, Unit: "seeds/m²", High: 10000, Doc: "viable seed brought in each season"},
 		{Name: "threshold_heads_per_m2", Kind: sheet.Number, Unit: "heads/m²", Above: true, High: 10000, Doc: "heads at which you would act; drawn in the pictures"},
 	}, Instead: map[string]string{"name": `"species"`, "weed": `"species"`, "plants_per_m2": `"heads_per_m2", the heads counted in the last June`},

@@ -41,6 +41,8 @@ type field struct {
 
 	stage              stage
 	season, course     int
+	at                 int  // the season in the model's: where nothing is chosen, season
+	undecided          bool // what is grown is not decided yet
 	strayed            bool // from the plan: a course that was planned could not be kept to
 	cropAt, coverAt    int  // the crop of the course and the cover of the season, in the units; −1: no cover
 	crop               crop.Crop
@@ -54,6 +56,7 @@ type field struct {
 	inCropLoss         float64
 	bears              bearing
 	money              margin.Account
+	seen               sightings
 }
 
 // patch is a part of the field with its own soil water and work. (One for now.)
@@ -77,6 +80,7 @@ type population struct {
 	draw   seedbank.Chance
 	plants stand.Chance
 	years  effects // season effects on this weed
+	site   effects // those of them that are the field's own
 
 	bank    seedbank.Bank
 	stand   stand.Stand
@@ -95,9 +99,11 @@ type population struct {
 	// Residual programmes that are not spent. They are a population's, not a patch's: their odds
 	// are those of killing this weed, and they age by its steps.
 	residues           []residue
+	drying             int     // days for which the dryness of the seedbed still counts for one of them
 	soilHeat, soilDays float64 // of the top 5 cm since the last step, for residues
 	spared             float64 // share of the last step's seedlings that residues let live
 	competing          float64 // heads per m² that the crop loses yield to
+	heritage                   // what it carries, where something evolves
 	kept               float64 // of what the stand would have borne, by the work that is being done
 
 	ledger
@@ -114,6 +120,7 @@ type ledger struct {
 	held     int64 // seed of the last June, and its rain less what was carried off
 	june     int64 // seed in the soil on the season's 30 June
 	turned   bool  // the season has had its 30 June
+	book     kinBook
 }
 
 const (
@@ -123,7 +130,7 @@ const (
 )
 
 // newState makes room for a field whose patches have these shares of it.
-func newState(areaM2 float64, shares []float64, populations int) runState {
+func newState(areaM2 float64, shares []float64, populations int, evolves bool) runState {
 	s := runState{field: field{patches: make([]patch, len(shares))}}
 	for i := range s.patches {
 		p := &s.patches[i]
@@ -133,6 +140,9 @@ func newState(areaM2 float64, shares []float64, populations int) runState {
 			q.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 			q.bank.Lots = make([]seedbank.Lot, 0, roomLots)
 			q.residues = make([]residue, 0, roomResidues)
+			if evolves {
+				q.evolve()
+			}
 			q.draw.Zone = random.Zone(i, k)
 			q.plants.Zone = q.draw.Zone
 		}
@@ -142,16 +152,20 @@ func newState(areaM2 float64, shares []float64, populations int) runState {
 
 // reset empties the state for a new run and keeps its room.
 func (s *runState) reset() {
-	patches := s.patches
+	patches, looks := s.patches, s.seen.looks
 	*s = runState{field: field{patches: patches, coverAt: -1}}
+	s.seen.looks = looks
+	clear(looks)
 	for i := range s.patches {
 		p := &s.patches[i]
 		*p = patch{areaM2: p.areaM2, share: p.share, populations: p.populations}
 		for k := range p.populations {
 			q := &p.populations[k]
 			lots, cohorts := q.bank.Lots, q.stand.Cohorts[:0]
+			kin := q.kinRoom()
 			*q = population{draw: q.draw, plants: q.plants, up: 1, spared: 1, residues: q.residues[:0]}
 			q.bank.Lots, q.stand.Cohorts = lots, cohorts
+			q.keepRoom(kin)
 			q.bank.Reset()
 		}
 	}
@@ -160,9 +174,10 @@ func (s *runState) reset() {
 // copyFrom makes the state that of another of the same shape, in its own room.
 // The values of residues are those of the worker whose units are given.
 func (s *runState) copyFrom(o *runState, u *units) {
-	patches := s.patches
+	patches, looks := s.patches, s.seen.looks
 	*s = *o
-	s.patches = patches
+	s.patches, s.seen.looks = patches, looks
+	copy(looks, o.seen.looks)
 	for i := range patches {
 		patches[i].copyFrom(&o.patches[i], u)
 	}
@@ -179,7 +194,10 @@ func (p *patch) copyFrom(o *patch, u *units) {
 
 func (q *population) copyFrom(o *population, u *units) {
 	lots, cohorts, residues := q.bank.Lots[:0], q.stand.Cohorts[:0], q.residues[:0]
+	kin := q.kinRoom()
 	*q = *o
+	q.keepRoom(kin)
+	q.copyKin(o)
 	q.bank.Lots, q.stand.Cohorts = append(lots, o.bank.Lots...), append(cohorts, o.stand.Cohorts...)
 	q.residues = append(residues, o.residues...)
 	for i := range q.residues {

@@ -12,6 +12,7 @@ import (
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
 	"rundown/sim/stand"
+	"rundown/sim/tabled"
 )
 
 // weedUnit is the weed as one replicate has it.
@@ -72,6 +73,8 @@ type herbicideUnit struct {
 	alive    float64   // share of contact efficacy kept in spite of resistance
 	cold     bool      // only on cold moist soil
 	group    uint64    // HRAC group that keys its season effects
+	trait    int       // of a contact spray: the place of its HRAC group among those that evolve, −1 for none
+	traits   []int     // the same of each residual active
 }
 
 // units are every parameter that a model uses, with the tables that its
@@ -84,6 +87,7 @@ type units struct {
 	implements []implementUnit
 	herbicides []herbicideUnit
 	soil       soil.Params
+	genes      geneUnit
 }
 
 // tables are the library entries that a calendar uses, in a fixed order; the
@@ -130,6 +134,7 @@ func (m *Model) bindUnits(u *units) ([]binding, error) {
 	for i, e := range m.tables.herbicides {
 		m.bindHerbicide(b, &u.herbicides[i], e)
 	}
+	m.bindGenes(b, &u.genes)
 	return b.bindings, b.err
 }
 
@@ -187,7 +192,7 @@ func movement(e *params.Entry) (*[seedbank.Layers][seedbank.Layers]float64, erro
 }
 
 func (m *Model) bindHerbicide(b *binder, u *herbicideUnit, e *params.Entry) {
-	u.role, u.alive = e.Text["role"], 1
+	u.role, u.alive, u.trait = e.Text["role"], 1, m.followed(e)
 	b.bind(&u.Money, e)
 	u.cold = e.Text["cold_soil"] == "yes"
 	u.group = groupKey(e.Text["hrac"])
@@ -197,7 +202,7 @@ func (m *Model) bindHerbicide(b *binder, u *herbicideUnit, e *params.Entry) {
 	}
 	b.bind(&u.Contact, e)
 	m.bindOnWeed(b, &u.onWeed, e)
-	u.alive = 1 - m.calendar.Resistance[e.Text["hrac"]]
+	u.alive = 1 - m.heldStill(e)
 	for i, key := range [...]string{"kill_below_one_leaf", "kill_two_leaves_to_six_tillers", "kill_beyond_six_tillers"} {
 		if v := e.Value(key); v != nil && v.Spread.PerEvent {
 			u.drawn[i] = tabulate(v)
@@ -230,7 +235,8 @@ func (m *Model) bindActives(b *binder, u *herbicideUnit, e *params.Entry) {
 		if u.group == 0 {
 			u.group = groupKey(a.Text["hrac"])
 		}
-		u.lost = append(u.lost, m.calendar.Resistance[a.Text["hrac"]])
+		u.lost = append(u.lost, m.heldStill(a))
+		u.traits = append(u.traits, m.followed(a))
 	}
 	if !slices.ContainsFunc(u.lost, func(x float64) bool { return x > 0 }) {
 		u.lost = nil
@@ -256,10 +262,12 @@ func groupKey(group string) uint64 {
 // tabulate is the quantile function of a value drawn per event.
 func tabulate(v *params.Value) *quantiles {
 	q, _ := keptQuantiles.get(quantileOf{v.Spread, v.Central, v.Low, v.High}, func() (*quantiles, error) {
-		q := new(quantiles)
-		for i := range q {
-			q[i] = v.Quantile(min(max(float64(i)/256, 1e-4), 1-1e-4))
-		}
+		q, s := new(quantiles), &v.Spread
+		tabled.Of(tabled.Key("quantiles", float64(s.Kind), s.A, s.B, s.C, v.Central, v.Low, v.High), q[:], func(to []float64) {
+			for i := range to {
+				to[i] = v.Quantile(min(max(float64(i)/256, 1e-4), 1-1e-4))
+			}
+		})
 		return q, nil
 	})
 	return q

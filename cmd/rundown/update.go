@@ -91,6 +91,9 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	if run.Counts, run.Zones, run.LeftOut = study.WatchedOf(rows, o.zone); len(run.Counts) == 0 {
 		return &inputError{fmt.Sprintf("%s has no counts of the zone %q", paths[1], o.zone), "its zones are " + strings.Join(run.LeftOut, ", ")}
 	}
+	if err := facts(plan.calendar, run.Counts); err != nil {
+		return err
+	}
 	if err := o.fits(f, env.inputs, len(plan.calendar.Space.Values), len(run.Counts)); err != nil {
 		return err
 	}
@@ -105,6 +108,18 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 		"counted.csv": func(w io.Writer) error { return findings.CountedCSV(w, run) },
 		"moved.csv":   func(w io.Writer) error { return findings.MovedCSV(w, run) },
 	})
+}
+
+// facts refuses a plan that leaves to chance what had been decided by the last count.
+func facts(c *rotations.Calendar, counts []study.Watched) error {
+	last := date.Day(0)
+	for i := range counts {
+		last = max(last, counts[i].Watch.Day)
+	}
+	if open := c.Undecided(last); len(open) > 0 {
+		return &inputError{text: strings.Join(open, "\n")}
+	}
+	return nil
 }
 
 // refused is what is wrong with the flags themselves.

@@ -6,6 +6,7 @@ package findings
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -57,6 +58,11 @@ func Forecast(r ForecastRun) *report.Report {
 	if seasons[0].Work != nil {
 		tables = append(tables, workTable(seasons))
 	}
+	pictures := forecastPictures(r.Run, seasons)
+	if r.Found.Evolves != nil {
+		tables = append(tables, evolvingTable(r))
+		pictures = append(pictures, report.Picture{Name: "resistance", Figure: evolvingPicture(r)})
+	}
 	return &report.Report{
 		Title:     forecastTitle(r.Run),
 		Subtitle:  forecastSubtitle(r.Run),
@@ -65,8 +71,8 @@ func Forecast(r ForecastRun) *report.Report {
 		Lines:     32,
 		Sentences: forecastSentences(r),
 		Tables:    tables,
-		Series:    forecastSeries(r.Run, seasons),
-		Pictures:  forecastPictures(r.Run, seasons),
+		Series:    append(forecastSeries(r.Run, seasons), evolvingSeries(r)...),
+		Pictures:  pictures,
 		Sparks:    forecastSparks(r.Run, seasons),
 		Span:      [2]int{seasons[0].HarvestYear, seasons[len(seasons)-1].HarvestYear},
 		Warnings:  warnings,
@@ -136,21 +142,32 @@ func ForecastReplicates(r ForecastRun) report.Replicates {
 			metrics = append(metrics, m)
 		}
 	}
+	names, more := evolvingColumns(r)
 	out := report.Replicates{Columns: []string{"crop", "drilled_on"}}
+	ruled := r.Calendar.Rules != nil
 	for i, s := range r.Calendar.Seasons {
 		out.Seasons = append(out.Seasons, s.HarvestYear)
 		rows := make([][]string, r.Replicates)
 		course, on := r.Found.Outcome.Column(sim.Course, i), r.Found.Outcome.Column(sim.DrilledOn, i)
+		branch := r.Found.Outcome.Column(sim.Branch, i)
 		for k := range rows {
-			rows[k] = []string{s.Courses[int(course[k])].Crop.Name, dateOrEmpty(on[k])}
-			for _, m := range metrics {
+			season := r.Calendar.Taken(i, int(branch[k]))
+			rows[k] = []string{season.Courses[int(course[k])].Crop.Name, dateOrEmpty(on[k])}
+			for _, m := range append(metrics, more...) {
 				rows[k] = append(rows[k], report.Cell(r.Found.Outcome.Column(m, i)[k]))
+			}
+			if ruled {
+				rows[k] = append(rows[k], strconv.Itoa(int(branch[k])+1))
 			}
 		}
 		out.Rows = append(out.Rows, rows)
 	}
 	for _, m := range metrics {
 		out.Columns = append(out.Columns, sim.Metrics[m].Name)
+	}
+	out.Columns = append(out.Columns, names...)
+	if ruled {
+		out.Columns = append(out.Columns, sim.Metrics[sim.Branch].Name)
 	}
 	return out
 }

@@ -32,9 +32,13 @@ func actionObject(a study.Action) any {
 func forecastDocument(r ForecastRun, warnings []report.Warning) report.Object {
 	seasons, list := r.Found.Seasons, []report.Object{}
 	for _, s := range seasons {
-		list = append(list, seasonObject(s))
+		o := seasonObject(s)
+		if r.Calendar.Rules != nil {
+			o = append(o, report.Member{"branches", branchObjects(&s)})
+		}
+		list = append(list, o)
 	}
-	return r.Past.with(report.Object{
+	document := report.Object{
 		{"format", ForecastFormat},
 		{"plan", r.Calendar.Name},
 		{"answer", forecastAnswer(r).Object()},
@@ -47,7 +51,11 @@ func forecastDocument(r ForecastRun, warnings []report.Warning) report.Object {
 		{"seasons", list},
 		{"threshold", actionObject(r.Found.Acts)},
 		{"extinct_fraction", seasons[len(seasons)-1].Extinct},
-	}, r.Found.Outcome)
+	}
+	if o := evolvingObject(r); o != nil {
+		document = append(document, report.Member{Key: "resistance", Value: o})
+	}
+	return r.Past.with(document, r.Found.Outcome)
 }
 
 func units(c *rotations.Calendar) report.Object {

@@ -163,8 +163,8 @@ func comparePictures(x *comparison) []report.Picture {
 		m     sim.Metric
 		panel figure.Panel
 	}{
-		{"heads", sim.Heads, figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Threshold: act}},
-		{"seedbank", sim.SeedbankJune, figure.Panel{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: figure.Log}},
+		{"heads", sim.Heads, figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: axis(sim.Heads), Threshold: act}},
+		{"seedbank", sim.SeedbankJune, figure.Panel{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: axis(sim.SeedbankJune)}},
 		{"margin", sim.Margin, figure.Panel{Name: "Margin", Unit: money, Kind: figure.Linear, Each: true}},
 	} {
 		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(x.all))), Quantity: q.panel, HarvestYears: years}

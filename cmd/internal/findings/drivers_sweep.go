@@ -46,10 +46,7 @@ func (r *SweepRun) band(point, season int) report.Band {
 
 // form is how the metric is written.
 func (r *SweepRun) form() report.Form {
-	if f, ok := forms[r.Sweep.Metric]; ok {
-		return f
-	}
-	return report.Form{Digits: sim.Metrics[r.Sweep.Metric].Digits, Least: 0.01}
+	return forms[r.Sweep.Metric]
 }
 
 // write is the metric's band; a share is written in per cent.
@@ -157,13 +154,7 @@ func sweepPicture(r SweepRun) *figure.Sweep {
 	if r.Value.Central < r.Sweep.At[0] || r.Value.Central > r.Sweep.At[len(r.Sweep.At)-1] {
 		f.Marks = nil
 	}
-	kind := figure.Linear
-	switch {
-	case info.Log:
-		kind = figure.Log
-	case r.Sweep.Metric == sim.YieldLoss:
-		kind = figure.Percent
-	}
+	kind := axis(r.Sweep.Metric)
 	for k, s := range shownSeasons(r.Sweep.Season) {
 		q := figure.Panel{Name: fmt.Sprintf("%s, harvest %d", sentence(info.Label), r.Calendar.Seasons[s].HarvestYear), Unit: unit(r.Calendar, r.Sweep.Metric), Kind: kind, Hue: []figure.Hue{figure.Vermilion, figure.Blue}[k]}
 		if kind == figure.Percent {

@@ -1,9 +1,7 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"fmt"
-	"os"
 	"reflect"
 	"strconv"
 	"strings"
@@ -14,6 +12,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/herbicide"
 	"rundown/sim/simtest"
+	"rundown/sim/testfile"
 )
 
 // active is a row of testdata/published/actives.csv, written before the model had
@@ -26,15 +25,7 @@ type active struct {
 
 func actives(t *testing.T) (all []active) {
 	t.Helper()
-	f, err := os.Open("../testdata/published/actives.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/published/actives.csv")
 	for _, r := range rows[1:] {
 		low, err := strconv.ParseFloat(r[3], 64)
 		if err != nil {

@@ -1,15 +1,14 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"testing"
 
 	"rundown/params/date"
 	"rundown/sim"
+	"rundown/sim/testfile"
 )
 
 const (
@@ -38,15 +37,7 @@ func TestHeads(t *testing.T) {
 		t.Skip("takes some seconds")
 	}
 	got := measureHeads(t, 200)
-	f, err := os.Open("../testdata/published/heads.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/published/heads.csv")
 	table := "| outcome | published | accepted | this version | verdict |\n|---|---|---|---|---|\n"
 	for _, r := range rows[1:] {
 		x, ok := got[r[0]]

@@ -14,6 +14,7 @@ import (
 
 	"rundown/sim"
 	"rundown/sim/simtest"
+	"rundown/sim/testfile"
 )
 
 const limitsDir = "../testdata/limits/"
@@ -32,7 +33,7 @@ const nudge = 0.02
 // of the matrices beside it, and checks that it was made of these.
 func reference(t *testing.T) map[string]float64 {
 	t.Helper()
-	rows := readCSV(t, limitsDir+"reference.csv")
+	rows := testfile.Rows(t, limitsDir+"reference.csv")
 	x := map[string]float64{}
 	for _, r := range rows[1:] {
 		if name, ok := strings.CutPrefix(r[0], "sha256 "); ok {
@@ -54,20 +55,6 @@ func reference(t *testing.T) map[string]float64 {
 	return x
 }
 
-func readCSV(t *testing.T, file string) [][]string {
-	t.Helper()
-	f, err := os.Open(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows
-}
-
 // stored compares rows of numbers with a file of testdata/limits, to a relative
 // 1e-7; -update=fixtures rewrites it, and limits.py is then to be run again.
 func stored(t *testing.T, file string, rows [][]string) {
@@ -76,7 +63,7 @@ func stored(t *testing.T, file string, rows [][]string) {
 	if err := csv.NewWriter(&b).WriteAll(rows); err != nil {
 		t.Fatal(err)
 	}
-	if alike(readCSV(t, limitsDir+file), rows) {
+	if alike(testfile.Rows(t, limitsDir+file), rows) {
 		return
 	}
 	simtest.Golden(t, simtest.Fixtures, limitsDir+file, []byte(b.String()))

@@ -1,13 +1,13 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
+
+	"rundown/sim/testfile"
 )
 
 // outcome is one row of a table in testdata/published, written down before
@@ -20,15 +20,7 @@ type outcome struct {
 
 func outcomes(t *testing.T, file string) []outcome {
 	t.Helper()
-	f, err := os.Open("../testdata/published/" + file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/published/"+file)
 	number := func(s string, absent float64) float64 {
 		if s == "" {
 			return absent

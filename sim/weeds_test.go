@@ -1,7 +1,6 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
 	"os"
@@ -13,6 +12,7 @@ import (
 	"rundown/params/date"
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/testfile"
 )
 
 // weedGaps are figures of testdata/published/weeds.csv that the defaults do not
@@ -107,15 +107,8 @@ func (r *weedRow) accepted() string {
 
 func weedRows(t *testing.T) (all []weedRow) {
 	t.Helper()
-	f, err := os.Open("../testdata/published/weeds.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/published/weeds.csv")
+	var err error
 	for _, r := range rows[1:] {
 		x := weedRow{weed: r[0], figure: r[1], published: r[2], source: r[7], unit: r[5], protocol: r[8], set: r[6] == "yes"}
 		if x.low, err = strconv.ParseFloat(r[3], 64); err != nil {

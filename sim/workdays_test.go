@@ -13,6 +13,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/ensemble"
+	"rundown/sim/testfile"
 )
 
 // workGaps are rows of testdata/published/work.csv that this version does not
@@ -127,7 +128,7 @@ func TestDaysFitForWork(t *testing.T) {
 	}
 	got := measureWork(t)
 	table := "| what practice says | accepted | this version | verdict |\n|---|---|---|---|\n"
-	for _, r := range readCSV(t, "../testdata/published/work.csv")[1:] {
+	for _, r := range testfile.Rows(t, "../testdata/published/work.csv")[1:] {
 		name, low, high := r[0], bound(t, r[1], math.Inf(-1)), bound(t, r[2], math.Inf(1))
 		x, ok := got[name]
 		if !ok {

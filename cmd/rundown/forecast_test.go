@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"image/png"
@@ -12,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"rundown/sim/testfile"
 )
 
 const schemaFolder = "../../testdata/schema"
@@ -179,26 +180,12 @@ func TestForecastFiles(t *testing.T) {
 			t.Errorf("%s.svg has no title", name)
 		}
 	}
-	if rows := readCSV(t, "a/out/bands.csv"); len(rows) != 1+2*9*6 {
+	if rows := testfile.Rows(t, "a/out/bands.csv"); len(rows) != 1+2*9*6 {
 		t.Errorf("bands.csv has %d rows; want a heading, 2 seasons × 9 metrics × 6 numbers", len(rows))
 	}
-	if rows := readCSV(t, "a/out/replicates.csv"); len(rows) != 1+2*20 {
+	if rows := testfile.Rows(t, "a/out/replicates.csv"); len(rows) != 1+2*20 {
 		t.Errorf("replicates.csv has %d rows; want a heading, 2 seasons × 20 replicates", len(rows))
 	}
-}
-
-func readCSV(t *testing.T, file string) [][]string {
-	t.Helper()
-	f, err := os.Open(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll() // also refuses rows of unequal length
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows
 }
 
 // The text fits every width from 60 columns, holds no colour in a pipe, and

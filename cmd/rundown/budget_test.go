@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -12,6 +13,41 @@ import (
 // The usual text keeps to its lines at 100 columns, whatever the plan, and still holds
 // every warning and caution that the JSON holds; the answer keeps to six.
 func TestTextBudgets(t *testing.T) {
+	files := budgetFiles(t)
+	inFolder(t, files)
+	t.Setenv("COLUMNS", "100")
+	withinBudget(t, 40, "farm fields.csv early-wheat.yaml late-wheat.yaml wheat-and-oats.yaml two-springs.yaml --replicates 24")
+	withinBudget(t, 40, "farm fields.csv late-wheat.yaml --replicates 24")
+	withinBudget(t, 40, "farm many.csv oats-with-cover.yaml oats-without-cover.yaml --replicates 4")
+	for name := range files {
+		if filepath.Ext(name) != ".yaml" {
+			continue
+		}
+		if testing.Short() && name != "longest.yaml" && name != "early-wheat.yaml" {
+			continue
+		}
+		withinBudget(t, 32, "forecast "+name+" --replicates 24")
+	}
+	withinBudget(t, 40, "compare early-wheat.yaml late-wheat.yaml wheat-and-oats.yaml two-springs.yaml --replicates 24")
+	withinBudget(t, 40, "compare oats-with-cover.yaml oats-without-cover.yaml oats-sprayed-once.yaml --replicates 24")
+	if testing.Short() {
+		return
+	}
+	var widest []string
+	for name := range files {
+		if strings.Contains(files[name], "Old Brick Kiln") && strings.Contains(name, "-") {
+			widest = append(widest, name)
+		}
+	}
+	slices.Sort(widest)
+	withinBudget(t, 40, "compare "+strings.Join(append(widest, widest...), " ")+" longest.yaml longer.yaml --replicates 24")
+	withinBudget(t, 40, "drilling early-wheat.yaml --replicates 24 --every 2d")
+	withinBudget(t, 40, "drilling longest.yaml --replicates 20 --every 20d")
+}
+
+// budgetFiles are the examples, the shipped rotations, and plans with the longest words.
+func budgetFiles(t *testing.T) map[string]string {
+	t.Helper()
 	examples, err := filepath.Glob("../../examples/*.yaml")
 	if err != nil {
 		t.Fatal(err)
@@ -43,29 +79,13 @@ func TestTextBudgets(t *testing.T) {
 	for i, name := range []string{"hybrid-barley-all-in-late", "a-plan-as-long-as-any-is", "the-other-one-of-the-two"} {
 		files[name+".yaml"] = strings.Replace(files["longest.yaml"], "date: 20 Nov", fmt.Sprintf("date: %d Nov", 17+i), 1)
 	}
-	inFolder(t, files)
-	t.Setenv("COLUMNS", "100")
-	for name := range files {
-		if testing.Short() && name != "longest.yaml" && name != "early-wheat.yaml" {
-			continue
-		}
-		withinBudget(t, 32, "forecast "+name+" --replicates 24")
+	many := "name,area_ha,heads_per_m2\n"
+	for i := range 300 {
+		many += fmt.Sprintf("The Far Piece Behind The Long Plantation And The Old Brick Kiln %d,%d,%d\n", i, 1+i%17, 1+i)
 	}
-	withinBudget(t, 40, "compare early-wheat.yaml late-wheat.yaml wheat-and-oats.yaml two-springs.yaml --replicates 24")
-	withinBudget(t, 40, "compare oats-with-cover.yaml oats-without-cover.yaml oats-sprayed-once.yaml --replicates 24")
-	if testing.Short() {
-		return
-	}
-	var widest []string
-	for name := range files {
-		if strings.Contains(files[name], "Old Brick Kiln") && strings.Contains(name, "-") {
-			widest = append(widest, name)
-		}
-	}
-	slices.Sort(widest)
-	withinBudget(t, 40, "compare "+strings.Join(append(widest, widest...), " ")+" longest.yaml longer.yaml --replicates 24")
-	withinBudget(t, 40, "drilling early-wheat.yaml --replicates 24 --every 2d")
-	withinBudget(t, 40, "drilling longest.yaml --replicates 20 --every 20d")
+	maps.Copy(files, examplesFor(t, "fields.csv"))
+	files["many.csv"] = many
+	return files
 }
 
 func withinBudget(t *testing.T, lines int, args string) {

@@ -3,7 +3,7 @@
 // embedded, to the bit as this program works them out, and are looked up by what they are
 // made of. What is not there, such as a table of a user's own climate, is worked out.
 //
-// go test ./sim -run TestTabled -update writes them anew; without -update it fails where they are not those that would be made.
+// go test ./sim -run TestTabled -update writes them anew; without -update it fails where one is not that which would be made.
 package tabled
 
 import (

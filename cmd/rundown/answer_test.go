@@ -10,8 +10,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"rundown/sim/testfile"
 )
 
 // What follows knows nothing of the program but its files: replicates.csv is read and
@@ -26,7 +24,7 @@ type table struct {
 
 func readReplicates(t *testing.T, file string) *table {
 	t.Helper()
-	rows := testfile.Rows(t, file)
+	rows := readCSV(t, file)
 	out := &table{text: map[string]map[string][]string{}, number: map[string]map[string][]float64{}}
 	for _, r := range rows[1:] {
 		year := r[1]

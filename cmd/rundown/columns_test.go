@@ -11,7 +11,6 @@ import (
 	"testing"
 
 	"rundown/sim/simtest"
-	"rundown/sim/testfile"
 )
 
 // everyTable runs each command that writes tables, in the folder, and gives the headings
@@ -38,7 +37,7 @@ func everyTable(t *testing.T) map[string][]string {
 		if out[name] != nil {
 			t.Errorf("two commands write %s.csv", name)
 		}
-		out[name] = testfile.Rows(t, f)[0]
+		out[name] = readCSV(t, f)[0]
 	}
 	return out
 }
@@ -127,7 +126,7 @@ func TestWorkedPage(t *testing.T) {
 			t.Errorf("%s: Python says\n%s\nR says\n%s", metric, said[0], said[1])
 		}
 		checked := 0
-		for _, r := range testfile.Rows(t, "out/bands.csv") {
+		for _, r := range readCSV(t, "out/bands.csv") {
 			at := slices.Index([]string{"p05", "p50", "p95"}, r[3])
 			if r[1] != metric || at < 0 {
 				continue

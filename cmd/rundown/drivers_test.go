@@ -13,7 +13,6 @@ import (
 	"unicode/utf8"
 
 	"rundown/cmd/internal/output"
-	"rundown/sim/testfile"
 )
 
 // fallowPlan has a season without a yield.
@@ -157,13 +156,13 @@ func TestDriversFiles(t *testing.T) {
 			t.Errorf("%s: exit %d, stdout %q, stderr %q, written: %s\nwant: %s", args, got.code, got.stdout, got.stderr, names, want)
 		}
 	}
-	if rows := testfile.Rows(t, "out/indices.csv"); len(rows) != 1+2*19*2 {
+	if rows := readCSV(t, "out/indices.csv"); len(rows) != 1+2*19*2 {
 		t.Errorf("indices.csv has %d rows; want a heading, 2 seasons × 19 blocks × 2 indices", len(rows))
 	}
-	if rows := testfile.Rows(t, "out/split.csv"); len(rows) != 1+2*4 {
+	if rows := readCSV(t, "out/split.csv"); len(rows) != 1+2*4 {
 		t.Errorf("split.csv has %d rows; want a heading, 2 seasons × 4 kinds", len(rows))
 	}
-	if rows := testfile.Rows(t, "swept/sweep.csv"); len(rows) != 1+4*2*6 {
+	if rows := readCSV(t, "swept/sweep.csv"); len(rows) != 1+4*2*6 {
 		t.Errorf("sweep.csv has %d rows; want a heading, 4 points × 2 seasons × 6 numbers", len(rows))
 	}
 	svg, err := os.ReadFile("out/drivers.svg")

@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"rundown/sim/testfile"
 )
 
 // evolvingPlan is wheat each year with two groups of contact sprays, in which resistance evolves.
@@ -41,7 +39,7 @@ func TestForecastOfResistance(t *testing.T) {
 	if r := run(t, strings.Fields("forecast plan.yaml --replicates 60 --replicates-csv --out out --quiet")...); r.code != exitDone {
 		t.Fatalf("exit %d: %s", r.code, r.stderr)
 	}
-	rows := testfile.Rows(t, "out/replicates.csv")
+	rows := readCSV(t, "out/replicates.csv")
 	resistance := got["resistance"].(map[string]any)
 	for _, p := range resistance["programmes"].([]any) {
 		p := p.(map[string]any)

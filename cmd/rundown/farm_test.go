@@ -9,15 +9,13 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"rundown/sim/testfile"
 )
 
 // moneyOf is the farm's money by plan and run, of farm-replicates.csv.
 func moneyOf(t *testing.T, dir string) map[string][]float64 {
 	t.Helper()
 	out := map[string][]float64{}
-	for _, r := range testfile.Rows(t, filepath.Join(dir, "farm-replicates.csv"))[1:] {
+	for _, r := range readCSV(t, filepath.Join(dir, "farm-replicates.csv"))[1:] {
 		out[r[1]] = append(out[r[1]], asNumber(t, r[2]))
 	}
 	return out
@@ -170,7 +168,7 @@ func TestRowsOverPlans(t *testing.T) {
 	if got.code != exitDone {
 		t.Fatal(got.stderr)
 	}
-	rows := testfile.Rows(t, "out/farm.csv")
+	rows := readCSV(t, "out/farm.csv")
 	if len(rows) != 3 || rows[1][0] != "Far Piece" || rows[2][2] != "4.5" {
 		t.Errorf("%v", rows)
 	}
@@ -185,7 +183,7 @@ func TestFarmTable(t *testing.T) {
 	if got := run(t, append(strings.Fields(farmLine), "--out", "farm")...); got.code != exitDone {
 		t.Fatal(got.stderr)
 	}
-	rows := testfile.Rows(t, "farm/farm.csv")
+	rows := readCSV(t, "farm/farm.csv")
 	most := map[string]float64{}
 	for _, r := range rows[1:] {
 		for i, head := range rows[0] {

@@ -180,13 +180,16 @@ func TestForecastFiles(t *testing.T) {
 			t.Errorf("%s.svg has no title", name)
 		}
 	}
-	if rows := testfile.Rows(t, "a/out/bands.csv"); len(rows) != 1+2*9*6 {
+	if rows := readCSV(t, "a/out/bands.csv"); len(rows) != 1+2*9*6 {
 		t.Errorf("bands.csv has %d rows; want a heading, 2 seasons × 9 metrics × 6 numbers", len(rows))
 	}
-	if rows := testfile.Rows(t, "a/out/replicates.csv"); len(rows) != 1+2*20 {
+	if rows := readCSV(t, "a/out/replicates.csv"); len(rows) != 1+2*20 {
 		t.Errorf("replicates.csv has %d rows; want a heading, 2 seasons × 20 replicates", len(rows))
 	}
 }
+
+// readCSV reads a table that a command wrote.
+var readCSV = testfile.Rows
 
 // The text fits every width from 60 columns, holds no colour in a pipe, and
 // never goes without its cautions.

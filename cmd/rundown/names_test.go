@@ -8,8 +8,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"rundown/sim/testfile"
 )
 
 // Nothing is cut at 100 columns in what is said of the examples.
@@ -58,7 +56,7 @@ func TestSweepOfADate(t *testing.T) {
 				t.Errorf("%s: no %q in\n%s", span, want, got.stdout)
 			}
 		}
-		rows := testfile.Rows(t, "out/sweep.csv")
+		rows := readCSV(t, "out/sweep.csv")
 		if r := rows[1]; r[0] != path || r[1] != "20 May" || r[2] != "date" {
 			t.Errorf("sweep.csv: %v", r)
 		}
@@ -88,7 +86,7 @@ func TestParametersCSV(t *testing.T) {
 			t.Fatal(got.stderr)
 		}
 	}
-	few, many := testfile.Rows(t, "5/parameters.csv"), testfile.Rows(t, "20/parameters.csv")
+	few, many := readCSV(t, "5/parameters.csv"), readCSV(t, "20/parameters.csv")
 	if strings.Join(few[0], ",") != "replicate,parameter,unit,value" || (len(many)-1) != 4*(len(few)-1) || len(few) < 5*50 {
 		t.Fatalf("%v; %d and %d rows", few[0], len(few), len(many))
 	}
@@ -123,7 +121,7 @@ func TestIndicesFromTheRuns(t *testing.T) {
 		t.Fatal(got.stderr)
 	}
 	first, mixed, all := map[string]float64{}, map[string]map[string]float64{}, []float64{}
-	for _, r := range testfile.Rows(t, "out/runs.csv")[1:] {
+	for _, r := range readCSV(t, "out/runs.csv")[1:] {
 		y := asNumber(t, r[6])
 		switch r[1] {
 		case "first":
@@ -146,7 +144,7 @@ func TestIndicesFromTheRuns(t *testing.T) {
 		variance += (y - mean) * (y - mean) / float64(len(all))
 	}
 	checked := 0
-	for _, r := range testfile.Rows(t, "out/indices.csv")[1:] {
+	for _, r := range readCSV(t, "out/indices.csv")[1:] {
 		if r[0] != "2028" || r[5] != "total" {
 			continue
 		}
@@ -159,7 +157,7 @@ func TestIndicesFromTheRuns(t *testing.T) {
 		}
 		checked++
 	}
-	if rows := testfile.Rows(t, "out/design.csv"); checked < 8 || len(rows) != 1+2*32*3 {
+	if rows := readCSV(t, "out/design.csv"); checked < 8 || len(rows) != 1+2*32*3 {
 		t.Errorf("%d indices; design.csv has %d rows, want a heading and 32 rows × 2 samples × 3 inputs", checked, len(rows))
 	}
 }

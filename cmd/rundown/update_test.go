@@ -8,8 +8,6 @@ import (
 	"reflect"
 	"strings"
 	"testing"
-
-	"rundown/sim/testfile"
 )
 
 // smallCounts is what was found in two invented walks over smallPlan's field.
@@ -208,10 +206,10 @@ func TestUpdateFiles(t *testing.T) {
 	if names := strings.Join(listing(t, "out"), " "); names != want {
 		t.Errorf("written: %s\nwant: %s", names, want)
 	}
-	if rows := testfile.Rows(t, "out/update.csv"); len(rows) != 1+2*2*8*6 {
+	if rows := readCSV(t, "out/update.csv"); len(rows) != 1+2*2*8*6 {
 		t.Errorf("update.csv has %d rows; want a heading, 2 seasons × before and after × 8 metrics × 6 numbers", len(rows))
 	}
-	if rows := testfile.Rows(t, "out/counted.csv"); len(rows) != 1+3*2*6 {
+	if rows := readCSV(t, "out/counted.csv"); len(rows) != 1+3*2*6 {
 		t.Errorf("counted.csv has %d rows; want a heading, 3 counts × before and after × 6 numbers", len(rows))
 	}
 	if file, err := os.ReadFile("out/update.json"); err != nil || string(file) != many.stdout {

@@ -112,7 +112,8 @@ func TestLeyAndFallow(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes a second or two")
 	}
-	table := "| from | season | plants/m² | heads/m² in mid-June | seed that comes back | seed in the soil on 14 August after, of that before |\n|---|---|---|---|---|---|\n"
+	table := "| from | season | plants/m² | heads/m² in mid-June | seed that comes back | seed in the soil on 14 August after, of that before " +
+		"|\n|---|---|---|---|---|---|\n"
 	for _, x := range []struct {
 		heads, name, seasons string
 		years                int

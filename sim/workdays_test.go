@@ -35,14 +35,18 @@ const workRuns = 400
 
 // bareAfterWheat is ground disced in August and left for spring barley.
 func bareAfterWheat(soil, climate string) string {
-	return fmt.Sprintf("field: {name: Bare, area_ha: 10, soil: %s, climate: %s}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 1, trend: 1}\nseasons:\n"+
-		"  - {crop: spring-barley, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [], drill: {date: 28 May, latest: 30 May}, herbicides: []}\n", soil, climate)
+	return fmt.Sprintf("field: {name: Bare, area_ha: 10, soil: %s, climate: %s}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 1, "+
+		"trend: 1}\nseasons:\n"+
+		"  - {crop: spring-barley, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [], drill: {date: 28 May, latest: 30 May}, herbicides: []}\n",
+		soil, climate)
 }
 
 // plannedFor is winter wheat planned for a day, to be in by another.
 func plannedFor(soil, climate, day, latest string) string {
-	return fmt.Sprintf("field: {name: Wheat, area_ha: 10, soil: %s, climate: %s}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 1, trend: 1}\nseasons:\n"+
-		"  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [{days_before_drilling: 1}], drill: {date: %s, latest: %s, with: tine-drill}, herbicides: []}\n",
+	return fmt.Sprintf("field: {name: Wheat, area_ha: 10, soil: %s, climate: %s}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 1, "+
+		"trend: 1}\nseasons:\n"+
+		"  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [{days_before_drilling: 1}], drill: {date: %s, latest: %s, "+
+		"with: tine-drill}, herbicides: []}\n",
 		soil, climate, day, latest)
 }
 

@@ -30,8 +30,10 @@ func wrongCounts() map[string]string {
 		return "date,zone,kind,quadrat_m2,count,depth_cm\n2027-04-12,whole,plants,0.25,2,\n" + s + "\n"
 	}
 	return map[string]string{
-		"negative.csv": row("2027-04-12,whole,plants,0.25,-2,"), "fraction.csv": row("2027-04-12,whole,plants,0.25,2.5,"), "area.csv": row("2027-04-12,whole,plants,0,2,"),
-		"date.csv": row("2027-04-31,whole,plants,0.25,2,"), "outside.csv": row("2026-07-31,whole,plants,0.25,2,") + "2028-12-01,whole,plants,0.25,2,\n", "kind.csv": row("2027-04-12,whole,plant,0.25,2,"),
+		"negative.csv": row("2027-04-12,whole,plants,0.25,-2,"), "fraction.csv": row("2027-04-12,whole,plants,0.25,2.5,"),
+		"area.csv": row("2027-04-12,whole,plants,0,2,"),
+		"date.csv": row("2027-04-31,whole,plants,0.25,2,"), "outside.csv": row("2026-07-31,whole,plants,0.25,2,") + "2028-12-01,whole,plants,0.25,2,\n",
+		"kind.csv":  row("2027-04-12,whole,plant,0.25,2,"),
 		"depth.csv": row("2027-04-12,whole,core-seedlings,0.005,2,"), "empty.csv": "date,zone,kind,quadrat_m2,count\n",
 	}
 }
@@ -73,7 +75,8 @@ func TestUpdateAndGoOn(t *testing.T) {
 	}
 	before := document(t, schema["forecast"], "forecast plan.yaml --json --replicates 60")
 	for i, s := range v["seasons"].([]any) {
-		if then := s.(map[string]any)["before"].(map[string]any); !reflect.DeepEqual(then["heads_per_m2"], before["seasons"].([]any)[i].(map[string]any)["heads_per_m2"]) {
+		if then := s.(map[string]any)["before"].(map[string]any); !reflect.DeepEqual(then["heads_per_m2"],
+			before["seasons"].([]any)[i].(map[string]any)["heads_per_m2"]) {
 			t.Errorf("season %d: before the counts heads are %v, in a forecast %v", i+1, then["heads_per_m2"], before["seasons"].([]any)[i])
 		}
 	}
@@ -202,7 +205,8 @@ func TestUpdateFiles(t *testing.T) {
 	if err != nil || string(a) != string(b) || len(a) == 0 {
 		t.Errorf("--jobs changes the posterior (%v)", err)
 	}
-	want := "out/counted.csv out/counted.png out/counted.svg out/moved.csv out/moved.png out/moved.svg out/provenance.json out/report.html out/update.csv out/update.json out/updated.png out/updated.svg"
+	want := "out/counted.csv out/counted.png out/counted.svg out/moved.csv out/moved.png out/moved.svg out/provenance.json out/report.html " +
+		"out/update.csv out/update.json out/updated.png out/updated.svg"
 	if names := strings.Join(listing(t, "out"), " "); names != want {
 		t.Errorf("written: %s\nwant: %s", names, want)
 	}
@@ -259,7 +263,8 @@ func TestUpdateWarns(t *testing.T) {
 		}
 		beyond := c.code == "outside-forecast"
 		first := strings.SplitN(text, "\n", 3)[1]
-		if strings.Contains(first, "The count of ") != beyond || strings.Contains(text, "lies beyond what the model") != beyond || beyond && strings.Contains(text, "better known") {
+		if strings.Contains(first, "The count of ") != beyond || strings.Contains(text, "lies beyond what the model") != beyond || beyond &&
+			strings.Contains(text, "better known") {
 			t.Errorf("%s: what comes first is\n%s", c.why, text)
 		}
 	}

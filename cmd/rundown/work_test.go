@@ -108,7 +108,8 @@ func workIsShown(t *testing.T, args string) {
 
 // Where all is done in time nothing is pale, warned of or named.
 func TestWorkThatHappens(t *testing.T) {
-	inFolder(t, map[string]string{"plan.yaml": strings.ReplaceAll(strings.Replace(decemberPlough, "east-lowland", "east-lowland, work: on-its-day", 1), "20 Dec", "1 Sep")})
+	inFolder(t, map[string]string{"plan.yaml": strings.ReplaceAll(strings.Replace(decemberPlough, "east-lowland", "east-lowland, work: on-its-day", 1),
+		"20 Dec", "1 Sep")})
 	got := run(t, strings.Fields("forecast plan.yaml --replicates 40 --out out")...).stdout
 	page, err := os.ReadFile("out/report.html")
 	if err != nil {

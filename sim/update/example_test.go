@@ -138,7 +138,8 @@ func TestExampleIsMade(t *testing.T) {
 		simtest.Golden(t, simtest.Fixtures, exampleFolder+name, []byte(want))
 	}
 	if held, err := os.ReadFile(heldFile); err != nil || string(held) != sums(t) {
-		t.Errorf("the bands were last held against another truth (%v); RUNDOWN_STAGE=long go test ./sim/update -run 'TestExample$' -update=fixtures holds them against this one", err)
+		t.Errorf("the bands were last held against another truth (%v); RUNDOWN_STAGE=long go test ./sim/update -run 'TestExample$' -update=fixtures "+
+			"holds them against this one", err)
 	}
 }
 
@@ -203,7 +204,8 @@ func TestExample(t *testing.T) {
 	check := func(what string, truth float64, before, after bands.Band, least float64) (held bool) {
 		t.Helper()
 		narrower := 1 - math.Log(after.P95/after.P05)/math.Log(before.P95/before.P05)
-		t.Logf("%s: truth %.3g, before %.3g (%.3g–%.3g), after %.3g (%.3g–%.3g), %.0f %% narrower", what, truth, before.P50, before.P05, before.P95, after.P50, after.P05, after.P95, 100*narrower)
+		t.Logf("%s: truth %.3g, before %.3g (%.3g–%.3g), after %.3g (%.3g–%.3g), %.0f %% narrower", what, truth, before.P50, before.P05, before.P95,
+			after.P50, after.P05, after.P95, 100*narrower)
 		if !(narrower >= least) {
 			t.Errorf("%s: the band is %.2f narrower on a log scale, expected %.2f", what, narrower, least)
 		}
@@ -232,7 +234,8 @@ func TestExample(t *testing.T) {
 			t.Errorf("%d: a history that is kept did not grow what the plan says was grown", s.HarvestYear)
 		}
 		for _, k := range []sim.Metric{sim.Heads, sim.SeedbankJune} {
-			if !check(fmt.Sprintf("%s of %d", sim.Metrics[k].Name, s.HarvestYear), rec.Seasons[i][k], bands.Summarise(before[0].Column(k, i)), bands.Summarise(after[0].Column(k, i)), 0) {
+			if !check(fmt.Sprintf("%s of %d", sim.Metrics[k].Name, s.HarvestYear), rec.Seasons[i][k], bands.Summarise(before[0].Column(k, i)),
+				bands.Summarise(after[0].Column(k, i)), 0) {
 				missed++
 			}
 		}

@@ -156,7 +156,8 @@ func TestHTMLOfAnyReport(t *testing.T) {
 	r := inventedPage()
 	r.Page = nil
 	said := data(t, page(t, r))
-	for _, want := range []string{"h1: " + r.Title, "p: " + r.Sentences[0], "picture: Far Piece: heads.", "picture: Far Piece: again.", "td: Crop winter oilseed rape",
+	for _, want := range []string{"h1: " + r.Title, "p: " + r.Sentences[0], "picture: Far Piece: heads.", "picture: Far Piece: again.",
+		"td: Crop winter oilseed rape",
 		"li: A forecast is a spread", "dd: 22", "code: rundown forecast 'my plan.yaml' --seed=7", "code: field: {name: Far Piece} # a < b & c"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("the page lacks %q; it says\n%s", want, said)
@@ -216,7 +217,8 @@ func TestCommandLine(t *testing.T) {
 }
 
 func TestMinus(t *testing.T) {
-	for s, want := range map[string]string{"-40 (-210 to 17)": "−40 (−210 to 17)", "18 Mar-17 Apr": "18 Mar-17 Apr", "black-grass 5-10 cm": "black-grass 5-10 cm", "to -3": "to −3"} {
+	for s, want := range map[string]string{"-40 (-210 to 17)": "−40 (−210 to 17)", "18 Mar-17 Apr": "18 Mar-17 Apr",
+		"black-grass 5-10 cm": "black-grass 5-10 cm", "to -3": "to −3"} {
 		if got := Minus(s); got != want {
 			t.Errorf("%q becomes %q, want %q", s, got, want)
 		}

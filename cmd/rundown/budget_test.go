@@ -13,7 +13,13 @@ import (
 // The usual text keeps to its lines at 100 columns, whatever the plan, and still holds
 // every warning and caution that the JSON holds; the answer keeps to six.
 func TestTextBudgets(t *testing.T) {
-	files := budgetFiles(t)
+	files := plansOfBudget(t)
+	many := "name,area_ha,heads_per_m2\n"
+	for i := range 300 {
+		many += fmt.Sprintf("The Far Piece Behind The Long Plantation And The Old Brick Kiln %d,%d,%d\n", i, 1+i%17, 1+i)
+	}
+	maps.Copy(files, examplesFor(t, "fields.csv"))
+	files["many.csv"] = many
 	inFolder(t, files)
 	t.Setenv("COLUMNS", "100")
 	withinBudget(t, 40, "farm fields.csv early-wheat.yaml late-wheat.yaml wheat-and-oats.yaml two-springs.yaml --replicates 24")
@@ -45,8 +51,9 @@ func TestTextBudgets(t *testing.T) {
 	withinBudget(t, 40, "drilling longest.yaml --replicates 20 --every 20d")
 }
 
-// budgetFiles are the examples, the shipped rotations, and plans with the longest words.
-func budgetFiles(t *testing.T) map[string]string {
+// plansOfBudget are every example, every shipped rotation, and the longest and widest plans that
+// may be written, by the names of their files.
+func plansOfBudget(t *testing.T) map[string]string {
 	t.Helper()
 	examples, err := filepath.Glob("../../examples/*.yaml")
 	if err != nil {
@@ -79,12 +86,6 @@ func budgetFiles(t *testing.T) map[string]string {
 	for i, name := range []string{"hybrid-barley-all-in-late", "a-plan-as-long-as-any-is", "the-other-one-of-the-two"} {
 		files[name+".yaml"] = strings.Replace(files["longest.yaml"], "date: 20 Nov", fmt.Sprintf("date: %d Nov", 17+i), 1)
 	}
-	many := "name,area_ha,heads_per_m2\n"
-	for i := range 300 {
-		many += fmt.Sprintf("The Far Piece Behind The Long Plantation And The Old Brick Kiln %d,%d,%d\n", i, 1+i%17, 1+i)
-	}
-	maps.Copy(files, examplesFor(t, "fields.csv"))
-	files["many.csv"] = many
 	return files
 }
 

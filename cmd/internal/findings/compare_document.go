@@ -36,6 +36,8 @@ func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 			{"median_under_from", year(c.Under.Stays)},
 			{"variance_ratio", ratioValue(c.Ratio)},
 			{"variance_ratio_margin", ratioValue(c.RatioMoney)},
+			{"costs_per_ha_year", spentObject(c.Costs)},
+			{"against_first", extraObject(c.Contender)},
 			{"seasons", comparedSeasons(c)},
 		}
 		if c.Value != nil {
@@ -65,7 +67,8 @@ func comparedSeasons(c *contender) []report.Object {
 	var seasons []report.Object
 	for i, s := range c.Seasons {
 		o := seasonObject(s)
-		o = append(o, report.Member{"cumulative_margin_per_ha", band(c.SoFar[i])}, report.Member{"control", c.Control[i]}, report.Member{"control_to_stand_still", c.Needed[i]})
+		o = append(o, report.Member{"cumulative_margin_per_ha", band(c.SoFar[i])}, report.Member{"control", c.Control[i]},
+			report.Member{"control_to_stand_still", c.Needed[i]})
 		if i < len(c.Difference) {
 			d := report.Object{}
 			for k, m := range study.Compared {
@@ -144,7 +147,8 @@ func comparePictures(x *comparison) []report.Picture {
 	first := x.all[0]
 	caption := figure.Caption{Subtitle: forecastSubtitle(first.Run), Note: noPromise, Provenance: provenanceLine(first.Run)}
 	if x.Unequal {
-		caption.Note = fmt.Sprintf("The number at the end of a curve is of that plan's last harvest; the plans are set against each other %s. %s", atTheEnd(x), noPromise)
+		caption.Note = fmt.Sprintf("The number at the end of a curve is of that plan's last harvest; the plans are set against each other %s. %s",
+			atTheEnd(x), noPromise)
 	}
 	titled := func(title string) figure.Caption {
 		c := caption
@@ -167,7 +171,8 @@ func comparePictures(x *comparison) []report.Picture {
 		{"seedbank", sim.SeedbankJune, figure.Panel{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: axis(sim.SeedbankJune)}},
 		{"margin", sim.Margin, figure.Panel{Name: "Margin", Unit: money, Kind: figure.Linear, Each: true}},
 	} {
-		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(x.all))), Quantity: q.panel, HarvestYears: years}
+		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(x.all))),
+			Quantity: q.panel, HarvestYears: years}
 		for _, c := range x.all {
 			f.Plans = append(f.Plans, figure.Plan{Name: spoken(c.Name), Bands: spreads(c.Seasons, q.m)})
 		}

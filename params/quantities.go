@@ -17,6 +17,7 @@ type Quantity struct {
 	Roles string // roles that have the key, between spaces, or other words of an entry; "" for every entry of the kind
 	Row   int    // how many numbers it has: 0 one, 12 a year of months, 25 a matrix
 	Weed  string // the one weed that it is about; an entry may leave it out
+	Field bool   // it is the field's own: of the fields of a farm each has its own draw
 }
 
 // Limits of money, in the library and in plans alike. A cost below 0 is a payment, as for
@@ -40,6 +41,8 @@ func Quantities(kind string) []Quantity {
 		return slices.Clone(implementQuantities)
 	case "herbicides":
 		return slices.Clone(herbicideQuantities)
+	case "genes":
+		return slices.Clone(geneQuantities)
 	case "soils":
 		return slices.Clone(soilQuantities)
 	case "climates":

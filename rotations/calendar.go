@@ -32,6 +32,7 @@ import (
 // year, every default filled in. It is immutable.
 type Calendar struct {
 	Name         string // the field's name
+	Among        string // its name among the fields of a farm, by which its own luck is told from theirs; "" for a field alone
 	PlanFile     string // as given by the user; "" for the embedded plan
 	AreaHa       float64
 	Currency     string // a label, e.g. GBP
@@ -51,10 +52,14 @@ type Calendar struct {
 	Trend        *params.Value    // rain of one year over that of the year before; nil: drawn
 	Seedbank     [5]*params.Value // old seed per m² by layer; nil entries are zero
 	HasSeedbank  bool
-	FreshPerM2   *params.Value      // this year's rain on the surface, with Seedbank; may be nil
-	Resistance   map[string]float64 // HRAC group → share of efficacy lost, 0..1
-	ImportPerM2  float64            // viable seed brought in each season
-	ThresholdPer float64            // action threshold, heads per m²
+	FreshPerM2   *params.Value         // this year's rain on the surface, with Seedbank; may be nil
+	Resistance   map[string]float64    // HRAC group → share of efficacy lost, 0..1
+	Resistant    map[string]*Resistant // what is said of them
+	Genes        *params.Entry         // how the weed inherits resistance; nil: it is held still
+	SaidEvolve   bool                  // the plan says whether it evolves
+	Sprayed      []string              // the HRAC groups that the calendar sprays; only where Genes is set
+	ImportPerM2  float64               // viable seed brought in each season
+	ThresholdPer float64               // action threshold, heads per m²
 	Seasons      []Season
 	Rules        *Rules  // what is decided on the way; nil: nothing is
 	After        int     // so many of the last seasons come after the plan: its Afterwards, in a calendar that is Continued

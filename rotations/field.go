@@ -128,6 +128,11 @@ func (r *resolver) weed() (ok bool) {
 		}
 		c.FreshPerM2 = value(bank.Get("fresh"), "this year's seed on top", "this year's seed on the surface")
 	}
+	for _, v := range append(c.Seedbank[:], c.Heads, c.Trend, c.FreshPerM2) {
+		if v != nil {
+			v.OfField = true
+		}
+	}
 	c.ImportPerM2 = w.Number("import_per_m2", 0)
 	c.ThresholdPer = w.Number("threshold_heads_per_m2", 0)
 	r.resistance(w)
@@ -141,24 +146,6 @@ func (r *resolver) weed() (ok bool) {
 		}
 	}
 	return v != nil
-}
-
-// resistance reads the share of efficacy lost by HRAC group.
-func (r *resolver) resistance(w *sheet.Mapping) {
-	r.c.Resistance = map[string]float64{}
-	v := w.Get("resistance")
-	if v == nil {
-		return
-	}
-	groups := r.groups()
-	for _, k := range v.Node.Keys {
-		if !slices.Contains(groups, k.Text) {
-			r.m.Add(k.Place, "no herbicide of the library is of HRAC group %q; %s", k.Text, params.SuggestGroup(k.Text, groups))
-		}
-	}
-	for _, name := range v.Map.Names {
-		r.c.Resistance[name] = v.Map.Number(name, 0)
-	}
 }
 
 // groups are the HRAC groups of the library's herbicides, sorted.

@@ -26,7 +26,7 @@ func (c *Calendar) Place() Place {
 		AreaHa: c.AreaHa, Soil: name(c.Soil), Climate: name(c.Climate), Latitude: c.Latitude,
 		Record: daysIn(c.Record), FitTo: daysIn(c.FitTo), Resample: c.Record != nil && c.Resample,
 		History: name(c.History), Work: work(c), LastCrop: name(c.LastCrop), Weed: name(c.Weed),
-		Resistance: groups(c.Resistance), ImportPerM2: c.ImportPerM2, Library: c.Library.SHA256(),
+		Resistance: c.groups(), ImportPerM2: c.ImportPerM2, Library: c.Library.SHA256(),
 	}
 }
 

@@ -164,12 +164,13 @@ func fromHarvest(v *sheet.Value, m *sheet.Mistakes) {
 	m.Add(v.Map.Get("latest").Place, "%s is counted from the harvest before, whose day is not fixed, so it has no latest; leave it out", v.Key.Table.Name)
 }
 
-// path is where a file that the plan names lies.
-func (p *Plan) path(name string) string {
-	if filepath.IsAbs(name) {
-		return name
+// path is where a file lies that a value of the plan names: seen from the file that
+// the value stands in, which is the plan or a table of fields.
+func (p *Plan) path(name *sheet.Value) string {
+	if filepath.IsAbs(name.Text) {
+		return name.Text
 	}
-	return filepath.Join(filepath.Dir(p.File), name)
+	return filepath.Join(filepath.Dir(name.Place.File), name.Text)
 }
 
 // walk visits every value of the plan.

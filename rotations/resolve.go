@@ -84,7 +84,7 @@ func (r *resolver) overlay(v *sheet.Value) {
 		r.m.Add(v.Place, "%v", err)
 		return
 	}
-	lib.Overlay(r.plan.path(v.Text), r.m)
+	lib.Overlay(r.plan.path(v), r.m)
 	r.lib, r.c.Library = lib, lib
 }
 

@@ -2,9 +2,6 @@ package rotations
 
 import (
 	"fmt"
-	"maps"
-	"slices"
-	"strings"
 
 	"rundown/params"
 )
@@ -95,18 +92,6 @@ func name(e *params.Entry) string {
 		return "left out"
 	}
 	return e.Name
-}
-
-// groups writes the status of resistance as plans do.
-func groups(r map[string]float64) string {
-	if len(r) == 0 {
-		return "left out"
-	}
-	var out []string
-	for _, g := range slices.Sorted(maps.Keys(r)) {
-		out = append(out, fmt.Sprintf("%s: %g", g, r[g]))
-	}
-	return "{" + strings.Join(out, ", ") + "}"
 }
 
 func quantity(v *params.Value) string {

@@ -28,6 +28,10 @@ func (r *resolver) space() {
 		}
 	}
 	delete(r.used, nil)
+	if c.Genes != nil {
+		r.spray()
+		r.used[c.Genes] = true
+	}
 	for e, used := range r.used {
 		if used {
 			c.entries = append(c.entries, e)
@@ -37,9 +41,10 @@ func (r *resolver) space() {
 		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Name, b.Name), cmp.Compare(prices(a), prices(b)))
 	})
 	values := append(c.Seedbank[:], c.Heads, c.Trend, c.FreshPerM2)
+	values = append(values, c.saidOfResistance()...)
 	for _, e := range c.entries {
 		for _, k := range e.Keys {
-			if !e.AboutOther(k, c.Weed) {
+			if !e.AboutOther(k, c.Weed) && (e != c.Genes || !c.ofOtherGroup(k)) {
 				values = append(values, e.Values[k])
 			}
 		}

@@ -20,6 +20,7 @@ func (w *Worker) openBooks() {
 			s.held -= s.lost.Carried // with the crop before the start
 		}
 		s.ledger = ledger{held: s.held, atStart: s.bank.Total(), plantsAt: s.stand.Plants()}
+		s.openKin()
 		held += s.held
 	}
 	w.stage = growing
@@ -177,6 +178,7 @@ func (w *Worker) closeBooks() {
 		v[Extinct] = 1
 	}
 	v[Course] = float64(w.course)
+	w.noteKills(v)
 	v[WaitedDays] = float64(w.before.Waited + w.after.Waited)
 	for _, x := range [...]struct {
 		m Metric
@@ -199,7 +201,7 @@ func (s spot) closeLedger() (end, plants int64) {
 		s.held = s.june + s.shedSeed - s.lost.Carried
 	}
 	out := end + s.lost.Died + s.lost.Eaten + s.lost.Fatal + s.lost.Emerged + s.lost.Carried
-	s.broken = s.broken || s.atStart+s.shedSeed+s.brought != out ||
+	s.broken = s.broken || s.u.genes.On && !s.balances() || s.atStart+s.shedSeed+s.brought != out ||
 		s.plantsAt+s.tally.Emerged != s.tally.Killed+s.tally.Died+plants
 	return end, plants
 }

@@ -124,8 +124,11 @@ func (s *spot) expose() {
 	x.BackAutumn += r.BackAutumn[d]
 	q.soilHeat += water.TempC[seedbank.Depth0to5]
 	q.soilDays++
-	for i := range q.residues {
-		q.residues[i].Day(1 - water.Kr)
+	if q.drying > 0 {
+		q.drying--
+		for i := range q.residues {
+			q.residues[i].Day(1 - water.Kr)
+		}
 	}
 	if w.m.soil.Waterlogged(water) {
 		return

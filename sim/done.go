@@ -161,7 +161,11 @@ func (s spot) meetResidues(n int64) {
 		if a := &s.residues[i]; a.By >= first {
 			f := &s.fates[a.By]
 			f.Met += float64(n)
-			f.Killed += float64(n) * (1 - a.Live)
+			if s.u.genes.On {
+				f.Killed += float64(n) * s.killedInSoil(a.By, n)
+			} else {
+				f.Killed += float64(n) * (1 - a.Live)
+			}
 		}
 	}
 }

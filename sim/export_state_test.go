@@ -1,6 +1,9 @@
 package sim
 
-import "rundown/params/date"
+import (
+	"rundown/params/date"
+	"rundown/sim/biotype"
+)
 
 // Timeline is the first and the last day of a model's weather.
 func (m *Model) Timeline() (first, last date.Day) { return m.first, m.last }
@@ -30,3 +33,28 @@ func (m *Model) NewPatchedWorker(populations int, shares ...float64) (*Worker, e
 
 // NameField makes the model's field one among others.
 func (m *Model) NameField(name string) { m.fieldName = name }
+
+// Carriers are the seeds and plants that carry a gene of large effect, when last counted; follows
+// is false where this replicate's resistance is of many genes.
+func (w *Worker) Carriers() (n int64, follows bool) {
+	for _, s := range w.spots {
+		seed, plants := s.carriers()
+		n += seed.Sum() + plants.Sum()
+	}
+	return n, w.u.genes.Followed[1]
+}
+
+// SeedTest is the share of the seed in the soil, grown into plants, that outlives a test with an
+// HRAC group which kills a share of the sensitive standard.
+func (w *Worker) SeedTest(hrac string, kill float64) float64 {
+	var n int64
+	var kin biotype.Kin
+	for _, s := range w.spots {
+		for i := range s.bank.Lots {
+			kin.Merge(n, &s.bank.Kin[i], s.bank.Lots[i].N, w.u.genes.Traits)
+			n += s.bank.Lots[i].N
+		}
+	}
+	g := &w.u.genes
+	return 1 - w.spots[0].killOf([]biotype.Part{g.part(g.trait(hrac), kill)}, n, &kin)
+}

@@ -60,6 +60,9 @@ func (w *Worker) bearing() *stand.Season {
 	if !b.known || b.at != w.at || b.course != w.course || b.drilled != w.crop.Drilled {
 		b.known, b.at, b.course, b.drilled = true, w.at, w.course, w.crop.Drilled
 		b.Set(w.year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
+		if w.u.genes.On {
+			b.Genes = &w.u.genes.Genes
+		}
 	}
 	return &b.Season
 }
@@ -72,7 +75,10 @@ func (w *Worker) meet(how stand.Way, kill stand.Sizes, heads float64) {
 	}
 }
 
-func (s spot) meet(how stand.Way, kill stand.Sizes, heads float64) {
+func (s spot) meet(how stand.Way, kill stand.Sizes, heads float64) { s.meetToll(how, kill, heads, nil) }
+
+// meetToll is meet of a herbicide that plants bear by what they inherit; toll is nil where nothing evolves.
+func (s spot) meetToll(how stand.Way, kill stand.Sizes, heads float64, toll *stand.Toll) {
 	if len(s.stand.Cohorts) == 0 && !s.seedSet {
 		return
 	}
@@ -81,7 +87,7 @@ func (s spot) meet(how stand.Way, kill stand.Sizes, heads float64) {
 		before = s.competes()
 	}
 	kept := s.stand.Meet(&s.u.weed.Plant, &stand.Work{How: how, Kill: kill, Heads: heads,
-		Today: s.today, Heat: s.sky.Heat[s.i], Season: s.bearing(), Ripe: s.ripe()})
+		Today: s.today, Heat: s.sky.Heat[s.i], Season: s.bearing(), Ripe: s.ripe(), Toll: toll})
 	s.kept *= kept
 	if counted {
 		s.relieve(before)
@@ -99,6 +105,10 @@ func (w *Worker) setSeed() {
 	}
 	var heads, plants int64
 	for _, s := range w.spots {
+		s.countPlants()
+		s.formHeads()
+	}
+	for _, s := range w.spots {
 		s.setSeed()
 		heads += s.heads.Total()
 		plants += s.stand.Plants()
@@ -108,11 +118,16 @@ func (w *Worker) setSeed() {
 }
 
 func (s spot) setSeed() {
-	s.countPlants()
-	s.formHeads()
 	year := s.today.Year()
-	n := s.heads.SetSeed(&s.u.weed.Plant, s.years.lognormal(year, effectSeed, 0, s.u.weed.Plant.SeedSeasonGSD), &s.plants)
-	s.bank.Bear(seedbank.New, n)
+	season := s.years.lognormal(year, effectSeed, 0, s.u.weed.Plant.SeedSeasonGSD)
+	n := s.heads.SetSeed(&s.u.weed.Plant, season, &s.plants)
+	if s.u.genes.On {
+		all, kin := s.bearKin(n, season)
+		n = all
+		s.bank.Kin[s.bank.Bear(seedbank.New, n)] = kin
+	} else {
+		s.bank.Bear(seedbank.New, n)
+	}
 	s.seedSet = true
 	s.shedSeed += n
 	s.startShedding(year, s.springDelay())
@@ -121,6 +136,9 @@ func (s spot) setSeed() {
 // formHeads draws the heads of a stand that has been counted.
 func (s spot) formHeads() {
 	s.heads.Form(&s.stand, &s.u.weed.Plant, s.bearing(), s.areaM2, &s.plants)
+	if s.u.genes.On {
+		s.pollinate()
+	}
 }
 
 // headsOut is the heads per m² that whoever looks today sees: of those that are, or

@@ -16,8 +16,9 @@ var rooms = map[string][]string{
 	"rotations":           {"params", "params/date", "params/sheet"},
 	"sim/random":          {},
 	"sim/decay":           {},
+	"sim/biotype":         {"sim/random"},
 	"sim/bands":           {},
-	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
+	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/biotype", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
 	"sim/study":           {"params", "params/date", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update"},
 	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
 	"cmd/internal/figure": {},
@@ -42,7 +43,7 @@ func mayImport(p string) ([]string, bool) {
 	name, ok := strings.CutPrefix(p, "sim/")
 	switch {
 	case ok && slices.Contains(parts, name):
-		return []string{"sim/random", "sim/decay", "params/date"}, true
+		return []string{"sim/random", "sim/decay", "sim/biotype", "params/date"}, true
 	case ok && slices.Contains(uses, name):
 		allowed := []string{"sim", "sim/bands", "sim/random", "params", "params/date"}
 		for _, u := range uses {

@@ -5,6 +5,9 @@ package sim
 // new process adds its rows here.
 type Metric uint8
 
+// MostProgrammes is how many programmes the fall of a kill is told for.
+const MostProgrammes = 8
+
 // The metrics of a season, in the order of the table. Densities are per m² of
 // the field.
 const (
@@ -38,7 +41,12 @@ const (
 	SeedAfter     // the same of the season's own year; seed as it lies falls by the day, this does not
 	Branch        // index of the branch that was chosen; 0 where nothing is chosen
 	TakenByWeeds  // what the weed took of the crop that was grown, planned or not: yield lost to it, at its price
-	MetricCount
+
+	// Where resistance evolves; else absent.
+	Carriers1   // share of the season's seedlings that carry a gene of large effect against HRAC group 1
+	Carriers2   // the same of group 2
+	KillFirst   // share of plants as they came up this season that a programme kills in a reference season: the model's Programmes in order
+	MetricCount = KillFirst + MostProgrammes
 )
 
 // MetricInfo says what a metric is.
@@ -85,4 +93,14 @@ var Metrics = [MetricCount]MetricInfo{
 	Branch:           {"branch", "index", "branch chosen", "branch", 1, false, false, false},
 	SeedAfter:        {"seed_after_per_m2", "seeds/m²", "seed of the year, its rain included", "seed after", 2, true, false, false},
 	TakenByWeeds:     {"taken_by_weeds_per_ha", "money/ha", "yield lost to the weed, at its price", "taken", 2, false, false, false},
+	Carriers1:        {"carriers_group_1", "fraction", "plants that carry resistance to group 1", "carry 1", 2, false, false, false},
+	Carriers2:        {"carriers_group_2", "fraction", "plants that carry resistance to group 2", "carry 2", 2, false, false, false},
+	KillFirst:        {"kill_programme_1", "fraction", "kill of the first programme", "kill 1", 2, false, false, false},
+	KillFirst + 1:    {"kill_programme_2", "fraction", "kill of the second programme", "kill 2", 2, false, false, false},
+	KillFirst + 2:    {"kill_programme_3", "fraction", "kill of the third programme", "kill 3", 2, false, false, false},
+	KillFirst + 3:    {"kill_programme_4", "fraction", "kill of the fourth programme", "kill 4", 2, false, false, false},
+	KillFirst + 4:    {"kill_programme_5", "fraction", "kill of the fifth programme", "kill 5", 2, false, false, false},
+	KillFirst + 5:    {"kill_programme_6", "fraction", "kill of the sixth programme", "kill 6", 2, false, false, false},
+	KillFirst + 6:    {"kill_programme_7", "fraction", "kill of the seventh programme", "kill 7", 2, false, false, false},
+	KillFirst + 7:    {"kill_programme_8", "fraction", "kill of the eighth programme", "kill 8", 2, false, false, false},
 }

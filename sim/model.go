@@ -28,12 +28,14 @@ type Model struct {
 	opening     decision
 	rules       *rules // what is decided on the way; nil: nothing is
 	work        []Work // every piece of work of the calendar
+	programmes  []int  // herbicides that the plan sprays, in tables.herbicides; only where something evolves
 	lastCrop    int    // the crop before the start, in tables.crops
 	fallow      int
 	history     int           // implement
 	sprayOff    *params.Entry // the non-selective spray that destroys covers unless told otherwise
 	weather     *weather.Source
 	madeOf      madeOf
+	origin      string       // of the weather
 	et0         float64      // factor on the weather's ET0
 	light       [366]float64 // radiation over that of the equinox, at most 1, by day of the seedbank year
 	ripeMean    float64      // the climate's mean of 15 June–15 July
@@ -48,6 +50,7 @@ type Model struct {
 	paths       []uint64    // keys of the uncertain values, from their paths
 	drawn       []drawn     // their quantile functions
 	weedValue   []bool      // which of them are the weed's own
+	fieldValue  []bool      // which of them are the field's own
 }
 
 // season is a season of the calendar in the model's own terms.
@@ -99,9 +102,11 @@ const (
 // New makes a model of a calendar.
 func New(c *rotations.Calendar) (*Model, error) {
 	m := &Model{calendar: c, areaM2: c.AreaHa * 10000, onItsDay: c.WorkOnItsDay}
+	m.fieldName = c.Among
 	if err := m.compile(); err != nil {
 		return nil, err
 	}
+	m.listProgrammes()
 	m.layTimeline()
 	m.tablesAhead()
 	if err := m.makeWeather(); err != nil {
@@ -118,6 +123,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 		m.paths = append(m.paths, h.Sum64())
 		m.drawn = append(m.drawn, newDrawn(v))
 		m.weedValue = append(m.weedValue, strings.HasPrefix(v.Path, "weeds/"))
+		m.fieldValue = append(m.fieldValue, v.OfField)
 	}
 	if err := m.layReferences(&u); err != nil {
 		return nil, err

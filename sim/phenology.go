@@ -151,7 +151,7 @@ func (s spot) nonDormant(year int) float64 {
 	half := p.NonDormantSiteSD * math.Sqrt(0.5)
 	x := math.Log(p.NonDormant/(1-p.NonDormant)) + p.NonDormantPerDegree*warm +
 		s.years.normal(year, effectDormancyYear, 0, p.NonDormantYearSD) +
-		s.years.normal(year, effectDormancySite, 0, half) + half*s.u.weed.Site.Dormancy
+		s.site.normal(year, effectDormancySite, 0, half) + half*s.u.weed.Site.Dormancy
 	return 1 / (1 + math.Exp(-x))
 }
 
@@ -224,6 +224,10 @@ func (s spot) bringIn() {
 		if _, m, _ := s.today.Date(); m < time.July {
 			age = seedbank.New
 		}
-		s.bank.Lay(&s.rates, uint8(age), seedbank.Brought, n, s.fresh)
+		i := s.bank.Lay(&s.rates, uint8(age), seedbank.Brought, n, s.fresh)
+		if s.u.genes.On {
+			s.bank.Kin[i] = s.startKin(n, seedbank.Surface, seedbank.Ages, &s.u.genes.start.outside)
+			s.book.brought.Add(&s.bank.Kin[i].By)
+		}
 	}
 }

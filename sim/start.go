@@ -60,18 +60,22 @@ func (s spot) initialise(old *[seedbank.Layers]float64) {
 	s.fresh = s.nonDormant(year)
 	s.up = s.rates.Delay(s.fresh)
 	for l, n := range old {
-		s.bank.AddOld(&s.rates, l, s.draw.Poisson(random.DrawStart, l, 0, n*s.areaM2))
+		k := s.draw.Poisson(random.DrawStart, l, 0, n*s.areaM2)
+		s.bank.AddOld(&s.rates, l, k)
+		s.inheritAtStart(l, k, uint8(l), seedbank.Old)
 	}
 	if s.m.calendar.HasSeedbank {
 		n := s.draw.Poisson(random.DrawStart, 0, 1, x.fresh*s.areaM2)
-		s.bank.Lay(&s.rates, seedbank.Fresh, seedbank.Laid, n, s.fresh)
+		if n > 0 {
+			s.inheritAtStart(s.bank.Lay(&s.rates, seedbank.Fresh, seedbank.Laid, n, s.fresh), n, seedbank.Surface, seedbank.Fresh)
+		}
 		s.held = s.bank.Total()
 		return
 	}
 	s.heads.Early = int64(math.Round(x.heads * s.areaM2))
 	s.heads.Crowding = crowding(x.heads, s.u.weed.Plant.MaxHeadsPerM2)
 	n := s.heads.SetSeed(&s.u.weed.Plant, s.years.lognormal(year, effectSeed, 0, s.u.weed.Plant.SeedSeasonGSD), &s.plants)
-	s.bank.Bear(seedbank.Fresh, n)
+	s.inheritAtStart(s.bank.Bear(seedbank.Fresh, n), n, seedbank.Surface, seedbank.Fresh)
 	s.held = s.bank.Total()
 	s.seedSet = true
 	s.startShedding(year, 0)

@@ -80,6 +80,7 @@ type population struct {
 	draw   seedbank.Chance
 	plants stand.Chance
 	years  effects // season effects on this weed
+	site   effects // those of them that are the field's own
 
 	bank    seedbank.Bank
 	stand   stand.Stand
@@ -98,9 +99,11 @@ type population struct {
 	// Residual programmes that are not spent. They are a population's, not a patch's: their odds
 	// are those of killing this weed, and they age by its steps.
 	residues           []residue
+	drying             int     // days for which the dryness of the seedbed still counts for one of them
 	soilHeat, soilDays float64 // of the top 5 cm since the last step, for residues
 	spared             float64 // share of the last step's seedlings that residues let live
 	competing          float64 // heads per m² that the crop loses yield to
+	heritage                   // what it carries, where something evolves
 	kept               float64 // of what the stand would have borne, by the work that is being done
 
 	ledger
@@ -117,6 +120,7 @@ type ledger struct {
 	held     int64 // seed of the last June, and its rain less what was carried off
 	june     int64 // seed in the soil on the season's 30 June
 	turned   bool  // the season has had its 30 June
+	book     kinBook
 }
 
 const (
@@ -126,7 +130,7 @@ const (
 )
 
 // newState makes room for a field whose patches have these shares of it.
-func newState(areaM2 float64, shares []float64, populations int) runState {
+func newState(areaM2 float64, shares []float64, populations int, evolves bool) runState {
 	s := runState{field: field{patches: make([]patch, len(shares))}}
 	for i := range s.patches {
 		p := &s.patches[i]
@@ -136,6 +140,9 @@ func newState(areaM2 float64, shares []float64, populations int) runState {
 			q.stand.Cohorts = make([]stand.Cohort, 0, roomCohorts)
 			q.bank.Lots = make([]seedbank.Lot, 0, roomLots)
 			q.residues = make([]residue, 0, roomResidues)
+			if evolves {
+				q.evolve()
+			}
 			q.draw.Zone = random.Zone(i, k)
 			q.plants.Zone = q.draw.Zone
 		}
@@ -155,8 +162,10 @@ func (s *runState) reset() {
 		for k := range p.populations {
 			q := &p.populations[k]
 			lots, cohorts := q.bank.Lots, q.stand.Cohorts[:0]
+			kin := q.kinRoom()
 			*q = population{draw: q.draw, plants: q.plants, up: 1, spared: 1, residues: q.residues[:0]}
 			q.bank.Lots, q.stand.Cohorts = lots, cohorts
+			q.keepRoom(kin)
 			q.bank.Reset()
 		}
 	}
@@ -185,7 +194,10 @@ func (p *patch) copyFrom(o *patch, u *units) {
 
 func (q *population) copyFrom(o *population, u *units) {
 	lots, cohorts, residues := q.bank.Lots[:0], q.stand.Cohorts[:0], q.residues[:0]
+	kin := q.kinRoom()
 	*q = *o
+	q.keepRoom(kin)
+	q.copyKin(o)
 	q.bank.Lots, q.stand.Cohorts = append(lots, o.bank.Lots...), append(cohorts, o.stand.Cohorts...)
 	q.residues = append(residues, o.residues...)
 	for i := range q.residues {

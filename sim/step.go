@@ -121,10 +121,15 @@ func (s spot) comeUp(ago, days int) {
 	}
 	s.tally.Emerged += up.N
 	s.meetResidues(up.N)
-	s.stand.Add(stand.Cohort{
+	c := stand.Cohort{
 		Day: s.today, Up: s.today - date.Day(ago), N: up.N, Cover: up.Fecundity, Fresh: up.Fresh,
 		Heat: s.sky.Heat[s.i-ago], Spread: (s.sky.Heat[s.i] - s.sky.Heat[max(0, s.i-days)]) / math.Sqrt(12),
-	}, 1-s.spared*s.coverSpares(), s.spared*s.coverSpares()*s.smothers())
+	}
+	if s.u.genes.On {
+		s.comeUpByClass(c, &s.bank.Came)
+		return
+	}
+	s.stand.Add(c, 1-s.spared*s.coverSpares(), s.spared*s.coverSpares()*s.smothers())
 }
 
 // smothers is the share of seedlings that a closed sward keeps from growing up.
@@ -156,10 +161,15 @@ func (s spot) ageResidues(up herbicide.Up) {
 		up.TempC = mean
 	}
 	kept := 0
+	s.met, s.metBy = s.met[:0], s.metBy[:0]
 	for i := range s.residues {
 		a := &s.residues[i]
+		a.Ask = s.u.genes.On
 		a.Live = a.Step(days, mean, up)
 		s.spared *= a.Live
+		if a.Ask {
+			s.meetsInSoil(a)
+		}
 		if !a.Spent() {
 			if kept != i {
 				s.residues[kept] = *a

@@ -72,6 +72,8 @@ type herbicideUnit struct {
 	alive    float64   // share of contact efficacy kept in spite of resistance
 	cold     bool      // only on cold moist soil
 	group    uint64    // HRAC group that keys its season effects
+	trait    int       // of a contact spray: the place of its HRAC group among those that evolve, −1 for none
+	traits   []int     // the same of each residual active
 }
 
 // units are every parameter that a model uses, with the tables that its
@@ -84,6 +86,7 @@ type units struct {
 	implements []implementUnit
 	herbicides []herbicideUnit
 	soil       soil.Params
+	genes      geneUnit
 }
 
 // tables are the library entries that a calendar uses, in a fixed order; the
@@ -130,6 +133,7 @@ func (m *Model) bindUnits(u *units) ([]binding, error) {
 	for i, e := range m.tables.herbicides {
 		m.bindHerbicide(b, &u.herbicides[i], e)
 	}
+	m.bindGenes(b, &u.genes)
 	return b.bindings, b.err
 }
 
@@ -187,7 +191,7 @@ func movement(e *params.Entry) (*[seedbank.Layers][seedbank.Layers]float64, erro
 }
 
 func (m *Model) bindHerbicide(b *binder, u *herbicideUnit, e *params.Entry) {
-	u.role, u.alive = e.Text["role"], 1
+	u.role, u.alive, u.trait = e.Text["role"], 1, m.followed(e)
 	b.bind(&u.Money, e)
 	u.cold = e.Text["cold_soil"] == "yes"
 	u.group = groupKey(e.Text["hrac"])
@@ -197,7 +201,7 @@ func (m *Model) bindHerbicide(b *binder, u *herbicideUnit, e *params.Entry) {
 	}
 	b.bind(&u.Contact, e)
 	m.bindOnWeed(b, &u.onWeed, e)
-	u.alive = 1 - m.calendar.Resistance[e.Text["hrac"]]
+	u.alive = 1 - m.heldStill(e)
 	for i, key := range [...]string{"kill_below_one_leaf", "kill_two_leaves_to_six_tillers", "kill_beyond_six_tillers"} {
 		if v := e.Value(key); v != nil && v.Spread.PerEvent {
 			u.drawn[i] = tabulate(v)
@@ -230,7 +234,8 @@ func (m *Model) bindActives(b *binder, u *herbicideUnit, e *params.Entry) {
 		if u.group == 0 {
 			u.group = groupKey(a.Text["hrac"])
 		}
-		u.lost = append(u.lost, m.calendar.Resistance[a.Text["hrac"]])
+		u.lost = append(u.lost, m.heldStill(a))
+		u.traits = append(u.traits, m.followed(a))
 	}
 	if !slices.ContainsFunc(u.lost, func(x float64) bool { return x > 0 }) {
 		u.lost = nil

@@ -233,7 +233,7 @@ func (w *Worker) contact(u *herbicideUnit) {
 		for i := range k {
 			kill[i] = herbicide.Moved(k[i], u.onWeed) * f
 		}
-		s.meet(how, stand.Sizes{Small: kill[0], Main: kill[1], Large: kill[2]}, 0)
+		s.meetToll(how, stand.Sizes{Small: kill[0], Main: kill[1], Large: kill[2]}, 0, s.contactToll(u))
 	}
 }
 
@@ -254,13 +254,14 @@ func (w *Worker) apply(with, id int) {
 	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
 	shift := sd*w.u.weed.Site.Residual + w.seasons.normal(w.year(), effectResidual, u.group, sd)
 	for _, s := range w.spots {
-		s.residues = append(s.residues, residue{of: with})
+		s.residues, s.drying = append(s.residues, residue{of: with}), herbicide.DryDays
 		a := &s.residues[len(s.residues)-1]
 		a.Start(u.Actives, u.lost, shift)
 		a.By = id
 		a.Through(s.straw.Cover)
 		// Seedlings that are just up take it in as those do that are coming up; with two leaves they are past it.
-		s.meet(stand.Loosen, stand.Sizes{Small: a.Now(1-s.water.Kr, s.water.TempC[seedbank.Depth0to5])}, 0)
+		dry, temp := 1-s.water.Kr, s.water.TempC[seedbank.Depth0to5]
+		s.meetToll(stand.Loosen, stand.Sizes{Small: a.Now(dry, temp)}, 0, s.soilToll(u, a, dry, temp))
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"rundown/sim/random"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
+	"rundown/sim/stand"
 )
 
 // Worker runs replicates of one model. It holds all that a run needs, so that
@@ -25,6 +26,7 @@ type Worker struct {
 	runState
 	aside runState          // what look puts aside
 	spots []spot            // the populations of the field in their patches
+	toll  stand.Toll        // scratch: of the herbicide that is sprayed
 	since seedbank.Exposure // scratch: of the step that is being closed
 
 	seasons    effects // on the field
@@ -48,7 +50,7 @@ func (m *Model) NewWorker() (*Worker, error) { return m.newWorker(wholeField, 1)
 
 // newWorker makes a worker for a field whose patches have these shares of it.
 func (m *Model) newWorker(shares []float64, populations int) (*Worker, error) {
-	w := &Worker{m: m, runState: newState(m.areaM2, shares, populations), aside: newState(m.areaM2, shares, populations)}
+	w := &Worker{m: m, runState: newState(m.areaM2, shares, populations, m.evolves()), aside: newState(m.areaM2, shares, populations, m.evolves())}
 	if m.rules != nil {
 		w.seen.looks, w.aside.seen.looks = make([]look, len(m.rules.sights)), make([]look, len(m.rules.sights))
 	}
@@ -156,6 +158,7 @@ func (w *Worker) begin(r Replicate, sky *Sky, watches []Watch, out *Record) {
 	w.of, w.sky, w.watches, w.out, w.values = r, sky, watches, out, nil
 	w.setTheta(r.Theta)
 	w.parameters = random.Root(r.Seed, random.Parameters, r.Streams[random.Parameters]).Field(w.m.fieldName)
+	w.setGenes()
 	w.setStreams(r.Streams)
 	w.today = w.m.first - 1
 	for i := range w.patches {
@@ -182,7 +185,13 @@ func (w *Worker) setStreams(streams Streams) {
 		for k := range p.populations {
 			q := &p.populations[k]
 			q.draw.Key, q.plants.Key = chance, chance
+			if w.u.genes.On {
+				q.draw.ByClass.SetLuck(chance)
+				q.plants.ByClass = q.draw.ByClass
+				q.bank.Traits = w.u.genes.Traits
+			}
 			q.years = effects{w.seasons.Population(k)}
+			q.site = effects{w.seasons.Field(w.m.fieldName).Population(k)}
 		}
 	}
 }
@@ -193,6 +202,7 @@ func (w *Worker) copyFrom(o *Worker, out *Record) {
 	w.of, w.sky, w.watches, w.out, w.values = o.of, o.sky, o.watches, out, nil
 	w.seasons, w.parameters = o.seasons, o.parameters
 	w.setTheta(o.theta)
+	w.setGenes()
 	w.runState.copyFrom(&o.runState, &w.u)
 	for s := range out.Seasons {
 		out.Seasons[s] = o.out.Seasons[s]
@@ -211,5 +221,5 @@ func (w *Worker) Model() *Model { return w.m }
 // SharesSky tells whether two models can share one replicate's weather: made of
 // the same, on the same timeline, whatever else they are of.
 func (m *Model) SharesSky(other *Model) bool {
-	return m.first == other.first && m.last == other.last && m.madeOf == other.madeOf
+	return m.first == other.first && m.last == other.last && m.madeOf == other.madeOf && (m.fieldName == "") == (other.fieldName == "")
 }

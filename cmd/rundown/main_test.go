@@ -85,6 +85,7 @@ var allWriting = []string{
 	"drivers plan.yaml --replicates 8 --sweep weeds/black-grass/viability=0.5:0.9:0.2",
 	"update plan.yaml counts.csv --replicates 20",
 	"counts counts.csv",
+	"farm fields.csv plan.yaml later.yaml --replicates 10 --replicates-csv --resume",
 	"join parts",
 }
 
@@ -96,7 +97,19 @@ func writingFolder(t *testing.T) {
 		t.Fatalf("exit %d, %s", got.code, got.stderr)
 	}
 	inParts(t, "parts", 2, "forecast plan.yaml --replicates 30")
+	putFile(t, "fields.csv", smallFarm)
 }
+
+// smallFarm is a table of invented fields for smallPlan.
+const smallFarm = `name,area_ha,soil,heads_per_m2,heads_per_m2.low,heads_per_m2.high,resistance.2
+Near Piece,4,clay,10,,,0.5
+Bell Piece,9.5,silty-clay-loam,,2,30,
+Long Piece,12,clay-loam,200,,,0.9
+Mill Bank,3,clay,1,,,
+Ash Corner,7,loam,55,,,0.2
+Drove End,2.25,clay,,1,8,0.2
+Top Twelve,12,clay,0.5,,,
+`
 
 // smallPlan is a two-season plan that runs fast; its field is invented.
 const smallPlan = `field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}

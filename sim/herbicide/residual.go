@@ -55,13 +55,15 @@ type Application struct {
 	odds    [MaxActives]float64 // of killing, at this age on moist soil
 	drier   [MaxActives]float64 // factor of dryness on them
 	settled bool                // dryness counts no more
+	Ask     bool                // Kills is asked for
+	Kills   [MaxActives]float64 // what each active killed of the seedlings of the last step, resistance apart
 }
 
 // MaxActives is the most actives that one programme may have.
 const MaxActives = 6
 
-// dryDays is how long after spraying the dryness of the seedbed counts.
-const dryDays = 14
+// DryDays is how long after spraying the dryness of the seedbed counts.
+const DryDays = 14
 
 // Start lays a programme on the soil.
 func (a *Application) Start(actives []Active, lost []float64, shift float64) {
@@ -81,9 +83,9 @@ func (a *Application) Through(straw float64) {
 // Straw is the effect (logit) of straw on a share of the ground at spraying: of the dose, less reaches the soil.
 func (p *Active) Straw(cover float64) float64 { return p.DoseSlope * math.Log1p(-p.StrawKeeps*cover) }
 
-// Day counts a day's seedbed dryness, 1 − Kr.
+// Day counts a day's seedbed dryness, 1 − Kr; it is not needed after the first DryDays.
 func (a *Application) Day(dryness float64) {
-	if a.days < dryDays {
+	if a.days < DryDays {
 		a.dry += dryness
 	}
 	a.days++
@@ -91,7 +93,7 @@ func (a *Application) Day(dryness float64) {
 
 // dryness is the mean dryness of the days counted so far.
 func (a *Application) dryness() float64 {
-	n := min(a.days, dryDays)
+	n := min(a.days, DryDays)
 	if n == 0 {
 		return 0
 	}
@@ -124,6 +126,9 @@ func (a *Application) Step(days, tempC float64, up Up) float64 {
 			longer, slow = decay.Exp(p.slow*stayed), p.slow
 		}
 		odds *= a.drier[i] * longer
+		if a.Ask {
+			a.Kills[i] = odds / (1 + odds)
+		}
 		if a.Lost != nil { // of the odds/(1 + odds) that it would kill
 			live *= 1 + odds*a.Lost[i]
 		}
@@ -132,14 +137,19 @@ func (a *Application) Step(days, tempC float64, up Up) float64 {
 	return live / all
 }
 
+// NowOf is Now of one active.
+func (a *Application) NowOf(i int, dryness, tempC float64) float64 {
+	p := &a.Actives[i]
+	odds := a.odds[i] * math.Exp(p.DryEffect*dryness+p.slow*stay(tempC))
+	return p.JustUp * odds / (1 + odds)
+}
+
 // Now is the share that the programme kills, on the day of spraying, of seedlings that are
 // as good as coming up: dryness (1 − Kr) and soil temperature (°C) are the day's.
 func (a *Application) Now(dryness, tempC float64) float64 {
 	live := 1.0
 	for i := range a.Actives {
-		p := &a.Actives[i]
-		odds := a.odds[i] * math.Exp(p.DryEffect*dryness+p.slow*stay(tempC))
-		k := p.JustUp * odds / (1 + odds)
+		k := a.NowOf(i, dryness, tempC)
 		if a.Lost != nil {
 			k *= 1 - a.Lost[i]
 		}
@@ -154,7 +164,7 @@ func (a *Application) dries() {
 	for i := range a.Actives {
 		a.drier[i] = decay.Exp(a.Actives[i].DryEffect * dry)
 	}
-	a.settled = a.days >= dryDays
+	a.settled = a.days >= DryDays
 }
 
 // spentHalfLives is how many half-lives leave too little to matter.

@@ -41,5 +41,9 @@ const (
 	DrawState        uint8 = 33 // of a layer, by state
 	DrawPlants       uint8 = 34 // plants of a cohort that live, when counted
 	DrawKilled       uint8 = 35 // of the rest, killed by people
-	DrawLook         uint8 = 36 // what a grower counts on a day before deciding; layer: heads, plants or seedlings
+	DrawOffspring    uint8 = 36 // seed of mothers of one class (layer) by its own class (state)
+	DrawMutation     uint8 = 37 // of seed of one class (layer), changed at a gene (state)
+	DrawDrift        uint8 = 38 // mean of a trait (state) among the seed of few parents
+	DrawCarriers     uint8 = 39 // seed at the start and from outside by class (state); layer and age as of the seed
+	DrawLook         uint8 = 40 // what a grower counts on a day before deciding; layer: heads, plants or seedlings
 )

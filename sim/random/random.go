@@ -65,6 +65,7 @@ const (
 	tagText       = 0x7465787400000001 // "text"
 	tagField      = 0x6669656c64000001 // "field"
 	tagPopulation = 0x706f70756c617401 // "populat"
+	tagBiotype    = 0x62696f7479706501 // "biotype"
 )
 
 // Root is the key of one kind of randomness in one replicate: seed → kind →
@@ -111,6 +112,15 @@ func (k Key) Population(number int) Key {
 		return k
 	}
 	return k.With(tagPopulation).With(uint64(number))
+}
+
+// Biotype narrows a key to one class of seed or plants that differ in what they inherit, so
+// that every class has its own luck at an address; the first, which carries nothing, has the key itself.
+func (k Key) Biotype(class int) Key {
+	if class == 0 {
+		return k
+	}
+	return k.With(tagBiotype).With(uint64(class))
 }
 
 // Uniform is the uniform at an address: one of 2⁵² equally spaced values

@@ -17,6 +17,8 @@
 // may be drawn in any order.
 package seedbank
 
+import "rundown/sim/biotype"
+
 // Layers of the soil, from the top.
 const (
 	Surface = iota
@@ -50,7 +52,11 @@ type Bank struct {
 	Lots []Lot // the first five, where there are any, are the old seed of each layer on 1 July
 	// Placed is the share of seed in 0–5 cm that a low-disturbance drill put
 	// there and nothing has stirred since.
-	Placed  float64
+	Placed float64
+	// Kin is what goes with every lot, of as many traits; nil where nothing evolves.
+	Kin     []biotype.Kin
+	Traits  int
+	Came    biotype.Kin                 // what goes with the seedlings that ComeUp has found
 	seen    [Ages][Layers][States]int64 // what the last look found
 	passage [Layers]passage             // scratch of a step
 }
@@ -105,19 +111,23 @@ type departed struct{ taken, dead, fatal, carried float64 }
 // Losses counts, in whole seeds, what left the seedbank.
 type Losses struct {
 	Died, Eaten, Fatal, Emerged, Carried int64
+	By                                   biotype.Counts // carriers of all these, by class
 }
 
 // Reset empties the bank and keeps its room.
 func (b *Bank) Reset() {
-	*b = Bank{Lots: b.Lots[:0]}
+	*b = Bank{Lots: b.Lots[:0], Kin: b.Kin[:0]}
 	for l := range uint8(Layers) {
 		b.Lots = append(b.Lots, Lot{Age: Old, From: Dealt, layer: l})
+	}
+	if b.Kin != nil {
+		b.Kin = append(b.Kin, make([]biotype.Kin, Layers)...)
 	}
 }
 
 // add puts seed with one history into the bank, in the place of a lot that is
-// used up where there is one.
-func (b *Bank) add(k Lot) *Lot {
+// used up where there is one. It returns its place.
+func (b *Bank) add(k Lot) int {
 	free := -1
 	for i := range b.Lots {
 		o := &b.Lots[i]
@@ -130,8 +140,9 @@ func (b *Bank) add(k Lot) *Lot {
 	}
 	if free >= 0 {
 		b.Lots[free] = k
-		return &b.Lots[free]
+	} else {
+		free, b.Lots = len(b.Lots), append(b.Lots, k)
 	}
-	b.Lots = append(b.Lots, k)
-	return &b.Lots[len(b.Lots)-1]
+	b.kinAt(free)
+	return free
 }

@@ -1,6 +1,9 @@
 package seedbank
 
-import "rundown/sim/random"
+import (
+	"rundown/sim/biotype"
+	"rundown/sim/random"
+)
 
 // Chance draws the whole-seed counts of one day. Every draw has an address:
 // the day, what is drawn, and the lot it is drawn from.
@@ -9,6 +12,8 @@ type Chance struct {
 	Day  int32
 	Zone uint8
 	Made int // draws made, for benchmarks
+	// ByClass is the luck of every class, where something evolves.
+	ByClass biotype.Luck
 }
 
 // binomial draws how many of n seeds of a lot meet a fate of probability p.
@@ -21,9 +26,13 @@ func (c *Chance) binomial(what uint8, k *Lot, which uint8, n int64, p float64) i
 		return n
 	}
 	c.Made++
+	return random.Binomial(c.Key.Uniform(c.at(what, k, which)), n, p)
+}
+
+// at is the address of a draw on a lot.
+func (c *Chance) at(what uint8, k *Lot, which uint8) uint64 {
 	class := uint8(k.From) | k.ordinal<<3
-	at := random.At(c.Day, what, k.layer, k.Age, k.state|which<<3, class, c.Zone)
-	return random.Binomial(c.Key.Uniform(at), n, p)
+	return random.At(c.Day, what, k.layer, k.Age, k.state|which<<3, class, c.Zone)
 }
 
 // Poisson draws a count about a mean.

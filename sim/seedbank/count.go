@@ -7,9 +7,19 @@ import "rundown/sim/random"
 // was eaten. Counting changes no chance of any seed that lives.
 func (b *Bank) Count(eaten float64, c *Chance, lost *Losses) {
 	for i := range b.Lots {
-		if k := &b.Lots[i]; k.N > 0 {
-			k.count(eaten, c, lost)
+		if b.Lots[i].N > 0 {
+			b.count(i, eaten, c, lost)
 		}
+	}
+}
+
+// count counts one lot, and those of it that carry something.
+func (b *Bank) count(i int, eaten float64, c *Chance, lost *Losses) {
+	k := &b.Lots[i]
+	all := k.N
+	k.count(eaten, c, lost)
+	if b.Kin != nil && k.N < all {
+		b.outlive(i, all, c, lost)
 	}
 }
 

@@ -1,6 +1,9 @@
 package seedbank
 
-import "rundown/sim/random"
+import (
+	"rundown/sim/biotype"
+	"rundown/sim/random"
+)
 
 // Emergence is what came up in the steps that closed on one day.
 type Emergence struct {
@@ -13,6 +16,9 @@ type Emergence struct {
 // since it was last asked: given what came up before, a binomial of what is left of the lot.
 func (b *Bank) ComeUp(c *Chance, lost *Losses) (e Emergence) {
 	var young, expected, bare float64
+	if b.Kin != nil {
+		b.Came = biotype.Kin{}
+	}
 	for i := range b.Lots {
 		k := &b.Lots[i]
 		if k.up == 0 {
@@ -22,6 +28,9 @@ func (b *Bank) ComeUp(c *Chance, lost *Losses) (e Emergence) {
 		expected += k.up * each
 		bare += k.bare * each
 		n := c.binomial(random.DrawComeUp, k, 0, k.N, k.up/k.all)
+		if b.Kin != nil && n > 0 {
+			b.comeUp(i, n, e.N, c, lost)
+		}
 		k.N -= n
 		k.all -= k.up
 		k.up, k.bare = 0, 0

@@ -1,6 +1,9 @@
 package seedbank
 
-import "rundown/sim/random"
+import (
+	"rundown/sim/biotype"
+	"rundown/sim/random"
+)
 
 // Turn is the turn of the seedbank year, when 30 June is over: sprouted seed is
 // dead, last year's rain becomes old, seed shed since 1 May becomes the fresh
@@ -9,6 +12,7 @@ import "rundown/sim/random"
 // lived to see it, sprouted seed included.
 func (b *Bank) Turn(r *Rates, c *Chance, lost *Losses) (june int64) {
 	var old [Layers]int64
+	var kin [Layers]biotype.Kin
 	for i := range b.Lots {
 		k := &b.Lots[i]
 		if k.N == 0 {
@@ -18,22 +22,32 @@ func (b *Bank) Turn(r *Rates, c *Chance, lost *Losses) (june int64) {
 			k.Age = Fresh
 			continue
 		}
-		k.count(r.P.Eaten, c, lost)
+		b.count(i, r.P.Eaten, c, lost)
 		june += k.N
-		lost.Died += k.turn(&old, c)
+		to := k.turn(c)
+		if b.Kin != nil {
+			b.turnKin(i, &kin, &old, &to, c, lost)
+		}
+		for l := range old {
+			old[l] += to[l]
+		}
+		lost.Died += to[Layers]
+		k.N = 0
 	}
 	for l, n := range old {
 		b.Lots[l] = r.dealt(l, n)
+	}
+	if b.Kin != nil {
+		copy(b.Kin, kin[:])
 	}
 	b.Placed = 0
 	return june
 }
 
-// turn counts the seed of a lot that becomes old by layer, and what had sprouted.
+// turn counts the seed of a lot that becomes old by layer, and last what had sprouted.
 // Fruit that hung on from one year to the next would be lost with it; it is always cut.
-func (k *Lot) turn(old *[Layers]int64, c *Chance) (sprouted int64) {
+func (k *Lot) turn(c *Chance) (to [Layers + 1]int64) {
 	var at [Layers + 1]float64
-	var to [Layers + 1]int64
 	for l := range k.At {
 		q := &k.At[l]
 		at[l] = q[Dormant] + q[AutumnReady] + q[SpringReady]
@@ -41,11 +55,7 @@ func (k *Lot) turn(old *[Layers]int64, c *Chance) (sprouted int64) {
 	}
 	at[Layers] += k.Held
 	c.divide(random.DrawLayer, k, 0, k.N, at[:], to[:])
-	for l := range old {
-		old[l] += to[l]
-	}
-	k.N = 0
-	return to[Layers]
+	return to
 }
 
 // dealt is old seed of a layer as it is on 1 July.
@@ -59,9 +69,10 @@ func (r *Rates) dealt(l int, n int64) Lot {
 // AddOld puts old seed into a layer that has none, dealt as on 1 July.
 func (b *Bank) AddOld(r *Rates, l int, n int64) { b.Lots[l] = r.dealt(l, n) }
 
-// Bear puts a year's seed on the plants. age is New before 1 July, else Fresh.
-func (b *Bank) Bear(age uint8, n int64) {
-	b.add(Lot{N: n, Age: age, From: Rain, none: allLayers, Held: 1, all: 1})
+// Bear puts a year's seed on the plants, as the lot whose place it returns. age is New
+// before 1 July, else Fresh.
+func (b *Bank) Bear(age uint8, n int64) int {
+	return b.add(Lot{N: n, Age: age, From: Rain, none: allLayers, Held: 1, all: 1})
 }
 
 // Fall sheds a share of what hangs on the plants.
@@ -92,12 +103,12 @@ func (b *Bank) CarryOff(share float64) {
 	}
 }
 
-// Lay puts seed on the surface that is not of the field's own plants.
-func (b *Bank) Lay(r *Rates, age uint8, from Origin, n int64, nonDormant float64) {
-	if n > 0 {
-		k := b.add(Lot{N: n, Age: age, From: from, none: allLayers, all: 1})
-		k.land(r, 1, nonDormant)
-	}
+// Lay puts seed on the surface that is not of the field's own plants, at least one, as the
+// lot whose place it returns.
+func (b *Bank) Lay(r *Rates, age uint8, from Origin, n int64, nonDormant float64) int {
+	i := b.add(Lot{N: n, Age: age, From: from, none: allLayers, all: 1})
+	b.Lots[i].land(r, 1, nonDormant)
+	return i
 }
 
 // land lays a share on the surface: nonDormant of it is ready, of which most

@@ -11,6 +11,7 @@ package stand
 
 import (
 	"rundown/params/date"
+	"rundown/sim/biotype"
 	"rundown/sim/random"
 )
 
@@ -33,16 +34,21 @@ type Cohort struct {
 // Stand is the plants of one zone, oldest cohort first.
 type Stand struct {
 	Cohorts []Cohort
-	settled int       // so many of the first are settled
-	dead    [2]fallen // killed plants whose seed was set, up by 15 January and after
-	taken   float64   // room that dead plants go on taking, in early plants' worth
+	settled int                        // so many of the first are settled
+	dead    [biotype.Classes][2]fallen // killed plants whose seed was set, by class, up by 15 January and after
+	taken   float64                    // room that dead plants go on taking, in early plants' worth
+	// Kin is what goes with every cohort; nil where nothing evolves. Then the plants of one day
+	// that differ in class are cohorts of their own, one behind the other.
+	Kin    []Kin
+	fallen biotype.Kin // traits of killed plants whose seed was set
 }
 
 // Tally counts, in whole plants, what became of plants.
 type Tally struct {
 	Emerged int64
-	Killed  int64 // by sprays, residues, cultivation and in-crop work
-	Died    int64 // winter, seedling and thinning losses, and plants gone at harvest
+	Killed  int64          // by sprays, residues, cultivation and in-crop work
+	Died    int64          // winter, seedling and thinning losses, and plants gone at harvest
+	By      biotype.Counts // carriers of those lost, by class
 }
 
 // Chance draws whole-plant counts; every draw has an address: the day, what,
@@ -52,9 +58,19 @@ type Chance struct {
 	Day  int32
 	Zone uint8
 	Made int // draws made, for benchmarks
+	// ByClass is the luck of every class, where something evolves.
+	ByClass biotype.Luck
 }
 
-// binomial draws how many of n plants of a cohort meet a fate of probability p.
+// luck is that of a class.
+func (c *Chance) luck(class uint8) random.Key {
+	if class == 0 {
+		return c.Key
+	}
+	return c.ByClass[class]
+}
+
+// binomial draws how many of n plants of a cohort and class meet a fate of probability p.
 func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p float64) int64 {
 	if n <= 0 || p <= 0 {
 		return 0
@@ -63,8 +79,8 @@ func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p 
 		return n
 	}
 	c.Made++
-	at := random.AtCohort(c.Day, what, int32(emerged), class, c.Zone)
-	return random.Binomial(c.Key.Uniform(at), n, p)
+	at := random.AtCohort(c.Day, what, int32(emerged), 0, c.Zone)
+	return random.Binomial(c.luck(class).Uniform(at), n, p)
 }
 
 // Add puts a new cohort at the end of the stand, of which a share was killed, and a
@@ -76,6 +92,9 @@ func (s *Stand) Add(c Cohort, killed, smothered float64) {
 	c.alive, c.killed, c.died = 1-killed-smothered, killed, smothered
 	c.bears, c.room = 1, 1
 	s.Cohorts = append(s.Cohorts, c)
+	if s.Kin != nil {
+		s.Kin = append(s.Kin, Kin{})
+	}
 }
 
 // Count counts the living, the killed and the dead of every cohort, and books
@@ -85,8 +104,12 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		if lost := k.killed + k.died; lost > 0 {
-			n := c.binomial(random.DrawPlants, k.Day, 0, k.N, k.alive/(k.alive+lost))
-			killed := c.binomial(random.DrawKilled, k.Day, 0, k.N-n, k.killed/lost)
+			class := s.classOf(i)
+			n := c.binomial(random.DrawPlants, k.Day, class, k.N, k.alive/(k.alive+lost))
+			killed := c.binomial(random.DrawKilled, k.Day, class, k.N-n, k.killed/lost)
+			if class > 0 {
+				t.By[class] += k.N - n
+			}
 			t.Killed += killed
 			t.Died += k.N - n - killed
 			k.N, k.alive, k.killed, k.died = n, 1, 0, 0
@@ -94,6 +117,9 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 		if k.N > 0 {
 			if kept != i {
 				s.Cohorts[kept] = *k
+				if s.Kin != nil {
+					s.Kin[kept] = s.Kin[i]
+				}
 			}
 			if kept++; i < s.settled {
 				settled = kept
@@ -101,6 +127,9 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 		}
 	}
 	s.Cohorts, s.settled = s.Cohorts[:kept], settled
+	if s.Kin != nil {
+		s.Kin = s.Kin[:kept]
+	}
 }
 
 // Plants is the number of plants alive, when last counted.
@@ -186,7 +215,8 @@ func (k Sizes) Of(p *Params, heat float64) float64 { return k.at(heat/p.LeafCd, 
 // EndBefore ends the cohorts that emerged before a day, at harvest, and what dead
 // plants bore.
 func (s *Stand) EndBefore(day date.Day) {
-	s.dead, s.taken = [2]fallen{}, 0
+	s.dead, s.taken = [biotype.Classes][2]fallen{}, 0
+	s.fallen = biotype.Kin{}
 	for i := range s.Cohorts {
 		if k := &s.Cohorts[i]; k.Day < day {
 			k.die(1)

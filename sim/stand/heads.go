@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rundown/params/date"
+	"rundown/sim/biotype"
 	"rundown/sim/decay"
 	"rundown/sim/random"
 )
@@ -14,7 +15,8 @@ type Season struct {
 	January15, April20     date.Day
 	May18, June15          date.Day
 	SpringCrop             bool
-	Factor                 float64 // c: crop, crop density and cultivar, against winter wheat
+	Factor                 float64        // c: crop, crop density and cultivar, against winter wheat
+	Genes                  *biotype.Genes // that evolve; nil: nothing does
 	// Of one weed's values, worked out when first asked for; 0 until then: the fall of ln fecundity with a day
 	// between 15 September and 1 February, and the fecundity by days from the first.
 	fall   float64
@@ -88,36 +90,51 @@ type Heads struct {
 	Early, Late int64   // heads standing
 	Crowding    float64 // h1·E/Hmax
 	Shed        float64 // share of the seed set that has been shed by date, 0..1
+	// Of the heads those of carriers, by class, early and late; mean heads of an early plant's worth.
+	By   [biotype.Classes][2]int64
+	each float64
 }
 
 // Form draws the heads of a stand that has been counted: negative binomial about the hyperbola's
 // mean with size the number of plants that bear them (Naylor 1972: at least 40-fold between plants).
 func (h *Heads) Form(s *Stand, p *Params, season *Season, areaM2 float64, c *Chance) {
+	genes := season.Genes
 	room := s.taken
-	var bears, plants [2]float64
-	for g, d := range s.dead {
-		bears[g], plants[g] = d.bears, d.plants
+	var bears, plants [biotype.Classes][2]float64
+	for c := range s.classes() {
+		for g, d := range s.dead[c] {
+			bears[c][g], plants[c][g] = d.bears, d.plants
+		}
 	}
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		e := float64(k.N) * p.fecundity(k.Up, season) * k.Cover
 		room += e * k.room
 		g := late(k.Up, season)
-		bears[g] += e * k.bears
-		plants[g] += float64(k.N)
+		own := e * k.bears
+		if genes != nil {
+			own *= s.cost(genes, i)
+		}
+		class := s.classOf(i)
+		bears[class][g] += own
+		plants[class][g] += float64(k.N)
 	}
 	h.Crowding = p.HeadsPerPlant * room / areaM2 / p.MaxHeadsPerM2
 	each := season.Factor * p.HeadsPerPlant / (1 + h.Crowding)
-	h.Early = c.heads(0, bears[0]*each, plants[0])
-	h.Late = c.heads(1, bears[1]*each, plants[1])
+	h.Early = c.heads(0, 0, bears[0][0]*each, plants[0][0])
+	h.Late = c.heads(1, 0, bears[0][1]*each, plants[0][1])
+	if genes != nil {
+		h.each = each
+		h.carry(bears[:], plants[:], c)
+	}
 }
 
-func (c *Chance) heads(group uint8, mean, plants float64) int64 {
+func (c *Chance) heads(group, class uint8, mean, plants float64) int64 {
 	if plants <= 0 || mean <= 0 {
 		return 0
 	}
 	c.Made++
-	u := c.Key.Uniform(random.At(c.Day, random.DrawHeads, 0, 0, group, 0, c.Zone))
+	u := c.luck(class).Uniform(random.At(c.Day, random.DrawHeads, 0, 0, group, 0, c.Zone))
 	return random.NegativeBinomial(u, mean, plants)
 }
 
@@ -126,15 +143,16 @@ func (h *Heads) SetSeed(p *Params, season float64, c *Chance) int64 {
 	each := p.Viability * season
 	each *= math.Pow(1+h.Crowding, -p.CrowdingExponent)
 	h.Shed = 0
-	return c.seeds(0, float64(h.Early)*p.SeedsPerHead*each) + c.seeds(1, float64(h.Late)*p.SeedsPerHeadLate*each)
+	early, late := h.By[0][0], h.By[0][1] // of carriers
+	return c.seeds(0, 0, float64(h.Early-early)*p.SeedsPerHead*each) + c.seeds(1, 0, float64(h.Late-late)*p.SeedsPerHeadLate*each)
 }
 
-func (c *Chance) seeds(group uint8, mean float64) int64 {
+func (c *Chance) seeds(group, class uint8, mean float64) int64 {
 	if mean <= 0 {
 		return 0
 	}
 	c.Made++
-	return random.Poisson(c.Key.Uniform(random.At(c.Day, random.DrawSeeds, 0, 0, group, 0, c.Zone)), mean)
+	return random.Poisson(c.luck(class).Uniform(random.At(c.Day, random.DrawSeeds, 0, 0, group, 0, c.Zone)), mean)
 }
 
 // Total is the heads standing.

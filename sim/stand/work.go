@@ -1,6 +1,9 @@
 package stand
 
-import "rundown/params/date"
+import (
+	"rundown/params/date"
+	"rundown/sim/biotype"
+)
 
 // Way is how a piece of work takes plants and heads.
 type Way uint8
@@ -20,14 +23,14 @@ var Ways = map[string]Way{"hoe": Loosen, "spray": Patch, "cut": Cut, "top": Top,
 
 // Work is a piece of work as the stand meets it.
 type Work struct {
-	How     Way
-	Kill    Sizes   // share of plants killed
-	Heads   float64 // Patch, Cut, Top, Pull: share of heads taken, or of plants pulled, once they are up
-	Today   date.Day
-	Heat    float64 // the timeline's thermal sum, °C d
-	Season  *Season
-	Ripe    Ripe
-	AreaAll bool
+	How    Way
+	Kill   Sizes   // share of plants killed
+	Heads  float64 // Patch, Cut, Top, Pull: share of heads taken, or of plants pulled, once they are up
+	Today  date.Day
+	Heat   float64 // the timeline's thermal sum, °C d
+	Season *Season
+	Ripe   Ripe
+	Toll   *Toll // of a herbicide, where something evolves
 }
 
 // Meet lets work meet every cohort and returns what is left of what the stand would
@@ -36,10 +39,13 @@ type Work struct {
 func (s *Stand) Meet(p *Params, w *Work) float64 {
 	r := &w.Ripe
 	var before, after float64
-	for g := range s.dead {
-		before += s.dead[g].bears
-		s.dead[g].bears *= w.keepOfDead()
-		after += s.dead[g].bears
+	for c := range s.classes() {
+		for g := range s.dead[c] {
+			d := &s.dead[c][g]
+			before += d.bears
+			d.bears *= w.keepOfDead()
+			after += d.bears
+		}
 	}
 	leaf, tillers := 1/p.LeafCd, 1/p.TillersSixCd
 	for i := range s.Cohorts {
@@ -52,6 +58,11 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 		if w.How == Pull {
 			killed = 1 - (1-killed)*(1-w.Heads*r.Up)
 		}
+		var was biotype.Kin
+		if s.Kin != nil {
+			was.Traits = s.Kin[i].Traits
+			killed = s.toll(i, w, killed)
+		}
 		living, dead := w.keep(p, k.Up, killed)
 		if gone := weight * k.room * killed; w.How == Patch {
 			s.taken += gone // patches are killed whole, so the rest are not relieved
@@ -60,7 +71,10 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 			k.room *= 1 - (1-r.Room)*(1-min(living, 1))
 		}
 		if left := own * dead; left > 0 {
-			d := &s.dead[late(k.Up, w.Season)]
+			if s.Kin != nil {
+				s.fell(&was, left)
+			}
+			d := &s.dead[s.classOf(i)][late(k.Up, w.Season)]
 			d.bears += left
 			d.plants += float64(k.N) * k.alive * killed
 		}

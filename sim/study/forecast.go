@@ -21,7 +21,12 @@ func (q *ForecastRequest) Runs(given []Outcomes) ([]Runs, error) {
 	if len(given) > 0 {
 		return nil, nil
 	}
-	return []Runs{{Calendars: []*rotations.Calendar{q.Calendar}, Replicates: q.Replicates, Seed: q.Seed, Work: true, Past: q.Posterior}}, nil
+	runs := []Runs{{Calendars: []*rotations.Calendar{q.Calendar}, Replicates: q.Replicates, Seed: q.Seed, Work: true, Past: q.Posterior}}
+	if q.Calendar.Genes != nil && q.Posterior == nil { // what resistance costs; histories of counts know only how it was
+		runs = append(runs, Runs{Round: Still, Calendars: []*rotations.Calendar{q.Calendar.HeldStill()}, Replicates: q.Replicates, Seed: q.Seed,
+			Keep: []sim.Metric{sim.Margin}})
+	}
+	return runs, nil
 }
 
 // Forecast is where a plan leads.
@@ -37,10 +42,17 @@ type Forecast struct {
 	Unmet    float64 // share of runs with values that do not fit the weed's cycle
 	Warnings []Warning
 	Answer   *ForecastAnswer
+	Evolves  *Evolving // what becomes of resistance; nil: it is held still
 }
 
 // Find makes the forecast of its runs.
-func (q *ForecastRequest) Find(given []Outcomes) *Forecast { return q.find(given[0][0]) }
+func (q *ForecastRequest) Find(given []Outcomes) *Forecast {
+	f := q.find(given[0][0])
+	if len(given) > 1 && f.Evolves != nil {
+		f.Evolves.setCost(f, given[1][0])
+	}
+	return f
+}
 
 func (q *ForecastRequest) find(o *ensemble.Outcome) *Forecast {
 	f := &Forecast{ForecastRequest: *q, Outcome: o, Seasons: Seasons(q.Calendar, o), Last: len(q.Calendar.Seasons) - 1}
@@ -53,6 +65,7 @@ func (q *ForecastRequest) find(o *ensemble.Outcome) *Forecast {
 	}
 	f.margin()
 	f.Unmet = float64(o.Unmet()) / float64(q.Replicates)
+	f.Evolves = evolving(q.Calendar, o)
 	f.Answer = f.answer()
 	f.Warnings = f.warnings()
 	return f

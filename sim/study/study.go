@@ -35,6 +35,7 @@ const (
 	Screening              // every input, one after the other
 	Indices                // the rows of a design
 	Sweeping               // one value, point by point
+	Still                  // the question, with resistance held still
 )
 
 // Runs are replicates to make: of every calendar the same ones, under the same luck.

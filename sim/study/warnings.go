@@ -176,7 +176,7 @@ func (f *Forecast) coverRisks() *Warning {
 }
 
 func (f *Forecast) resistance() *Warning {
-	if len(f.Calendar.Resistance) == 0 {
+	if len(f.Calendar.Resistance) == 0 && f.Calendar.Genes == nil {
 		return nil
 	}
 	return &Warning{Code: Resistance}

@@ -93,8 +93,9 @@ func normalTable() *quantiles {
 }
 
 // normal turns 32 bits into a standard normal.
-func (q *quantiles) normal(bits uint32) float64 {
-	// The sign goes in without a branch that would be guessed wrong half the time.
-	z := math.Float64bits(q.at(bits << 1))
-	return math.Float64frombits(z | uint64(bits>>31)<<63)
+func (q *quantiles) normal(bits uint32) float64 { return signed(q.at(bits<<1), bits) }
+
+// signed gives a half normal the sign of the highest bit, without a branch that would be guessed wrong half the time.
+func signed(half float64, bits uint32) float64 {
+	return math.Float64frombits(math.Float64bits(half) | uint64(bits>>31)<<63)
 }

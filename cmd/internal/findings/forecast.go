@@ -55,6 +55,11 @@ func Forecast(r ForecastRun) *report.Report {
 	if seasons[0].Work != nil {
 		tables = append(tables, workTable(seasons))
 	}
+	pictures := forecastPictures(r.Run, seasons)
+	if r.Found.Evolves != nil {
+		tables = append(tables, evolvingTable(r))
+		pictures = append(pictures, report.Picture{Name: "resistance", Figure: evolvingPicture(r)})
+	}
 	return &report.Report{
 		Title:     forecastTitle(r.Run),
 		Subtitle:  forecastSubtitle(r.Run),
@@ -63,8 +68,8 @@ func Forecast(r ForecastRun) *report.Report {
 		Lines:     32,
 		Sentences: forecastSentences(r),
 		Tables:    tables,
-		Series:    forecastSeries(r.Run, seasons),
-		Pictures:  forecastPictures(r.Run, seasons),
+		Series:    append(forecastSeries(r.Run, seasons), evolvingSeries(r)...),
+		Pictures:  pictures,
 		Sparks:    forecastSparks(r.Run, seasons),
 		Span:      [2]int{seasons[0].HarvestYear, seasons[len(seasons)-1].HarvestYear},
 		Warnings:  warnings,
@@ -134,6 +139,7 @@ func ForecastReplicates(r ForecastRun) report.Replicates {
 			metrics = append(metrics, m)
 		}
 	}
+	names, more := evolvingColumns(r)
 	out := report.Replicates{Columns: []string{"crop", "drilled_on"}}
 	ruled := r.Calendar.Rules != nil
 	for i, s := range r.Calendar.Seasons {
@@ -144,7 +150,7 @@ func ForecastReplicates(r ForecastRun) report.Replicates {
 		for k := range rows {
 			season := r.Calendar.Taken(i, int(branch[k]))
 			rows[k] = []string{season.Courses[int(course[k])].Crop.Name, dateOrEmpty(on[k])}
-			for _, m := range metrics {
+			for _, m := range append(metrics, more...) {
 				rows[k] = append(rows[k], report.Cell(r.Found.Outcome.Column(m, i)[k]))
 			}
 			if ruled {
@@ -156,6 +162,7 @@ func ForecastReplicates(r ForecastRun) report.Replicates {
 	for _, m := range metrics {
 		out.Columns = append(out.Columns, sim.Metrics[m].Name)
 	}
+	out.Columns = append(out.Columns, names...)
 	if ruled {
 		out.Columns = append(out.Columns, sim.Metrics[sim.Branch].Name)
 	}

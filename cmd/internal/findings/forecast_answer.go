@@ -35,12 +35,12 @@ func forecastAnswer(r ForecastRun) *report.Answer {
 	a := r.Found.Answer
 	return &report.Answer{
 		Verdict: string(a.Seed.Verdict),
-		Facts: report.Object{
+		Facts: append(report.Object{
 			{"seed_start_per_m2", a.Seed.Start}, {"seed_end_per_m2", a.Seed.End}, {"seed_ratio", a.Seed.Ratio}, {"ends_lower_share", a.Seed.Lower},
 			{"under_threshold_share", finite(a.Under)}, {"margin_per_ha_year", a.Margin}, {"margin_field_year", a.Field},
-		},
-		Sentences: compact(changedWords(r.Found.Seasons, a.Changed), chosenWords(r.Found.Seasons), seedWords(r, a), ratioWordsOf(r, a), endsWords(r, a), courseWords(r, a), undoneWords(a.Undone), underWords(a),
-			moneyWords(r.Run, a), noResistance(r.Run)),
+		}, evolvingFacts(r)...),
+		Sentences: append(compact(changedWords(r.Found.Seasons, a.Changed), chosenWords(r.Found.Seasons), seedWords(r, a), ratioWordsOf(r, a), endsWords(r, a), courseWords(r, a), undoneWords(a.Undone), underWords(a),
+			moneyWords(r.Run, a)), compact(evolvingAnswer(r)...)...),
 	}
 }
 
@@ -181,13 +181,6 @@ func moneyWords(r Run, a *study.ForecastAnswer) string {
 		return fmt.Sprintf("It loses about %s %s/ha%s, %s for the %s ha.", pounds(-a.Margin), c.Currency, each, fieldMoney(-a.Field), report.Shortest(c.AreaHa))
 	}
 	return fmt.Sprintf("It earns about %s %s/ha%s, %s for the %s ha.", pounds(a.Margin), c.Currency, each, fieldMoney(a.Field), report.Shortest(c.AreaHa))
-}
-
-func noResistance(r Run) string {
-	if len(r.Calendar.Resistance) > 0 {
-		return ""
-	}
-	return "No resistance is assumed."
 }
 
 // shortSeasons is the table of the usual text. Margins are means, as in the answer.

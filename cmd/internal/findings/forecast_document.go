@@ -38,7 +38,7 @@ func forecastDocument(r ForecastRun, warnings []report.Warning) report.Object {
 		}
 		list = append(list, o)
 	}
-	return r.Past.with(report.Object{
+	document := report.Object{
 		{"format", ForecastFormat},
 		{"plan", r.Calendar.Name},
 		{"answer", forecastAnswer(r).Object()},
@@ -51,7 +51,11 @@ func forecastDocument(r ForecastRun, warnings []report.Warning) report.Object {
 		{"seasons", list},
 		{"threshold", actionObject(r.Found.Acts)},
 		{"extinct_fraction", seasons[len(seasons)-1].Extinct},
-	}, r.Found.Outcome)
+	}
+	if o := evolvingObject(r); o != nil {
+		document = append(document, report.Member{Key: "resistance", Value: o})
+	}
+	return r.Past.with(document, r.Found.Outcome)
 }
 
 func units(c *rotations.Calendar) report.Object {

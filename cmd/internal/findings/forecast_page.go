@@ -2,6 +2,7 @@ package findings
 
 import (
 	"fmt"
+	"slices"
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/report"
@@ -38,6 +39,9 @@ func forecastPage(f ForecastRun) *report.Page {
 		{ID: "money", Title: "The money", Words: []string{marginSentence(f),
 			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
 			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: []report.Table{costTable(c.Currency, nil, seasons)}},
+	}
+	if f.Found.Evolves != nil {
+		p.Chapters = slices.Insert(p.Chapters, 2, evolvingChapter(f))
 	}
 	return p
 }

@@ -3,7 +3,6 @@ package findings
 import (
 	"fmt"
 	"math"
-	"sort"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -69,7 +68,7 @@ func inWords(r Run, seasons []study.Season, w study.Warning) report.Warning {
 	case study.CoverRisks:
 		out.Text = "Two risks of a cover are in the yield band only as a wide margin: slugs can be worse after it (rolling to a fine, firm seedbed helps), and the nitrogen it holds comes back late to a spring crop."
 	case study.Resistance:
-		out.Text = resistanceWords(r.Calendar.Resistance)
+		out.Text = resistanceWords(r.Calendar)
 	case study.ReturnNotMet:
 		weed := r.Calendar.Weed
 		out.Text = fmt.Sprintf("In %s of 100 runs no values were found with which %s returns what it is known to, about %s seeds a year for one shed (return_target); those runs multiply it otherwise. If a library of your own changes the weed, look at its values.",
@@ -122,21 +121,6 @@ func tooManyToPull(out report.Warning, s *study.Season, w study.Warning) report.
 	out.Lead = "More weeds than can be pulled, in how many of 100 runs (more than half of what a clean field would give up is left, and every plant pulled costs):"
 	out.Detail = fmt.Sprintf("%d in %s", s.HarvestYear, report.Of100(w.X))
 	return out
-}
-
-func resistanceWords(lost map[string]float64) string {
-	var groups []string
-	for g := range lost {
-		groups = append(groups, g)
-	}
-	sort.Slice(groups, func(a, b int) bool {
-		return len(groups[a]) < len(groups[b]) || len(groups[a]) == len(groups[b]) && groups[a] < groups[b]
-	})
-	for i, g := range groups {
-		groups[i] = fmt.Sprintf("group %s loses %s %% of its effect", g, report.Shortest(math.Round(1000*lost[g])/10))
-	}
-	return "Resistance is taken from the plan and held still: HRAC " + strings.Join(groups,
-		", ") + ". A test of this field's own seed is better than a guess."
 }
 
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -1,0 +1,205 @@
+package findings
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"rundown/cmd/internal/figure"
+	"rundown/cmd/internal/report"
+	"rundown/sim"
+	"rundown/sim/study"
+)
+
+// evolvingAnswer are the sentences of the answer on resistance that evolves.
+func evolvingAnswer(r ForecastRun) []string {
+	e := r.Found.Evolves
+	if e == nil {
+		return []string{noResistance(r.Run)}
+	}
+	start := "Resistance starts rare, not absent"
+	if len(r.Calendar.Resistance) > 0 {
+		start = "Resistance evolves from what the plan says"
+	}
+	last := start + "; no spray loses half of its kill."
+	if p := e.Worst(); p != nil {
+		last = fmt.Sprintf("From harvest %d on %s kills less than half of what it did; in %s of 100 runs it never falls so far.",
+			r.Found.Seasons[p.Fall].HarvestYear, spoken(p.Entry.Name), report.Of100(p.Never))
+	} else if p := e.Most(); p != nil {
+		last = fmt.Sprintf("%s; %s loses half of its kill in %s of 100 runs.", start, spoken(p.Entry.Name), report.Of100(1-p.Never))
+	}
+	return compact(last, costOfResistance(r, e))
+}
+
+// costOfResistance is what it takes of the margin, where that is worth a sentence.
+func costOfResistance(r ForecastRun, e *study.Evolving) string {
+	if e.Cost.N == 0 || study.Rounded10(e.Cost.Mean) < 10 {
+		return ""
+	}
+	c := r.Calendar
+	return fmt.Sprintf("Its growth costs about %s %s/ha a year, %s for the %s ha.", pounds(e.Cost.Mean), c.Currency, fieldMoney(e.Field), report.Shortest(c.AreaHa))
+}
+
+// evolvingFacts are the same as facts.
+func evolvingFacts(r ForecastRun) report.Object {
+	e := r.Found.Evolves
+	if e == nil {
+		return nil
+	}
+	var o report.Object
+	if e.Cost.N > 0 {
+		o = append(o, report.Member{Key: "resistance_cost_per_ha_year", Value: e.Cost.Mean}, report.Member{Key: "resistance_cost_field_year", Value: e.Field})
+	}
+	if p := e.Worst(); p != nil {
+		o = append(o, report.Member{Key: "first_to_fall", Value: p.Entry.Name}, report.Member{Key: "falls_harvest", Value: r.Found.Seasons[p.Fall].HarvestYear})
+	}
+	return o
+}
+
+// killForm writes shares in per cent.
+var killForm = report.Form{Digits: 2, Least: 0.1, Even: true}
+
+func killBand(b report.Band) string {
+	if b.N == 0 {
+		return "–"
+	}
+	return killForm.Band(percent(b))
+}
+
+// evolvingTable is what each programme kills at both ends, and who carries what.
+func evolvingTable(r ForecastRun) report.Table {
+	e, seasons := r.Found.Evolves, r.Found.Seasons
+	last := len(seasons) - 1
+	head := func(i int) report.Column {
+		return report.Column{Head: fmt.Sprintf("Harvest %d", seasons[i].HarvestYear), Unit: "%", Right: true, Band: true}
+	}
+	t := report.Table{Title: "Resistance", Keys: 1, Apart: true,
+		Columns: []report.Column{{Head: "Kill of plants as they then are"}, {Head: "HRAC"}, head(0), head(last), {Head: "Half gone", Unit: "from harvest", Right: true}, {Head: "Never so", Unit: "of 100", Right: true}},
+		Legend:  "What a spray would kill in a usual season of the plants that come up then, resistance included: nothing of it hangs on the year's weather. Half gone: the first harvest at which the median is below half of the first season's. Below, of the plants that come up, those that carry resistance by one gene, in the runs in which it comes so.",
+	}
+	for _, p := range e.Programmes {
+		fall := "–"
+		if p.Found() {
+			fall = fmt.Sprint(seasons[p.Fall].HarvestYear)
+		}
+		t.Rows = append(t.Rows, report.Row{Cells: []string{spoken(p.Entry.Name), strings.Join(p.Groups, ", "), killBand(p.Kill[0]), killBand(p.Kill[last]), fall, report.Of100(p.Never)}})
+	}
+	for _, g := range e.Genes {
+		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprintf("carriers, by one gene in %s of 100 runs", report.Of100(g.Share)), g.Group, killBand(g.Carriers[0]), killBand(g.Carriers[last]), "–", "–"}})
+	}
+	return t
+}
+
+// evolvingObject is all of it as JSON.
+func evolvingObject(r ForecastRun) any {
+	e := r.Found.Evolves
+	if e == nil {
+		return nil
+	}
+	programmes, genes := []report.Object{}, []report.Object{}
+	for _, p := range e.Programmes {
+		var fall any
+		if p.Found() {
+			fall = r.Found.Seasons[p.Fall].HarvestYear
+		}
+		programmes = append(programmes, report.Object{{"programme", p.Entry.Name}, {"hrac", p.Groups}, {"kill", byHarvest(r, p.Kill)}, {"falls_to_half", fall}, {"never_share", p.Never}})
+	}
+	for _, g := range e.Genes {
+		genes = append(genes, report.Object{{"hrac", g.Group}, {"one_gene_share", g.Share}, {"carriers", byHarvest(r, g.Carriers)}})
+	}
+	var cost any
+	if e.Cost.N > 0 {
+		cost = e.Cost
+	}
+	return report.Object{{"programmes", programmes}, {"genes", genes}, {"cost_per_ha_year", cost}}
+}
+
+// byHarvest is one band for each harvest, as JSON.
+func byHarvest(r ForecastRun, all []report.Band) (list []report.Object) {
+	for i, b := range all {
+		list = append(list, report.Object{{"harvest_year", r.Found.Seasons[i].HarvestYear}, {"band", b}})
+	}
+	return list
+}
+
+// evolvingSeries are the bands of all seasons, for tables of data.
+func evolvingSeries(r ForecastRun) (out []report.Series) {
+	e := r.Found.Evolves
+	if e == nil {
+		return nil
+	}
+	for i, s := range r.Found.Seasons {
+		for _, p := range e.Programmes {
+			out = append(out, report.Series{Season: s.HarvestYear, Metric: "kill_of_" + p.Entry.Name, Unit: "fraction", Band: p.Kill[i]})
+		}
+		for _, g := range e.Genes {
+			out = append(out, report.Series{Season: s.HarvestYear, Metric: "carriers_group_" + g.Group, Unit: "fraction", Band: g.Carriers[i]})
+		}
+	}
+	return out
+}
+
+// evolvingColumns are the columns of replicates.csv, by metric.
+func evolvingColumns(r ForecastRun) (names []string, metrics []sim.Metric) {
+	e := r.Found.Evolves
+	if e == nil {
+		return nil, nil
+	}
+	for k, p := range e.Programmes {
+		names, metrics = append(names, "kill_of_"+p.Entry.Name), append(metrics, sim.KillFirst+sim.Metric(k))
+	}
+	for _, g := range e.Genes {
+		m := sim.Carriers1
+		if g.Group == "2" {
+			m = sim.Carriers2
+		}
+		names, metrics = append(names, "carriers_group_"+g.Group), append(metrics, m)
+	}
+	return names, metrics
+}
+
+// evolvingPicture is kill and carriers by season, of the programmes those that fall furthest, at most five panels.
+func evolvingPicture(r ForecastRun) *figure.Bands {
+	e := r.Found.Evolves
+	c := forecastCaption(r.Run)
+	c.Title = fmt.Sprintf("%s: what sprays kill of the %s as it then is", r.Calendar.Name, r.Calendar.Weed.Name)
+	f := &figure.Bands{Caption: c, Seasons: strip(r.Found.Seasons)}
+	for _, g := range e.Genes {
+		if g.Share > 0 {
+			f.Panels = append(f.Panels, figure.Panel{Name: "Plants that carry resistance to group " + g.Group, Unit: "by one gene", Kind: figure.Percent, Hue: figure.Vermilion, Bands: lineOf(g.Carriers)})
+		}
+	}
+	last := len(r.Found.Seasons) - 1
+	left := func(p study.Programme) float64 { return p.Kill[last].P50 / p.Kill[0].P50 }
+	fallen := slices.SortedStableFunc(slices.Values(e.Programmes), func(a, b study.Programme) int { return cmp.Compare(left(a), left(b)) })
+	for _, p := range fallen {
+		if len(f.Panels) < 5 && !math.IsNaN(left(p)) {
+			half := &figure.Threshold{Value: p.Kill[0].P50 / 2, Name: fmt.Sprintf("half of %d", r.Found.Seasons[0].HarvestYear)}
+			f.Panels = append(f.Panels, figure.Panel{Name: "Kill by " + spoken(p.Entry.Name), Unit: "group " + strings.Join(p.Groups, ", "), Kind: figure.Percent,
+				Hue: figure.Blue, Bands: lineOf(p.Kill), Threshold: half})
+		}
+	}
+	return f
+}
+
+// lineOf is bands as figures draw them.
+func lineOf(all []report.Band) []figure.Spread {
+	out := make([]figure.Spread, len(all))
+	for i, b := range all {
+		out[i] = figure.None()
+		if b.N > 0 {
+			out[i] = figure.Spread{P05: b.P05, P25: b.P25, P50: b.P50, P75: b.P75, P95: b.P95}
+		}
+	}
+	return out
+}
+
+// evolvingChapter is the page's chapter on resistance.
+func evolvingChapter(r ForecastRun) report.Chapter {
+	return report.Chapter{ID: "resistance", Title: "Resistance", Words: []string{
+		evolvingWords(r.Calendar),
+		"By one gene, resistance is rare for years and then common within three or four; by many, kill falls by a few points a year. Old seed in the soil slows both. A stack of actives is only as good as those that still work."},
+		Pictures: []report.Picture{{Name: "resistance", Figure: evolvingPicture(r)}}, Leading: []report.Table{evolvingTable(r)}}
+}

@@ -1,0 +1,116 @@
+// Package biotype is what seed and plants of one weed inherit that herbicides act on.
+//
+// Resistance of two makes: a gene of large effect for each of up to two HRAC groups
+// (target-site), carried in whole seeds and plants, and for every group a trait of many
+// genes of small effect (mostly metabolism), carried as a mean and a variance.
+//
+// A Class is a genotype at both genes. Seed and plants of all classes that share a history
+// share its chances; what is taken from them without regard to class is split by the
+// multivariate hypergeometric law, rarest class first, every class with its own luck. What differs by
+// class is a herbicide's kill, seed by a cost, and offspring.
+package biotype
+
+import "rundown/sim/random"
+
+// Loci is how many genes of large effect a run may follow.
+const Loci = 2
+
+// Classes of seed and plants: 3 × the copies of resistance (0–2) at the first gene + those
+// at the second. Class 0 carries none.
+const Classes = 9
+
+// MostTraits is how many HRAC groups a run may follow a trait of many genes for.
+const MostTraits = 8
+
+// Copies is how many copies of resistance a class has at a gene.
+func Copies(class, locus int) int {
+	if locus == 0 {
+		return class / 3
+	}
+	return class % 3
+}
+
+// Counts are whole seeds or plants by class; that of class 0 is not kept, since it is
+// what is left of the number that goes with them.
+type Counts [Classes]int64
+
+// Sum is how many carry anything.
+func (c *Counts) Sum() (n int64) {
+	for _, x := range c[1:] {
+		n += x
+	}
+	return n
+}
+
+// Add adds others.
+func (c *Counts) Add(o *Counts) {
+	for i := 1; i < Classes; i++ {
+		c[i] += o[i]
+	}
+}
+
+// Kin is what goes with a number of seeds of one history, or of plants of one day.
+type Kin struct {
+	Carriers int64 // sum of By; nearly always 0, and then nothing need be drawn
+	By       Counts
+	Traits   [MostTraits]Trait
+}
+
+// Luck is the luck of every class.
+type Luck [Classes]random.Key
+
+// SetLuck narrows a key to every class.
+func (l *Luck) SetLuck(key random.Key) {
+	for c := range l {
+		l[c] = key.Biotype(c)
+	}
+}
+
+// Take moves to another those carriers that are among n seeds taken at random from all
+// that k goes with. Draws are made at an address, by class. It leaves traits alone.
+func (k *Kin) Take(l *Luck, at uint64, all, n int64, to *Kin) {
+	if k.Carriers == 0 || n <= 0 {
+		return
+	}
+	by := k.By
+	by[0] = all - k.Carriers
+	var order [Classes]int
+	present := 0
+	for c, x := range by {
+		if x == 0 {
+			continue
+		}
+		i := present
+		for ; i > 0 && by[order[i-1]] > x; i-- { // rarest first
+			order[i] = order[i-1]
+		}
+		order[i] = c
+		present++
+	}
+	for i, c := range order[:present] {
+		taken := n
+		if i < present-1 {
+			taken = random.Hypergeometric(l[c].Uniform(at), all, by[c], n)
+		}
+		all -= by[c]
+		n -= taken
+		if c > 0 && taken > 0 {
+			k.By[c] -= taken
+			k.Carriers -= taken
+			to.By[c] += taken
+			to.Carriers += taken
+		}
+	}
+}
+
+// Merge adds n seeds that carry o to the number that k goes with, traits and all.
+func (k *Kin) Merge(number int64, o *Kin, n int64, traits int) {
+	if n <= 0 {
+		return
+	}
+	k.Carriers += o.Carriers
+	k.By.Add(&o.By)
+	for t := range traits {
+		k.Traits[t].Blend(float64(number), &o.Traits[t], float64(n))
+	}
+}

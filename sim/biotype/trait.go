@@ -1,0 +1,76 @@
+package biotype
+
+import (
+	"math"
+
+	"rundown/sim/random"
+)
+
+// Trait is how well plants bear the herbicides of one HRAC group, in standard deviations of
+// the unselected weed: the mean and the variance of what is inherited of it. With what is not
+// inherited, new for every spray, a plant's own is normal; it dies where that is below Φ⁻¹(k), k
+// being what the spray kills of the unselected weed.
+type Trait struct{ Mean, Variance float64 }
+
+// MostMean is where a trait is as good as immune.
+const MostMean = 6
+
+// Blend makes t the mixture of n seeds of its own and m of another.
+func (t *Trait) Blend(n float64, o *Trait, m float64) {
+	if n <= 0 {
+		*t = *o
+		return
+	}
+	if m <= 0 || *t == *o {
+		return
+	}
+	w := m / (n + m)
+	apart := o.Mean - t.Mean
+	t.Mean += w * apart
+	t.Variance += w*(o.Variance-t.Variance) + w*(1-w)*apart*apart
+}
+
+// Survive takes the trait through a spray that kills a share of the unselected weed, and
+// returns the share that it kills of these: selection by truncation (Falconer & Mackay, Introduction
+// to Quantitative Genetics). other is the variance that is not inherited. Of a trait without variance and
+// mean the kill is that of the unselected weed.
+func (t *Trait) Survive(kill, other float64) float64 {
+	if kill <= 0 || kill >= 1 || t.Variance <= 0 && t.Mean == 0 {
+		return kill
+	}
+	all := t.Variance + other
+	sd := math.Sqrt(all)
+	x := (random.Normal(kill) - t.Mean) / sd
+	live := 0.5 * math.Erfc(x/math.Sqrt2)
+	if live <= 0 {
+		return 1
+	}
+	i := intensity(x, live)
+	t.Mean = min(t.Mean+t.Variance/sd*i, MostMean)
+	t.Variance *= max(0, 1-t.Variance/all*i*(i-x))
+	return 1 - live
+}
+
+// Kill is what a spray that kills a share of the unselected weed kills of these, who stay as they are.
+func (t *Trait) Kill(kill, other float64) float64 {
+	u := *t
+	return u.Survive(kill, other)
+}
+
+// intensity is the mean of a standard normal above x, where a share lives.
+func intensity(x, live float64) float64 { return math.Exp(-x*x/2) / math.Sqrt(2*math.Pi) / live }
+
+// MeanOf is the mean of a trait of plants of which a share survived a test that kills the
+// sensitive standard's share kill.
+func MeanOf(kill, survived float64) float64 {
+	kill, survived = min(max(kill, 1e-6), 1-1e-6), min(max(survived, 1e-6), 1-1e-6)
+	return random.Normal(kill) - random.Normal(1-survived)
+}
+
+// Seed is the variance of a trait among the seed of parents. standing is that of the weed
+// as it mates, on which it stays where nothing selects: the genes' own variance is
+// standing/(1 + F), which selfing keeps apart among lines, (1 − F) of it within them.
+func Seed(parents, standing, self float64) float64 {
+	f := Inbreeding(self)
+	return (1-self)*parents/2 + self*parents + (1-f)/2*standing/(1+f)
+}

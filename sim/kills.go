@@ -1,0 +1,107 @@
+package sim
+
+import (
+	"slices"
+
+	"rundown/params"
+	"rundown/sim/biotype"
+	"rundown/sim/fieldwork"
+	"rundown/sim/herbicide"
+)
+
+// Programmes are the herbicides, as the plan names them, whose kill is told by season where
+// resistance evolves: the first that it sprays, at most MostProgrammes.
+func (m *Model) Programmes() (all []*params.Entry) {
+	for _, h := range m.programmes {
+		all = append(all, m.tables.herbicides[h])
+	}
+	return all
+}
+
+// listProgrammes finds what the plan sprays.
+func (m *Model) listProgrammes() {
+	if !m.evolves() {
+		return
+	}
+	for i := range m.seasons {
+		for k := range m.seasons[i].courses {
+			c := &m.seasons[i].courses[k]
+			for _, jobs := range [][]fieldwork.Job{c.before, c.after} {
+				for _, j := range jobs {
+					if sprays := j.Kind == fieldwork.Herbicide || j.Kind == fieldwork.SprayOff; sprays && !slices.Contains(m.programmes, j.With) &&
+						len(m.programmes) < MostProgrammes {
+						m.programmes = append(m.programmes, j.With)
+					}
+				}
+			}
+		}
+	}
+}
+
+// noteKills writes down, where something evolves, how many of the season's seedlings carry
+// resistance, and what each programme would kill of them in a reference season: what it is stated
+// to kill, less what they bear. A season without seedlings keeps what the one before had.
+func (w *Worker) noteKills(v *[MetricCount]float64) {
+	if !w.u.genes.On {
+		return
+	}
+	var kin biotype.Kin
+	var n int64
+	for _, s := range w.spots {
+		kin.Merge(n, &s.came, s.seedlings, w.u.genes.Traits)
+		n += s.seedlings
+	}
+	if n == 0 {
+		if w.season > 0 {
+			before := &w.out.Seasons[w.season-1]
+			v[Carriers1], v[Carriers2] = before[Carriers1], before[Carriers2]
+			copy(v[KillFirst:], before[KillFirst:])
+			return
+		}
+		n, kin = w.startSeed()
+	}
+	var carry [biotype.Loci]float64
+	for c := 1; c < biotype.Classes; c++ {
+		for l := range carry {
+			if biotype.Copies(c, l) > 0 {
+				carry[l] += float64(kin.By[c]) / float64(n)
+			}
+		}
+	}
+	for l, m := range [biotype.Loci]Metric{Carriers1, Carriers2} {
+		if w.u.genes.Followed[l] {
+			v[m] = carry[l]
+		}
+	}
+	for i, h := range w.m.programmes {
+		var room [2 * herbicide.MaxActives]biotype.Part
+		v[KillFirst+Metric(i)] = w.spots[0].killOf(w.statedParts(&w.u.herbicides[h], room[:0]), n, &kin)
+	}
+}
+
+// startSeed stands for a first season in which nothing came up: a million seeds of the start.
+func (w *Worker) startSeed() (n int64, kin biotype.Kin) {
+	const million = 1_000_000
+	g := &w.u.genes
+	kin.Traits = g.start.traits
+	for c := 1; c < biotype.Classes; c++ {
+		kin.By[c] = int64(million * g.start.inside[c])
+	}
+	return million, kin
+}
+
+// statedParts are the actives of a programme with what they kill of the unselected weed in
+// a reference season: of plants of two leaves to six tillers, or as they come up.
+func (w *Worker) statedParts(u *herbicideUnit, parts []biotype.Part) []biotype.Part {
+	if u.role != "programme" {
+		return append(parts, w.u.genes.part(u.trait, herbicide.Moved(u.Contact.KillMain, u.onWeed)))
+	}
+	for i := range u.Actives {
+		a := &u.Actives[i]
+		parts = append(parts, w.u.genes.part(u.traits[i], herbicide.Moved(a.SeasonControl, a.OnWeed)))
+	}
+	for _, c := range u.Contacts {
+		parts = w.statedParts(&w.u.herbicides[c], parts)
+	}
+	return parts
+}

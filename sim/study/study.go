@@ -35,6 +35,7 @@ const (
 	Screening              // every input, one after the other
 	Indices                // the rows of a design
 	Sweeping               // one value, point by point
+	Choosing               // what is then valued on other runs
 	Still                  // the question, with resistance held still
 )
 
@@ -43,6 +44,7 @@ type Runs struct {
 	Round      Round
 	Calendars  []*rotations.Calendar
 	Replicates int
+	First      int // index of the first replicate
 	Seed       uint64
 	Keep       []sim.Metric         // what is kept of every season; nil: every metric
 	Work       bool                 // keep what became of every piece of work

@@ -161,6 +161,7 @@ type Operation struct {
 	GoodPlough  bool       // quality: good
 	Place       string     // file:line:column in the plan, or "usual practice"
 	If          *Condition // it is done only if this holds; nil: it is
+	Path        string     // of its entry: seasons[1].herbicides[0]; of usual practice usual.herbicides[0]
 }
 
 // Timing says what an operation's day is counted from.

@@ -67,7 +67,7 @@ func (o *Operation) due(d *Drilling) date.Day {
 
 func (r *resolver) operation(v *sheet.Value, list int, sp *span) (Operation, bool) {
 	l := &lists[list]
-	op := Operation{Action: l.action, LatestAfter: l.latest, Place: v.Place.String()}
+	op := Operation{Action: l.action, LatestAfter: l.latest, Place: v.Place.String(), Path: v.Path}
 	if sp.usual(v.Place) {
 		op.Place = usualPractice
 	}

@@ -35,23 +35,11 @@ func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 
 func (p *Plan) resolve(lib *params.Library, as variant, m *sheet.Mistakes) *Calendar {
 	before := m.Len()
-	r := &resolver{plan: p, lib: lib, m: m, as: as,
-		c:      &Calendar{PlanFile: p.File, Library: lib, plan: p},
-		priced: map[string]*params.Entry{}, usual: map[string]*sheet.Mapping{}, used: map[*params.Entry]bool{},
-	}
-	if v := p.Root.Get("library"); v != nil {
-		r.overlay(v)
-	}
+	r := newResolver(p, lib, m)
+	r.as = as
 	seasons, repeat, dated := r.seasonList()
 	r.names(seasons)
-	r.c.Discount = p.Root.Number("discount", UsualDiscount)
-	r.field()
-	started := r.weed()
-	r.c.money = []tariff{r.tariff(p.Root.Map("economics"))}
-	r.c.Currency = "GBP"
-	if s := p.Root.Map("economics").Text("currency"); s != "" {
-		r.c.Currency = s
-	}
+	started := r.ground()
 	if n := r.count(seasons, repeat); n > mostSeasons {
 		m.Add(p.Root.Place, "%s", tooMany(n))
 	} else if dated && started {
@@ -68,6 +56,32 @@ func (p *Plan) resolve(lib *params.Library, as variant, m *sheet.Mistakes) *Cale
 	r.space()
 	r.c.by = r
 	return r.c
+}
+
+func newResolver(p *Plan, lib *params.Library, m *sheet.Mistakes) *resolver {
+	r := &resolver{plan: p, lib: lib, m: m,
+		c:      &Calendar{PlanFile: p.File, Library: lib, plan: p},
+		priced: map[string]*params.Entry{}, usual: map[string]*sheet.Mapping{}, used: map[*params.Entry]bool{},
+	}
+	if v := p.Root.Get("library"); v != nil {
+		r.overlay(v)
+	}
+	return r
+}
+
+// ground fills in all but the seasons: field, weed and money. It is not ok when the start
+// is missing or refused.
+func (r *resolver) ground() (ok bool) {
+	root := r.plan.Root
+	r.c.Discount = root.Number("discount", UsualDiscount)
+	r.field()
+	ok = r.weed()
+	r.c.money = []tariff{r.tariff(root.Map("economics"))}
+	r.c.Currency = "GBP"
+	if s := root.Map("economics").Text("currency"); s != "" {
+		r.c.Currency = s
+	}
+	return ok
 }
 
 // lastYear is the last that days, and the draws of their weather, are numbered for.
@@ -89,7 +103,13 @@ func (r *resolver) overlay(v *sheet.Value) {
 		r.m.Add(v.Place, "%v", err)
 		return
 	}
-	lib.Overlay(r.plan.path(v), r.m)
+	if dir := r.plan.path(v); r.plan.Folder == nil {
+		lib.Overlay(dir, r.m)
+	} else if files, err := r.plan.Folder(dir); err != nil {
+		r.m.Add(v.Place, "%v", err)
+	} else {
+		lib.OverlayFrom(files, dir, r.m)
+	}
 	r.lib, r.c.Library = lib, lib
 }
 

@@ -29,14 +29,15 @@ type Round uint8
 
 // Rounds.
 const (
-	Main      Round = iota // the question itself
-	Sides                  // the same at other infestations
-	Between                // two choices at many infestations
-	Screening              // every input, one after the other
-	Indices                // the rows of a design
-	Sweeping               // one value, point by point
-	Choosing               // what is then valued on other runs
-	Still                  // the question, with resistance held still
+	Main       Round = iota // the question itself
+	Sides                   // the same at other infestations
+	Between                 // two choices at many infestations
+	Screening               // every input, one after the other
+	Indices                 // the rows of a design
+	Sweeping                // one value, point by point
+	Still                   // the question, with resistance held still
+	Afterwards              // the same with other seasons behind
+	Choosing                // what is then valued on other runs
 )
 
 // Runs are replicates to make: of every calendar the same ones, under the same luck.

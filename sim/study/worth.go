@@ -64,8 +64,8 @@ type Estimate struct{ Mean, Error float64 }
 
 func estimate(x []float64) Estimate { return Estimate{mean(x), decide.MeanError(x)} }
 
-// Looked is what a number of quadrats is worth, with the threshold that was chosen for it.
-type Looked struct {
+// Glance is what a number of quadrats is worth, with the threshold that was chosen for it.
+type Glance struct {
 	Quadrats  int // Truth: what is there is seen
 	Threshold Bound
 	Value     Estimate // a year, per ha, before the cost of counting, over the better of always and never
@@ -92,7 +92,7 @@ type Worth struct {
 	RuleValue Estimate // of the plan as written, over the best fixed plan
 	BestFixed string   // in words
 	Fixed     []FixedValue
-	By        []Looked
+	By        []Glance
 	BestLook  int // in By, by Net on the choosing runs
 	Points    []ThresholdPoint
 	BestPoint int

@@ -26,13 +26,13 @@ func (q *WorthRequest) Find(given []Outcomes) *Worth {
 func (w *Worth) looks(chosen, at map[string]valuation) {
 	hold := []string{Bound{Always: true}.key(own), Bound{Never: true}.key(own)}
 	none := best(hold, chosen, netOf)
-	w.By = []Looked{{Quadrats: 0, Threshold: w.boundOf(none, own), AsGood: true}}
+	w.By = []Glance{{Quadrats: 0, Threshold: w.boundOf(none, own), AsGood: true}}
 	nets := [][]float64{at[none].net}
 	most := mean(chosen[none].net)
 	for _, n := range append(slices.Clone(w.Quadrats), Truth) {
 		key := best(w.keys(n), chosen, beforeOf)
 		v, base := at[key], at[none]
-		l := Looked{Quadrats: n, Threshold: w.boundOf(key, n), Value: estimate(decide.Differences(v.before(), base.net)),
+		l := Glance{Quadrats: n, Threshold: w.boundOf(key, n), Value: estimate(decide.Differences(v.before(), base.net)),
 			Cost: mean(v.looking), Net: estimate(decide.Differences(v.net, base.net))}
 		w.By, nets = append(w.By, l), append(nets, v.net)
 		if x := mean(chosen[key].net); n != Truth && x > most {

@@ -13,7 +13,20 @@ import (
 )
 
 // ruleGaps are rows of testdata/published/rules.csv that this version does not reproduce.
-var ruleGaps = map[string]bool{}
+var ruleGaps = map[string]bool{
+	// 3.7 plants/m². A plant that stands in March costs 0.4 % of the yield here (ADAS in the trade press: 100 heads/m² 13 %, eight
+	// heads to a plant); the source's 33 are a tenth of that if its product cost £15. Grain pays for a spray with 0.19 t here.
+	"T1": true,
+	// 0.25, flat from 0.06 to 0.5: the seed that a plant leaves costs more here than its yield does. The papers are not re-read.
+	"T2": true,
+	// 0.07, and 0.02 to 0.14 over the flat part.
+	"T3": true,
+	// 0.25, flat from 0.06 to 1: as for black-grass.
+	"T4": true,
+	// 0.19: half of the seasons are sprayed where the formula says 0.67. It is of a weed without memory; here what was left in the
+	// soil two years ago comes up beside last year's seed, so that a sprayed year takes less of what is to come.
+	"T6": true,
+}
 
 // TestRules measures what is published of thresholds, row by row of
 // testdata/published/rules.csv, and shows the table in README.md.
@@ -22,51 +35,46 @@ func TestRules(t *testing.T) {
 		t.Skip("thresholds take half a minute")
 	}
 	got := map[string]float64{}
-	blackGrass := wheatOf("black-grass", true)
+	blackGrass := wheatOf("black-grass", "12 Oct", "autumn-residual-stack", "programme: spring-contact, date: 10 Mar")
+	wildOat := wheatOf("wild-oat", "1 Nov", "residual-granule", "programme: contact-acc-cereals, date: 1 May")
 	got["T1"] = oneSeason(t, blackGrass)
 	got["T2"] = longTerm(t, blackGrass)
 	got["T3"] = got["T2"] / got["T1"]
-	got["T4"] = longTerm(t, wheatOf("wild-oat", false))
+	got["T4"] = longTerm(t, wildOat)
 	howOften(t, got)
 	lib := simtest.Library(t)
 	grain, spray := lib.Find("crops", "winter-wheat").Value("price").Central, lib.Find("herbicides", "spring-contact").Value("cost").Central
 	t.Logf("a spray costs %.2f t of grain here (%.0f over %.0f); the source's pass and product at £6 and more over £70: 0.09 and more", spray/grain, spray, grain)
-	table := judge(t, "rules.csv", ruleGaps, got)
+	table, _ := judged(t, "rules.csv", ruleGaps, got)
 	t.Log("\n" + table)
 	readmeBlock(t, "rules", table)
 }
 
 // wheatOf is winter wheat every year with one contact spray in March, as wanted: with the
 // field, the heads at the start, what the spray hangs on and how many seasons to be filled in.
-func wheatOf(weed string, residual bool) func(heads float64, spray string, seasons int) string {
-	stack, contact := "", "programme: contact-acc-cereals, date: 10 Apr" // the contact of March does nothing to wild-oat
-	if residual {
-		stack, contact = "{programme: autumn-residual-stack, days_after_drilling: 2}, ", "programme: spring-contact, date: 10 Mar"
-	}
+func wheatOf(weed, drill, residual, contact string) func(heads float64, spray string, seasons int) string {
+	stack := "{programme: " + residual + ", days_after_drilling: 2}, "
 	return func(heads float64, spray string, seasons int) string {
 		if spray != "" {
 			spray = "{" + contact + spray + "}"
 		}
 		herbicides := strings.TrimSuffix(stack+spray, ", ")
-		if !residual {
-			herbicides = strings.Replace(herbicides, "1 Mar", "1 Apr", 1)
-		}
 		return fmt.Sprintf(`field: {name: invented, area_ha: 10, soil: clay, climate: east-lowland}
 weed: {species: %s, start: 2026-08-01, heads_per_m2: %v}
 counting: {quadrats: all}
 seasons:
   - crop: winter-wheat
     cultivate: [{date: 25 Aug, with: shallow-disc}]
-    drill: {date: 12 Oct, with: tine-drill}
+    drill: {date: %s, with: tine-drill}
     herbicides: [%s]
 repeat: %d
-`, weed, heads, herbicides, seasons)
+`, weed, heads, drill, herbicides, seasons)
 	}
 }
 
-// byPlants is a spray that hangs on the plants of 1 March.
+// byPlants is a spray that hangs on the plants nine days before: those of 1 March before 10 March.
 func byPlants(threshold float64) string {
-	return fmt.Sprintf(", if: {plants_per_m2: {above: %v}, seen: 1 Mar}", threshold)
+	return fmt.Sprintf(", if: {plants_per_m2: {above: %v}, seen_days_before: 9}", threshold)
 }
 
 // oneSeason is the density on 1 March, unsprayed, at which the spray earns what it costs in

@@ -39,7 +39,7 @@ func worthCommand() *command {
 	return &command{
 		name: "worth", synopsis: "PLAN", summary: "what a rule of a plan is worth, and a better look",
 		about:    worthAbout,
-		examples: []string{"rundown worth plan.yaml", "rundown worth plan.yaml --rule 2 --out results"},
+		examples: []string{"rundown worth ruled.yaml", "rundown worth ruled.yaml --rule 2 --out results"},
 		flags:    func(c *command) *flagSet { return worthFlags(c, &worthOptions{}) },
 		run:      runWorth,
 	}

@@ -280,11 +280,20 @@ func (v *valuation) before() []float64 {
 
 // best is the key of several whose mean is highest, by what is taken of each.
 func best(keys []string, of map[string]valuation, take func(*valuation) []float64) string {
-	at, most := keys[0], math.Inf(-1)
+	var columns [][]float64
 	for _, k := range keys {
 		v := of[k]
-		if m := mean(take(&v)); m > most {
-			at, most = k, m
+		columns = append(columns, take(&v))
+	}
+	return keys[pick(columns)]
+}
+
+// pick is which of several options has the highest mean, the first of equals.
+func pick(columns [][]float64) int {
+	at, most := 0, math.Inf(-1)
+	for i, x := range columns {
+		if m := mean(x); m > most {
+			at, most = i, m
 		}
 	}
 	return at

@@ -100,7 +100,7 @@ func chosenWords(seasons []study.Season) string {
 	for _, crop := range c.crops {
 		words = append(words, fmt.Sprintf("%s in %s", spoken(crop), report.Of100(c.shares[crop]/c.years)))
 	}
-	text := sentence(strings.Join(words, ", ")) + " of 100 years in which it is chosen"
+	text := "By its rule the plan grows " + strings.Join(words, ", ") + " of 100 years"
 	if len(all) > 1 {
 		text += fmt.Sprintf(" (and %d more choices)", len(all)-1)
 	}
@@ -200,32 +200,6 @@ func chosenShort(seasons []study.Season) string {
 		return ""
 	}
 	return " Where the plan chooses, a row is of all runs; --full has one for each branch."
-}
-
-// calendarRows are the rows of a calendar: seasons, or the branches of what is chosen.
-func calendarRows(seasons []study.Season) []row {
-	if !anyChosen(seasons) {
-		var out []row
-		for i := range seasons {
-			out = append(out, row{&seasons[i], i + 1})
-		}
-		return out
-	}
-	return rowsOf(seasons)
-}
-
-// standsOn tells whether what a season grows stands on into the next.
-func standsOn(seasons []study.Season, next, branch int) bool {
-	if next >= len(seasons) {
-		return false
-	}
-	s := &seasons[next]
-	for i := range s.Parts {
-		if s.Parts[i].Branch == branch {
-			return s.Parts[i].StandsOn
-		}
-	}
-	return s.Parts == nil && s.StandsOn
 }
 
 // branchPictures are the rules with bars by year: in how many of 100 runs each crop was chosen.

@@ -56,7 +56,7 @@ func (w *Worker) SeedTest(hrac string, kill float64) float64 {
 		}
 	}
 	g := &w.u.genes
-	return 1 - w.spots[0].killOf([]biotype.Part{g.part(g.trait(hrac), kill)}, n, &kin)
+	return 1 - w.spots[0].killOf([]biotype.Part{g.part(g.group(hrac), kill)}, n, &kin)
 }
 
 // Inherited is what the seed in the soil carries: the shares that carry a gene against HRAC groups 1
@@ -83,8 +83,10 @@ func (w *Worker) Inherited() (one, two, both float64, seeds int64, traits map[st
 		}
 	}
 	traits = map[string]float64{}
-	for t := range w.u.genes.groups {
-		traits[w.u.genes.groups[t].hrac] = kin.Traits[t].Mean
+	for _, g := range w.u.genes.groups {
+		if g.trait >= 0 {
+			traits[g.hrac] = kin.Traits[g.trait].Mean
+		}
 	}
 	return one, two, both, seeds, traits
 }

@@ -16,7 +16,7 @@ var rooms = map[string][]string{
 	"rotations":           {"params", "params/date", "params/sheet"},
 	"sim/random":          {},
 	"sim/decay":           {},
-	"sim/biotype":         {"sim/random"},
+	"sim/biotype":         {"sim/random", "sim/decay"},
 	"sim/bands":           {},
 	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/biotype", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
 	"sim/study":           {"params", "params/date", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update"},

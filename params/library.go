@@ -41,6 +41,7 @@ type Value struct {
 	Source  string // author, year, journal; evidence row; "common practice"; "assumed"
 	Note    string // where sources conflict, or what to mind; may be empty
 	From    string // where it came from: "library", or file:line of a user's library or plan
+	OfField bool   // the field's own: of the fields of a farm each has its own draw
 	Over    *Value // of a user's library: the program's own value under it; nil where there is none
 }
 

@@ -17,8 +17,11 @@ import (
 // on. A new name adds an entry, which must be whole; a known name changes the
 // keys and values that its file gives. The checks are those of the library
 // itself.
-func (l *Library) Overlay(dir string, m *sheet.Mistakes) {
-	folders, err := os.ReadDir(dir)
+func (l *Library) Overlay(dir string, m *sheet.Mistakes) { l.OverlayFrom(os.DirFS(dir), dir, m) }
+
+// OverlayFrom is Overlay for files that are opened elsewhere; dir is what the folder is called.
+func (l *Library) OverlayFrom(files fs.FS, dir string, m *sheet.Mistakes) {
+	folders, err := fs.ReadDir(files, ".")
 	if err != nil {
 		m.Add(sheet.Place{File: dir}, "the library folder cannot be read: %s", reason(err))
 		return
@@ -28,7 +31,7 @@ func (l *Library) Overlay(dir string, m *sheet.Mistakes) {
 		switch {
 		case strings.HasPrefix(name, "."):
 		case slices.Contains(Kinds, name):
-			l.overlayKind(dir, name, m)
+			l.overlayKind(files, dir, name, m)
 		case f.IsDir():
 			m.Add(sheet.Place{File: filepath.Join(dir, name)}, "a library has no folder %q; %s", name, sheet.DidYouMean(name, Kinds))
 		case isYAML(name):
@@ -38,9 +41,19 @@ func (l *Library) Overlay(dir string, m *sheet.Mistakes) {
 	l.check(m)
 }
 
-func (l *Library) overlayKind(dir, kind string, m *sheet.Mistakes) {
+// OverlayEntry lays one entry over this library, as a file of a user's own library would.
+func (l *Library) OverlayEntry(kind, name string, data []byte, m *sheet.Mistakes) {
+	if !slices.Contains(Kinds, kind) || l.Find(kind, name) == nil {
+		m.Add(sheet.Place{File: path.Join(kind, name)}, "the library has no such entry")
+		return
+	}
+	l.add(kind, path.Join(kind, name+".yaml"), path.Join("user", kind, name+".yaml"), data, m)
+	l.check(m)
+}
+
+func (l *Library) overlayKind(from fs.FS, dir, kind string, m *sheet.Mistakes) {
 	folder := filepath.Join(dir, kind)
-	files, err := os.ReadDir(folder)
+	files, err := fs.ReadDir(from, kind)
 	if err != nil {
 		m.Add(sheet.Place{File: folder}, "the library folder cannot be read: %s", reason(err))
 		return
@@ -54,7 +67,7 @@ func (l *Library) overlayKind(dir, kind string, m *sheet.Mistakes) {
 			m.Add(sheet.Place{File: file}, "entries are read from files ending in .yaml; rename this one")
 			continue
 		}
-		data, err := readFile(file)
+		data, err := readFile(from, path.Join(kind, name))
 		if err != nil {
 			m.Add(sheet.Place{File: file}, "the file cannot be read: %s", reason(err))
 			continue
@@ -64,8 +77,8 @@ func (l *Library) overlayKind(dir, kind string, m *sheet.Mistakes) {
 }
 
 // readFile reads a file, a little further than sheet.Parse accepts and no more.
-func readFile(file string) ([]byte, error) {
-	f, err := os.Open(file)
+func readFile(from fs.FS, file string) ([]byte, error) {
+	f, err := from.Open(file)
 	if err != nil {
 		return nil, err
 	}

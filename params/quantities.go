@@ -17,6 +17,7 @@ type Quantity struct {
 	Roles string // roles that have the key, between spaces, or other words of an entry; "" for every entry of the kind
 	Row   int    // how many numbers it has: 0 one, 12 a year of months, 25 a matrix
 	Weed  string // the one weed that it is about; an entry may leave it out
+	Field bool   // it is the field's own: of the fields of a farm each has its own draw
 }
 
 // Limits of money, in the library and in plans alike. A cost below 0 is a payment, as for

@@ -18,7 +18,7 @@ var soilQuantities = []Quantity{
 		Label: "suction that a drill asks for over that of a cultivation"},
 	{Key: "workable_spray_suction", Unit: "factor", Low: 0.05, High: 20, Short: "dry enough to spray",
 		Label: "suction that a sprayer asks for over that of a cultivation"},
-	{Key: "workable_site", Unit: "factor", Low: 0.02, High: 50, Short: "this field's fitness to work", Label: "this field's own factor on these suctions"},
+	{Key: "workable_site", Field: true, Unit: "factor", Low: 0.02, High: 50, Short: "this field's fitness to work", Label: "this field's own factor on these suctions"},
 	{Key: "workable_dry_subsoil", Unit: "fraction", High: 2, Short: "fit sooner, dry subsoil",
 		Label: "how far the limits of workable topsoil, over field capacity, rise over a bone-dry subsoil"},
 	{Key: "transpiration_from_top", Unit: "fraction", High: 1, Short: "roots' water from the top", Label: "share of transpiration taken from 0–10 cm"},

@@ -86,7 +86,7 @@ func (r *reader) value(e *Entry, q Quantity, p *sheet.Value) *Value {
 	if central == nil || grade == nil || source == nil {
 		return nil // already noted
 	}
-	v := &Value{Path: e.Kind + "/" + e.Name + "/" + q.Key, Label: q.Label, Short: q.Short, Unit: q.Unit, Low: q.Low, High: q.High,
+	v := &Value{Path: e.Kind + "/" + e.Name + "/" + q.Key, Label: q.Label, Short: q.Short, Unit: q.Unit, Low: q.Low, High: q.High, OfField: q.Field,
 		Grade: Grade(grade.Text), Source: source.Text, Note: p.Map.Text("note"), From: "library"}
 	if r.user {
 		v.From = sheet.Place{File: p.Place.File, Line: p.Place.Line}.String()

@@ -59,7 +59,11 @@ func (c *Calendar) goOn(list []written, m *sheet.Mistakes) *Calendar {
 	r := *c.by
 	r.c, r.m = &out, m
 	r.priced, r.usual, r.used = maps.Clone(r.priced), maps.Clone(r.usual), maps.Clone(r.used)
-	r.seasons(list)
+	if c.Rules != nil {
+		r.moreWays(list)
+	} else {
+		r.seasons(list)
+	}
 	r.beforeTheEnd(m)
 	if m.Len() > 0 {
 		return nil

@@ -32,6 +32,7 @@ import (
 // year, every default filled in. It is immutable.
 type Calendar struct {
 	Name         string // the field's name
+	Among        string // its name among the fields of a farm, by which its own luck is told from theirs; "" for a field alone
 	PlanFile     string // as given by the user; "" for the embedded plan
 	AreaHa       float64
 	Currency     string // a label, e.g. GBP
@@ -60,6 +61,7 @@ type Calendar struct {
 	ImportPerM2  float64               // viable seed brought in each season
 	ThresholdPer float64               // action threshold, heads per m²
 	Seasons      []Season
+	Rules        *Rules  // what is decided on the way; nil: nothing is
 	After        int     // so many of the last seasons come after the plan: its Afterwards, in a calendar that is Continued
 	Discount     float64 // by how much less money counts for each year that it comes later, 0..1 a year
 	Library      *params.Library
@@ -78,6 +80,7 @@ type Calendar struct {
 const (
 	SprayedOften    = "sprayed-often"     // a third spray with one active in a season
 	CoverSprayedOff = "cover-sprayed-off" // a burn-off while the cover is to stand
+	SeenBeforeWork  = "seen-before-work"  // plants are counted before work that kills them, and decided on after it
 )
 
 // Warning is something in a plan to think over before acting on it.
@@ -97,6 +100,7 @@ type Season struct {
 	Open, End   date.Day
 	Place       string // file:line:column of the season in the plan
 	Cover       *Cover // nil: none
+	OwnFallback bool   // the plan itself says what becomes of it where its crop cannot be drilled, be it fallow
 	StandsOn    bool   // a ley after its first year: what the season before established stands on
 	// Courses[0] is what was planned; the next is grown when it could not be
 	// drilled, and so on; the last is always fallow, which needs no drilling
@@ -112,6 +116,7 @@ type Cover struct {
 	Latest       date.Day      // sowing lapses after it
 	Destroy      date.Day      // wished day of destruction; waits for the ground
 	DestroyWith  *params.Entry // a herbicide (spray) or an implement; nil: the non-selective spray
+	If           *Condition    // it is sown only if this holds; nil: it is
 }
 
 // Course is a crop and the work that belongs to it.
@@ -120,6 +125,7 @@ type Course struct {
 	Drill               *Drilling     // nil: the crop is not drilled (fallow, a ley's later years)
 	Operations          []Operation   // in order; operations of a season never overtake one another
 	HarvestWith         *params.Entry // harvest weed-seed control; nil: none
+	HarvestIf           *Condition    // of HarvestWith: only if this holds
 	StrawChopped        bool
 	CultivarFactor      float64       // multiplier on heads; 1 typical
 	Price, VariableCost *params.Value // resolved economics of this season
@@ -152,8 +158,10 @@ type Operation struct {
 	Days        int      // AfterDrilling and AfterHarvest, and BeforeDrilling
 	Latest      date.Day // lapses after it (AfterDrilling, AfterHarvest: days after the due day are in LatestAfter)
 	LatestAfter int
-	GoodPlough  bool   // quality: good
-	Place       string // file:line:column in the plan, or "usual practice"
+	GoodPlough  bool       // quality: good
+	Place       string     // file:line:column in the plan, or "usual practice"
+	If          *Condition // it is done only if this holds; nil: it is
+	Path        string     // of its entry: seasons[1].herbicides[0]; of usual practice usual.herbicides[0]
 }
 
 // Timing says what an operation's day is counted from.

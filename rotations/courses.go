@@ -31,7 +31,7 @@ func (r *resolver) cover(p *sheet.Mapping, sp *span) *Cover {
 	if v := p.Get("destroy_with"); v != nil {
 		c.DestroyWith = r.at(r.role(v, "operations", "non-selective", "cultivator"), sp.money)
 	}
-	return c
+	return r.ruledCover(c, p, sp)
 }
 
 // sowing is what tells when a cover is sown.
@@ -55,6 +55,8 @@ func (r *resolver) coverDays(c *Cover, p *sheet.Mapping, sp *span) {
 	switch {
 	case c.Sow < sp.open || c.Sow > sp.end:
 		r.m.Add(sow.Place, "the sowing of the cover on %s falls outside %s%s", c.Sow.Short(), sp.bounds(), sp.early(c.Sow))
+	case c.Sow < sp.decide:
+		r.m.Add(sow.Place, "the sowing of the cover on %s comes before it is decided on %s what is grown; sow it later, or decide earlier", c.Sow.Short(), sp.decide.Short())
 	case sp.drill != nil && c.Destroy > sp.drill.On:
 		r.m.Add(destroy.Place, "the cover sown on %s is destroyed on %s, after %s is drilled on %s; destroy it by then%s", c.Sow.Short(), c.Destroy.Short(), sp.crop.Name, sp.drill.On.Short(), sp.early(c.Sow))
 	case c.Destroy > sp.end:
@@ -162,6 +164,9 @@ func (r *resolver) course(full *sheet.Mapping, sp *span) Course {
 	c.StrawChopped = h.Text("straw") == "chopped"
 	if v := h.Get("with"); v != nil {
 		c.HarvestWith = r.at(r.role(v, "implements", "harvest"), sp.money)
+	}
+	if h != nil {
+		r.ruledHarvest(&c, h, sp)
 	}
 	return c
 }

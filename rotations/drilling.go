@@ -38,6 +38,14 @@ func (r *resolver) drilling(full *sheet.Mapping, sp *span) (d *Drilling, ok bool
 		r.m.Add(v.Place, "the drilling on %s comes before %s opens on %s", on.Short(), sp.name(), sp.open.Short())
 		return nil, false
 	}
+	if d.On < sp.decide {
+		if !sp.usual(v.Place) {
+			r.m.Add(v.Place, "the drilling on %s comes before it is decided on %s what is grown; drill later, or decide earlier", d.On.Short(), sp.decide.Short())
+			return nil, false
+		}
+		d.On, moved = sp.decide, true
+		d.Latest = max(d.Latest, d.On+tooNear)
+	}
 	if moved {
 		r.note("%s: usually drilled on %s, before the season opens; drilled from %s on", sp.name(), v.Text, d.On.Short())
 	}

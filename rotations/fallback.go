@@ -2,4 +2,4 @@ package rotations
 
 // FallsBack tells whether the plan itself says what becomes of a season whose
 // crop cannot be drilled in time (otherwise), be it fallow.
-func (c *Calendar) FallsBack(season int) bool { return c.written[season].season.Has("otherwise") }
+func (c *Calendar) FallsBack(season int) bool { return c.Seasons[season].OwnFallback }

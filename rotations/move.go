@@ -43,13 +43,48 @@ func (c *Calendar) WithDrillings(seasons []int, days date.Day, along bool) (out 
 }
 
 func (c *Calendar) withDrilling(season int, on date.Day, along bool) (*Calendar, error) {
-	s := c.Seasons[season]
-	if err := s.takes(on, along); err != nil {
+	s, err := c.Seasons[season].drilled(on, along)
+	if err != nil {
 		return nil, err
 	}
-	planned := s.Courses[0].Drill
 	out := *c
 	out.Seasons = slices.Clone(c.Seasons)
+	out.Seasons[season] = s
+	if c.Rules != nil {
+		if out.Rules, err = c.Rules.withDrilling(season, c.Seasons[season].Place, on, along); err != nil {
+			return nil, err
+		}
+	}
+	out.Warnings = slices.DeleteFunc(slices.Clone(c.Warnings), func(w Warning) bool { return w.Code == CoverSprayedOff && w.Season == season+1 })
+	out.Warnings = append(out.Warnings, coverSprayed(&s, season+1)...)
+	return &out, nil
+}
+
+// withDrilling are the rules with one branch of a year drilled on another day, wherever it
+// stands.
+func (r *Rules) withDrilling(year int, branch string, on date.Day, along bool) (*Rules, error) {
+	out := *r
+	out.Ways = slices.Clone(r.Ways)
+	for i := range out.Ways {
+		w := &out.Ways[i]
+		if w.Year != year || w.Place != branch {
+			continue
+		}
+		var err error
+		if w.Season, err = w.Season.drilled(on, along); err != nil {
+			return nil, err
+		}
+	}
+	return &out, nil
+}
+
+// drilled is a season with its planned crop drilled on another day.
+func (x *Season) drilled(on date.Day, along bool) (Season, error) {
+	s := *x
+	if err := s.takes(on, along); err != nil {
+		return s, err
+	}
+	planned := s.Courses[0].Drill
 	s.Courses = slices.Clone(s.Courses)
 	course := &s.Courses[0]
 	drill := *planned
@@ -61,6 +96,7 @@ func (c *Calendar) withDrilling(season int, on date.Day, along bool) (*Calendar,
 	course.Operations = slices.Clone(course.Operations)
 	for i := range course.Operations {
 		o := &course.Operations[i]
+		was := o.due(planned)
 		with := o.goesWithDrill() && o.Latest == planned.Latest
 		if o.movesWith(planned, along) {
 			wait := o.Latest - o.On
@@ -71,6 +107,7 @@ func (c *Calendar) withDrilling(season int, on date.Day, along bool) (*Calendar,
 			o.Latest = drill.Latest
 		}
 		o.countBack(on)
+		o.If = o.If.later(o.due(&drill) - was)
 	}
 	byDay(course.Operations, &drill)
 	if s.Cover != nil && s.Cover.Destroy > on {
@@ -78,10 +115,7 @@ func (c *Calendar) withDrilling(season int, on date.Day, along bool) (*Calendar,
 		cover.Destroy = on
 		s.Cover = &cover
 	}
-	out.Seasons[season] = s
-	out.Warnings = slices.DeleteFunc(slices.Clone(c.Warnings), func(w Warning) bool { return w.Code == CoverSprayedOff && w.Season == season+1 })
-	out.Warnings = append(out.Warnings, coverSprayed(&s, season+1)...)
-	return &out, nil
+	return s, nil
 }
 
 // takes says why a season's planned crop cannot be drilled on a day; nil where it can.

@@ -38,7 +38,7 @@ func (r *resolver) operations(full *sheet.Mapping, sp *span) []Operation {
 	var ops []Operation
 	for i := range lists {
 		for _, v := range full.List(lists[i].key) {
-			if op, ok := r.operation(v, i, sp); ok {
+			if op, ok := r.operation(v, i, sp); ok && (v.Map == nil || r.ruled(&op, v, i, sp)) {
 				ops = append(ops, op)
 			}
 		}
@@ -67,7 +67,7 @@ func (o *Operation) due(d *Drilling) date.Day {
 
 func (r *resolver) operation(v *sheet.Value, list int, sp *span) (Operation, bool) {
 	l := &lists[list]
-	op := Operation{Action: l.action, LatestAfter: l.latest, Place: v.Place.String()}
+	op := Operation{Action: l.action, LatestAfter: l.latest, Place: v.Place.String(), Path: v.Path}
 	if sp.usual(v.Place) {
 		op.Place = usualPractice
 	}
@@ -144,6 +144,10 @@ func (r *resolver) beforeDrilling(op *Operation, p *sheet.Mapping, days *sheet.V
 			return true
 		}
 	}
+	if !r.beforeDeciding(op, days.Place, list, sp) {
+		return false
+	}
+	op.Days = int(sp.drill.On - op.On)
 	return r.latest(op, p, list, sp)
 }
 
@@ -157,6 +161,9 @@ func (r *resolver) fromHarvest(op *Operation, days *sheet.Value, list int, sp *s
 	}
 	op.On = on
 	op.Latest = min(on+date.Day(l.latest), sp.end)
+	if !sp.usual(days.Place) && !r.beforeDeciding(op, days.Place, list, sp) {
+		return false
+	}
 	return r.within(op, days, list, sp)
 }
 
@@ -172,7 +179,7 @@ func (r *resolver) onDate(op *Operation, v, dated *sheet.Value, list int, sp *sp
 		}
 	}
 	op.On = on
-	return r.within(op, dated, list, sp) && r.latest(op, v.Map, list, sp)
+	return r.within(op, dated, list, sp) && r.beforeDeciding(op, v.Place, list, sp) && r.latest(op, v.Map, list, sp)
 }
 
 // late is the latest day on which work of a list may be planned.

@@ -3,6 +3,7 @@ package rotations
 import (
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -24,6 +25,8 @@ type Plan struct {
 	// Open opens the files that the plan names, whose names are taken from the
 	// plan's folder. It opens files of the disk unless replaced before Resolve.
 	Open func(name string) (io.ReadCloser, error)
+	// Folder opens the folder of a library of the plan's own; nil: on the disk.
+	Folder func(name string) (fs.FS, error)
 
 	table *sheet.Table
 	bad   bool // it was read with mistakes
@@ -85,8 +88,13 @@ func newer(n *sheet.Node, m *sheet.Mistakes) bool {
 
 // check looks at what can be judged without the library and without dates.
 func (p *Plan) check(m *sheet.Mistakes) {
+	either(p.Root, "seasons", "rotation", "the plan", m)
+	p.checkGround(m)
+}
+
+// checkGround looks so at all but the list of seasons.
+func (p *Plan) checkGround(m *sheet.Mistakes) {
 	r := p.Root
-	either(r, "seasons", "rotation", "the plan", m)
 	if f := r.Map("field"); f != nil && !f.Said("climate") && !f.Said("weather") {
 		m.Add(f.Place, "the field has neither a climate nor a weather record; write climate: (see rundown library climates) or weather: with a file")
 	}
@@ -164,13 +172,17 @@ func fromHarvest(v *sheet.Value, m *sheet.Mistakes) {
 	m.Add(v.Map.Get("latest").Place, "%s is counted from the harvest before, whose day is not fixed, so it has no latest; leave it out", v.Key.Table.Name)
 }
 
-// path is where a file that the plan names lies.
-func (p *Plan) path(name string) string {
-	if filepath.IsAbs(name) {
-		return name
+// path is where a file lies that a value of the plan names: seen from the file that
+// the value stands in, which is the plan or a table of fields.
+func (p *Plan) path(name *sheet.Value) string {
+	if filepath.IsAbs(name.Text) {
+		return name.Text
 	}
-	return filepath.Join(filepath.Dir(p.File), name)
+	return filepath.Join(filepath.Dir(name.Place.File), name.Text)
 }
+
+// Visit visits every value of the plan.
+func (p *Plan) Visit(visit func(*sheet.Value)) { walk(p.Root, visit) }
 
 // walk visits every value of the plan.
 func (p *Plan) walk(visit func(*sheet.Value)) { walk(p.Root, visit) }

@@ -213,7 +213,7 @@ func (r *resolver) record(name *sheet.Value, columns, units *sheet.Mapping) *par
 		}
 		readBy[heading] = k.Name
 	}
-	path := r.plan.path(name.Text)
+	path := r.plan.path(name)
 	f, err := r.plan.Open(path)
 	if err != nil {
 		r.m.Add(name.Place, "the weather file %q cannot be opened: %s; file names are taken from the plan's folder", name.Text, reason(err))

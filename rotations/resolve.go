@@ -17,6 +17,11 @@ type resolver struct {
 	priced map[string]*params.Entry  // entries with a plan's own prices, by name and prices
 	usual  map[string]*sheet.Mapping // usual practices as read, by crop
 	used   map[*params.Entry]bool    // every entry the calendar can use
+
+	misread    bool                            // some of the plan was not understood: what hangs on what is not judged
+	before     int                             // harvest year of the season before the one being resolved; 0: none
+	deciding   date.Day                        // of a season that is chosen: the day of deciding; 0: as it opens
+	grownYears map[*sheet.Mapping]map[int]bool // in which a choice is made
 }
 
 // Resolve looks up every name, gives every date its year and fills every
@@ -25,27 +30,18 @@ type resolver struct {
 // that laid over the program's, and lib is left as it is.
 func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 	before := m.Len()
-	r := &resolver{plan: p, lib: lib, m: m,
-		c:      &Calendar{PlanFile: p.File, Library: lib, plan: p},
-		priced: map[string]*params.Entry{}, usual: map[string]*sheet.Mapping{}, used: map[*params.Entry]bool{},
-	}
-	if v := p.Root.Get("library"); v != nil {
-		r.overlay(v)
-	}
+	r := newResolver(p, lib, m)
 	seasons, repeat, dated := r.seasonList()
 	r.names(seasons)
-	r.c.Discount = p.Root.Number("discount", UsualDiscount)
-	r.field()
-	started := r.weed()
-	r.c.money = []tariff{r.tariff(p.Root.Map("economics"))}
-	r.c.Currency = "GBP"
-	if s := p.Root.Map("economics").Text("currency"); s != "" {
-		r.c.Currency = s
-	}
+	started := r.ground()
 	if n := r.count(seasons, repeat); n > mostSeasons {
 		m.Add(p.Root.Place, "%s", tooMany(n))
 	} else if dated && started {
-		r.seasons(list(seasons, repeat))
+		if isRuled(seasons) {
+			r.ways(items(seasons, repeat))
+		} else {
+			r.seasons(list(seasons, repeat))
+		}
 		r.beforeTheEnd(m)
 	}
 	if m.Len() > before || p.bad {
@@ -54,6 +50,32 @@ func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 	r.space()
 	r.c.by = r
 	return r.c
+}
+
+func newResolver(p *Plan, lib *params.Library, m *sheet.Mistakes) *resolver {
+	r := &resolver{plan: p, lib: lib, m: m,
+		c:      &Calendar{PlanFile: p.File, Library: lib, plan: p},
+		priced: map[string]*params.Entry{}, usual: map[string]*sheet.Mapping{}, used: map[*params.Entry]bool{},
+	}
+	if v := p.Root.Get("library"); v != nil {
+		r.overlay(v)
+	}
+	return r
+}
+
+// ground fills in all but the seasons: field, weed and money. It is not ok when the start
+// is missing or refused.
+func (r *resolver) ground() (ok bool) {
+	root := r.plan.Root
+	r.c.Discount = root.Number("discount", UsualDiscount)
+	r.field()
+	ok = r.weed()
+	r.c.money = []tariff{r.tariff(root.Map("economics"))}
+	r.c.Currency = "GBP"
+	if s := root.Map("economics").Text("currency"); s != "" {
+		r.c.Currency = s
+	}
+	return ok
 }
 
 // lastYear is the last that days, and the draws of their weather, are numbered for.
@@ -75,7 +97,13 @@ func (r *resolver) overlay(v *sheet.Value) {
 		r.m.Add(v.Place, "%v", err)
 		return
 	}
-	lib.Overlay(r.plan.path(v.Text), r.m)
+	if dir := r.plan.path(v); r.plan.Folder == nil {
+		lib.Overlay(dir, r.m)
+	} else if files, err := r.plan.Folder(dir); err != nil {
+		r.m.Add(v.Place, "%v", err)
+	} else {
+		lib.OverlayFrom(files, dir, r.m)
+	}
 	r.lib, r.c.Library = lib, lib
 }
 
@@ -115,7 +143,7 @@ func annual(d date.Day) date.Annual {
 func (r *resolver) count(seasons []*sheet.Value, repeat int) int {
 	n := 0
 	for _, s := range seasons {
-		n += int(s.Map.Number("years", 1))
+		n += years(s)
 	}
 	return n * repeat
 }

@@ -27,6 +27,7 @@ type span struct {
 	open, end date.Day
 	cut       date.Day  // median harvest of the crop before
 	after     date.Day  // of an alternative: the latest day of what was planned; else the day before the opening
+	decide    date.Day  // of a season that is chosen: the day of deciding, on which its work can begin; else its opening
 	drill     *Drilling // nil: nothing is drilled
 	file      string    // where the season was written; what comes from elsewhere is usual practice
 	money     tariff
@@ -65,6 +66,7 @@ func (r *resolver) seasons(list []written) {
 		if !ok {
 			return
 		}
+		r.before = s.HarvestYear
 		r.c.Seasons = append(r.c.Seasons, s)
 		r.c.written = append(r.c.written, w)
 		open = s.End + 1
@@ -72,7 +74,7 @@ func (r *resolver) seasons(list []written) {
 }
 
 func (r *resolver) season(number int, w written, open date.Day) (Season, bool) {
-	sp := &span{number: number, open: open, cut: open - 1, after: open - 1, file: w.season.Place.File}
+	sp := &span{number: number, open: open, cut: open - 1, after: open - 1, decide: max(open, r.deciding), file: w.season.Place.File}
 	sp.crop = r.find("crops", w.season.Text("crop"))
 	if sp.crop == nil {
 		return Season{}, false
@@ -95,13 +97,13 @@ func (r *resolver) season(number int, w written, open date.Day) (Season, bool) {
 	}
 	sp.drill = drill
 	sp.end = r.harvest(sp.crop, open, drill)
-	s := Season{Open: open, End: sp.end, HarvestYear: sp.end.Year(), Place: w.season.Place.String(), StandsOn: w.year > 1}
+	s := Season{Open: open, End: sp.end, HarvestYear: sp.end.Year(), Place: w.season.Place.String(), StandsOn: w.year > 1, OwnFallback: w.season.Has("otherwise")}
 	if !r.length(w, sp) {
 		return Season{}, false
 	}
 	s.Cover = r.cover(full.Map("cover"), sp)
 	s.Courses = r.courses(w, full, sp)
-	for _, w := range coverSprayed(&s, number) {
+	for _, w := range append(coverSprayed(&s, number), countedBefore(&s, number)...) {
 		r.warn(w)
 	}
 	return s, true
@@ -181,7 +183,7 @@ func (r *resolver) length(w written, sp *span) bool {
 		r.m.Add(at, "%s would last from %s to %s; a season is at most 16 months long: %s", sp.name(), sp.open.Short(), sp.end.Short(), why)
 		return false
 	}
-	if n := len(r.c.Seasons); n > 0 && r.c.Seasons[n-1].HarvestYear == sp.end.Year() {
+	if r.before == sp.end.Year() {
 		r.m.Add(at, "%s would be harvested on %s, in the same year as the season before it; each harvest year has one season", sp.name(), sp.end.Short())
 		return false
 	}

@@ -10,18 +10,18 @@ func seasonTable(planned bool) *sheet.Table {
 	}
 	spray := sheet.Key{Kind: sheet.OneOf, Forms: []sheet.Key{
 		{Kind: sheet.EitherDate},
-		{Kind: sheet.Nested, Table: operationTable("a spray", "with", "herbicides", false)},
+		{Kind: sheet.Nested, Table: ruled(operationTable("a spray", "with", "herbicides", false), planned, workDone())},
 	}}
 	nested := func(t *sheet.Table) sheet.Key { return sheet.Key{Kind: sheet.Nested, Table: t} }
-	herbicides := list("herbicides", nested(operationTable("a herbicide", "programme", "herbicides", true)), "selective herbicides; [] for none")
+	herbicides := list("herbicides", nested(ruled(operationTable("a herbicide", "programme", "herbicides", true), planned, workDone())), "selective herbicides; [] for none")
 	drill := sheet.Key{Name: "drill", Kind: sheet.Nested, Table: drillTable(), Doc: "the sowing of the crop"}
 	work := []sheet.Key{
-		list("cultivate", nested(cultivationTable()), "work that moves soil; [] for none"),
+		list("cultivate", nested(ruled(cultivationTable(), planned, workDone())), "work that moves soil; [] for none"),
 		list("spray_off", spray, "non-selective sprays before drilling; [] for none"),
 		drill,
 		herbicides,
-		list("in_crop", nested(operationTable("work in the crop", "with", "implements", true)), "hoeing, roguing, cutting in the crop"),
-		{Name: "harvest", Kind: sheet.Nested, Table: harvestTable(), Doc: "how the crop is harvested"},
+		list("in_crop", nested(ruled(operationTable("work in the crop", "with", "implements", true), planned, workDone())), "hoeing, roguing, cutting in the crop"),
+		{Name: "harvest", Kind: sheet.Nested, Table: ruled(harvestTable(), planned, controlDone()), Doc: "how the crop is harvested"},
 	}
 	if !planned {
 		return &sheet.Table{Name: "the usual practice", Keys: work}
@@ -32,7 +32,7 @@ func seasonTable(planned bool) *sheet.Table {
 	keys := []sheet.Key{
 		{Name: "crop", Kind: sheet.Name, Library: "crops", Required: true, Doc: "crop; rundown library crops, or its EPPO code"},
 		{Name: "years", Kind: sheet.Whole, Low: 1, High: 10, Doc: "of a ley: seasons for which it stands"},
-		{Name: "cover", Kind: sheet.Nested, Table: coverTable(), Doc: "cover crop before the crop"},
+		{Name: "cover", Kind: sheet.Nested, Table: ruled(coverTable(), planned, workDone()), Doc: "cover crop before the crop"},
 	}
 	keys = append(append(keys, work...),
 		sheet.Key{Name: "otherwise", Kind: sheet.OneOf, Doc: "grown instead when the crop cannot be drilled by latest; left out: fallow", Forms: []sheet.Key{

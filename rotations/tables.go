@@ -11,19 +11,24 @@ import (
 // Schema is the JSON Schema (draft 2020-12) of a plan. It offers the names of a
 // library; another library may have more.
 func Schema(lib *params.Library) []byte {
-	return sheet.Schema(planTable(), func(library string) []string {
+	return sheet.Schema(planTable(), namesOf(lib))
+}
+
+// namesOf offers the names of a library by kind.
+func namesOf(lib *params.Library) func(library string) []string {
+	return func(library string) []string {
 		if library != "operations" {
 			return lib.Names(library)
 		}
 		return slices.Concat(lib.Names("implements"), lib.Names("herbicides"), lib.Names("covers"))
-	})
+	}
 }
 
 const notYet = "the field is treated as one zone, and what is done is fixed when the plan is read"
 
 // planTable is everything that may stand in a plan.
 func planTable() *sheet.Table {
-	season := sheet.Key{Kind: sheet.Nested, Table: seasonTable(true)}
+	season := seasonKey()
 	return &sheet.Table{Name: "the plan", Keys: []sheet.Key{
 		{Name: "format", Kind: sheet.Whole, Low: 1, High: math.Inf(1), Doc: "version of the plan format; 1"},
 		{Name: "about", Kind: sheet.Text, Doc: "what the plan is for, in a sentence"},
@@ -32,6 +37,7 @@ func planTable() *sheet.Table {
 		{Name: "seasons", Kind: sheet.List, Least: 1, Of: &season, Doc: "what is grown, season by season; each ends at its crop's harvest"},
 		{Name: "rotation", Kind: sheet.Name, Doc: "a ready-made list of seasons, instead of seasons"},
 		{Name: "repeat", Kind: sheet.Whole, Low: 1, High: mostSeasons, Doc: "how many times the list of seasons is run through"},
+		{Name: "counting", Kind: sheet.Nested, Table: countingTable(), Doc: "how the field is counted for the conditions of the plan"},
 		{Name: "economics", Kind: sheet.Nested, Table: economicsTable(true), Doc: "prices and costs that replace those of the library"},
 		afterwardsKey(), discountKey(),
 		{Name: "library", Kind: sheet.Text, Doc: "folder with library entries of your own"},

@@ -55,10 +55,17 @@ func (c *Calendar) write(w io.Writer, full bool) error {
 	}
 	c.writeField(s, root.Map("field"))
 	s.mapping(0, "weed", root.Get("weed"))
+	if c.Rules != nil {
+		s.mapping(0, "counting", root.Get("counting"))
+	}
 	s.mapping(0, "economics", root.Get("economics"))
 	s.line(0, "seasons:", "")
-	for i := range c.Seasons[:len(c.Seasons)-c.After] {
-		c.writeSeason(s, i)
+	if c.Rules != nil {
+		c.writeRuled(s)
+	} else {
+		for i := range c.Seasons[:len(c.Seasons)-c.After] {
+			c.writeSeason(s, &c.Seasons[i], &c.written[i])
+		}
 	}
 	c.writeAfterwards(s)
 	if full {
@@ -135,6 +142,8 @@ func flow(v *sheet.Value) string {
 	switch {
 	case v.Range():
 		return fmt.Sprintf("{low: %s, high: %s}", sheet.Plain(v.Low), sheet.Plain(v.High))
+	case v.List != nil:
+		return flowList(v.List)
 	case v.Map != nil:
 		var parts []string
 		for _, n := range v.Map.Names {

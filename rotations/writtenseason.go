@@ -9,17 +9,28 @@ import (
 )
 
 // writeSeason writes one season; the later years of a ley are in its first.
-func (c *Calendar) writeSeason(s *scribe, i int) {
-	season, w := &c.Seasons[i], c.written[i]
+func (c *Calendar) writeSeason(s *scribe, season *Season, w *written) {
 	if season.StandsOn {
 		return
 	}
-	planned := &season.Courses[0]
 	s.line(1, fmt.Sprintf("# harvest %d: from %s to %s", season.HarvestYear, season.Open.Short(), season.End.Short()), "")
-	s.line(1, "- crop: "+planned.Crop.Name, season.Place)
+	s.season(1, season, w, nil)
+}
+
+// season writes a season as an entry of a list, which begins with its condition where it is
+// the branch of a choice.
+func (s *scribe) season(at int, season *Season, w *written, cond *Condition) {
+	planned := &season.Courses[0]
+	lead := "- "
+	if cond != nil {
+		s.line(at, lead+cond.ifWritten(), cond.as.Place.String())
+		lead = "  "
+	}
+	s.line(at, lead+"crop: "+planned.Crop.Name, season.Place)
+	in := at + 1
 	day := date.Day.String
 	if w.years > 1 {
-		s.line(2, fmt.Sprintf("years: %d", w.years), season.Place)
+		s.line(in, fmt.Sprintf("years: %d", w.years), season.Place)
 		day = func(d date.Day) string { return annual(d).String() } // it holds for every year
 	}
 	if k := season.Cover; k != nil {
@@ -27,24 +38,24 @@ func (c *Calendar) writeSeason(s *scribe, i int) {
 		if k.AfterHarvest > 0 {
 			sow = fmt.Sprintf("days_after_harvest: %d", k.AfterHarvest)
 		}
-		s.line(2, fmt.Sprintf("cover: {mix: %s, %s, destroy: %s, destroy_with: %s}", k.Mix.Name, sow, k.Destroy, k.DestroyWith.Name), season.Place)
+		s.line(in, fmt.Sprintf("cover: {mix: %s, %s, destroy: %s, destroy_with: %s%s}", k.Mix.Name, sow, k.Destroy, k.DestroyWith.Name, k.If.after()), season.Place)
 	}
 	for _, action := range []Action{Cultivate, SprayOff} {
-		s.operations(2, planned, action, day)
+		s.operations(in, planned, action, day)
 	}
 	if planned.Drill != nil {
-		s.drill(2, planned.Drill, w.season.Map("drill"))
+		s.drill(in, planned.Drill, w.season.Map("drill"))
 	}
 	for _, action := range []Action{Herbicide, InCrop} {
-		s.operations(2, planned, action, day)
+		s.operations(in, planned, action, day)
 	}
-	s.line(2, "harvest: "+planned.harvest(), w.origin("harvest"))
+	s.line(in, "harvest: "+planned.harvest(), w.origin("harvest"))
 	if planned.CultivarFactor != 1 {
-		s.line(2, "cultivar_factor: "+sheet.Plain(planned.CultivarFactor), w.origin("cultivar_factor"))
+		s.line(in, "cultivar_factor: "+sheet.Plain(planned.CultivarFactor), w.origin("cultivar_factor"))
 	}
-	s.mapping(2, "economics", w.season.Get("economics"))
+	s.mapping(in, "economics", w.season.Get("economics"))
 	if planned.Drill != nil {
-		s.otherwise(season, w.season.Map("otherwise"), w.origin("otherwise"))
+		s.otherwise(in, season, w.season.Map("otherwise"), w.origin("otherwise"))
 	}
 }
 
@@ -58,19 +69,19 @@ func (w *written) origin(key string) string {
 
 // otherwise writes the alternative to the planned crop. Fallow is what is left
 // when there is none, and needs no words.
-func (s *scribe) otherwise(season *Season, written *sheet.Mapping, origin string) {
+func (s *scribe) otherwise(in int, season *Season, written *sheet.Mapping, origin string) {
 	alt := &season.Courses[1]
 	switch {
 	case len(season.Courses) == 2 && alt.Drill == nil && origin == usualPractice:
 		return
 	case alt.Drill == nil:
-		s.line(2, "otherwise: "+alt.Crop.Name, origin)
+		s.line(in, "otherwise: "+alt.Crop.Name, origin)
 		return
 	}
-	s.line(2, "otherwise:", origin)
-	s.line(3, "crop: "+alt.Crop.Name, origin)
-	s.drill(3, alt.Drill, written.Map("drill"))
-	s.operations(3, alt, Herbicide, date.Day.String)
+	s.line(in, "otherwise:", origin)
+	s.line(in+1, "crop: "+alt.Crop.Name, origin)
+	s.drill(in+1, alt.Drill, written.Map("drill"))
+	s.operations(in+1, alt, Herbicide, date.Day.String)
 }
 
 // operations writes the list of the operations of one action.
@@ -118,6 +129,9 @@ func (o *Operation) flow(with string, day func(date.Day) string, drill *Drilling
 	if o.GoodPlough {
 		parts = append(parts, "quality: good")
 	}
+	if o.If != nil {
+		parts = append(parts, o.If.ifWritten())
+	}
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
@@ -148,7 +162,7 @@ func (c *Course) harvest() string {
 		straw = "chopped"
 	}
 	if c.HarvestWith != nil {
-		return fmt.Sprintf("{straw: %s, with: %s}", straw, c.HarvestWith.Name)
+		return fmt.Sprintf("{straw: %s, with: %s%s}", straw, c.HarvestWith.Name, c.HarvestIf.after())
 	}
 	return "{straw: " + straw + "}"
 }

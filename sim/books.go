@@ -26,12 +26,13 @@ func (w *Worker) openBooks() {
 	w.stage = growing
 	w.values = &w.out.Seasons[w.season]
 	w.values[SeedBefore] = w.perM2(held)
-	w.money = margin.Account{}
+	w.money = margin.Account{Spent: w.seen.owed}
+	w.seen.owed = 0
 }
 
-// openSeason starts the planned course of a season.
-func (w *Worker) openSeason() {
-	w.coverAt = w.m.seasons[w.season].cover
+// clearSeason forgets what belongs to the season before.
+func (w *Worker) clearSeason() {
+	w.coverAt = -1
 	for i := range w.patches {
 		w.patches[i].cover = crop.Cover{}
 	}
@@ -42,18 +43,25 @@ func (w *Worker) openSeason() {
 	w.sprays, w.ploughings = 0, 0
 	w.inCropLoss = 0
 	w.before.Waited, w.after.Waited = 0, 0
-	if s := &w.m.seasons[w.season]; s.standsOn && !w.standing {
+}
+
+// openSeason starts the planned course of a season.
+func (w *Worker) openSeason() {
+	w.clearSeason()
+	w.coverAt = w.m.seasons[w.at].cover
+	w.values[Branch] = float64(w.m.seasons[w.at].branch)
+	if s := &w.m.seasons[w.at]; s.standsOn && !w.standing {
 		w.call(0)
 		w.course = len(s.courses) - 1 // the ley never established
 		w.strayed = true
 	}
-	w.before.Harvested = w.today - 1
+	w.before.Harvested = w.seen.harvested
 	w.startCourse(w.today)
 }
 
 // startCourse begins the work of a course from a day.
 func (w *Worker) startCourse(from date.Day) {
-	s := &w.m.seasons[w.season]
+	s := &w.m.seasons[w.at]
 	c := &s.courses[w.course]
 	w.cropAt = c.crop
 	first := from
@@ -64,11 +72,11 @@ func (w *Worker) startCourse(from date.Day) {
 	w.before.Start(c.before, first)
 	w.harvestOn = 0
 	if c.drill {
-		w.crop, w.standing = crop.Crop{}, false
+		w.standNothing()
 		return
 	}
 	if !s.standsOn || w.course > 0 {
-		w.crop, w.standing = crop.Crop{}, false
+		w.standNothing()
 	}
 	w.spend(w.u.crops[c.crop].Money.VariablePerHa)
 	w.after.Start(c.after, from)
@@ -78,16 +86,19 @@ func (w *Worker) startCourse(from date.Day) {
 	}
 }
 
+// standNothing clears the field of the crop before.
+func (w *Worker) standNothing() { w.crop, w.standing = crop.Crop{}, false }
+
 // staysOn tells whether the crop stands on into the next season.
 func (w *Worker) staysOn() bool {
-	next := w.season + 1
-	return next < len(w.m.seasons) && w.m.seasons[next].standsOn
+	then := &w.m.seasons[w.at].then
+	return len(then.next) == 1 && w.m.seasons[then.next[0]].standsOn
 }
 
 // setHarvest draws the day of harvest: the planned crop's median, or that of
 // the crop grown instead, and the year's departure from it.
 func (w *Worker) setHarvest() {
-	s := &w.m.seasons[w.season]
+	s := &w.m.seasons[w.at]
 	c := &s.courses[w.course]
 	u := &w.u.crops[c.crop]
 	w.harvestOn = s.end
@@ -102,7 +113,7 @@ func (w *Worker) setHarvest() {
 
 // closeAccount books yield, loss and margin at harvest.
 func (w *Worker) closeAccount() {
-	s := &w.m.seasons[w.season]
+	s := &w.m.seasons[w.at]
 	c := &s.courses[w.course]
 	u := &w.u.crops[c.crop]
 	yield, taken := 0.0, 0.0

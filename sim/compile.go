@@ -41,9 +41,19 @@ func (m *Model) compile() error {
 	if len(c.Seasons) == 0 {
 		return fmt.Errorf("the plan has no seasons")
 	}
-	for i := range c.Seasons {
-		m.seasons = append(m.seasons, m.compileSeason(i, &c.Seasons[i]))
+	m.years = len(c.Seasons)
+	if c.Rules != nil {
+		m.compileRules(c.Rules)
+		return m.addActives()
 	}
+	for i := range c.Seasons {
+		s := m.compileSeason(i, &c.Seasons[i])
+		if s.year = i; i+1 < m.years {
+			s.then.next = []int{i + 1}
+		}
+		m.seasons = append(m.seasons, s)
+	}
+	m.opening.next = []int{0}
 	return m.addActives()
 }
 
@@ -74,12 +84,12 @@ func (m *Model) compileSeason(number int, s *rotations.Season) season {
 	}
 	for i := range s.Courses {
 		listed := len(m.work)
-		c := m.compileCourse(&s.Courses[i], s.End)
+		c := m.compileCourse(&s.Courses[i], s.End, asker{year: number, at: len(m.seasons), course: i})
 		if i == 0 && s.Cover != nil {
-			c.before = append(c.before, m.coverJobs(s)...)
+			c.before = append(c.before, m.coverJobs(s, c.rule(m.compileIf(s.Cover.If, asker{year: number, at: len(m.seasons), after: -1, afterHarvest: s.Cover.AfterHarvest})))...)
 		}
 		for k := range m.work[listed:] {
-			m.work[listed+k].Season, m.work[listed+k].Course = number, i
+			m.work[listed+k].Season, m.work[listed+k].Course, m.work[listed+k].At = number, i, len(m.seasons)
 		}
 		for k := range c.before {
 			if j := &c.before[k]; first && j.AfterHarvest > 0 {
@@ -97,14 +107,14 @@ func (m *Model) compileSeason(number int, s *rotations.Season) season {
 }
 
 // coverJobs are the sowing and the destruction of a cover.
-func (m *Model) coverJobs(s *rotations.Season) []fieldwork.Job {
+func (m *Model) coverJobs(s *rotations.Season, rule int) []fieldwork.Job {
 	k := s.Cover
 	mix := index(&m.tables.covers, k.Mix)
 	e := k.DestroyWith
 	if e == nil {
 		e = m.sprayOff
 	}
-	destroy := fieldwork.Job{Kind: fieldwork.DestroyCover, Due: k.Destroy, Latest: k.Destroy + 60, Needs: fieldwork.Spraying, After: -1}
+	destroy := fieldwork.Job{Kind: fieldwork.DestroyCover, Due: k.Destroy, Latest: k.Destroy + 60, Needs: fieldwork.Spraying, After: -1, Rule: rule}
 	if e.Kind == "herbicides" {
 		destroy.With = index(&m.tables.herbicides, e)
 	} else {
@@ -112,20 +122,20 @@ func (m *Model) coverJobs(s *rotations.Season) []fieldwork.Job {
 	}
 	destroy.ID, destroy.Ends = m.list(CoverDestroyed, 0, Standing), true
 	sow := fieldwork.Job{Kind: fieldwork.SowCover, ID: m.list(CoverSown, 0, Nothing), With: mix,
-		Due: k.Sow, Latest: k.Latest, Needs: fieldwork.Cultivation, After: -1}
+		Due: k.Sow, Latest: k.Latest, Needs: fieldwork.Cultivation, After: -1, Rule: rule}
 	if k.AfterHarvest > 0 {
 		sow.AfterHarvest, sow.Grace, sow.Latest = k.AfterHarvest, int(k.Latest-k.Sow), k.Destroy-1
 	}
 	return []fieldwork.Job{sow, destroy}
 }
 
-func (m *Model) compileCourse(c *rotations.Course, end date.Day) course {
+func (m *Model) compileCourse(c *rotations.Course, end date.Day, of asker) course {
 	out := course{crop: index(&m.tables.crops, c.Crop), control: -1, straw: c.StrawChopped, cultivar: c.CultivarFactor}
 	if out.cultivar == 0 {
 		out.cultivar = 1
 	}
 	if c.HarvestWith != nil {
-		out.control = index(&m.tables.implements, c.HarvestWith)
+		out.control, out.controlIf = index(&m.tables.implements, c.HarvestWith), m.compileIf(c.HarvestIf, of.job(true, -1, 0))
 	}
 	if d := c.Drill; d != nil {
 		out.drill, out.on, out.until, out.seeds = true, d.On, d.Latest, d.SeedsPerM2
@@ -159,7 +169,9 @@ func (m *Model) compileCourse(c *rotations.Course, end date.Day) course {
 		case rotations.InCrop:
 			j.Kind, j.Needs, j.With = fieldwork.InCrop, fieldwork.Nothing, index(&m.tables.implements, o.With)
 		}
-		if j.Kind == fieldwork.Herbicide || j.Kind == fieldwork.InCrop || j.After >= 0 {
+		late := j.Kind == fieldwork.Herbicide || j.Kind == fieldwork.InCrop || j.After >= 0
+		j.Rule = out.rule(m.compileIf(o.If, of.job(late, j.After, j.AfterHarvest)))
+		if late {
 			out.after = append(out.after, j)
 		} else {
 			out.before = append(out.before, j)

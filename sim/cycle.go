@@ -115,18 +115,15 @@ func (c *cycle) step(i int, s *refStep, at position, r *seedbank.Rates, shelter 
 		q := r.Emergence(l, shelter)
 		a.Meet(second*day.Old, hazard, backAutumn, second, left, 0)
 		b.Meet(second*day.Spring, hazard, back, second, left, 0)
-		for k := 1; k <= c.depth; k++ {
-			up[k] += q * pass(&c.seed[k][l], &a, &b, dormant, left)
-		}
-		first := &c.seed[0][l]
-		if *first == ([seedbank.States]float64{}) {
+		c.pass(l, 1, c.depth, q, &a, &b, dormant, left, &up)
+		if c.seed[0][l] == ([seedbank.States]float64{}) {
 			continue
 		}
 		if g := r.Germination(l, shelter); g != 1 { // g slows fresh seed; of old seed it has set the share that is ready
 			a.Meet(g*second*day.Old, hazard, backAutumn, second, left, 0)
 			b.Meet(g*second*day.Spring, hazard, back, second, left, 0)
 		}
-		up[0] += q * pass(first, &a, &b, dormant, left)
+		c.pass(l, 0, 0, q, &a, &b, dormant, left, &up)
 	}
 	c.sink(decay.Gone(p.SelfBurial * s.days))
 	c.emerged[i] = up
@@ -137,23 +134,27 @@ func (c *cycle) sink(share float64) {
 	if share <= 0 {
 		return
 	}
-	for k := range c.seed {
-		for s := range c.seed[k][seedbank.Surface] {
-			n := c.seed[k][seedbank.Surface][s] * share
-			c.seed[k][seedbank.Surface][s] -= n
-			c.seed[k][seedbank.Depth0to5][s] += n
+	for k := range c.depth + 1 {
+		top, below := &c.seed[k][seedbank.Surface], &c.seed[k][seedbank.Depth0to5]
+		for s, n := range top {
+			n *= share
+			top[s] -= n
+			below[s] += n
 		}
 	}
 }
 
-// pass moves one pool through a step and returns what is through.
-func pass(p *[seedbank.States]float64, a, b *seedbank.Fates, dormant, left float64) float64 {
-	ready, spring, sprouted := p[seedbank.AutumnReady], p[seedbank.SpringReady], p[seedbank.Sprouted]
-	p[seedbank.Dormant] = p[seedbank.Dormant]*dormant + ready*a.Sleep + spring*b.Sleep
-	p[seedbank.AutumnReady] = ready * (1 - a.Leave)
-	p[seedbank.SpringReady] = spring * (1 - b.Leave)
-	p[seedbank.Sprouted] = sprouted*left + ready*a.Sprout + spring*b.Sprout
-	return ready*a.Through + spring*b.Through + sprouted*(1-left)
+// pass moves the pools of a layer through a step, of some columns, and adds what comes up, the share q of what is through.
+func (c *cycle) pass(l, from, to int, q float64, a, b *seedbank.Fates, dormant, left float64, up *[columns]float64) {
+	for k := from; k <= to; k++ {
+		p := &c.seed[k][l]
+		ready, spring, sprouted := p[seedbank.AutumnReady], p[seedbank.SpringReady], p[seedbank.Sprouted]
+		p[seedbank.Dormant] = p[seedbank.Dormant]*dormant + ready*a.Sleep + spring*b.Sleep
+		p[seedbank.AutumnReady] = ready * (1 - a.Leave)
+		p[seedbank.SpringReady] = spring * (1 - b.Leave)
+		p[seedbank.Sprouted] = sprouted*left + ready*a.Sprout + spring*b.Sprout
+		up[k] += q * (ready*a.Through + spring*b.Through + sprouted*(1-left))
+	}
 }
 
 // grow books the seedlings of a step that live through work and winter.

@@ -29,6 +29,7 @@ func (w *Worker) day() {
 	}
 	w.fieldwork() // harvest, sprays, cultivations, sowing, drilling, herbicides
 	w.phenology() // survival, thinning, heads, seed, turn of the seedbank year
+	w.observe()   // counts that decisions hang on
 	w.watch()     // records
 	w.due = w.nextDue()
 }
@@ -50,6 +51,9 @@ func (w *Worker) nextDue() date.Day {
 	}
 	by(w.fieldworkDue())
 	by(w.countOn)
+	if w.m.rules != nil {
+		w.rulesDue(by)
+	}
 	if w.nextWatch < len(w.watches) {
 		by(w.watches[w.nextWatch].Day)
 	}
@@ -120,8 +124,11 @@ func (s *spot) expose() {
 	x.BackAutumn += r.BackAutumn[d]
 	q.soilHeat += water.TempC[seedbank.Depth0to5]
 	q.soilDays++
-	for i := range q.residues {
-		q.residues[i].Day(1 - water.Kr)
+	if q.drying > 0 {
+		q.drying--
+		for i := range q.residues {
+			q.residues[i].Day(1 - water.Kr)
+		}
 	}
 	if w.m.soil.Waterlogged(water) {
 		return

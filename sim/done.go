@@ -12,6 +12,7 @@ import (
 // piece has one place in the list that a model makes of them, whenever it is done.
 type Work struct {
 	Season, Course int
+	At             int // the season of the calendar that it belongs to (rotations.Calendar.SeasonAt)
 	Is             WorkKind
 	Index          int // of an Operation: in its course's Operations
 	On             Object
@@ -54,6 +55,7 @@ const (
 	NoCrop    = fieldwork.NoCrop
 	LatestDay = fieldwork.LatestDay
 	NoObject  = fieldwork.NoObject
+	NotAsked  = fieldwork.NotAsked
 	Reasons   = fieldwork.Reasons
 )
 
@@ -100,7 +102,7 @@ func (w *Worker) call(at int) {
 	if w.fates == nil {
 		return
 	}
-	c := &w.m.seasons[w.season].courses[at]
+	c := &w.m.seasons[w.at].courses[at]
 	if c.drill {
 		w.fates[c.drilling].Why = NoCrop
 	}
@@ -151,10 +153,10 @@ func (w *Worker) made(id int, met float64) {
 // meetResidues tells residual programmes of this season how many seedlings came up, of which
 // each killed its share.
 func (s spot) meetResidues(n int64) {
-	if s.fates == nil || s.season == len(s.m.seasons) {
+	if s.fates == nil || s.season == s.m.years {
 		return
 	}
-	first := s.m.seasons[s.season].work
+	first := s.m.seasons[s.at].work
 	for i := range s.residues {
 		if a := &s.residues[i]; a.By >= first {
 			f := &s.fates[a.By]

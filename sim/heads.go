@@ -49,16 +49,16 @@ func (w *Worker) midJune() date.Day { return date.Of(w.year(), time.June, 15) }
 // bearing is what a season means for heads, and what it was worked out for.
 type bearing struct {
 	stand.Season
-	season, course int
-	drilled        date.Day
-	known          bool
+	at, course int
+	drilled    date.Day
+	known      bool
 }
 
 // bearing is what the season means for heads, with the crop as it stands.
 func (w *Worker) bearing() *stand.Season {
 	b := &w.bears
-	if !b.known || b.season != w.season || b.course != w.course || b.drilled != w.crop.Drilled {
-		b.known, b.season, b.course, b.drilled = true, w.season, w.course, w.crop.Drilled
+	if !b.known || b.at != w.at || b.course != w.course || b.drilled != w.crop.Drilled {
+		b.known, b.at, b.course, b.drilled = true, w.at, w.course, w.crop.Drilled
 		b.Set(w.year(), w.u.crops[w.cropIndex()].spring, w.headsFactor())
 		if w.u.genes.On {
 			b.Genes = &w.u.genes.Genes
@@ -114,6 +114,7 @@ func (w *Worker) setSeed() {
 		plants += s.stand.Plants()
 	}
 	w.values[Heads], w.values[PlantsHeading] = w.perM2(heads), w.perM2(plants)
+	w.countHeads()
 }
 
 func (s spot) setSeed() {

@@ -16,10 +16,11 @@ var rooms = map[string][]string{
 	"rotations":           {"params", "params/date", "params/sheet"},
 	"sim/random":          {},
 	"sim/decay":           {},
+	"sim/tabled":          {},
 	"sim/biotype":         {"sim/random", "sim/decay"},
 	"sim/bands":           {},
-	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/biotype", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
-	"sim/study":           {"params", "params/date", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update"},
+	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/tabled", "sim/biotype", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
+	"sim/study":           {"params", "params/date", "params/sheet", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update", "sim/search"},
 	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},
@@ -28,12 +29,15 @@ var rooms = map[string][]string{
 	"cmd/internal/findings": {"cmd/internal/figure", "cmd/internal/report", "params", "params/date", "rotations", "sim", "sim/bands", "sim/margin",
 		"sim/study", "sim/decide", "sim/drivers", "sim/counts", "sim/update"}, // of the last four what results are made of
 	"cmd/rundown": {"cmd/internal/", "params", "params/", "rotations", "sim", "sim/study"}, // runs are made by study alone
+
+	// Studies are its only way to the engine.
+	"cmd/internal/planner": {"cmd/internal/report", "cmd/internal/figure", "cmd/internal/output", "params", "params/", "rotations", "sim/study"},
 }
 
 var parts = []string{"weather", "soil", "seedbank", "stand", "crop", "herbicide", "fieldwork", "margin"}
 
 // uses run models; sim never knows them.
-var uses = []string{"ensemble", "drivers", "counts", "update", "decide"}
+var uses = []string{"ensemble", "drivers", "counts", "update", "decide", "search"}
 
 // mayImport is what a package may import.
 func mayImport(p string) ([]string, bool) {
@@ -43,7 +47,7 @@ func mayImport(p string) ([]string, bool) {
 	name, ok := strings.CutPrefix(p, "sim/")
 	switch {
 	case ok && slices.Contains(parts, name):
-		return []string{"sim/random", "sim/decay", "sim/biotype", "params/date"}, true
+		return []string{"sim/random", "sim/decay", "sim/tabled", "sim/biotype", "params/date"}, true
 	case ok && slices.Contains(uses, name):
 		allowed := []string{"sim", "sim/bands", "sim/random", "params", "params/date"}
 		for _, u := range uses {

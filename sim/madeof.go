@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"rundown/params"
+	"rundown/rotations"
 	"rundown/sim/weather"
 )
 
@@ -24,7 +25,7 @@ func (m *Model) makeWeather() error {
 	if err != nil {
 		return err
 	}
-	m.madeOf = made
+	m.madeOf, m.origin = made, originOf(m.calendar)
 	m.layLight(made.latitude)
 	m.et0 = 1
 	if made.climate.ET0Factor > 0 {
@@ -66,6 +67,17 @@ func (m *Model) findWeather() (made madeOf, rec *weather.Record, err error) {
 		made.resampled = c.Resample || !made.generated
 	}
 	return made, rec, nil
+}
+
+// originOf names where weather comes from: a climate of the library, or days of a file.
+func originOf(c *rotations.Calendar) string {
+	switch {
+	case c.Record != nil:
+		return "record " + c.Record.Days
+	case c.FitTo != nil:
+		return "fitted to " + c.FitTo.Days
+	}
+	return "climate " + c.Climate.Name
 }
 
 func recordOf(r *params.Record) *weather.Record {

@@ -39,6 +39,7 @@ const (
 	TooMany       // 1 when those were too many: not half was pulled of what would be of few, else 0; absent likewise
 	SeedBefore    // seed of the year before: in the soil on 30 June, and its rain less what was carried off
 	SeedAfter     // the same of the season's own year; seed as it lies falls by the day, this does not
+	Branch        // index of the branch that was chosen; 0 where nothing is chosen
 	TakenByWeeds  // what the weed took of the crop that was grown, planned or not: yield lost to it, at its price
 
 	// Where resistance evolves; else absent.
@@ -89,6 +90,7 @@ var Metrics = [MetricCount]MetricInfo{
 	PlantsFound:      {"plants_found_per_m2", "plants/m²", "weed plants found by those who pull them", "found", 2, true, false, false},
 	TooMany:          {"too_many_to_pull", "0 or 1", "too many to pull", "too many", 2, false, false, false},
 	SeedBefore:       {"seed_before_per_m2", "seeds/m²", "seed of the year before, its rain included", "seed before", 2, true, false, false},
+	Branch:           {"branch", "index", "branch chosen", "branch", 1, false, false, false},
 	SeedAfter:        {"seed_after_per_m2", "seeds/m²", "seed of the year, its rain included", "seed after", 2, true, false, false},
 	TakenByWeeds:     {"taken_by_weeds_per_ha", "money/ha", "yield lost to the weed, at its price", "taken", 2, false, false, false},
 	Carriers1:        {"carriers_group_1", "fraction", "plants that carry resistance to group 1", "carry 1", 2, false, false, false},

@@ -24,14 +24,19 @@ type Model struct {
 	begin       date.Day // the field's run: a 1 July, or the start
 	tables      tables
 	seasons     []season
-	work        []Work // every piece of work of the calendar
-	programmes  []int  // herbicides that the plan sprays, in tables.herbicides; only where something evolves
-	lastCrop    int    // the crop before the start, in tables.crops
+	years       int // seasons of a run; of seasons there are more where some are chosen among
+	opening     decision
+	places      [][]decision // of a menu: what may be chosen, by place and entry
+	rules       *rules       // what is decided on the way; nil: nothing is
+	work        []Work       // every piece of work of the calendar
+	programmes  []int        // herbicides that the plan sprays, in tables.herbicides; only where something evolves
+	lastCrop    int          // the crop before the start, in tables.crops
 	fallow      int
 	history     int           // implement
 	sprayOff    *params.Entry // the non-selective spray that destroys covers unless told otherwise
 	weather     *weather.Source
 	madeOf      madeOf
+	origin      string       // of the weather
 	et0         float64      // factor on the weather's ET0
 	light       [366]float64 // radiation over that of the equinox, at most 1, by day of the seedbank year
 	ripeMean    float64      // the climate's mean of 15 June–15 July
@@ -46,6 +51,7 @@ type Model struct {
 	paths       []uint64    // keys of the uncertain values, from their paths
 	drawn       []drawn     // their quantile functions
 	weedValue   []bool      // which of them are the weed's own
+	fieldValue  []bool      // which of them are the field's own
 }
 
 // season is a season of the calendar in the model's own terms.
@@ -56,6 +62,9 @@ type season struct {
 	standsOn    bool // a ley after its first year
 	courses     []course
 	work        int // its first, in the model's
+	year        int // its place among the seasons of a run
+	branch      int // of those of its year
+	then        decision
 }
 
 // course is a crop and its jobs.
@@ -69,6 +78,8 @@ type course struct {
 	before    []fieldwork.Job
 	after     []fieldwork.Job
 	control   int // harvest weed-seed control; −1: none
+	controlIf *condition
+	ifs       []*condition // of its jobs, by Job.Rule − 1
 	straw     bool
 	cultivar  float64
 }
@@ -92,6 +103,7 @@ const (
 // New makes a model of a calendar.
 func New(c *rotations.Calendar) (*Model, error) {
 	m := &Model{calendar: c, areaM2: c.AreaHa * 10000, onItsDay: c.WorkOnItsDay}
+	m.fieldName = c.Among
 	if err := m.compile(); err != nil {
 		return nil, err
 	}
@@ -112,6 +124,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 		m.paths = append(m.paths, h.Sum64())
 		m.drawn = append(m.drawn, newDrawn(v))
 		m.weedValue = append(m.weedValue, strings.HasPrefix(v.Path, "weeds/"))
+		m.fieldValue = append(m.fieldValue, v.OfField)
 	}
 	if err := m.layReferences(&u); err != nil {
 		return nil, err
@@ -123,7 +136,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 func (m *Model) Calendar() *rotations.Calendar { return m.calendar }
 
 // Seasons is the number of seasons.
-func (m *Model) Seasons() int { return len(m.seasons) }
+func (m *Model) Seasons() int { return m.years }
 
 // First is the first day of the model's timeline.
 func (m *Model) First() date.Day { return m.first }
@@ -146,7 +159,11 @@ func (m *Model) layTimeline() {
 	if m.begin < date.Of(m.begin.Year(), time.July, 16) && c.HasSeedbank {
 		m.first = date.Of(m.begin.Year()-1, time.January, 1)
 	}
-	end := m.seasons[len(m.seasons)-1].end + 100
+	end := m.seasons[0].end
+	for i := range m.seasons {
+		end = max(end, m.seasons[i].end)
+	}
+	end += 100
 	m.last = date.Of(end.Year(), time.December, 31)
 	m.marks = make([]mark, m.last-m.first+1)
 	for i := range m.marks {

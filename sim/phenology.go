@@ -83,7 +83,7 @@ func (w *Worker) counted(today date.Day) bool {
 	if !w.inSeason() || today.Year() != w.year() || w.countOn != 0 {
 		return false
 	}
-	c := &w.m.seasons[w.season].courses[w.course]
+	c := &w.m.seasons[w.at].courses[w.course]
 	return !c.drill || w.crop.Drilled != 0
 }
 
@@ -110,7 +110,7 @@ func (s spot) competes() float64 {
 // headsFactor is the factor of the crop that stands on the weed's heads, by crop,
 // its density and cultivar.
 func (w *Worker) headsFactor() float64 {
-	u, cultivar := &w.u.crops[w.cropIndex()], w.m.seasons[w.season].courses[w.course].cultivar
+	u, cultivar := &w.u.crops[w.cropIndex()], w.m.seasons[w.at].courses[w.course].cultivar
 	if u.sown && w.crop.Drilled != 0 {
 		return u.HeadsFactor(w.crop.PlantsM2, cultivar, w.u.crops[w.m.fallow].Heads)
 	}
@@ -151,7 +151,7 @@ func (s spot) nonDormant(year int) float64 {
 	half := p.NonDormantSiteSD * math.Sqrt(0.5)
 	x := math.Log(p.NonDormant/(1-p.NonDormant)) + p.NonDormantPerDegree*warm +
 		s.years.normal(year, effectDormancyYear, 0, p.NonDormantYearSD) +
-		s.years.normal(year, effectDormancySite, 0, half) + half*s.u.weed.Site.Dormancy
+		s.site.normal(year, effectDormancySite, 0, half) + half*s.u.weed.Site.Dormancy
 	return 1 / (1 + math.Exp(-x))
 }
 
@@ -180,11 +180,11 @@ func (w *Worker) harvest() {
 		s.closeStep()
 	}
 	u := &w.u.crops[w.cropIndex()]
-	c := &w.m.seasons[w.season].courses[w.course]
+	c := &w.m.seasons[w.at].courses[w.course]
 	lost := 0.0
 	if u.sown {
 		lost = w.u.weed.Plant.WithGrain
-		if c.control >= 0 {
+		if w.controls(c) {
 			k := &w.u.implements[c.control]
 			lost += (1 - lost) * k.Control.Capture * k.Control.Kill
 			w.spend(k.Money.CostPerHa)

@@ -31,6 +31,7 @@ type Reference struct {
 	history      refWork // the field's usual tillage
 	historyUsual bool    // the history is the usual tillage
 	tb, psi      [nodes]float64
+	marks        [refDays]mark // of its days; it has no 29 February, and neither has the half year before
 
 	wheat     crop.Params // winter wheat at central values, whatever the plan grows
 	strawLeft float64     // by shallow tillage
@@ -93,6 +94,9 @@ func newReference(m *Model, u *units) (*Reference, error) {
 	r := &Reference{first: date.Of(refYear, time.July, 1)}
 	if err := r.bind(m, u); err != nil {
 		return nil, err
+	}
+	for k := range r.marks {
+		r.marks[k] = markOf(r.first + date.Day(k))
 	}
 	s := &u.weed.Seed
 	r.comesUp = seedbank.Depth10to15
@@ -170,24 +174,25 @@ const usualTillage = "shallow-disc"
 // refYears is how many weather years the reference year is the mean of.
 const refYears = 41
 
-// overYears runs the soil of the reference management through the weather of
-// refYears years, from a January to the second December.
-func (m *Model) overYears(r *Reference, see func(d *weather.Days, i int, st *soil.State)) {
-	n := int(date.Of(refYear+2, time.January, 1) - date.Of(refYear, time.January, 1))
-	d := weather.NewDays(date.Of(refYear, time.January, 1), n)
-	for k := range uint32(refYears) {
-		m.weather.Fill(d, random.Root(0, random.Weather, k))
-		m.overYear(r, d, func(i int, st *soil.State) { see(d, i, st) })
+// overYears runs the soil of the reference management through the weather of refYears
+// years, each from a January to the end of the second June, and shows every day of the
+// reference year, as the k-th of its days.
+func (m *Model) overYears(r *Reference, see func(k int, meanC float64, st *soil.State)) {
+	from := date.Of(refYear, time.January, 1)
+	d := weather.NewDays(from, int(r.first-from)+refDays)
+	for y := range uint32(refYears) {
+		m.weather.Fill(d, random.Root(0, random.Weather, y))
+		m.overYear(r, d, see)
 	}
 }
 
 // overYear runs the soil through one of them.
-func (m *Model) overYear(r *Reference, d *weather.Days, see func(i int, st *soil.State)) {
+func (m *Model) overYear(r *Reference, d *weather.Days, see func(k int, meanC float64, st *soil.State)) {
 	st := m.soil.Start()
 	cut, _ := refDates.cut.In(refYear)
 	disc, _ := refDates.disc.In(refYear)
 	drill, _ := refDates.drill.In(refYear)
-	straw := 0.0
+	straw, kept := 0.0, r.wheat.StrawKept()
 	var c crop.Crop
 	for i := range d.MeanC {
 		today := d.Start + date.Day(i)
@@ -198,11 +203,11 @@ func (m *Model) overYear(r *Reference, d *weather.Days, see func(i int, st *soil
 		case disc:
 			straw *= r.strawLeft
 		}
-		straw *= r.wheat.StrawKept()
+		straw *= kept
 		g.Residue = straw
 		switch {
 		case today < cut:
-			g.Living = previousCover(markOf(today).day)
+			g.Living = previousCover(r.marks[(today-r.first+refDays)%refDays].day)
 			g.Kcb = g.Living
 		case today == drill:
 			c = crop.Drill(today, &r.wheat, 300)
@@ -210,7 +215,9 @@ func (m *Model) overYear(r *Reference, d *weather.Days, see func(i int, st *soil
 			g.Living, g.Kcb = c.Grow(&r.wheat, d.MeanC[i], today)
 		}
 		m.soil.Day(&st, d.RainMM[i], d.MeanC[i], d.ET0MM[i]*m.et0, g)
-		see(i, &st)
+		if today >= r.first {
+			see(int(today-r.first), d.MeanC[i], &st)
+		}
 	}
 }
 
@@ -257,16 +264,12 @@ func (m *Model) tabulate(r *Reference, u *units) (*refTable, error) {
 	t := &refTable{}
 	stepOf := r.cutSteps()
 	rates := seedbank.Rates{P: u.weed.Seed}
-	m.overYears(r, func(d *weather.Days, i int, st *soil.State) {
-		k := i - int(r.first-d.Start)
-		if k < 0 || k >= refDays {
-			return
-		}
+	m.overYears(r, func(k int, meanC float64, st *soil.State) {
 		t.kr[k] += st.Kr / refYears
 		t.top[k] += st.TopRel / refYears
-		t.heat[k] += max(0, d.MeanC[i]) / refYears
+		t.heat[k] += max(0, meanC) / refYears
 		t.moist[k] += u.weed.Plant.Regrowth(st.TopRel) / refYears
-		r.steps[stepOf[k]].add(r, m, st, markOf(d.Start+date.Day(i)), &rates)
+		r.steps[stepOf[k]].add(r, m, st, r.marks[k], &rates)
 	})
 	for k := 1; k < refDays; k++ {
 		t.heat[k] += t.heat[k-1]
@@ -303,10 +306,11 @@ func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, rates *see
 	potential := [seedbank.Layers]float64{top, top, top, low, low}
 	for j := range nodes {
 		rates.P.BasePotentialMPa = r.psi[j]
-		for i := range nodes {
-			rates.P.BaseTemperatureC = r.tb[i]
-			for l := range potential {
-				h := rates.Warmth(st.TempC[l], potential[l])
+		for l := range potential {
+			moisture := rates.Moisture(st.TempC[l], potential[l])
+			for i := range nodes {
+				rates.P.BaseTemperatureC = r.tb[i]
+				h := rates.Heat(st.TempC[l], moisture)
 				if l == seedbank.Surface {
 					s.skin[i][j] += h * (1 - st.Kr) * share
 					h *= st.Kr

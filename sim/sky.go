@@ -55,12 +55,22 @@ func (s *Sky) FillSwitched(m *Model, seed uint64, luck uint32, t Switch) {
 		return
 	}
 	s.set, s.seed, s.luck, s.turn, s.next = true, seed, luck, day, next
-	m.weather.Fill(&s.Days, random.Root(seed, random.Weather, luck))
+	m.weather.Fill(&s.Days, m.weatherKey(seed, luck))
 	s.derive(s.Days.Start)
 	if day != 0 {
-		m.weather.FillSwitched(&s.Days, random.Root(seed, random.Weather, luck), random.Root(seed, random.Weather, next), day)
+		m.weather.FillSwitched(&s.Days, m.weatherKey(seed, luck), m.weatherKey(seed, next), day)
 		s.derive(day)
 	}
+}
+
+// weatherKey is the key of a luck of weather. Among the fields of a farm those whose
+// weather has one origin share it, and others share nothing of it.
+func (m *Model) weatherKey(seed uint64, luck uint32) random.Key {
+	key := random.Root(seed, random.Weather, luck)
+	if m.fieldName == "" {
+		return key
+	}
+	return key.Field(m.origin)
 }
 
 // derive computes what follows from the days' temperatures; means of ripening

@@ -41,6 +41,8 @@ type field struct {
 
 	stage              stage
 	season, course     int
+	at                 int  // the season in the model's: where nothing is chosen, season
+	undecided          bool // what is grown is not decided yet
 	strayed            bool // from the plan: a course that was planned could not be kept to
 	cropAt, coverAt    int  // the crop of the course and the cover of the season, in the units; −1: no cover
 	crop               crop.Crop
@@ -54,6 +56,7 @@ type field struct {
 	inCropLoss         float64
 	bears              bearing
 	money              margin.Account
+	seen               sightings
 }
 
 // patch is a part of the field with its own soil water and work. (One for now.)
@@ -77,6 +80,7 @@ type population struct {
 	draw   seedbank.Chance
 	plants stand.Chance
 	years  effects // season effects on this weed
+	site   effects // those of them that are the field's own
 
 	bank    seedbank.Bank
 	stand   stand.Stand
@@ -95,6 +99,7 @@ type population struct {
 	// Residual programmes that are not spent. They are a population's, not a patch's: their odds
 	// are those of killing this weed, and they age by its steps.
 	residues           []residue
+	drying             int     // days for which the dryness of the seedbed still counts for one of them
 	soilHeat, soilDays float64 // of the top 5 cm since the last step, for residues
 	spared             float64 // share of the last step's seedlings that residues let live
 	competing          float64 // heads per m² that the crop loses yield to
@@ -147,8 +152,10 @@ func newState(areaM2 float64, shares []float64, populations int, evolves bool) r
 
 // reset empties the state for a new run and keeps its room.
 func (s *runState) reset() {
-	patches := s.patches
+	patches, looks := s.patches, s.seen.looks
 	*s = runState{field: field{patches: patches, coverAt: -1}}
+	s.seen.looks = looks
+	clear(looks)
 	for i := range s.patches {
 		p := &s.patches[i]
 		*p = patch{areaM2: p.areaM2, share: p.share, populations: p.populations}
@@ -167,9 +174,10 @@ func (s *runState) reset() {
 // copyFrom makes the state that of another of the same shape, in its own room.
 // The values of residues are those of the worker whose units are given.
 func (s *runState) copyFrom(o *runState, u *units) {
-	patches := s.patches
+	patches, looks := s.patches, s.seen.looks
 	*s = *o
-	s.patches = patches
+	s.patches, s.seen.looks = patches, looks
+	copy(looks, o.seen.looks)
 	for i := range patches {
 		patches[i].copyFrom(&o.patches[i], u)
 	}

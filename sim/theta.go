@@ -30,6 +30,7 @@ func (w *Worker) DrawTheta(seed uint64, luck uint32, theta []float64) {
 func (w *Worker) DrawUniforms(seed uint64, luck uint32, theta, u []float64) {
 	space := w.m.calendar.Space
 	root := random.Root(seed, random.Parameters, luck)
+	field := root.Field(w.m.fieldName)
 	for try := uint64(0); ; try++ {
 		for i := range space.Values {
 			if try == 0 || w.m.weedValue[i] {
@@ -37,7 +38,11 @@ func (w *Worker) DrawUniforms(seed uint64, luck uint32, theta, u []float64) {
 				if w.m.weedValue[i] {
 					at = try
 				}
-				x := root.With(w.m.paths[i]).Uniform(at)
+				key := root
+				if w.m.fieldValue[i] {
+					key = field
+				}
+				x := key.With(w.m.paths[i]).Uniform(at)
 				theta[i] = w.m.drawn[i].at(x)
 				if u != nil {
 					u[i] = x

@@ -12,6 +12,7 @@ import (
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
 	"rundown/sim/stand"
+	"rundown/sim/tabled"
 )
 
 // weedUnit is the weed as one replicate has it.
@@ -261,10 +262,12 @@ func groupKey(group string) uint64 {
 // tabulate is the quantile function of a value drawn per event.
 func tabulate(v *params.Value) *quantiles {
 	q, _ := keptQuantiles.get(quantileOf{v.Spread, v.Central, v.Low, v.High}, func() (*quantiles, error) {
-		q := new(quantiles)
-		for i := range q {
-			q[i] = v.Quantile(min(max(float64(i)/256, 1e-4), 1-1e-4))
-		}
+		q, s := new(quantiles), &v.Spread
+		tabled.Of(tabled.Key("quantiles", float64(s.Kind), s.A, s.B, s.C, v.Central, v.Low, v.High), q[:], func(to []float64) {
+			for i := range to {
+				to[i] = v.Quantile(min(max(float64(i)/256, 1e-4), 1-1e-4))
+			}
+		})
 		return q, nil
 	})
 	return q

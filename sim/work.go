@@ -25,27 +25,34 @@ func (w *Worker) fieldwork() {
 				s.countAll()
 			}
 		}
-		w.openBooks()
-		w.openSeason()
+		w.nextSeason(&w.m.opening)
 	}
 	if w.stage == cut { // yesterday
 		w.closeBooks()
+		w.leaveSeason()
 		w.season++
-		if w.season == len(w.m.seasons) {
+		if w.season == w.m.years {
 			w.stage = over
 			return
 		}
-		w.openBooks()
-		w.openSeason()
+		w.nextSeason(&w.m.seasons[w.at].then)
+	}
+	if w.undecided {
+		if w.decideIfDue(); w.undecided {
+			return
+		}
 	}
 	if w.harvestOn == w.today {
 		w.harvest()
 		return
 	}
+	c := &w.m.seasons[w.at].courses[w.course]
+	if c.ifs != nil {
+		w.ask(c)
+	}
 	if w.today < w.workDue() {
 		return
 	}
-	c := &w.m.seasons[w.season].courses[w.course]
 	g := w.ground()
 	if !c.drill || w.crop.Drilled == 0 {
 		for j := w.before.Take(w.today, &g, 0); j != nil; j = w.before.Take(w.today, &g, 0) {
@@ -80,7 +87,7 @@ func (w *Worker) fieldworkDue() date.Day {
 
 // workDue is the day from which a job or the drill waits for fit ground.
 func (w *Worker) workDue() date.Day {
-	c := &w.m.seasons[w.season].courses[w.course]
+	c := &w.m.seasons[w.at].courses[w.course]
 	due := w.after.Due(w.crop.Drilled)
 	if !c.drill || w.crop.Drilled == 0 {
 		due = min(due, w.before.Due(0))
@@ -247,7 +254,7 @@ func (w *Worker) apply(with, id int) {
 	sd := u.Actives[0].SeasonSiteSD * math.Sqrt(0.5)
 	shift := sd*w.u.weed.Site.Residual + w.seasons.normal(w.year(), effectResidual, u.group, sd)
 	for _, s := range w.spots {
-		s.residues = append(s.residues, residue{of: with})
+		s.residues, s.drying = append(s.residues, residue{of: with}), herbicide.DryDays
 		a := &s.residues[len(s.residues)-1]
 		a.Start(u.Actives, u.lost, shift)
 		a.By = id
@@ -358,6 +365,6 @@ func (w *Worker) noteFound(found, pulled float64) {
 	}
 }
 
-func (w *Worker) year() int { return w.m.seasons[w.season].harvestYear }
+func (w *Worker) year() int { return w.m.seasons[w.at].harvestYear }
 
-func (w *Worker) cropIndex() int { return w.m.seasons[w.season].courses[w.course].crop }
+func (w *Worker) cropIndex() int { return w.m.seasons[w.at].courses[w.course].crop }

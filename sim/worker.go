@@ -33,6 +33,7 @@ type Worker struct {
 	parameters random.Key
 	of         Replicate // that is run
 	sky        *Sky
+	chosen     int // of a menu: the entry that comes next
 	watches    []Watch
 	out        *Record
 	values     *[MetricCount]float64 // of the season, in out
@@ -51,6 +52,9 @@ func (m *Model) NewWorker() (*Worker, error) { return m.newWorker(wholeField, 1)
 // newWorker makes a worker for a field whose patches have these shares of it.
 func (m *Model) newWorker(shares []float64, populations int) (*Worker, error) {
 	w := &Worker{m: m, runState: newState(m.areaM2, shares, populations, m.evolves()), aside: newState(m.areaM2, shares, populations, m.evolves())}
+	if m.rules != nil {
+		w.seen.looks, w.aside.seen.looks = make([]look, len(m.rules.sights)), make([]look, len(m.rules.sights))
+	}
 	w.layOut()
 	b, err := m.bindUnits(&w.u)
 	if err != nil {
@@ -97,7 +101,7 @@ type Record struct {
 
 // NewRecord makes room for a model's seasons and some watches.
 func (m *Model) NewRecord(watches int) *Record {
-	return &Record{Seasons: make([][MetricCount]float64, len(m.seasons)), Watched: make([]float64, watches)}
+	return &Record{Seasons: make([][MetricCount]float64, m.years), Watched: make([]float64, watches)}
 }
 
 // Run runs one replicate: a pure function of its arguments, whatever the worker
@@ -188,6 +192,7 @@ func (w *Worker) setStreams(streams Streams) {
 				q.bank.Traits = w.u.genes.Traits
 			}
 			q.years = effects{w.seasons.Population(k)}
+			q.site = effects{w.seasons.Field(w.m.fieldName).Population(k)}
 		}
 	}
 }
@@ -217,5 +222,5 @@ func (w *Worker) Model() *Model { return w.m }
 // SharesSky tells whether two models can share one replicate's weather: made of
 // the same, on the same timeline, whatever else they are of.
 func (m *Model) SharesSky(other *Model) bool {
-	return m.first == other.first && m.last == other.last && m.madeOf == other.madeOf
+	return m.first == other.first && m.last == other.last && m.madeOf == other.madeOf && (m.fieldName == "") == (other.fieldName == "")
 }

@@ -11,6 +11,7 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/params/date"
 	"rundown/params/sheet"
+	"rundown/sim/study"
 )
 
 const countsAbout = `Reads quadrat counts from a CSV file with the heading
@@ -65,9 +66,10 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 	from.Arguments = arguments(f, paths)
 	from.Inputs = []report.Input{{Name: filepath.Base(inputName(paths[0])), SHA256: sha256Of(text)}}
 	from.Plan = report.PlanText{Name: filepath.Base(inputName(paths[0])), Text: string(text)}
-	c := findings.CountsOf(rows, o.level, o.compare == "zone", planName(paths[0]), from)
-	return env.publish(ctx, c.Report(), &o.runOptions, "counts", c.Provenance(), map[string]func(io.Writer) error{
-		"counts.csv": c.CSV,
+	q := study.CountsRequest{Rows: rows, Level: o.level, Compare: o.compare == "zone"}
+	found := findings.CountsRun{Name: planName(paths[0]), From: from, Found: q.Find()}
+	return env.publish(ctx, findings.Counts(found), &o.runOptions, "counts", found.ProvenanceDocument(), map[string]func(io.Writer) error{
+		"counts.csv": func(w io.Writer) error { return findings.CountsCSV(w, found) },
 	})
 }
 
@@ -99,7 +101,7 @@ func anyDay(date.Day) string { return "" }
 
 // readCounts reads a file of counts, and its text; every bad row is a mistake with
 // its line, and so is a date of which wrong says what is wrong with it.
-func (env *environment) readCounts(ctx context.Context, path string, wrong func(date.Day) string) ([]findings.CountRow, []byte, error) {
+func (env *environment) readCounts(ctx context.Context, path string, wrong func(date.Day) string) ([]study.CountRow, []byte, error) {
 	text, err := withCancel(ctx, func() ([]byte, error) { return env.readInput(path, largestCounts) })
 	path = inputName(path)
 	env.inputs = append(env.inputs, path)
@@ -116,9 +118,9 @@ func (env *environment) readCounts(ctx context.Context, path string, wrong func(
 	return rows, text, err
 }
 
-func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]findings.CountRow, error) {
+func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]study.CountRow, error) {
 	var m sheet.Mistakes
-	var rows []findings.CountRow
+	var rows []study.CountRow
 	type watch struct {
 		day   date.Day
 		kind  string
@@ -133,7 +135,7 @@ func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]findi
 		if !row.Good {
 			return
 		}
-		c := findings.CountRow{Day: row.Cells[0].Date.Day, Zone: row.Cells[1].Text, Kind: row.Cells[2].Text,
+		c := study.CountRow{Day: row.Cells[0].Date.Day, Zone: row.Cells[1].Text, Kind: row.Cells[2].Text,
 			AreaM2: row.Cells[3].Number, N: int(row.Cells[4].Number), Place: row.Place.String()}
 		if row.Cells[5] != nil {
 			c.DepthCM = row.Cells[5].Number

@@ -6,8 +6,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 // childVariable makes the test binary run the program itself, for tests that
@@ -30,7 +32,16 @@ type result struct {
 
 func run(t *testing.T, args ...string) result {
 	t.Helper()
-	return runWith(t, context.Background(), "", args...)
+	ctx := context.Background()
+	if len(args) > 0 && args[0] == "open" && !slices.Contains(args, "--help") { // what serves is started and ended
+		served, end := context.WithTimeout(ctx, 500*time.Millisecond)
+		defer end()
+		ctx = served
+		if !slices.Contains(args, "--no-browser") {
+			args = append(args, "--no-browser")
+		}
+	}
+	return runWith(t, ctx, "", args...)
 }
 
 func runWith(t *testing.T, ctx context.Context, stdin string, args ...string) result {
@@ -85,6 +96,8 @@ var allWriting = []string{
 	"drivers plan.yaml --replicates 8 --sweep weeds/black-grass/viability=0.5:0.9:0.2",
 	"update plan.yaml counts.csv --replicates 20",
 	"counts counts.csv",
+	"search menu.yaml --replicates 10 --season-runs 3000",
+	"farm fields.csv plan.yaml later.yaml --replicates 10 --replicates-csv --resume",
 	"join parts",
 }
 
@@ -96,7 +109,31 @@ func writingFolder(t *testing.T) {
 		t.Fatalf("exit %d, %s", got.code, got.stderr)
 	}
 	inParts(t, "parts", 2, "forecast plan.yaml --replicates 30")
+	putFile(t, "fields.csv", smallFarm)
+	putFile(t, "menu.yaml", smallMenu)
 }
+
+// smallMenu is a menu of six rotations for an invented field.
+const smallMenu = `field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}
+years: 2
+menu:
+  early wheat: {crop: winter-wheat}
+  late wheat: {crop: winter-wheat, drill: {date: 20 Oct}, otherwise: spring-barley}
+  barley: {crop: spring-barley}
+rules: [{crop: winter-wheat, at_most_in_a_row: 1}, {crop: spring-barley, at_most: 2}]
+`
+
+// smallFarm is a table of invented fields for smallPlan.
+const smallFarm = `name,area_ha,soil,heads_per_m2,heads_per_m2.low,heads_per_m2.high,resistance.2
+Near Piece,4,clay,10,,,0.5
+Bell Piece,9.5,silty-clay-loam,,2,30,
+Long Piece,12,clay-loam,200,,,0.9
+Mill Bank,3,clay,1,,,
+Ash Corner,7,loam,55,,,0.2
+Drove End,2.25,clay,,1,8,0.2
+Top Twelve,12,clay,0.5,,,
+`
 
 // smallPlan is a two-season plan that runs fast; its field is invented.
 const smallPlan = `field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}

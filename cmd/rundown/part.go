@@ -188,10 +188,13 @@ func (a *asked) orSecond(err error, dir string) error {
 
 // writePart writes a part into the folder of --out and says so, and what comes next.
 func (env *environment) writePart(ctx context.Context, h *parts.Header, numbers []parts.Numbers, o *runOptions, next string) error {
+	return env.writePartBy(ctx, h, o, next, func(w io.Writer) error { return parts.Write(w, h, numbers) })
+}
+
+// writePartBy does so with a part that is made while it is written.
+func (env *environment) writePartBy(ctx context.Context, h *parts.Header, o *runOptions, next string, write func(io.Writer) error) error {
 	name := parts.FileName(h.Part, h.Of, h.Round)
-	err := env.writeFiles(ctx, o.out, []string{name}, map[string]func(io.Writer) error{
-		name: func(w io.Writer) error { return parts.Write(w, h, numbers) },
-	})
+	err := env.writeFiles(ctx, o.out, []string{name}, map[string]func(io.Writer) error{name: write})
 	if err != nil || o.quiet {
 		return err
 	}

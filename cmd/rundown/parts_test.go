@@ -45,6 +45,8 @@ var partedLines = []string{
 	"drilling plan.yaml --every 40d --posterior past.json --season 2028",
 	"drivers plan.yaml --replicates 8 --values 1",
 	"drivers plan.yaml --replicates 8 --sweep weeds/black-grass/viability=0.5:0.9:0.2",
+	"farm fields.csv plan.yaml later.yaml --replicates 20 --seed 3",
+	"farm fields.csv plan.yaml --replicates 20",
 }
 
 // What join prints and writes is what the command does that makes all runs, to the
@@ -63,7 +65,7 @@ func TestJoinedPartsAreTheWhole(t *testing.T) {
 	for i, line := range lines {
 		clear()
 		more := []string{}
-		if strings.HasPrefix(line, "forecast") {
+		if strings.HasPrefix(line, "forecast") || strings.HasPrefix(line, "farm") {
 			more = append(more, "--replicates-csv")
 		}
 		whole := run(t, append(append(strings.Fields(line), more...), "--out", "out", "--full")...)
@@ -96,7 +98,7 @@ func TestJoinedPartsAreTheWhole(t *testing.T) {
 // join makes no runs but those for the crossover of drilling: two dates at seven
 // infestations. What it shows are the numbers of the parts.
 func TestJoinMakesNoRuns(t *testing.T) {
-	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": smallPlan})
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": smallPlan, "fields.csv": smallFarm})
 	made := 0
 	make := makeRuns
 	t.Cleanup(func() { makeRuns = make })
@@ -109,6 +111,7 @@ func TestJoinMakesNoRuns(t *testing.T) {
 		"compare plan.yaml later.yaml --replicates 8":                                      0,
 		"drilling plan.yaml --every 40d --replicates 8":                                    2 * 7 * 8,
 		"drivers plan.yaml --replicates 8 --values 1":                                      0,
+		"farm fields.csv plan.yaml later.yaml --replicates 8":                              0,
 		"drivers plan.yaml --replicates 8 --sweep weeds/black-grass/viability=0.5:0.9:0.2": 0,
 	} {
 		dir := strings.Join(strings.Fields(line)[:1], "") + fmt.Sprint(len(line))
@@ -164,7 +167,7 @@ func TestRoundsOfParts(t *testing.T) {
 
 // Wrong use of --part is told before any run.
 func TestWrongParts(t *testing.T) {
-	inFolder(t, map[string]string{"plan.yaml": smallPlan, "counts.csv": ""})
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "counts.csv": "", "fields.csv": smallFarm})
 	for line, want := range map[string]string{
 		"forecast plan.yaml --part 1/2":                              "--part needs --out",
 		"forecast plan.yaml --part 0/2 --out parts":                  "expected K/N",
@@ -174,6 +177,9 @@ func TestWrongParts(t *testing.T) {
 		"forecast plan.yaml --part 1/2 --json --out parts":           "give it to 'rundown join'",
 		"forecast - --part 1/2 --out parts":                          "standard input",
 		"forecast plan.yaml --part 1/3 --replicates 2 --out parts":   "2 runs cannot be made in 3 parts",
+		"farm fields.csv plan.yaml --part 1/8 --out parts":           "7 fields cannot be made in 8 parts",
+		"farm fields.csv plan.yaml --part 1/2 --resume --out parts":  "--resume does not go with --part",
+		"farm fields.csv plan.yaml --resume":                         "--resume needs --out",
 		"update plan.yaml counts.csv --part 1/2":                     "update is not made in parts: it weighs",
 		"counts counts.csv --part 1/2":                               "counts is not made in parts",
 		"drivers plan.yaml --round 2":                                "--round 2 needs --part",
@@ -184,7 +190,7 @@ func TestWrongParts(t *testing.T) {
 		if got.code != exitUsage || !strings.Contains(got.stderr, want) || got.stdout != "" {
 			t.Errorf("%s: exit %d, %s", line, got.code, got.stderr)
 		}
-		if names := listing(t, "."); len(names) != 2 {
+		if names := listing(t, "."); len(names) != 3 {
 			t.Errorf("%s: written: %v", line, names)
 		}
 	}

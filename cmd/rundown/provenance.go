@@ -12,7 +12,7 @@ import (
 
 // notInProvenance are flags that change where a result goes or how fast it
 // comes, never a number in it.
-var notInProvenance = []string{"jobs", "out", "json", "quiet", "brief", "full", "replicates-csv", "part", "round"}
+var notInProvenance = []string{"jobs", "out", "json", "quiet", "brief", "full", "replicates-csv", "part", "round", "resume"}
 
 // provenance says what a result is made from. Only arguments that can change a
 // number are kept, so that equal results are equal bytes.

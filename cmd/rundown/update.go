@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -15,7 +14,6 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/params/date"
 	"rundown/rotations"
-	"rundown/sim"
 	"rundown/sim/study"
 )
 
@@ -90,8 +88,11 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 	run := findings.UpdateRun{CountsFile: report.PlanText{Name: filepath.Base(inputName(paths[1])), Text: string(text)}, Posterior: o.posterior,
 		Run: findings.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
 	run.Provenance.Inputs = append(run.Provenance.Inputs, report.Input{Name: run.CountsFile.Name, SHA256: sha256Of(text)})
-	if run.Counts, run.Zones, run.LeftOut = countsOf(rows, o.zone); len(run.Counts) == 0 {
+	if run.Counts, run.Zones, run.LeftOut = study.WatchedOf(rows, o.zone); len(run.Counts) == 0 {
 		return &inputError{fmt.Sprintf("%s has no counts of the zone %q", paths[1], o.zone), "its zones are " + strings.Join(run.LeftOut, ", ")}
+	}
+	if err := facts(plan.calendar, run.Counts); err != nil {
+		return err
 	}
 	if err := o.fits(f, env.inputs, len(plan.calendar.Space.Values), len(run.Counts)); err != nil {
 		return err
@@ -107,6 +108,18 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 		"counted.csv": func(w io.Writer) error { return findings.CountedCSV(w, run) },
 		"moved.csv":   func(w io.Writer) error { return findings.MovedCSV(w, run) },
 	})
+}
+
+// facts refuses a plan that leaves to chance what had been decided by the last count.
+func facts(c *rotations.Calendar, counts []study.Watched) error {
+	last := date.Day(0)
+	for i := range counts {
+		last = max(last, counts[i].Watch.Day)
+	}
+	if open := c.Undecided(last); len(open) > 0 {
+		return &inputError{text: strings.Join(open, "\n")}
+	}
+	return nil
 }
 
 // refused is what is wrong with the flags themselves.
@@ -208,7 +221,7 @@ func (env *environment) letIn(ctx context.Context, run *findings.UpdateRun, o *u
 }
 
 // readCountsFor reads counts for a plan; a date outside it is a mistake with its line.
-func (env *environment) readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]findings.CountRow, []byte, error) {
+func (env *environment) readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]study.CountRow, []byte, error) {
 	end := c.Seasons[len(c.Seasons)-1].End
 	return env.readCounts(ctx, path, func(d date.Day) string {
 		if d < c.Start || d > end {
@@ -216,38 +229,6 @@ func (env *environment) readCountsFor(ctx context.Context, path string, c *rotat
 		}
 		return ""
 	})
-}
-
-// countsOf sorts rows by date and kind, those of one zone or of all together,
-// and tells which zones they are of and which were left out.
-func countsOf(rows []findings.CountRow, zone string) (out []findings.UpdateCount, zones, left []string) {
-	what := map[string]sim.Quantity{"plants": sim.WatchPlants, "heads": sim.WatchHeads, "core-seedlings": sim.WatchTop}
-	for _, r := range rows {
-		to := &zones
-		if zone != "" && r.Zone != zone {
-			to = &left
-		}
-		if !slices.Contains(*to, r.Zone) {
-			*to = append(*to, r.Zone)
-		}
-		if to == &left {
-			continue
-		}
-		w := sim.Watch{Day: r.Day, What: what[r.Kind], DepthCM: r.DepthCM}
-		if r.Kind != "core-seedlings" {
-			w.DepthCM = 0
-		}
-		i := slices.IndexFunc(out, func(c findings.UpdateCount) bool { return c.Watch == w })
-		if i < 0 {
-			i = len(out)
-			out = append(out, findings.UpdateCount{Count: study.Count{Watch: w}, Kind: r.Kind})
-		}
-		out[i].Quadrats = append(out[i].Quadrats, study.Quadrat{AreaM2: r.AreaM2, N: r.N})
-	}
-	slices.SortStableFunc(out, func(a, b findings.UpdateCount) int {
-		return cmp.Or(cmp.Compare(a.Watch.Day, b.Watch.Day), cmp.Compare(a.Watch.What, b.Watch.What), cmp.Compare(a.Watch.DepthCM, b.Watch.DepthCM))
-	})
-	return out, zones, left
 }
 
 // word is a flag that takes any text but nothing.

@@ -180,6 +180,7 @@ func readForms(n *Node, k *Key, path string, m *Mistakes) *Value {
 			fitting = append(fitting, f)
 		}
 	}
+	fitting = signed(fitting, n)
 	if len(fitting) == 1 {
 		return readValue(n, &fitting[0], path, m)
 	}
@@ -191,6 +192,25 @@ func readForms(n *Node, k *Key, path string, m *Mistakes) *Value {
 	}
 	m.Add(n.Place, "found %s for %q; expected %s", n.Say(), k.Name, k.expects())
 	return nil
+}
+
+// signed leaves, of forms that are known by a key, the one whose key a mapping has, or
+// else those that are known by none.
+func signed(forms []Key, n *Node) []Key {
+	if n.Shape != Map {
+		return forms
+	}
+	var plain []Key
+	for _, f := range forms {
+		if f.Sign == "" {
+			plain = append(plain, f)
+			continue
+		}
+		if _, v := n.Value(f.Sign); v != nil {
+			return []Key{f}
+		}
+	}
+	return plain
 }
 
 // takes tells whether values of a kind have a shape.

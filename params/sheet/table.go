@@ -49,6 +49,7 @@ type Key struct {
 	Of       *Key   // of List and Free
 	FreeKey  string // of Free: what its keys are, in words
 	Forms    []Key  // of OneOf; forms that take one word stand in the order in which they are tried
+	Sign     string // of a form that is a mapping: the key by which it is known among others; "" for the form of all that have none
 }
 
 // Table is the keys of a mapping.

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode"
 )
@@ -118,3 +119,6 @@ func convert(word string) string {
 	}
 	return ""
 }
+
+// inQuotes writes text in double quotes, in which YAML knows all of Go's escapes.
+func inQuotes(s string) string { return strconv.Quote(s) }

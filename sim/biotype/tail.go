@@ -7,13 +7,13 @@ import (
 )
 
 // The mean of a standard normal above x, φ(x)/(1 − Φ(x)), is asked for with every flush
-// and every active. It comes from a table: 16 cells to 1, from −6 to 8, each with the
+// and every active. It comes from a table: 16 cells to 1, from −3 to 8, each with the
 // polynomial of fifth degree that has its value and first two derivatives at both ends. Its error is
-// 1e-8 of the share; beyond the table it is worked out.
+// below 1e-8 of the share; beyond the table it is worked out.
 const (
-	tailFrom  = -6.0
+	tailFrom  = -3.0
 	tailPer   = 16
-	tailCells = 14 * tailPer
+	tailCells = 11 * tailPer
 )
 
 var tailTable = func() *[tailCells][6]float64 {

@@ -46,12 +46,15 @@ func DateLosses(outcomes []*ensemble.Outcome, season int) [][]float64 {
 // Missed is the share of replicates in which a season's planned crop was not
 // grown because it could not be drilled in time.
 func Missed(o *ensemble.Outcome, season int) float64 {
-	n := 0
-	course := o.Column(sim.Course, season)
-	for _, c := range course {
-		if c > 0 {
+	n, all := 0, 0
+	branch, planned := o.Column(sim.Branch, season), float64(o.Model.Calendar().Path(season))
+	for k, c := range o.Column(sim.Course, season) {
+		if branch[k] != planned {
+			continue // it was not chosen
+		}
+		if all++; c > 0 {
 			n++
 		}
 	}
-	return float64(n) / float64(len(course))
+	return float64(n) / float64(max(1, all))
 }

@@ -22,6 +22,7 @@ const (
 	NoCrop                  // the crop was not grown, or was off the field before its day
 	LatestDay               // its latest day had passed before its turn came
 	NoObject                // the pass was made and paid for, but the cover that it was to destroy did not live
+	NotAsked                // the rule that it hangs on did not call for it
 	Reasons
 )
 
@@ -52,7 +53,11 @@ func (q *Queue) Hold(today date.Day) {
 // them, the crop that they belong to is not there.
 func (q *Queue) Call(jobs []Job) {
 	for i := range jobs {
-		q.logged(jobs[i].ID, NoCrop)
+		why := NoCrop
+		if jobs[i].Rule > 0 {
+			why = NotAsked
+		}
+		q.logged(jobs[i].ID, why)
 	}
 }
 
@@ -67,7 +72,7 @@ func (q *Queue) End(today, drilled date.Day) {
 		if j.After >= 0 {
 			due = drilled + date.Day(j.After)
 		}
-		if due <= today && !j.OnDrill && (j.After < 0 || drilled != 0) {
+		if q.calls(j) && due <= today && !j.OnDrill && (j.After < 0 || drilled != 0) {
 			q.Lapse(j.ID, due)
 		}
 	}

@@ -54,6 +54,7 @@ type Job struct {
 	// Latest the day by which it has no place any more.
 	AfterHarvest int
 	Back         int  // a burn-off counted that many days back from the planned drilling; 0: not so
+	Rule         int  // number of the rule that says whether it is done, from 1 to 64; 0: it is
 	ID           int  // its place in the model's list of work, and in a queue's Log
 	Ends         bool // the destruction of a cover
 	Good         bool // a plough pass of good quality
@@ -66,6 +67,8 @@ type Queue struct {
 	next      int
 	held      date.Day // when the ground last held it up
 	burnt     date.Day // when what is green was last sprayed off
+	asked     uint64   // rules that have been decided, by number
+	called    uint64   // and of these those by which work is done
 	Waited    int      // days that due jobs waited
 	Lapsed    int      // jobs that were never done
 	Harvested date.Day // the harvest before, which days after harvest are counted from
@@ -76,7 +79,9 @@ type Queue struct {
 func (q *Queue) Start(jobs []Job, from date.Day) {
 	*q = Queue{Jobs: jobs, Waited: q.Waited, Lapsed: q.Lapsed, burnt: q.burnt, Harvested: q.Harvested, Log: q.Log}
 	for q.next < len(jobs) && jobs[q.next].dated() && jobs[q.next].Due < from {
-		q.logged(jobs[q.next].ID, LatestDay)
+		if jobs[q.next].Rule == 0 {
+			q.logged(jobs[q.next].ID, LatestDay)
+		}
 		q.next++
 	}
 }
@@ -130,6 +135,8 @@ func (q *Queue) Take(today date.Day, g *Ground, drilled date.Day) *Job {
 		switch {
 		case today < due:
 			return nil
+		case !q.calls(j):
+			q.next++
 		case today > latest:
 			q.Lapsed++
 			q.Lapse(j.ID, due)
@@ -168,6 +175,9 @@ func (q *Queue) Drill(today date.Day) *Job {
 	for q.next < len(q.Jobs) {
 		j := &q.Jobs[q.next]
 		q.next++
+		if !q.calls(j) {
+			continue
+		}
 		if j.OnDrill {
 			q.note(j, today)
 			return j
@@ -186,6 +196,7 @@ func (q *Queue) stale(today date.Day) *Job {
 	for i := range q.Jobs {
 		j := &q.Jobs[i]
 		switch {
+		case !q.calls(j):
 		case i >= q.next && j.OnDrill && j.Kind == SprayOff:
 			return nil // comes anyway
 		case j.Back > 0:

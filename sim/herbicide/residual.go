@@ -62,8 +62,8 @@ type Application struct {
 // MaxActives is the most actives that one programme may have.
 const MaxActives = 6
 
-// dryDays is how long after spraying the dryness of the seedbed counts.
-const dryDays = 14
+// DryDays is how long after spraying the dryness of the seedbed counts.
+const DryDays = 14
 
 // Start lays a programme on the soil.
 func (a *Application) Start(actives []Active, lost []float64, shift float64) {
@@ -83,9 +83,9 @@ func (a *Application) Through(straw float64) {
 // Straw is the effect (logit) of straw on a share of the ground at spraying: of the dose, less reaches the soil.
 func (p *Active) Straw(cover float64) float64 { return p.DoseSlope * math.Log1p(-p.StrawKeeps*cover) }
 
-// Day counts a day's seedbed dryness, 1 − Kr.
+// Day counts a day's seedbed dryness, 1 − Kr; it is not needed after the first DryDays.
 func (a *Application) Day(dryness float64) {
-	if a.days < dryDays {
+	if a.days < DryDays {
 		a.dry += dryness
 	}
 	a.days++
@@ -93,7 +93,7 @@ func (a *Application) Day(dryness float64) {
 
 // dryness is the mean dryness of the days counted so far.
 func (a *Application) dryness() float64 {
-	n := min(a.days, dryDays)
+	n := min(a.days, DryDays)
 	if n == 0 {
 		return 0
 	}
@@ -164,7 +164,7 @@ func (a *Application) dries() {
 	for i := range a.Actives {
 		a.drier[i] = decay.Exp(a.Actives[i].DryEffect * dry)
 	}
-	a.settled = a.days >= dryDays
+	a.settled = a.days >= DryDays
 }
 
 // spentHalfLives is how many half-lives leave too little to matter.

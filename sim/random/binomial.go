@@ -37,10 +37,11 @@ func rarer(u float64, n int64, p float64) int64 {
 	if mean <= switchMean {
 		return binomialSearch(u, n, p, mean)
 	}
+	z := tabledNormal(u) // first, so that nothing has to be put aside
 	q := 1 - p
 	v := mean * q
 	pq := p * q
-	x := cornishFisher(u, mean, v, v*(q-p), v*(1-6*pq), v*(q-p)*(1-12*pq))
+	x := cornishFisher(z, mean, v, v*(q-p), v*(1-6*pq), v*(q-p)*(1-12*pq))
 	return nearest(x, n)
 }
 

@@ -6,7 +6,7 @@ import "math"
 // the Cornish–Fisher quantile replaces the sequential search.
 const switchMean = 20
 
-// cornishFisher is the continuous quantile at u whose rounding to the nearest
+// cornishFisher is the continuous quantile, at z of the standard normal, whose rounding to the nearest
 // whole number gives the law of a count with these cumulants: the expansion
 // of Cornish & Fisher (1937, Revue de l'Institut International de Statistique
 // 5:307–320; polynomials as in Abramowitz & Stegun 1964, 26.2.49) to third
@@ -16,7 +16,7 @@ const switchMean = 20
 // at k+½ is that of a smooth law whose second and fourth cumulants carry
 // Sheppard's corrections −1/12 and +1/120 (Kolassa & McCullagh 1990, Annals
 // of Statistics 18:981–985). The second is as small as the first term left out.
-func cornishFisher(u, k1, k2, k3, k4, k5 float64) float64 {
+func cornishFisher(z, k1, k2, k3, k4, k5 float64) float64 {
 	k2 -= 1.0 / 12
 	k4 += 1.0 / 120
 	sd := math.Sqrt(k2)
@@ -26,7 +26,6 @@ func cornishFisher(u, k1, k2, k3, k4, k5 float64) float64 {
 	g2 := k4 * over * over
 	g3 := k5 * over * over * per
 
-	z := tabledNormal(u)
 	z2 := z * z
 	g11 := g1 * g1
 	w := z + g1*(z2-1)*(1.0/6) +

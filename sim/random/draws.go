@@ -45,4 +45,5 @@ const (
 	DrawMutation     uint8 = 37 // of seed of one class (layer), changed at a gene (state)
 	DrawDrift        uint8 = 38 // mean of a trait (state) among the seed of few parents
 	DrawCarriers     uint8 = 39 // seed at the start and from outside by class (state); layer and age as of the seed
+	DrawLook         uint8 = 40 // what a grower counts on a day before deciding; layer: heads, plants or seedlings
 )

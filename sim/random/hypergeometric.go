@@ -83,5 +83,5 @@ func hypergeometricQuantile(u, all, marked, n, mean float64) float64 {
 	q := n / all
 	over, of := p*(1-p), q*(1-q)
 	excess := ((all-1)*(1+1/all-6*over-6*of) + 6*over*of*(5*all-6)) / (over * of * (all - 2) * (all - 3))
-	return cornishFisher(u, mean, v, k3, excess*v*v, 0)
+	return cornishFisher(tabledNormal(u), mean, v, k3, excess*v*v, 0)
 }

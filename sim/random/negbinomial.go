@@ -32,7 +32,7 @@ func NegativeBinomial(u, mean, size float64) int64 {
 		a := mean / size
 		b := 1 + a
 		v := mean * b
-		x := cornishFisher(u, mean, v, v*(a+b), v*(1+6*a*b), v*(a+b)*(1+12*a*b))
+		x := cornishFisher(tabledNormal(u), mean, v, v*(a+b), v*(1+6*a*b), v*(a+b)*(1+12*a*b))
 		return nearest(x, math.MaxInt64)
 	}
 	return negBinomialSearch(u, mean, size)

@@ -13,7 +13,7 @@ func Poisson(u, mean float64) int64 {
 	u = inside(u, "Poisson")
 	mean = checkMean(mean, "Poisson")
 	if mean > switchMean {
-		return nearest(cornishFisher(u, mean, mean, mean, mean, mean), math.MaxInt64)
+		return nearest(cornishFisher(tabledNormal(u), mean, mean, mean, mean, mean), math.MaxInt64)
 	}
 	last := furthest(mean)
 	return min(search(u, math.Exp(-mean), mean, 0, last), last) // f(k)/f(k−1) = mean/k

@@ -207,19 +207,26 @@ func (r *Rates) Buried() float64 { return r.buried }
 // temperature and its water potential (MPa): nothing at the base potential and drier.
 // Warm seed wants moister soil: the base potential rises with temperature (Mesgaran et
 // al. 2017), here by a straight line through that at 12 °C.
-func (r *Rates) Warmth(t, potential float64) float64 {
-	p := &r.P
-	base := p.BasePotentialMPa + p.BasePotentialRise*(t-basePotentialAtC)
-	if base > wettestBaseMPa {
+func (r *Rates) Warmth(t, potential float64) float64 { return r.Heat(t, r.Moisture(t, potential)) }
+
+// Moisture is the weight of a day's thermal time for the water, 0 to 1.
+func (r *Rates) Moisture(t, potential float64) float64 {
+	base := r.P.BasePotentialMPa + r.P.BasePotentialRise*(t-basePotentialAtC)
+	if base > wettestBaseMPa { // compares cost less than min and max, which mind NaN
 		base = wettestBaseMPa
 	}
 	if potential <= base {
 		return 0
 	}
-	if t > p.OptimumTemperatureC {
-		t = p.OptimumTemperatureC
+	return 1 - potential/base
+}
+
+// Heat is a day's thermal time at a temperature, times its moisture.
+func (r *Rates) Heat(t, moisture float64) float64 {
+	if t > r.P.OptimumTemperatureC {
+		t = r.P.OptimumTemperatureC
 	}
-	h := (t - p.BaseTemperatureC) * (1 - potential/base) // compares cost less than min and max, which mind NaN
+	h := (t - r.P.BaseTemperatureC) * moisture
 	if h <= 0 {
 		return 0
 	}

@@ -27,6 +27,7 @@ type ForecastAnswer struct {
 // Changed is a season whose planned crop is grown in fewer than 80 of 100 runs.
 type Changed struct {
 	Season  int
+	Crop    string  // planned; of a branch that was chosen shares are of its runs
 	Planned float64 // share of runs that grow it
 	Instead Grown   // what is grown most besides
 }
@@ -76,17 +77,18 @@ func staysUnder(o *ensemble.Outcome, from, last int, limit float64) float64 {
 func changed(seasons []Season) []Changed {
 	var out []Changed
 	for i := range seasons {
-		s := &seasons[i]
-		if s.Grown[0].Share >= mostlyGrown {
-			continue
-		}
-		c := Changed{Season: i, Planned: s.Grown[0].Share}
-		for _, g := range s.Grown[1:] {
-			if g.Share > c.Instead.Share {
-				c.Instead = g
+		for _, s := range seasons[i].Units() {
+			if s.Grown[0].Share >= mostlyGrown {
+				continue
 			}
+			c := Changed{Season: i, Crop: s.Crop, Planned: s.Grown[0].Share}
+			for _, g := range s.Grown[1:] {
+				if g.Share > c.Instead.Share {
+					c.Instead = g
+				}
+			}
+			out = append(out, c)
 		}
-		out = append(out, c)
 	}
 	return out
 }

@@ -32,6 +32,34 @@ func kindOf(crop *params.Entry) Kind {
 	return WinterCrop
 }
 
+// kindIn is the kind of what is planned for a season; none where it is chosen among kinds.
+func kindIn(c *rotations.Calendar, i int) Kind {
+	kind := Kind("")
+	for b := range c.Branches(i) {
+		s := c.Taken(i, b)
+		if s == nil {
+			continue
+		}
+		if k := kindOf(s.Courses[0].Crop); kind != "" && k != kind {
+			return ""
+		} else {
+			kind = k
+		}
+	}
+	return kind
+}
+
+// cropsIn are the crops planned for a season, of all branches.
+func cropsIn(c *rotations.Calendar, i int) string {
+	names := ""
+	for b := range c.Branches(i) {
+		if s := c.Taken(i, b); s != nil {
+			names += s.Courses[0].Crop.Name + " "
+		}
+	}
+	return names
+}
+
 // Ends are the two harvests whose seed is set against each other: that before the
 // season From and that of the season To. After crops of another kind the same field
 // holds other seed, so that To is the last harvest of the kind that stood before the
@@ -42,6 +70,7 @@ type Ends struct {
 	After    *params.Entry // and of To
 	Last     int           // season at which the course ends that To is looked for in
 	Unlike   bool          // Before and After are of different kinds
+	Chosen   bool          // After is chosen among several, and is that of one way
 	Course   int           // seasons after which the crops repeat; 0: they do not
 }
 
@@ -63,19 +92,20 @@ func endsOf(c *rotations.Calendar, p *particles.Posterior, last int) Ends {
 	}
 	e.To, e.Unlike = last, true
 	for i := last; i >= first; i-- {
-		if kindOf(c.Seasons[i].Courses[0].Crop) == kindOf(e.Before) {
+		if kindIn(c, i) == kindOf(e.Before) {
 			e.To, e.Unlike = i, false
 			break
 		}
 	}
 	e.After = c.Seasons[e.To].Courses[0].Crop
+	e.Chosen = c.Branches(e.To) > 1
 	return e
 }
 
 // course is the number of seasons after which the crops of a plan repeat, as far
 // as they go twice round up to a season; 0 where they do not.
 func course(c *rotations.Calendar, last int) int {
-	crop := func(i int) string { return c.Seasons[i].Courses[0].Crop.Name }
+	crop := func(i int) string { return cropsIn(c, i) }
 	n := last + 1
 next:
 	for p := 1; 2*p <= n; p++ {

@@ -8,20 +8,22 @@ import (
 
 // noFallback tells of a crop that is missed in some runs while the plan names
 // nothing to grow instead, and what such a year costs.
-func (f *Forecast) noFallback(i int) *Warning {
-	s := &f.Seasons[i]
-	if s.Drilled == nil || 1-s.Drilled.Share < missedAlone || f.Calendar.FallsBack(i) {
+func (f *Forecast) noFallback(i int, s *Season) *Warning {
+	if s.Drilled == nil || 1-s.Drilled.Share < missedAlone || s.OwnFallback {
 		return nil
 	}
-	return &Warning{Code: NoFallback, Season: i + 1, X: 1 - s.Drilled.Share, Y: f.missedCosts(i)}
+	return &Warning{Code: NoFallback, Season: i + 1, Of: s, X: (1 - s.Drilled.Share) * s.Taken, Y: f.missedCosts(i, s)}
 }
 
 // missedCosts is how much less a season earned where its crop was missed, on the
 // mean; NaN where there is nothing to compare or nothing lost.
-func (f *Forecast) missedCosts(i int) float64 {
+func (f *Forecast) missedCosts(i int, s *Season) float64 {
 	var sum, n [2]float64
-	margin := f.Outcome.Column(sim.Margin, i)
+	margin, branch := f.Outcome.Column(sim.Margin, i), f.Outcome.Column(sim.Branch, i)
 	for k, course := range f.Outcome.Column(sim.Course, i) {
+		if f.Seasons[i].Parts != nil && int(branch[k]) != s.Branch {
+			continue
+		}
 		if x := margin[k]; !math.IsNaN(x) {
 			missed := 0
 			if course != 0 {

@@ -20,6 +20,13 @@ type Season struct {
 	TooMany float64                  // share of the replicates that pull weeds in which they were too many
 	Ledger  [sim.MetricCount]float64 // means over replicates; ledger metrics only
 	Work    []Work                   // what became of it; nil: the runs did not keep it
+
+	// Where a season is chosen on the way, all of the above is over all runs, the planned
+	// crop being that of the branch that most runs took; of a branch it is over its own runs.
+	Parts  []Season // one for each branch; nil: nothing is chosen
+	Branch int      // of a part: which, from 0
+	If     string   // its condition in words; "" for none
+	Taken  float64  // share of all runs that took it
 }
 
 // Grown is a crop that a season grew.
@@ -36,25 +43,34 @@ type Drilled struct {
 
 // Summarise summarises the season i of a plan.
 func Summarise(c *rotations.Calendar, o *ensemble.Outcome, i int) Season {
-	planned := &c.Seasons[i]
-	s := Season{Season: planned, Crop: planned.Courses[0].Crop.Name}
+	if c.Branches(i) > 1 {
+		return chosen(c, o, i)
+	}
+	s := summarise(&c.Seasons[i], o, i, nil)
+	s.Work = workOf(o, s.Season, i, 0)
+	return s
+}
+
+// summarise summarises a season over some runs; nil: all of them.
+func summarise(planned *rotations.Season, o *ensemble.Outcome, i int, runs []int) Season {
+	s := Season{Season: planned, Crop: planned.Courses[0].Crop.Name, Taken: 1}
+	of := func(m sim.Metric) []float64 { return some(o.Column(m, i), runs) }
 	for m := range sim.MetricCount {
-		column := o.Column(m, i)
+		column := of(m)
 		s.Bands[m] = band(column)
 		if sim.Metrics[m].Ledger {
 			s.Ledger[m] = mean(column)
 		}
 	}
-	s.Extinct = mean(o.Column(sim.Extinct, i))
+	s.Extinct = mean(of(sim.Extinct))
 	if b := s.Bands[sim.TooMany]; b.N > 0 {
 		s.TooMany = b.Mean
 	}
-	course := o.Column(sim.Course, i)
+	course := of(sim.Course)
 	s.Grown = grown(planned, course)
 	if planned.Courses[0].Drill != nil {
-		s.Drilled = drilled(course, o.Column(sim.DrilledOn, i))
+		s.Drilled = drilled(course, of(sim.DrilledOn))
 	}
-	s.Work = workOf(o, planned, i)
 	return s
 }
 

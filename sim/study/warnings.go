@@ -37,20 +37,23 @@ const (
 	WeedFreeStart  Code = "weed-free-start"
 	CoverRisks     Code = "cover-not-modelled"
 	Resistance     Code = "resistance"
-	ReturnNotMet   Code = "return-not-met" // X: share of runs, Y: the target, seeds per seed
-	OwnReturn      Code = "own-return"     // Own: what a user's values do to the target
-	WorkNotDone    Code = "work-not-done"  // Undone: what is done in fewer than 80 of 100 of the runs that grew the crop
-	FewHistories   Code = "few-histories"  // X: so many of equal weight, Y: so many in all
+	ReturnNotMet   Code = "return-not-met"     // X: share of runs, Y: the target, seeds per seed
+	OwnReturn      Code = "own-return"         // Own: what a user's values do to the target
+	NeverTaken     Code = "branch-never-taken" // a branch that no run took
+	WorkNotDone    Code = "work-not-done"      // Undone: what is done in fewer than 80 of 100 of the runs that grew the crop
+	FewHistories   Code = "few-histories"      // X: so many of equal weight, Y: so many in all
 
 	// Of the plan as written: Plan says what.
 	SprayedOften    Code = rotations.SprayedOften
 	CoverSprayedOff Code = rotations.CoverSprayedOff
+	SeenBeforeWork  Code = rotations.SeenBeforeWork
 )
 
 // Warning is a code with its numbers.
 type Warning struct {
 	Code   Code
-	Season int // 1 for the first season; 0: not about one season
+	Season int     // 1 for the first season; 0: not about one season
+	Of     *Season // of NotDrilled, NoFallback and NeverTaken: the season, or the branch of it
 	X, Y   float64
 	From   date.Day           // planned day from which on it holds, in a sweep of days
 	Own    *sim.OwnReturn     // of OwnReturn
@@ -62,11 +65,14 @@ func (f *Forecast) warnings() []Warning {
 	out := ofPlan(f.Calendar)
 	for i := range f.Seasons {
 		s := &f.Seasons[i]
-		missed := f.noFallback(i)
-		if missed == nil {
-			missed = notDrilled(i, s)
+		for _, u := range s.Units() {
+			missed := f.noFallback(i, u)
+			if missed == nil {
+				missed = notDrilled(i, u)
+			}
+			out = appendIf(out, missed)
 		}
-		out = appendIf(out, missed, tooMany(i, s), diedOut(i, s), ledgerOpen(i, s))
+		out = appendIf(out, neverTaken(i, s), tooMany(i, s), diedOut(i, s), ledgerOpen(i, s))
 	}
 	return appendIf(out, f.workUndone(), f.looseTails(), startWide(&f.Seasons[0]), weedFree(&f.Seasons[0]), f.coverRisks(),
 		f.resistance(), f.ownReturn(), f.unmet(), f.fewHistories())
@@ -95,7 +101,7 @@ func notDrilled(i int, s *Season) *Warning {
 	if s.Drilled == nil || 1-s.Drilled.Share < oftenNotDrilled {
 		return nil
 	}
-	return &Warning{Code: NotDrilled, Season: i + 1, X: 1 - s.Drilled.Share}
+	return &Warning{Code: NotDrilled, Season: i + 1, Of: s, X: (1 - s.Drilled.Share) * s.Taken}
 }
 
 // tooMany tells where pulling was planned for more weeds than hands can pull. It is

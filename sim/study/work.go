@@ -15,18 +15,20 @@ import (
 // for it: of the planned course all runs, of what is grown instead those that came to it.
 type Work struct {
 	sim.Work
-	Crop    *params.Entry // that it belongs to
-	With    *params.Entry // implement, herbicide, cover
-	Planned date.Day      // wished day; counted from planned drilling or median harvest where the plan counts
-	Op      *rotations.Operation
-	Called  float64              // share of all runs that called for it
-	Done    float64              // of those, in which it was done
-	Lapsed  [sim.Reasons]float64 // and of those, in which it was not, by reason
-	Day     Band                 // on which it was done
-	Killed  Band                 // share killed of what it met, over the runs in which it met any
-	OfGrown float64              // share of the runs that grew its crop in which the pass was made; NaN: none grew it
-	Grown   float64              // share of all runs that grew its crop
-	Mostly  sim.Reason           // what most often kept it from being done in those
+	Crop     *params.Entry // that it belongs to
+	With     *params.Entry // implement, herbicide, cover
+	Planned  date.Day      // wished day; counted from planned drilling or median harvest where the plan counts
+	Op       *rotations.Operation
+	Called   float64              // share of all runs that called for it
+	Done     float64              // of those, in which it was done
+	Lapsed   [sim.Reasons]float64 // and of those, in which it was not, by reason
+	Day      Band                 // on which it was done
+	Killed   Band                 // share killed of what it met, over the runs in which it met any
+	OfGrown  float64              // share of the runs that grew its crop in which the pass was made; NaN: none grew it
+	Grown    float64              // share of all runs that grew its crop, and whose rule called for it
+	If       *rotations.Condition // the rule that it hangs on; nil: none
+	AskedFor float64              // share of the runs that grew its crop in which that called for it; the rest is told of those
+	Mostly   sim.Reason           // what most often kept it from being done in those
 }
 
 // OftenDone is the share of the runs that grew the crop below which a piece of its work is
@@ -39,15 +41,20 @@ func (w *Work) seldom() bool { return w.Is != sim.Drilled && w.Course == 0 && w.
 
 // workOf is what became of the work of a season, in the order in which it is planned: the
 // planned course first.
-func workOf(o *ensemble.Outcome, planned *rotations.Season, season int) []Work {
+func workOf(o *ensemble.Outcome, planned *rotations.Season, season, branch int) []Work {
 	var out []Work
 	if !o.KeepsWork() {
 		return nil
 	}
+	c := o.Model.Calendar()
+	var sorts []*alikeWork
 	for id, w := range o.Model.Work() {
-		if w.Season == season {
-			out = append(out, workDone(o, planned, id, w))
+		if w.Season == season && branchOf(c, w.At) == branch {
+			sorts = addAlike(c, sorts, id, w)
 		}
+	}
+	for _, s := range sorts {
+		out = append(out, workDone(o, c.SeasonAt(s.At), s.ids, s.Work))
 	}
 	slices.SortStableFunc(out, func(a, b Work) int {
 		return cmp.Or(cmp.Compare(a.Course, b.Course), cmp.Compare(a.Planned, b.Planned))
@@ -55,16 +62,22 @@ func workOf(o *ensemble.Outcome, planned *rotations.Season, season int) []Work {
 	return out
 }
 
-func workDone(o *ensemble.Outcome, planned *rotations.Season, id int, w sim.Work) Work {
+func workDone(o *ensemble.Outcome, planned *rotations.Season, ids []int, w sim.Work) Work {
 	out := Work{Work: w, Crop: planned.Courses[w.Course].Crop}
 	out.place(planned, o.Model.Calendar().Library)
 	course := o.Column(sim.Course, w.Season)
 	var days, killed []float64
-	called, grown, made := 0.0, 0.0, 0.0
+	called, grown, made, spared := 0.0, 0.0, 0.0, 0.0
 	var why [sim.Reasons]int
 	for k := range o.Replicates {
-		d := o.Done(id, k)
+		d := doneOf(o, ids, k)
 		if d.Why == sim.NotCalled {
+			continue
+		}
+		if d.Why == sim.NotAsked {
+			if int(course[k]) == w.Course {
+				spared++
+			}
 			continue
 		}
 		called++
@@ -88,6 +101,7 @@ func workDone(o *ensemble.Outcome, planned *rotations.Season, id int, w sim.Work
 	}
 	out.Done, out.Lapsed[sim.Made] = out.Lapsed[sim.Made], 0
 	n := float64(o.Replicates)
+	out.AskedFor = grown / (grown + spared)
 	out.Called, out.Grown, out.OfGrown = called/n, grown/n, made/grown // 0/0: not a number
 	out.Day, out.Killed = band(days), band(killed)
 	return out
@@ -100,14 +114,15 @@ func (w *Work) place(s *rotations.Season, lib *params.Library) {
 	case sim.Drilled:
 		w.With, w.Planned = c.Drill.With, c.Drill.On
 	case sim.CoverSown:
-		w.With, w.Planned = s.Cover.Mix, s.Cover.Sow
+		w.With, w.Planned, w.If = s.Cover.Mix, s.Cover.Sow, s.Cover.If
 	case sim.CoverDestroyed:
+		w.If = s.Cover.If
 		if w.With, w.Planned = s.Cover.DestroyWith, s.Cover.Destroy; w.With == nil {
 			w.With = lib.Find("herbicides", "spray-off")
 		}
 	default:
 		w.Op = &c.Operations[w.Index]
-		w.With, w.Planned = w.Op.With, w.Op.On
+		w.With, w.Planned, w.If = w.Op.With, w.Op.On, w.Op.If
 		if c.Drill == nil {
 			break
 		}

@@ -116,6 +116,9 @@ func (p *Posterior) Fits(m *sim.Model) string {
 		return fmt.Sprintf("it was made with other values: the library's sha256 is %.12s…, that of the posterior %.12s…; make it anew with 'rundown update'",
 			have, p.LibrarySHA256)
 	}
+	if open := c.Undecided(p.Last); len(open) > 0 {
+		return strings.Join(open, "\n  ")
+	}
 	here, there := c.Departures(p.Last, p.Past)
 	if len(here)+len(there) > 0 {
 		text := fmt.Sprintf("up to the last count, on %v, a plan must be the one that was updated (%s, sha256 %.12s…)", p.Last, p.Plan, p.PlanSHA256)

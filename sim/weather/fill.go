@@ -141,7 +141,7 @@ func (g *Generator) fillYear(d *Days, from, to, year int, key random.Key, an *an
 	}
 	leap := date.Leap(year)
 	tmax, tmin, rain, mean, et0 := d.TmaxC[:to], d.TminC[:to], d.RainMM[:to], d.MeanC[:to], d.ET0MM[:to]
-	wet, x, y := s.wet, s.x, s.y
+	normal, wet, x, y := g.normal, s.wet, s.x, s.y
 	for i := from; i < to; i++ {
 		t := &g.days[calendarDay(i, leap)]
 		n, r := &an[t.left&15], t.right // the mask tells the compiler that the index is below 16
@@ -157,7 +157,8 @@ func (g *Generator) fillYear(d *Days, from, to, year int, key random.Key, an *an
 		}
 
 		u = stream.Uint64()
-		e, f := g.normal.normal(uint32(u>>32)), g.normal.normal(uint32(u))
+		// (g.normal.normal is too large to be inlined, and a call spills what is in registers.)
+		e, f := signed(normal.at(uint32(u>>32)<<1), uint32(u>>32)), signed(normal.at(uint32(u)<<1), uint32(u))
 		x, y = g.a11*x+g.a12*y+g.b11*e, g.a21*x+g.a22*y+g.b21*e+g.b22*f
 		high := t.tmax[wet&1] + t.sdMax*x + n.tmax + r*n.toMax
 		low := t.tmin + t.sdMin*y + n.tmin + r*n.toMin

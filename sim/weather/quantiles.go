@@ -1,6 +1,10 @@
 package weather
 
-import "math"
+import (
+	"math"
+
+	"rundown/sim/tabled"
+)
 
 // quantiles is a quantile function as a table read with 32 random bits: 256
 // straight pieces of equal probability, the last of them cut into 256 again.
@@ -60,6 +64,17 @@ func (q *quantiles) scale(by float64) {
 // gammaTable is a gamma of mean 1. Its mean is exact; its standard deviation is
 // within 0.1 % of the gamma's for shapes of 0.546, Geng's least, to 3 (tested).
 func gammaTable(shape float64) *quantiles {
+	const n = len(quantiles{}.body)
+	var both [2 * n]float64
+	tabled.Of(tabled.Key("gamma", shape), both[:], func(to []float64) {
+		q := newGamma(shape)
+		copy(to[:n], q.body[:])
+		copy(to[n:], q.tail[:])
+	})
+	return &quantiles{[n]float64(both[:n]), [n]float64(both[n:])}
+}
+
+func newGamma(shape float64) *quantiles {
 	x := 0.0
 	lg, _ := math.Lgamma(shape)
 	q := tabulate(func(area float64) float64 {
@@ -93,8 +108,9 @@ func normalTable() *quantiles {
 }
 
 // normal turns 32 bits into a standard normal.
-func (q *quantiles) normal(bits uint32) float64 {
-	// The sign goes in without a branch that would be guessed wrong half the time.
-	z := math.Float64bits(q.at(bits << 1))
-	return math.Float64frombits(z | uint64(bits>>31)<<63)
+func (q *quantiles) normal(bits uint32) float64 { return signed(q.at(bits<<1), bits) }
+
+// signed gives a half normal the sign of the highest bit, without a branch that would be guessed wrong half the time.
+func signed(half float64, bits uint32) float64 {
+	return math.Float64frombits(math.Float64bits(half) | uint64(bits>>31)<<63)
 }

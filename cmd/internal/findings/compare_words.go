@@ -138,15 +138,17 @@ var withoutYears = regexp.MustCompile(` \([^)]*\)`)
 func missedCrops(c *contender) string {
 	var names []string
 	years, shares := map[string][]int{}, map[string][]float64{}
-	for _, s := range c.Seasons {
-		if s.Drilled == nil || 1-s.Drilled.Share < 0.05 {
-			continue
+	for i := range c.Seasons {
+		for _, s := range c.Seasons[i].Units() {
+			if s.Drilled == nil || 1-s.Drilled.Share < 0.05 {
+				continue
+			}
+			if years[s.Crop] == nil {
+				names = append(names, s.Crop)
+			}
+			years[s.Crop] = append(years[s.Crop], s.HarvestYear)
+			shares[s.Crop] = append(shares[s.Crop], 1-s.Drilled.Share)
 		}
-		if years[s.Crop] == nil {
-			names = append(names, s.Crop)
-		}
-		years[s.Crop] = append(years[s.Crop], s.HarvestYear)
-		shares[s.Crop] = append(shares[s.Crop], 1-s.Drilled.Share)
 	}
 	var parts []string
 	for _, n := range names {

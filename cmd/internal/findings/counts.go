@@ -1,7 +1,6 @@
 package findings
 
 import (
-	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -11,63 +10,24 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/report"
-	"rundown/params/date"
 	"rundown/sim/counts"
+	"rundown/sim/study"
 )
 
 // CountsFormat names the JSON that counts writes. Within a format keys are only added.
 const CountsFormat = "rundown.counts/1"
 
-// CountRow is one quadrat as written.
-type CountRow struct {
-	Day     date.Day
-	Zone    string
-	Kind    string // plants, heads or core-seedlings
-	AreaM2  float64
-	N       int
-	DepthCM float64 // cores only
-	Place   string  // file:line
+// CountsRun is what the report of counts is made from.
+type CountsRun struct {
+	Name  string // of the file
+	From  report.Provenance
+	Found *study.Counts
 }
 
-// Counts is what the report of counts is made from.
-type Counts struct {
-	name    string
-	level   float64
-	compare bool
-	groups  []countGroup
-	from    report.Provenance
-}
-
-// countGroup is the quadrats of one date, kind and zone.
-type countGroup struct {
-	day   date.Day
-	zone  string
-	kind  string
-	depth float64
-	rows  []counts.Quadrat
-	fit   counts.Fit
-}
-
-// CountsOf groups rows by date, kind and zone and fits each group.
-func CountsOf(rows []CountRow, level float64, compare bool, name string, from report.Provenance) *Counts {
-	c := &Counts{name: name, level: level, compare: compare, from: from}
-	for _, r := range rows {
-		i := slices.IndexFunc(c.groups, func(g countGroup) bool {
-			return g.day == r.Day && g.zone == r.Zone && g.kind == r.Kind && g.depth == r.DepthCM
-		})
-		if i < 0 {
-			c.groups = append(c.groups, countGroup{day: r.Day, zone: r.Zone, kind: r.Kind, depth: r.DepthCM})
-			i = len(c.groups) - 1
-		}
-		c.groups[i].rows = append(c.groups[i].rows, counts.Quadrat{AreaM2: r.AreaM2, N: r.N})
-	}
-	slices.SortStableFunc(c.groups, func(a, b countGroup) int {
-		return cmp.Or(cmp.Compare(a.day, b.day), strings.Compare(a.kind, b.kind), cmp.Compare(a.depth, b.depth), strings.Compare(a.zone, b.zone))
-	})
-	for i := range c.groups {
-		c.groups[i].fit = counts.Estimate(c.groups[i].rows, level)
-	}
-	return c
+// quadratsCounted is what quadrats say, with the name of their file.
+type quadratsCounted struct {
+	CountsRun
+	*study.Counts
 }
 
 var (
@@ -78,59 +38,46 @@ var (
 // answerFirst is how many groups an answer names.
 const answerFirst = 3
 
-// Report assembles the report.
-func (c *Counts) Report() *report.Report {
+// Counts assembles the report of counts.
+func Counts(run CountsRun) *report.Report {
+	c := &quadratsCounted{run, run.Found}
 	warnings := c.warnings()
 	r := &report.Report{
-		Title:    c.name + ": what the quadrats say",
-		Subtitle: fmt.Sprintf("Intervals of %s %% by profile likelihood of a negative binomial.", report.Shortest(100*c.level)),
+		Title:    c.Name + ": what the quadrats say",
+		Subtitle: fmt.Sprintf("Intervals of %s %% by profile likelihood of a negative binomial.", report.Shortest(100*c.Level)),
 		Tables:   []report.Table{c.table()},
 		Pictures: c.pictures(),
 		Warnings: warnings,
 		Cautions: []string{"A count is of the quadrats that were counted. Place them by a rule, not where the weed is."},
 		Method:   countsMethod(),
-		Made:     report.Made{Provenance: c.from},
+		Made:     report.Made{Provenance: c.From},
 	}
-	for _, g := range c.groups {
-		r.Sentences = append(r.Sentences, g.sentence())
+	r.Sentences = c.pairSentences()
+	for i := range c.Groups {
+		r.Sentences = append(r.Sentences, groupSentence(&c.Groups[i]))
 	}
-	var ratios []report.Object
-	if c.compare {
-		ratios = c.ratios(r)
+	if len(c.Pairs) > 0 {
+		r.Tables = append(r.Tables, c.pairTable())
 	}
 	r.Answer, r.Detail = c.answer(r.Sentences), report.Full
 	r.Sentences = r.Sentences[min(answerFirst, len(r.Sentences)):]
-	r.Document = c.document(r.Answer, warnings, ratios)
-	r.Plans = plansOf(Run{Provenance: c.from})
+	r.Document = c.document(r.Answer, warnings)
+	r.Plans = plansOf(Run{Provenance: c.From})
 	r.Page = func() *report.Page { return c.page(r) }
 	return r
 }
 
-// Verdicts of counts.
-const (
-	countsDiffer  = "differ"  // the first two sides compared differ
-	countsAlike   = "alike"   // they cannot be told apart
-	countsCounted = "counted" // nothing was compared
-)
-
 // answer is the first densities, and whether the sides differ.
-func (c *Counts) answer(sentences []string) *report.Answer {
-	a := &report.Answer{Verdict: countsCounted}
+func (c *quadratsCounted) answer(sentences []string) *report.Answer {
+	a := &report.Answer{Verdict: string(c.Verdict)}
 	var groups []report.Object
-	for i := range c.groups {
-		g := &c.groups[i]
-		groups = append(groups, report.Object{{"date", g.day.String()}, {"zone", g.zone}, {"kind", g.kind}, {"mean_per_m2", ends(g.fit.MeanPerM2)}})
+	for i := range c.Groups {
+		g := &c.Groups[i]
+		groups = append(groups, report.Object{{"date", g.Day.String()}, {"zone", g.Zone}, {"kind", g.Kind}, {"mean_per_m2", ends(g.Fit.MeanPerM2)}})
 	}
 	a.Facts = report.Object{{"groups", groups}, {"sides_differ", nil}}
-	for i := 1; c.compare && i < len(c.groups); i++ {
-		if c.groups[i].alike(&c.groups[i-1]) {
-			a.Verdict = countsAlike
-			if counts.Compare(c.groups[i].rows, c.groups[i-1].rows, c.level).MoreNeeded == 0 {
-				a.Verdict = countsDiffer
-			}
-			a.Facts[1].Value = a.Verdict == countsDiffer
-			break
-		}
+	if c.Verdict != study.OnlyCounted {
+		a.Facts[1].Value = c.Verdict == study.SidesDiffer
 	}
 	for _, s := range sentences[:min(answerFirst, len(sentences))] {
 		for _, part := range strings.SplitAfter(s, ". ") {
@@ -140,38 +87,33 @@ func (c *Counts) answer(sentences []string) *report.Answer {
 	return a
 }
 
-// alike tells whether two groups differ in nothing but the zone.
-func (g *countGroup) alike(other *countGroup) bool {
-	return g.kind == other.kind && g.day == other.day && g.depth == other.depth
+func groupLabel(g *study.CountGroup) string {
+	return fmt.Sprintf("%s, %s, %s", g.Day.Short(), g.Zone, spoken(g.Kind))
 }
 
-func (g *countGroup) label() string {
-	return fmt.Sprintf("%s, %s, %s", g.day.Short(), g.zone, spoken(g.kind))
-}
-
-func (g *countGroup) sentence() string {
-	m := g.fit.MeanPerM2
+func groupSentence(g *study.CountGroup) string {
+	m := g.Fit.MeanPerM2
 	if m.Value == 0 {
-		return fmt.Sprintf("%s: none in %s, %s m² in all. There may still be up to %s per m² (%s %% sure).", g.label(), plural(g.fit.Quadrats, "quadrat"), report.Shortest(math.Round(g.fit.AreaM2*100)/100), upTo(m.High), brief(50*(1+g.fit.Level), 3))
+		return fmt.Sprintf("%s: none in %s, %s m² in all. There may still be up to %s per m² (%s %% sure).", groupLabel(g), plural(g.Fit.Quadrats, "quadrat"), report.Shortest(math.Round(g.Fit.AreaM2*100)/100), upTo(m.High), brief(50*(1+g.Fit.Level), 3))
 	}
-	return fmt.Sprintf("%s: %s per m² (%s to %s) from %s.", g.label(), density.Value(m.Value), density.Value(m.Low), upTo(m.High), plural(g.fit.Quadrats, "quadrat"))
+	return fmt.Sprintf("%s: %s per m² (%s to %s) from %s.", groupLabel(g), density.Value(m.Value), density.Value(m.Low), upTo(m.High), plural(g.Fit.Quadrats, "quadrat"))
 }
 
-func (c *Counts) table() report.Table {
+func (c *quadratsCounted) table() report.Table {
 	t := report.Table{
 		Keys: 3,
 		Columns: []report.Column{{Head: "Date"}, {Head: "Zone"}, {Head: "Kind"}, {Head: "Quadrats", Right: true}, {Head: "Mean", Unit: "per m²", Band: true},
 			{Head: "Empty", Unit: "%", Right: true}, {Head: "Variance", Unit: "over mean", Right: true}, {Head: "k", Unit: "patchiness", Band: true}, {Head: "For ±20 %", Unit: "quadrats", Right: true}},
 		Legend: "k near 0: very patchy; large: even. The last column is how many such quadrats would give a standard error of a fifth of the mean.",
 	}
-	for _, g := range c.groups {
-		f := &g.fit
+	for _, g := range c.Groups {
+		f := &g.Fit
 		mean := ratioWords(f.MeanPerM2, "–")
 		need := "–"
 		if n := f.Needed(0.2); n > 0 {
 			need = strconv.Itoa(n)
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{g.day.Short(), g.zone, spoken(g.kind), strconv.Itoa(f.Quadrats), mean,
+		t.Rows = append(t.Rows, report.Row{Cells: []string{g.Day.Short(), g.Zone, spoken(g.Kind), strconv.Itoa(f.Quadrats), mean,
 			density.Value(math.Round(100 * f.Empty)), density.Value(f.VarToMean), kWords(f.K), need}})
 	}
 	return t
@@ -190,70 +132,59 @@ func kWords(k counts.Interval) string {
 	return write(k.Value) + " (" + write(k.Low) + "–" + write(k.High) + ")"
 }
 
-func (c *Counts) warnings() []report.Warning {
+func (c *quadratsCounted) warnings() []report.Warning {
 	var out []report.Warning
-	for _, g := range c.groups {
-		if g.fit.Quadrats < 10 {
-			out = append(out, report.Warning{Code: "few-quadrats", Text: fmt.Sprintf("%s: %s: too few to tell how patchy the weed is; the interval leans on the negative binomial.", g.label(), plural(g.fit.Quadrats, "quadrat")),
-				Lead: "Too few quadrats to tell how patchy the weed is, so that the interval leans on the negative binomial:", Detail: fmt.Sprintf("%s (%d)", g.label(), g.fit.Quadrats)})
-		}
-		if n := g.fit.Needed(0.3); n > g.fit.Quadrats {
-			out = append(out, report.Warning{Code: "thin-sampling", Text: fmt.Sprintf("%s: the mean is known worse than to a third; about %d quadrats would bring it within 30 %%.", g.label(), n),
-				Lead: "The mean is known worse than to a third; so many quadrats would bring it within 30 %:", Detail: fmt.Sprintf("%s (%d)", g.label(), n)})
+	for _, w := range c.Warnings {
+		g := w.Group
+		switch w.Code {
+		case study.FewQuadrats:
+			out = append(out, report.Warning{Code: string(w.Code), Text: fmt.Sprintf("%s: %s: too few to tell how patchy the weed is; the interval leans on the negative binomial.", groupLabel(g), plural(g.Fit.Quadrats, "quadrat")),
+				Lead: "Too few quadrats to tell how patchy the weed is, so that the interval leans on the negative binomial:", Detail: fmt.Sprintf("%s (%d)", groupLabel(g), g.Fit.Quadrats)})
+		case study.ThinSampling:
+			out = append(out, report.Warning{Code: string(w.Code), Text: fmt.Sprintf("%s: the mean is known worse than to a third; about %d quadrats would bring it within 30 %%.", groupLabel(g), w.Enough),
+				Lead: "The mean is known worse than to a third; so many quadrats would bring it within 30 %:", Detail: fmt.Sprintf("%s (%d)", groupLabel(g), w.Enough)})
 		}
 	}
 	return out
 }
 
-// ratios compares the zones of each kind and date with the first of them.
-func (c *Counts) ratios(r *report.Report) []report.Object {
-	var out []report.Object
+// pairSentences say of each comparison which side is cleaner.
+func (c *quadratsCounted) pairSentences() []string {
+	if c.Compare && len(c.Pairs) == 0 {
+		return []string{"There are no two zones counted on one date in one way, so there is nothing to compare."}
+	}
+	var out []string
+	for i := range c.Pairs {
+		out = append(out, verdict(&c.Pairs[i]))
+	}
+	return out
+}
+
+func (c *quadratsCounted) pairTable() report.Table {
 	t := report.Table{Title: "Side by side", Keys: 1, Columns: []report.Column{{Head: "Compared"}, {Head: "Ratio of densities", Band: true}, {Head: "Sure it is cleaner", Unit: "%", Right: true}, {Head: "More quadrats a side", Unit: "to settle it", Right: true}}}
-	var answers []string
-	for i := range c.groups {
-		first := &c.groups[i]
-		if i > 0 && c.groups[i-1].alike(first) {
-			continue
+	for i := range c.Pairs {
+		p := &c.Pairs[i]
+		more := "settled"
+		switch {
+		case p.More > 0:
+			more = quadrats.Value(float64(p.More))
+		case p.More < 0:
+			more = "cannot be said"
 		}
-		for j := i + 1; j < len(c.groups) && c.groups[j].alike(first); j++ {
-			side := &c.groups[j]
-			q := counts.Compare(side.rows, first.rows, c.level)
-			cleaner, other, sure, ratio := side, first, q.Cleaner, q.Interval
-			if sure < 0.5 {
-				cleaner, other, sure = first, side, 1-sure
-				ratio = counts.Interval{Value: 1 / q.Value, Low: 1 / q.High, High: 1 / q.Low}
-			}
-			n := min(len(side.rows), len(first.rows))
-			more := "settled"
-			switch {
-			case q.MoreNeeded > 0:
-				more = quadrats.Value(float64(q.MoreNeeded))
-			case q.MoreNeeded < 0:
-				more = "cannot be said"
-			}
-			t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprintf("%s %s: %s over %s", first.day.Short(), spoken(first.kind), cleaner.zone, other.zone),
-				ratioWords(ratio, "–"), strconv.Itoa(int(100 * sure)), more}})
-			answers = append(answers, verdict(cleaner, other, sure, ratio, q.MoreNeeded, n))
-			out = append(out, report.Object{{"date", first.day.String()}, {"kind", first.kind}, {"zone", cleaner.zone}, {"other", other.zone},
-				{"ratio", ends(ratio)}, {"cleaner", sure}, {"more_quadrats", orNull(moreOf(q.MoreNeeded))}})
-		}
+		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprintf("%s %s: %s over %s", p.Cleaner.Day.Short(), spoken(p.Cleaner.Kind), p.Cleaner.Zone, p.Other.Zone),
+			ratioWords(p.Ratio, "–"), strconv.Itoa(int(100 * p.Sure)), more}})
 	}
-	if len(t.Rows) == 0 {
-		answers = []string{"There are no two zones counted on one date in one way, so there is nothing to compare."}
-		r.Sentences = append(answers, r.Sentences...)
-	} else {
-		r.Sentences = append(answers, r.Sentences...)
-		r.Tables = append(r.Tables, t)
-	}
-	return out
+	return t
 }
 
-// depthOf is a depth, NaN where there is none.
-func depthOf(cm float64) float64 {
-	if cm == 0 {
-		return math.NaN()
+func (c *quadratsCounted) pairObjects() []report.Object {
+	out := []report.Object{}
+	for i := range c.Pairs {
+		p := &c.Pairs[i]
+		out = append(out, report.Object{{"date", p.Cleaner.Day.String()}, {"kind", p.Cleaner.Kind}, {"zone", p.Cleaner.Zone}, {"other", p.Other.Zone},
+			{"ratio", ends(p.Ratio)}, {"cleaner", p.Sure}, {"more_quadrats", orNull(moreOf(p.More))}})
 	}
-	return cm
+	return out
 }
 
 // moreOf is a number of quadrats, NaN where it cannot be said.
@@ -280,49 +211,50 @@ func upTo(x float64) string {
 	return density.Value(x)
 }
 
-func verdict(cleaner, other *countGroup, sure float64, ratio counts.Interval, more, n int) string {
-	where := fmt.Sprintf("%s, %s: ", cleaner.day.Short(), spoken(cleaner.kind))
+func verdict(p *study.Pair) string {
+	cleaner, other, sure, ratio, more := p.Cleaner, p.Other, p.Sure, p.Ratio, p.More
+	where := fmt.Sprintf("%s, %s: ", cleaner.Day.Short(), spoken(cleaner.Kind))
 	if math.IsNaN(ratio.Value) {
-		return where + fmt.Sprintf("nothing was found in %s or in %s: these counts cannot tell them apart.", cleaner.zone, other.zone)
+		return where + fmt.Sprintf("nothing was found in %s or in %s: these counts cannot tell them apart.", cleaner.Zone, other.Zone)
 	}
-	text := where + fmt.Sprintf("%s has %s times the density of %s (%s to %s).", cleaner.zone, upTo(ratio.Value), other.zone, upTo(ratio.Low), upTo(ratio.High))
+	text := where + fmt.Sprintf("%s has %s times the density of %s (%s to %s).", cleaner.Zone, upTo(ratio.Value), other.Zone, upTo(ratio.Low), upTo(ratio.High))
 	switch {
 	case ratio.Value == 0 && math.IsInf(ratio.High, 1):
-		text = where + fmt.Sprintf("nothing was found in %s, some in %s.", cleaner.zone, other.zone)
+		text = where + fmt.Sprintf("nothing was found in %s, some in %s.", cleaner.Zone, other.Zone)
 	case ratio.Value == 0:
-		text = where + fmt.Sprintf("nothing was found in %s; its density is at most %s times that of %s (%s %% sure).", cleaner.zone, upTo(ratio.High), other.zone, brief(50*(1+cleaner.fit.Level), 3))
+		text = where + fmt.Sprintf("nothing was found in %s; its density is at most %s times that of %s (%s %% sure).", cleaner.Zone, upTo(ratio.High), other.Zone, brief(50*(1+cleaner.Fit.Level), 3))
 	}
 	switch {
 	case more == 0:
 		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
-	case more > 0 && n < counts.FewestToSettle:
+	case more > 0 && p.Fewest < study.FewestToSettle:
 		return text + fmt.Sprintf(" The counts lean to %s being the cleaner (%d %%), but fewer than %d quadrats a side settle nothing: they do not show how patchy the weed is. Count about %s more on each side; that settles it in half of such cases.",
-			cleaner.zone, int(100*sure), counts.FewestToSettle, quadrats.Value(float64(more)))
+			cleaner.Zone, int(100*sure), study.FewestToSettle, quadrats.Value(float64(more)))
 	case more > 0:
 		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %s more quadrats on each side would settle it in half of such trials.", int(100*sure), quadrats.Value(float64(more)))
 	}
 	return text + " These counts cannot tell the sides apart."
 }
 
-func (c *Counts) pictures() []report.Picture {
+func (c *quadratsCounted) pictures() []report.Picture {
 	var pictures []report.Picture
 	var kinds []string
-	for _, g := range c.groups {
-		if !slices.Contains(kinds, g.kind) {
-			kinds = append(kinds, g.kind)
+	for _, g := range c.Groups {
+		if !slices.Contains(kinds, g.Kind) {
+			kinds = append(kinds, g.Kind)
 		}
 	}
 	slices.Sort(kinds)
 	for _, kind := range kinds {
-		f := &figure.Counts{Caption: figure.Caption{Title: c.name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.", Provenance: builtLine(c.from)},
+		f := &figure.Counts{Caption: figure.Caption{Title: c.Name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.", Provenance: builtLine(c.From)},
 			Y: figure.Scale{Name: sentence(spoken(kind)), Unit: "per m²", Kind: figure.Linear}}
-		for i := range c.groups {
-			g := &c.groups[i]
-			if g.kind != kind {
+		for i := range c.Groups {
+			g := &c.Groups[i]
+			if g.Kind != kind {
 				continue
 			}
-			group := figure.CountGroup{Date: g.day.Short(), Zone: g.zone, Mean: figure.Interval{Value: g.fit.MeanPerM2.Value, Low: g.fit.MeanPerM2.Low, High: g.fit.MeanPerM2.High}}
-			for _, q := range g.rows {
+			group := figure.CountGroup{Date: g.Day.Short(), Zone: g.Zone, Mean: figure.Interval{Value: g.Fit.MeanPerM2.Value, Low: g.Fit.MeanPerM2.Low, High: g.Fit.MeanPerM2.High}}
+			for _, q := range g.Quadrats {
 				group.Counts = append(group.Counts, float64(q.N)/q.AreaM2)
 			}
 			f.Groups = append(f.Groups, group)
@@ -332,17 +264,14 @@ func (c *Counts) pictures() []report.Picture {
 	return pictures
 }
 
-func (c *Counts) document(answer *report.Answer, warnings []report.Warning, ratios []report.Object) report.Object {
+func (c *quadratsCounted) document(answer *report.Answer, warnings []report.Warning) report.Object {
 	var groups []report.Object
-	for _, g := range c.groups {
-		groups = append(groups, report.Object{{"date", g.day.String()}, {"zone", g.zone}, {"kind", g.kind}, {"depth_cm", orNull(depthOf(g.depth))}, {"quadrats", g.fit.Quadrats}, {"area_m2", g.fit.AreaM2},
-			{"mean_per_m2", ends(g.fit.MeanPerM2)}, {"k", ends(g.fit.K)}, {"variance_to_mean", orNull(g.fit.VarToMean)}, {"empty", g.fit.Empty}, {"quadrats_for_20_percent", g.fit.Needed(0.2)}})
+	for _, g := range c.Groups {
+		groups = append(groups, report.Object{{"date", g.Day.String()}, {"zone", g.Zone}, {"kind", g.Kind}, {"depth_cm", orNull(g.Depth())}, {"quadrats", g.Fit.Quadrats}, {"area_m2", g.Fit.AreaM2},
+			{"mean_per_m2", ends(g.Fit.MeanPerM2)}, {"k", ends(g.Fit.K)}, {"variance_to_mean", orNull(g.Fit.VarToMean)}, {"empty", g.Fit.Empty}, {"quadrats_for_20_percent", g.Fit.Needed(0.2)}})
 	}
-	if ratios == nil {
-		ratios = []report.Object{}
-	}
-	return report.Object{{"format", CountsFormat}, {"file", c.name}, {"answer", answer.Object()}, {"level", c.level}, {"version", c.from.Version}, {"provenance", c.from.Object()},
-		{"warnings", report.WarningObjects(warnings)}, {"groups", groups}, {"comparisons", ratios}}
+	return report.Object{{"format", CountsFormat}, {"file", c.Name}, {"answer", answer.Object()}, {"level", c.Level}, {"version", c.From.Version}, {"provenance", c.From.Object()},
+		{"warnings", report.WarningObjects(warnings)}, {"groups", groups}, {"comparisons", c.pairObjects()}}
 }
 
 // ends is an interval; an infinite or missing end is null.
@@ -357,18 +286,18 @@ func orNull(x float64) any {
 	return x
 }
 
-// Provenance is provenance.json of counts.
-func (c *Counts) Provenance() report.Object {
-	return report.Object{{"format", "rundown.provenance/1"}, {"command", "counts"}, {"file", c.name}, {"version", c.from.Version}, {"provenance", c.from.Object()}}
+// ProvenanceDocument is provenance.json of counts.
+func (c CountsRun) ProvenanceDocument() report.Object {
+	return report.Object{{"format", "rundown.provenance/1"}, {"command", "counts"}, {"file", c.Name}, {"version", c.From.Version}, {"provenance", c.From.Object()}}
 }
 
-// CSV writes the groups tidily.
-func (c *Counts) CSV(w io.Writer) error {
+// CountsCSV writes the groups tidily.
+func CountsCSV(w io.Writer, c CountsRun) error {
 	out := report.NewCSV(w)
 	_ = out.Write([]string{"date", "zone", "kind", "depth_cm", "quadrats", "mean_per_m2", "low_per_m2", "high_per_m2", "k", "empty_share"}) // errors come at Error below
-	for _, g := range c.groups {
-		m := g.fit.MeanPerM2
-		_ = out.Write([]string{g.day.String(), g.zone, g.kind, report.Cell(depthOf(g.depth)), strconv.Itoa(g.fit.Quadrats), report.Cell(m.Value), report.Cell(m.Low), report.Cell(m.High), report.Cell(g.fit.K.Value), report.Cell(g.fit.Empty)})
+	for _, g := range c.Found.Groups {
+		m := g.Fit.MeanPerM2
+		_ = out.Write([]string{g.Day.String(), g.Zone, g.Kind, report.Cell(g.Depth()), strconv.Itoa(g.Fit.Quadrats), report.Cell(m.Value), report.Cell(m.Low), report.Cell(m.High), report.Cell(g.Fit.K.Value), report.Cell(g.Fit.Empty)})
 	}
 	out.Flush()
 	return out.Error()

@@ -3,12 +3,12 @@ package findings
 import "rundown/cmd/internal/report"
 
 // page is what the page of counts says beyond its text.
-func (c *Counts) page(r *report.Report) *report.Page {
-	p := &report.Page{Field: c.name, Question: "What do the quadrats say?"}
+func (c *quadratsCounted) page(r *report.Report) *report.Page {
+	p := &report.Page{Field: c.Name, Question: "What do the quadrats say?"}
 	for _, s := range r.Answer.Sentences {
 		p.Answer = append(p.Answer, report.Verdict{Text: s})
 	}
-	if c.compare {
+	if c.Compare {
 		p.Question = "Is one side really cleaner than the other?"
 	}
 	numbers := report.Chapter{ID: "numbers", Title: "In numbers", Words: []string{r.Subtitle}, Tables: r.Tables}

@@ -49,18 +49,26 @@ type alike struct {
 func alikeBy(seasons []study.Season, w study.Warning) (key string, ok bool) {
 	switch w.Code {
 	case study.NotDrilled, study.NoFallback:
-		return string(w.Code) + seasons[w.Season-1].Crop, true
-	case study.DiedOut, study.TooMany, study.SprayedOften, study.CoverSprayedOff:
+		return string(w.Code) + about(seasons, w).Crop, true
+	case study.DiedOut, study.TooMany, study.SprayedOften, study.CoverSprayedOff, study.SeenBeforeWork:
 		return string(w.Code), true
 	}
 	return "", false
+}
+
+// about is the season of a warning, or the branch of it.
+func about(seasons []study.Season, w study.Warning) *study.Season {
+	if w.Of != nil {
+		return w.Of
+	}
+	return &seasons[w.Season-1]
 }
 
 func (g *alike) add(seasons []study.Season, w study.Warning) {
 	if g.count++; w.Plan != nil {
 		return
 	}
-	s := &seasons[w.Season-1]
+	s := about(seasons, w)
 	g.years, g.low, g.high = append(g.years, s.HarvestYear), min(g.low, w.X), max(g.high, w.X)
 	for _, other := range s.Grown[1:] {
 		if name := spoken(other.Name); !slices.Contains(g.crops, name) {
@@ -80,7 +88,7 @@ func (g *alike) words(seasons []study.Season, w study.Warning, currency string) 
 		}
 		return g.detail
 	}
-	crop, shares, years := spoken(seasons[w.Season-1].Crop), lowToHigh(report.Of100(g.low), report.Of100(g.high)), manyYears(g.years)
+	crop, shares, years := spoken(about(seasons, w).Crop), lowToHigh(report.Of100(g.low), report.Of100(g.high)), manyYears(g.years)
 	switch w.Code {
 	case study.NotDrilled:
 		return fmt.Sprintf("%s %s, %s (%s)", crop, shares, years, strings.Join(g.crops, ", "))

@@ -3,6 +3,7 @@ package findings
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -140,14 +141,20 @@ func ForecastReplicates(r ForecastRun) report.Replicates {
 	}
 	names, more := evolvingColumns(r)
 	out := report.Replicates{Columns: []string{"crop", "drilled_on"}}
+	ruled := r.Calendar.Rules != nil
 	for i, s := range r.Calendar.Seasons {
 		out.Seasons = append(out.Seasons, s.HarvestYear)
 		rows := make([][]string, r.Replicates)
 		course, on := r.Found.Outcome.Column(sim.Course, i), r.Found.Outcome.Column(sim.DrilledOn, i)
+		branch := r.Found.Outcome.Column(sim.Branch, i)
 		for k := range rows {
-			rows[k] = []string{s.Courses[int(course[k])].Crop.Name, dateOrEmpty(on[k])}
+			season := r.Calendar.Taken(i, int(branch[k]))
+			rows[k] = []string{season.Courses[int(course[k])].Crop.Name, dateOrEmpty(on[k])}
 			for _, m := range append(metrics, more...) {
 				rows[k] = append(rows[k], report.Cell(r.Found.Outcome.Column(m, i)[k]))
+			}
+			if ruled {
+				rows[k] = append(rows[k], strconv.Itoa(int(branch[k])+1))
 			}
 		}
 		out.Rows = append(out.Rows, rows)
@@ -156,6 +163,9 @@ func ForecastReplicates(r ForecastRun) report.Replicates {
 		out.Columns = append(out.Columns, sim.Metrics[m].Name)
 	}
 	out.Columns = append(out.Columns, names...)
+	if ruled {
+		out.Columns = append(out.Columns, sim.Metrics[sim.Branch].Name)
+	}
 	return out
 }
 

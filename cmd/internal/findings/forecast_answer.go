@@ -39,7 +39,7 @@ func forecastAnswer(r ForecastRun) *report.Answer {
 			{"seed_start_per_m2", a.Seed.Start}, {"seed_end_per_m2", a.Seed.End}, {"seed_ratio", a.Seed.Ratio}, {"ends_lower_share", a.Seed.Lower},
 			{"under_threshold_share", finite(a.Under)}, {"margin_per_ha_year", a.Margin}, {"margin_field_year", a.Field},
 		}, evolvingFacts(r)...),
-		Sentences: append(compact(changedWords(r.Found.Seasons, a.Changed), seedWords(r, a), ratioWordsOf(r, a), endsWords(r, a), courseWords(r, a), undoneWords(a.Undone), underWords(a),
+		Sentences: append(compact(changedWords(r.Found.Seasons, a.Changed), chosenWords(r.Found.Seasons), seedWords(r, a), ratioWordsOf(r, a), endsWords(r, a), courseWords(r, a), undoneWords(a.Undone), underWords(a),
 			moneyWords(r.Run, a)), compact(evolvingAnswer(r)...)...),
 	}
 }
@@ -61,10 +61,10 @@ func changedWords(seasons []study.Season, changed []study.Changed) string {
 	if len(changed) == 0 {
 		return ""
 	}
-	crop := seasons[changed[0].Season].Crop
+	crop := changed[0].Crop
 	least, years := changed[0], []int{}
 	for _, c := range changed {
-		if seasons[c.Season].Crop != crop {
+		if c.Crop != crop {
 			continue
 		}
 		years = append(years, seasons[c.Season].HarvestYear)
@@ -77,6 +77,9 @@ func changedWords(seasons []study.Season, changed []study.Changed) string {
 		when = fmt.Sprintf("%d years", len(years))
 	}
 	instead := spoken(least.Instead.Name)
+	if seasons[least.Season].Parts != nil {
+		return fmt.Sprintf("Where %s is chosen (%s) it goes in in as few as %s of 100 such runs; %s is grown instead.", spoken(crop), when, report.Of100(least.Planned), instead)
+	}
 	if least.Planned < 0.5 {
 		return fmt.Sprintf("In %s of 100 runs this is a %s plan: the %s (%s) seldom goes in.", report.Of100(least.Instead.Share), strings.ReplaceAll(instead, " ",
 			"-"), spoken(crop), when)
@@ -135,6 +138,8 @@ func ratioRange(b report.Band) string {
 // endsWords say what kinds of crops the ends followed, where that matters.
 func endsWords(r ForecastRun, a *study.ForecastAnswer) string {
 	switch {
+	case a.Unlike && a.Chosen:
+		return fmt.Sprintf("The start followed %s, the end whatever was chosen: part of the change is the crop's.", spoken(a.Before.Name))
 	case a.Unlike:
 		return fmt.Sprintf("The start followed %s, the end %s: part of the change is the crop's.", spoken(a.Before.Name), spoken(a.After.Name))
 	case a.To != a.Last:
@@ -185,15 +190,11 @@ func shortSeasons(r Run, seasons []study.Season) report.Table {
 			Band: true},
 			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha", Band: true, Spare: 2}, {Head: "Margin",
 				Unit: r.Calendar.Currency + "/ha", Band: true}},
-		Legend: "180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between 40 and 620. Yield is of the crop as planned.",
+		Legend: "180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between 40 and 620. Yield is of the crop as planned." + chosenLegend(seasons),
 	}
-	for i := range seasons {
-		s := &seasons[i]
-		crop := spoken(s.Crop)
-		if s.Cover != nil {
-			crop = "cover, " + crop
-		}
-		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: []string{fmt.Sprint(s.HarvestYear), crop, few100(s.Grown[0].Share),
+	for _, x := range rowsOf(seasons) {
+		s := x.Season
+		t.Rows = append(t.Rows, report.Row{Season: x.number, Cells: []string{fmt.Sprint(s.HarvestYear), plannedCrop(s), few100(s.Grown[0].Share * s.Taken),
 			forms[sim.Heads].Band(s.Bands[sim.Heads]),
 			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), forms[sim.Yield].Band(s.Bands[sim.Yield]), averaged(s.Bands[sim.Margin])}})
 	}

@@ -32,7 +32,11 @@ func actionObject(a study.Action) any {
 func forecastDocument(r ForecastRun, warnings []report.Warning) report.Object {
 	seasons, list := r.Found.Seasons, []report.Object{}
 	for _, s := range seasons {
-		list = append(list, seasonObject(s))
+		o := seasonObject(s)
+		if r.Calendar.Rules != nil {
+			o = append(o, report.Member{"branches", branchObjects(&s)})
+		}
+		list = append(list, o)
 	}
 	document := report.Object{
 		{"format", ForecastFormat},

@@ -31,11 +31,13 @@ func inWords(r Run, seasons []study.Season, w study.Warning) report.Warning {
 	out := report.Warning{Code: string(w.Code), Season: w.Season}
 	switch w.Code {
 	case study.NotDrilled:
-		return notDrilled(out, &seasons[w.Season-1], w.X)
-	case study.SprayedOften, study.CoverSprayedOff:
+		return notDrilled(out, about(seasons, w), w.X)
+	case study.SprayedOften, study.CoverSprayedOff, study.SeenBeforeWork:
 		return planWords(*w.Plan)
 	case study.NoFallback:
-		return noFallback(out, &seasons[w.Season-1], w, r.Calendar.Currency)
+		return noFallback(out, about(seasons, w), w, r.Calendar.Currency)
+	case study.NeverTaken:
+		return neverTaken(out, w.Of)
 	case study.WorkNotDone:
 		return workNotDone(out, w.Undone)
 	case study.TooMany:

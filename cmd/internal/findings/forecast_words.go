@@ -147,15 +147,12 @@ func seasonTable(r Run, seasons []study.Season) report.Table {
 			{Head: "Yield", Unit: "t/ha", Band: true}, {Head: "Lost to weed", Unit: "%", Band: true},
 			{Head: "Margin", Unit: r.Calendar.Currency + "/ha", Band: true}, {Head: "Drilled", Band: true},
 		},
-		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield, loss and drilling day count only the runs that grew the planned crop.",
+		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield, loss and drilling day count only the runs that grew the planned crop." + chosenLegend(seasons),
 	}
-	for i, s := range seasons {
-		crop := spoken(s.Crop)
-		if s.Cover != nil {
-			crop = "cover, " + crop
-		}
-		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: []string{
-			fmt.Sprint(s.HarvestYear), crop,
+	for _, x := range rowsOf(seasons) {
+		s := x.Season
+		t.Rows = append(t.Rows, report.Row{Season: x.number, Cells: []string{
+			fmt.Sprint(s.HarvestYear), plannedCrop(s),
 			forms[sim.Heads].Band(s.Bands[sim.Heads]), forms[sim.SeedbankJune].Band(s.Bands[sim.SeedbankJune]),
 			forms[sim.Yield].Band(s.Bands[sim.Yield]), forms[sim.YieldLoss].Band(percent(s.Bands[sim.YieldLoss])),
 			forms[sim.Margin].Band(s.Bands[sim.Margin]), drilledWords(s.Drilled),

@@ -18,17 +18,11 @@ const UpdateFormat = "rundown.update/1"
 type UpdateRun struct {
 	Run
 	Found      *study.Update
-	Counts     []UpdateCount // in order of date, as the Result has them
+	Counts     []study.Watched // in order of date, as the Result has them
 	CountsFile report.PlanText
 	Zones      []string // of the counts that were used
 	LeftOut    []string // zones that the file has besides
 	Posterior  string   // name of the file of histories; "" for none
-}
-
-// UpdateCount is what was counted of one kind on one date.
-type UpdateCount struct {
-	particles.Count
-	Kind string // plants, heads or core-seedlings
 }
 
 // updated is an update with what its reports ask for again and again.
@@ -68,13 +62,13 @@ func (u *updated) subtitle() string {
 }
 
 // last is the last count with what was expected of it.
-func (u *updated) last() (*UpdateCount, *particles.Seen) {
+func (u *updated) last() (*study.Watched, *particles.Seen) {
 	n := len(u.Counts) - 1
 	return &u.Counts[n], &u.Result.Seen[n]
 }
 
 // seasonOf is the season of a day, −1 where there is none.
-func (u *updated) seasonOf(c *UpdateCount) int {
+func (u *updated) seasonOf(c *study.Watched) int {
 	return slices.IndexFunc(u.after, func(s study.Season) bool { return s.Open <= c.Watch.Day && c.Watch.Day <= s.End })
 }
 

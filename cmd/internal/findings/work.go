@@ -37,13 +37,17 @@ func workObjects(s *study.Season) []report.Object {
 		if name := killedOf[w.On]; name != "" {
 			of = name
 		}
-		list = append(list, report.Object{
+		o := report.Object{
 			{"what", what}, {"with", w.With.Name}, {"crop", w.Crop.Name}, {"planned", plannedKey(w)}, {"called_share", w.Called}, {"done_share", w.Done},
 			{"done_where_grown_share", finite(w.OfGrown)}, {"day", report.Object{{"p05", p05}, {"p50", p50}, {"p95", p95}}},
 			{"lapsed", report.Object{{"ground", w.Lapsed[sim.BadGround]}, {"crop", w.Lapsed[sim.NoCrop]}, {"latest_day", w.Lapsed[sim.LatestDay]},
 				{"nothing", w.Lapsed[sim.NoObject]}}},
 			{"killed_share", finite(w.Killed.P50)}, {"killed_of", of},
-		})
+		}
+		if w.If != nil {
+			o = append(o, report.Member{"if", w.If.Text}, report.Member{"called_for_where_grown_share", finite(w.AskedFor)})
+		}
+		list = append(list, o)
 	}
 	return list
 }
@@ -123,7 +127,7 @@ func workTable(seasons []study.Season) report.Table {
 			if w.Course > 0 {
 				name = spoken(w.Crop.Name) + ": " + name
 			}
-			t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprint(seasons[i].HarvestYear), name, workWhen(w), few100(w.Done), workDays(w), lapsedWords(w), killedWords(w)}})
+			t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprint(seasons[i].HarvestYear), name, workWhen(w) + askedWords(w), few100(w.Done), workDays(w), lapsedWords(w), killedWords(w)}})
 		}
 	}
 	return t

@@ -41,7 +41,16 @@ func (b *Block) Room() Numbers {
 
 // Write writes a part: of every block its whole number and its columns.
 func Write(w io.Writer, h *Header, blocks []Numbers) error {
-	if why := h.wrong(); why != "" || len(blocks) != len(h.Blocks) {
+	if len(blocks) != len(h.Blocks) {
+		return fmt.Errorf("a part cannot be written (a fault of the program): %d blocks, not %d", len(blocks), len(h.Blocks))
+	}
+	return WriteEach(w, h, func(i int) (*Numbers, error) { return &blocks[i], nil })
+}
+
+// WriteEach writes a part whose numbers are asked for block by block, so that they need
+// not all be held at once.
+func WriteEach(w io.Writer, h *Header, numbers func(block int) (*Numbers, error)) error {
+	if why := h.wrong(); why != "" {
 		return fmt.Errorf("a part cannot be written (a fault of the program): %s", why)
 	}
 	text, err := json.Marshal(h)
@@ -53,8 +62,12 @@ func Write(w io.Writer, h *Header, blocks []Numbers) error {
 	if _, err := fmt.Fprintf(all, "%s%d\n%s\n", firstLine, Format, text); err != nil {
 		return err
 	}
-	for i := range blocks {
-		if err := writeBlock(all, &h.Blocks[i], &blocks[i]); err != nil {
+	for i := range h.Blocks {
+		n, err := numbers(i)
+		if err != nil {
+			return err
+		}
+		if err := writeBlock(all, &h.Blocks[i], n); err != nil {
 			return err
 		}
 	}
@@ -121,6 +134,32 @@ type reading struct {
 // into gives the columns that the numbers are to be put in, of each block, or nil
 // where they are only to be checked. Nothing larger than the header is kept in memory.
 func Read(r io.Reader, size int64, into func(*Header) ([]Numbers, error)) (*Header, error) {
+	var numbers []Numbers
+	return ReadEach(r, size, Blocks{
+		Header: func(h *Header) (err error) {
+			if into != nil {
+				numbers, err = into(h)
+			}
+			return err
+		},
+		Room: func(i int) *Numbers {
+			if numbers == nil {
+				return nil
+			}
+			return &numbers[i]
+		},
+	})
+}
+
+// Blocks take the numbers of a part, block by block.
+type Blocks struct {
+	Header func(*Header) error      // once it is known
+	Room   func(block int) *Numbers // for the numbers of a block; nil: they are only checked
+	Done   func(block int) error    // when they are there; may be nil. That the file's sum agrees is known at its end only
+}
+
+// ReadEach reads a part as Read does, and gives its numbers block by block.
+func ReadEach(r io.Reader, size int64, to Blocks) (*Header, error) {
 	in := &reading{from: bufio.NewReaderSize(r, 1<<16), sum: sha256.New(), left: size - sha256.Size}
 	h, err := in.header()
 	if err != nil {
@@ -139,18 +178,17 @@ func Read(r io.Reader, size int64, into func(*Header) ([]Numbers, error)) (*Head
 	case want < in.left:
 		return nil, fmt.Errorf("it is %d bytes longer than it should be", in.left-want)
 	}
-	var numbers []Numbers
-	if into != nil {
-		if numbers, err = into(h); err != nil {
-			return nil, err
-		}
+	if err := to.Header(h); err != nil {
+		return nil, err
 	}
 	for i := range h.Blocks {
-		var to *Numbers
-		if numbers != nil {
-			to = &numbers[i]
+		if err := in.block(&h.Blocks[i], to.Room(i)); err != nil {
+			return nil, err
 		}
-		if err := in.block(&h.Blocks[i], to); err != nil {
+		if to.Done == nil {
+			continue
+		}
+		if err := to.Done(i); err != nil {
 			return nil, err
 		}
 	}

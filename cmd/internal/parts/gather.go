@@ -3,6 +3,7 @@ package parts
 import (
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -90,6 +91,15 @@ func Gather(ctx context.Context, dir string, round int) (*Set, error) {
 
 // ReadFile reads a part that is a file; see Read.
 func ReadFile(path string, into func(*Header) ([]Numbers, error)) (*Header, error) {
+	return withFile(path, func(f io.Reader, size int64) (*Header, error) { return Read(f, size, into) })
+}
+
+// ReadEachOf reads a part that is a file; see ReadEach.
+func ReadEachOf(path string, to Blocks) (*Header, error) {
+	return withFile(path, func(f io.Reader, size int64) (*Header, error) { return ReadEach(f, size, to) })
+}
+
+func withFile(path string, read func(io.Reader, int64) (*Header, error)) (*Header, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil, err
@@ -102,7 +112,7 @@ func ReadFile(path string, into func(*Header) ([]Numbers, error)) (*Header, erro
 		return nil, err
 	}
 	defer f.Close()
-	return Read(f, info.Size(), into)
+	return read(f, info.Size())
 }
 
 // namesIn are the names of the parts of a round in a folder, in order of their number.

@@ -38,7 +38,9 @@ type Shared struct {
 	Arguments []string `json:"arguments"` // command and all that can change a number
 	Program   Program  `json:"program"`
 	Machine   Machine  `json:"machine"`
-	From      []Source `json:"from"` // what was read
+	From      []Source `json:"from"`                   // what was read
+	Rows      int      `json:"rows,omitempty"`         // of a table, of which parts are shares; 0: they are shares of the runs
+	Run0      string   `json:"run_0_sha256,omitempty"` // of rows: of the first run of the first row, which every part makes
 }
 
 // Program is what made a part.
@@ -60,7 +62,8 @@ type Source struct {
 // Replicates.
 type Block struct {
 	For        string   `json:"for"`
-	Plan       int      `json:"plan"` // from 0
+	Plan       int      `json:"plan"`          // from 0
+	Row        int      `json:"row,omitempty"` // from 0; of a table
 	Replicates int      `json:"replicates"`
 	First      int      `json:"first"`
 	Count      int      `json:"count"`
@@ -93,10 +96,12 @@ func FileName(part, of, round int) string {
 	return name
 }
 
+// MostBlocks is how many blocks a part has at most.
+const MostBlocks = 1 << 12
+
 // Limits on what a header may say.
 const (
 	mostHeader  = 4 << 20 // bytes
-	mostBlocks  = 1 << 12
 	mostRuns    = 1 << 27
 	mostColumns = 1 << 12
 	mostSeasons = 1 << 10
@@ -106,11 +111,11 @@ const (
 // wrong is why a header cannot be; "" when it can.
 func (h *Header) wrong() string {
 	switch {
-	case h.Of < 1 || h.Of > Most || h.Part < 1 || h.Part > h.Of || h.Round < 1 || h.Round > 2:
+	case h.Rows < 0 || h.Rows > mostRuns || h.Of < 1 || h.Of > Most || h.Part < 1 || h.Part > h.Of || h.Round < 1 || h.Round > 2:
 		return fmt.Sprintf("it says that it is part %d of %d in round %d", h.Part, h.Of, h.Round)
 	case len(h.Call) == 0 || len(h.Arguments) == 0 || h.Call[0] != h.Arguments[0]:
 		return "it does not say of which command it is"
-	case len(h.Blocks) == 0 || len(h.Blocks) > mostBlocks:
+	case len(h.Blocks) == 0 || len(h.Blocks) > MostBlocks:
 		return fmt.Sprintf("it says that it holds %d blocks", len(h.Blocks))
 	}
 	inAll := 0
@@ -123,9 +128,35 @@ func (h *Header) wrong() string {
 		if inAll += b.columns() + b.Work; inAll > mostInAll {
 			return "it says that it holds more columns than any does"
 		}
+		if h.Rows > 0 {
+			continue
+		}
 		if first, count := Range(b.Replicates, h.Part, h.Of); b.First != first || b.Count != count {
 			return fmt.Sprintf("its block %d holds %d runs from %d on, not %d from %d on", i+1, b.Count, b.First, count, first)
 		}
+	}
+	return h.wrongRows()
+}
+
+// wrongRows is why the rows of a part cannot be: it holds those of its share, in order and
+// each of them whole.
+func (h *Header) wrongRows() string {
+	if h.Rows == 0 {
+		return ""
+	}
+	first, count := Range(h.Rows, h.Part, h.Of)
+	next := first // the row that comes next, or goes on
+	for i := range h.Blocks {
+		b := &h.Blocks[i]
+		if begins := b.Plan == 0; begins && i > 0 {
+			next++
+		}
+		if b.Row != next || b.Row >= first+count || b.First != 0 || b.Count != b.Replicates {
+			return fmt.Sprintf("its block %d is not of a row that it should hold", i+1)
+		}
+	}
+	if next != first+count-1 {
+		return fmt.Sprintf("it holds the rows %d to %d, not to %d", first+1, next+1, first+count)
 	}
 	return ""
 }
@@ -133,6 +164,9 @@ func (h *Header) wrong() string {
 // key is a sum that is equal for parts that belong together.
 func (h *Header) key() string {
 	blocks := slices.Clone(h.Blocks)
+	if h.Rows > 0 {
+		blocks = nil // each part has its own
+	}
 	for i := range blocks {
 		blocks[i].First, blocks[i].Count = 0, 0
 	}
@@ -165,19 +199,24 @@ func (h *Header) Differs(from *Header) string {
 	if h.Machine != from.Machine {
 		return fmt.Sprintf("it was made with another arithmetic, on %s, not on %s", h.machine(), from.machine())
 	}
-	if len(h.Blocks) != len(from.Blocks) {
+	if h.Run0 != from.Run0 {
+		return fmt.Sprintf(otherDigits, h.machine(), from.machine())
+	}
+	if h.key() == from.key() {
+		return ""
+	}
+	if len(h.Blocks) != len(from.Blocks) || h.Rows > 0 {
 		return "it holds other runs"
 	}
 	for i := range h.Blocks {
 		if h.Blocks[i].Run0 != from.Blocks[i].Run0 {
-			return fmt.Sprintf("it was made with another arithmetic: the same run gave other digits on %s than on %s", h.machine(), from.machine())
+			return fmt.Sprintf(otherDigits, h.machine(), from.machine())
 		}
 	}
-	if h.key() != from.key() {
-		return "it holds other runs"
-	}
-	return ""
+	return "it holds other runs"
 }
+
+const otherDigits = "it was made with another arithmetic: the same run gave other digits on %s than on %s"
 
 // machine is the type of machine that made a part.
 func (h *Header) machine() string {

@@ -170,7 +170,7 @@ type making struct {
 }
 
 func (m Made) making() making {
-	out := making{Version: m.Version, Command: commandLine(m.Arguments)}
+	out := making{Version: m.Version, Command: CommandLine(m.Arguments)}
 	add := func(name string, value string) {
 		if value != "" {
 			out.Facts = append(out.Facts, Term{name, value})
@@ -197,9 +197,9 @@ func (m Made) making() making {
 	return out
 }
 
-// commandLine is the command that makes the report again: flags that were not
+// CommandLine is the command that makes the report again: flags that were not
 // given are left out, and words that a shell would take apart are quoted.
-func commandLine(arguments []string) string {
+func CommandLine(arguments []string) string {
 	words := []string{"rundown"}
 	for _, a := range arguments {
 		if strings.HasPrefix(a, "--") && strings.HasSuffix(a, "=") {

@@ -215,7 +215,7 @@ func TestCommandLine(t *testing.T) {
 		"rundown forecast 'a b.yaml' --out=x":    {"forecast", "a b.yaml", "--from=", "--out=x"},
 		`rundown counts 'it'\''s.csv' '$(x)' ''`: {"counts", "it's.csv", "$(x)", ""},
 	} {
-		if got := commandLine(arguments); got != want {
+		if got := CommandLine(arguments); got != want {
 			t.Errorf("%q: got %s, want %s", arguments, got, want)
 		}
 	}

@@ -27,7 +27,7 @@ func sparkTable(sparks []Spark, first, last int) Table {
 	rows := []Row{{Cells: []string{"19 in 20 below"}}, {Cells: []string{"half below"}}, {Cells: []string{"1 in 20 below"}}}
 	for _, s := range sparks {
 		t.Columns = append(t.Columns, Column{Head: s.Name, Unit: s.Unit})
-		for i, line := range s.lines() {
+		for i, line := range s.Lines() {
 			rows[i].Cells = append(rows[i].Cells, line)
 		}
 	}
@@ -35,8 +35,8 @@ func sparkTable(sparks []Spark, first, last int) Table {
 	return t
 }
 
-// lines are the 95 %, 50 % and 5 % points of a quantity.
-func (s Spark) lines() [3]string {
+// Lines are the 95 %, 50 % and 5 % points of a quantity.
+func (s Spark) Lines() [3]string {
 	low, high := math.Inf(1), math.Inf(-1)
 	points := func(b Band) [3]float64 {
 		if b.N == 0 {

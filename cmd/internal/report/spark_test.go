@@ -22,7 +22,7 @@ func TestSparks(t *testing.T) {
 		{"all the same", Spark{Bands: []Band{band(5, 5, 5)}}, [3]string{"▅", "▅", "▅"}},
 		{"none at all", Spark{Log: true, Bands: []Band{band(0, 0, 0)}}, [3]string{"·", "·", "·"}},
 	} {
-		if got := c.s.lines(); got != c.want {
+		if got := c.s.Lines(); got != c.want {
 			t.Errorf("%s: %q, want %q", c.why, got, c.want)
 		}
 	}

@@ -1,0 +1,145 @@
+package findings
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rundown/cmd/internal/report"
+	"rundown/sim/study"
+)
+
+// shownBranch is the share of runs from which on a branch has a row of its own.
+const shownBranch = 0.05
+
+// row is a season in a table, or a branch of one that is chosen on the way.
+type row struct {
+	*study.Season
+	number int // of the season, 1 for the first
+}
+
+// rowsOf are the rows of seasons: of what is chosen a row for each branch that more than a
+// few runs took.
+func rowsOf(seasons []study.Season) []row {
+	var out []row
+	for i := range seasons {
+		for _, s := range seasons[i].Units() {
+			if s.Taken >= shownBranch {
+				out = append(out, row{s, i + 1})
+			}
+		}
+	}
+	return out
+}
+
+// plannedCrop is a season's planned crop in words.
+func plannedCrop(s *study.Season) string {
+	crop := spoken(s.Crop)
+	if s.Cover != nil {
+		crop = "cover, " + crop
+	}
+	return crop
+}
+
+// anyChosen tells whether a season is chosen on the way.
+func anyChosen(seasons []study.Season) bool {
+	for i := range seasons {
+		if seasons[i].Parts != nil {
+			return true
+		}
+	}
+	return false
+}
+
+// chosenLegend says what rows of branches are of.
+func chosenLegend(seasons []study.Season) string {
+	if !anyChosen(seasons) {
+		return ""
+	}
+	return " Where the plan chooses, a row is of the runs that chose its crop for what was seen: so rows of one harvest differ by that, too."
+}
+
+// chosenWords say how often each branch is taken: of what is chosen on one condition over all
+// of its years.
+func chosenWords(seasons []study.Season) string {
+	type choice struct {
+		crops  []string
+		shares map[string]float64
+		years  float64
+	}
+	var all []*choice
+	at := map[string]*choice{}
+	for i := range seasons {
+		if seasons[i].Parts == nil {
+			continue
+		}
+		var key []string
+		for _, p := range seasons[i].Parts {
+			key = append(key, p.Crop+" "+p.If)
+		}
+		c := at[strings.Join(key, "|")]
+		if c == nil {
+			c = &choice{shares: map[string]float64{}}
+			at[strings.Join(key, "|")] = c
+			all = append(all, c)
+		}
+		c.years++
+		for _, p := range seasons[i].Parts {
+			if _, seen := c.shares[p.Crop]; !seen {
+				c.crops = append(c.crops, p.Crop)
+			}
+			c.shares[p.Crop] += p.Taken
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	c := all[0]
+	var words []string
+	for _, crop := range c.crops {
+		words = append(words, fmt.Sprintf("%s in %s", spoken(crop), report.Of100(c.shares[crop]/c.years)))
+	}
+	text := sentence(strings.Join(words, ", ")) + " of 100 years in which it is chosen"
+	if len(all) > 1 {
+		text += fmt.Sprintf(" (and %d more choices)", len(all)-1)
+	}
+	return text + "."
+}
+
+// branchObjects are the branches of a season, as JSON.
+func branchObjects(s *study.Season) []report.Object {
+	parts := s.Parts
+	if parts == nil {
+		parts = []study.Season{*s}
+	}
+	out := []report.Object{}
+	for i := range parts {
+		p := &parts[i]
+		var cond any
+		if p.If != "" {
+			cond = p.If
+		}
+		out = append(out, report.Object{{"if", cond}, {"crop", p.Crop}, {"share", p.Taken}})
+	}
+	return out
+}
+
+// neverTaken tells of a branch that no run took.
+func neverTaken(out report.Warning, s *study.Season) report.Warning {
+	why := "a branch before it always holds"
+	if s.If != "" {
+		why = "never " + s.If + ", or a branch before it holds"
+	}
+	out.Text = fmt.Sprintf("No run chose %s for harvest %d: %s.", spoken(s.Crop), s.HarvestYear, why)
+	out.Lead = "Branches that no run chose:"
+	out.Detail = fmt.Sprintf("%s for %d", spoken(s.Crop), s.HarvestYear)
+	return out
+}
+
+// askedWords say in how many of the runs that grew the crop a rule called for work.
+func askedWords(w *study.Work) string {
+	if w.If == nil || math.IsNaN(w.AskedFor) {
+		return ""
+	}
+	return fmt.Sprintf(", called for in %s", few100(w.AskedFor))
+}

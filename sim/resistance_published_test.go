@@ -125,14 +125,24 @@ func TestPublishedResistance(t *testing.T) {
 		t.Run(x.name, func(t *testing.T) { x.run(t, got) })
 	}
 	if len(got) == len(outcomes(t, "resistance.csv")) { // else only some were asked for
-		t.Log("\n" + judge(t, "resistance.csv", resistanceGaps, got))
+		table := judge(t, "resistance.csv", resistanceGaps, got)
+		t.Log("\n" + table)
+		readmeBlock(t, "resistance", table)
 	} else {
 		t.Log(got)
 	}
 }
 
 // resistanceGaps are rows that this version does not reproduce.
-var resistanceGaps = map[string]bool{}
+var resistanceGaps = map[string]bool{
+	// 0.10: of the wild-oat that comes up in the second year a twelfth is of the new rain here, in the
+	// trial with its other weed it was some two fifths.
+	"C4": true,
+	// 3.3 points a year: seedlings that escape are fewer, and old seed is less, in a field that fills up.
+	"C10b": true,
+	// 0.40: passes kill half of what outlives the spray here, where the model of the paper has tillage kill all.
+	"C11a": true,
+}
 
 // gillFields: applications until fields are resistant (C1, C2).
 func gillFields(t *testing.T, got map[string]float64) {

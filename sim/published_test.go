@@ -117,7 +117,7 @@ func (o *outcome) accepted() string {
 	switch {
 	case math.IsInf(o.high, 1):
 		return fmt.Sprintf("at least %.2f", o.low)
-	case o.low == 0:
+	case o.low == 0 || math.IsInf(o.low, -1):
 		return fmt.Sprintf("at most %.2f", o.high)
 	}
 	return fmt.Sprintf("%.2f…%.2f", o.low, o.high)

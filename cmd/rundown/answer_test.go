@@ -226,7 +226,7 @@ func heldWords(t *testing.T, a jsonAnswer, x *table, planned []string, end int) 
 		if !strings.Contains(text, "Black-grass has no seed here") {
 			t.Errorf("no seed from start to end: %s", text)
 		}
-	} else if !strings.Contains(text, word) || !strings.Contains(text, "harvest "+x.years[end]) || !strings.Contains(text, "No resistance is assumed.") {
+	} else if !strings.Contains(text, word) || !strings.Contains(text, "harvest "+x.years[end]) || !strings.Contains(text, "No resistance is assumed") {
 		t.Errorf("%s, to harvest %s: %s", a.Verdict, x.years[end], text)
 	}
 	seldom := false

@@ -128,11 +128,6 @@ func (r *resolver) weed() (ok bool) {
 		}
 		c.FreshPerM2 = value(bank.Get("fresh"), "this year's seed on top", "this year's seed on the surface")
 	}
-	for _, v := range append(c.Seedbank[:], c.Heads, c.Trend, c.FreshPerM2) {
-		if v != nil {
-			v.OfField = true
-		}
-	}
 	c.ImportPerM2 = w.Number("import_per_m2", 0)
 	c.ThresholdPer = w.Number("threshold_heads_per_m2", 0)
 	r.resistance(w)

@@ -180,8 +180,8 @@ func below(key *sheet.Key, word string) (*sheet.Key, string) {
 // single is a key whose value goes into one cell.
 func single(key *sheet.Key) (sheet.Key, string) {
 	k := *key
-	for _, form := range key.Forms {
-		if form.Kind == sheet.Name || form.Kind == sheet.Text {
+	for _, form := range key.Forms { // of several that take one word any will do: the plan's own table reads the cell
+		if form.Kind != sheet.Nested && form.Kind != sheet.Free && form.Kind != sheet.List {
 			k = form
 		}
 	}

@@ -88,8 +88,13 @@ func newer(n *sheet.Node, m *sheet.Mistakes) bool {
 
 // check looks at what can be judged without the library and without dates.
 func (p *Plan) check(m *sheet.Mistakes) {
+	either(p.Root, "seasons", "rotation", "the plan", m)
+	p.checkGround(m)
+}
+
+// checkGround looks so at all but the list of seasons.
+func (p *Plan) checkGround(m *sheet.Mistakes) {
 	r := p.Root
-	either(r, "seasons", "rotation", "the plan", m)
 	if f := r.Map("field"); f != nil && !f.Said("climate") && !f.Said("weather") {
 		m.Add(f.Place, "the field has neither a climate nor a weather record; write climate: (see rundown library climates) or weather: with a file")
 	}

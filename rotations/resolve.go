@@ -30,23 +30,10 @@ type resolver struct {
 // that laid over the program's, and lib is left as it is.
 func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 	before := m.Len()
-	r := &resolver{plan: p, lib: lib, m: m,
-		c:      &Calendar{PlanFile: p.File, Library: lib, plan: p},
-		priced: map[string]*params.Entry{}, usual: map[string]*sheet.Mapping{}, used: map[*params.Entry]bool{},
-	}
-	if v := p.Root.Get("library"); v != nil {
-		r.overlay(v)
-	}
+	r := newResolver(p, lib, m)
 	seasons, repeat, dated := r.seasonList()
 	r.names(seasons)
-	r.c.Discount = p.Root.Number("discount", UsualDiscount)
-	r.field()
-	started := r.weed()
-	r.c.money = []tariff{r.tariff(p.Root.Map("economics"))}
-	r.c.Currency = "GBP"
-	if s := p.Root.Map("economics").Text("currency"); s != "" {
-		r.c.Currency = s
-	}
+	started := r.ground()
 	if n := r.count(seasons, repeat); n > mostSeasons {
 		m.Add(p.Root.Place, "%s", tooMany(n))
 	} else if dated && started {
@@ -63,6 +50,32 @@ func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
 	r.space()
 	r.c.by = r
 	return r.c
+}
+
+func newResolver(p *Plan, lib *params.Library, m *sheet.Mistakes) *resolver {
+	r := &resolver{plan: p, lib: lib, m: m,
+		c:      &Calendar{PlanFile: p.File, Library: lib, plan: p},
+		priced: map[string]*params.Entry{}, usual: map[string]*sheet.Mapping{}, used: map[*params.Entry]bool{},
+	}
+	if v := p.Root.Get("library"); v != nil {
+		r.overlay(v)
+	}
+	return r
+}
+
+// ground fills in all but the seasons: field, weed and money. It is not ok when the start
+// is missing or refused.
+func (r *resolver) ground() (ok bool) {
+	root := r.plan.Root
+	r.c.Discount = root.Number("discount", UsualDiscount)
+	r.field()
+	ok = r.weed()
+	r.c.money = []tariff{r.tariff(root.Map("economics"))}
+	r.c.Currency = "GBP"
+	if s := root.Map("economics").Text("currency"); s != "" {
+		r.c.Currency = s
+	}
+	return ok
 }
 
 // lastYear is the last that days, and the draws of their weather, are numbered for.

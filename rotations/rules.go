@@ -14,6 +14,9 @@ type Rules struct {
 	First    Decision // of the first season
 	Ways     []Way
 	Years    []Year // one per season
+	// Places are where whoever runs a menu chooses what comes next, by entry; nil: the entry
+	// does not fit there.
+	Places [][]*Decision
 
 	items []item // as written
 }
@@ -40,6 +43,7 @@ type Way struct {
 	Year   int // its place among the seasons of a run, from 0
 	Branch int // of that year's branches, from 0
 	Then   Decision
+	Fork   int // number of the place behind it, from 1; 0: Then says what comes
 
 	written written
 	behind  string // the crop before it, in words
@@ -50,6 +54,8 @@ type Decision struct {
 	Next []int        // ways; none behind the last season
 	Ifs  []*Condition // one for each of Next but the last, which is taken where none holds
 	On   date.Day     // day of deciding; 0: the day on which the season opens
+	// Fork is the number of the place where whoever runs it chooses, from 1; 0: none.
+	Fork int
 }
 
 // Year is what may be grown for one harvest.

@@ -38,10 +38,18 @@ func (r *resolver) space() {
 		}
 	}
 	slices.SortFunc(c.entries, func(a, b *params.Entry) int {
-		return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Name, b.Name), cmp.Compare(prices(a), prices(b)))
+		if order := cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Name, b.Name)); order != 0 {
+			return order
+		}
+		return cmp.Compare(prices(a), prices(b)) // of few, and costly
 	})
 	values := append(c.Seedbank[:], c.Heads, c.Trend, c.FreshPerM2)
 	values = append(values, c.saidOfResistance()...)
+	for _, v := range values {
+		if v != nil {
+			v.OfField = true
+		}
+	}
 	for _, e := range c.entries {
 		for _, k := range e.Keys {
 			if !e.AboutOther(k, c.Weed) && (e != c.Genes || !c.ofOtherGroup(k)) {

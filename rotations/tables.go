@@ -11,12 +11,17 @@ import (
 // Schema is the JSON Schema (draft 2020-12) of a plan. It offers the names of a
 // library; another library may have more.
 func Schema(lib *params.Library) []byte {
-	return sheet.Schema(planTable(), func(library string) []string {
+	return sheet.Schema(planTable(), namesOf(lib))
+}
+
+// namesOf offers the names of a library by kind.
+func namesOf(lib *params.Library) func(library string) []string {
+	return func(library string) []string {
 		if library != "operations" {
 			return lib.Names(library)
 		}
 		return slices.Concat(lib.Names("implements"), lib.Names("herbicides"), lib.Names("covers"))
-	})
+	}
 }
 
 const notYet = "the field is treated as one zone, and what is done is fixed when the plan is read"

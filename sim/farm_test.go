@@ -17,7 +17,7 @@ import (
 func among(t *testing.T, name, field string) *sim.Model {
 	t.Helper()
 	const plan = `field: {area_ha: 4, %FIELD%}
-weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 5, high: 50}}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 5, high: 50}, resistance: {2: {survived: {low: 0.1, high: 0.4}}}, evolve: yes}
 seasons: [{crop: winter-wheat}, {crop: spring-barley}]
 `
 	var m sheet.Mistakes
@@ -37,7 +37,7 @@ seasons: [{crop: winter-wheat}, {crop: spring-barley}]
 // Of the values that a run draws those of weed, crops, prices and work are one for all
 // fields of a farm, attempt by attempt; those that are the field's own are not.
 func TestValuesOfAFarm(t *testing.T) {
-	own := map[string]bool{"weed.heads_per_m2": true, "weeds/black-grass/site_dormancy": true, "weeds/black-grass/site_residual": true,
+	own := map[string]bool{"weed.heads_per_m2": true, "weed.resistance.2.survived": true, "weeds/black-grass/site_dormancy": true, "weeds/black-grass/site_residual": true,
 		"soils/clay/workable_site": true}
 	near, far := among(t, "Near Piece", "soil: clay, climate: east-lowland"), among(t, "Far Piece", "soil: clay, climate: east-lowland")
 	a, err := near.NewWorker()

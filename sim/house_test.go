@@ -20,7 +20,7 @@ var rooms = map[string][]string{
 	"sim/biotype":         {"sim/random"},
 	"sim/bands":           {},
 	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/tabled", "sim/biotype", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
-	"sim/study":           {"params", "params/date", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update"},
+	"sim/study":           {"params", "params/date", "params/sheet", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update", "sim/search"},
 	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},
@@ -37,7 +37,7 @@ var rooms = map[string][]string{
 var parts = []string{"weather", "soil", "seedbank", "stand", "crop", "herbicide", "fieldwork", "margin"}
 
 // uses run models; sim never knows them.
-var uses = []string{"ensemble", "drivers", "counts", "update", "decide"}
+var uses = []string{"ensemble", "drivers", "counts", "update", "decide", "search"}
 
 // mayImport is what a package may import.
 func mayImport(p string) ([]string, bool) {

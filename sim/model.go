@@ -26,10 +26,11 @@ type Model struct {
 	seasons     []season
 	years       int // seasons of a run; of seasons there are more where some are chosen among
 	opening     decision
-	rules       *rules // what is decided on the way; nil: nothing is
-	work        []Work // every piece of work of the calendar
-	programmes  []int  // herbicides that the plan sprays, in tables.herbicides; only where something evolves
-	lastCrop    int    // the crop before the start, in tables.crops
+	places      [][]decision // of a menu: what may be chosen, by place and entry
+	rules       *rules       // what is decided on the way; nil: nothing is
+	work        []Work       // every piece of work of the calendar
+	programmes  []int        // herbicides that the plan sprays, in tables.herbicides; only where something evolves
+	lastCrop    int          // the crop before the start, in tables.crops
 	fallow      int
 	history     int           // implement
 	sprayOff    *params.Entry // the non-selective spray that destroys covers unless told otherwise

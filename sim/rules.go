@@ -21,6 +21,8 @@ type decision struct {
 	next []int // of the model's seasons
 	ifs  []*condition
 	from date.Day // it is not taken before
+	// place is that of the model's places where whoever runs it chooses, from 1; 0: none.
+	place int
 }
 
 // condition holds when all of its tests do.
@@ -54,14 +56,16 @@ func (m *Model) compileRules(r *rotations.Rules) {
 		s := m.compileSeason(w.Year, &w.Season)
 		s.year, s.branch = w.Year, w.Branch
 		s.then = m.compileDecision(&w.Then, w.Year+1)
+		s.then.place = w.Fork
 		m.seasons = append(m.seasons, s)
 	}
+	m.compilePlaces(r)
 	m.opening = m.compileDecision(&r.First, 0)
 }
 
 // compileDecision makes what is decided for a year.
 func (m *Model) compileDecision(d *rotations.Decision, year int) decision {
-	out := decision{next: d.Next, from: d.On}
+	out := decision{next: d.Next, from: d.On, place: d.Fork}
 	for _, c := range d.Ifs {
 		seen := len(m.rules.sights)
 		out.ifs = append(out.ifs, m.compileIf(c, asker{year: year, at: -1}))
@@ -70,6 +74,27 @@ func (m *Model) compileDecision(d *rotations.Decision, year int) decision {
 		}
 	}
 	return out
+}
+
+// compilePlaces makes what may be chosen, by place and entry.
+func (m *Model) compilePlaces(r *rotations.Rules) {
+	years := make([]int, len(r.Places)) // in which they are
+	for i := range r.Ways {
+		if p := r.Ways[i].Fork; p > 0 {
+			years[p-1] = r.Ways[i].Year + 1
+		}
+	}
+	for i, entries := range r.Places {
+		var list []decision
+		for _, d := range entries {
+			if d == nil {
+				list = append(list, decision{})
+				continue
+			}
+			list = append(list, m.compileDecision(d, years[i]))
+		}
+		m.places = append(m.places, list)
+	}
 }
 
 // compileIf makes a condition; nil of nil.
@@ -111,6 +136,9 @@ func (c *course) rule(x *condition) int {
 
 // nextSeason opens what is grown next, or waits until it is decided.
 func (w *Worker) nextSeason(d *decision) {
+	if d.place > 0 {
+		d = &w.m.places[d.place-1][w.chosen]
+	}
 	w.openBooks()
 	w.seen.harvested = w.today - 1
 	if len(d.next) > 1 && w.today < d.from {

@@ -33,6 +33,7 @@ type Worker struct {
 	parameters random.Key
 	of         Replicate // that is run
 	sky        *Sky
+	chosen     int // of a menu: the entry that comes next
 	watches    []Watch
 	out        *Record
 	values     *[MetricCount]float64 // of the season, in out

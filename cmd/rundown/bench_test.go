@@ -2,10 +2,16 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
+	"maps"
+	"os"
 	"os/exec"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 // BenchmarkProcess is the whole program, start to exit: start-up by library and
@@ -39,4 +45,40 @@ func BenchmarkProcess(b *testing.B) {
 			}
 		})
 	}
+}
+
+// BenchmarkFarm is a farm of forty fields under four plans of six seasons, against forecasts
+// of the same plans with as many replicate-seasons in all: how much processor time it takes
+// over theirs (at most 1.2 is wanted).
+func BenchmarkFarm(b *testing.B) {
+	const fields, replicates = 40, 50
+	binary, dir := buildProgram(b), b.TempDir()
+	table := "name,area_ha,soil,heads_per_m2\n"
+	for i := range fields {
+		table += fmt.Sprintf("Piece %d,%d,%s,%d\n", i+1, 3+i%9, []string{"clay", "clay-loam", "silty-clay-loam"}[i%3], 25)
+	}
+	files := examplesFor(b, "early-wheat.yaml", "late-wheat.yaml", "wheat-and-oats.yaml", "two-springs.yaml")
+	plans := slices.Sorted(maps.Keys(files))
+	files["fields.csv"] = table
+	for name, text := range files {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+			b.Fatal(err)
+		}
+	}
+	spent := func(args string) time.Duration {
+		c := exec.Command(binary, strings.Fields(args)...)
+		c.Dir = dir
+		if out, err := c.CombinedOutput(); err != nil {
+			b.Fatalf("%v\n%s", err, out)
+		}
+		return c.ProcessState.UserTime()
+	}
+	var farm, forecasts time.Duration
+	for b.Loop() {
+		farm += spent(fmt.Sprintf("farm fields.csv %s --replicates %d --jobs 1 --quiet --brief", strings.Join(plans, " "), replicates))
+		for _, plan := range plans {
+			forecasts += spent(fmt.Sprintf("forecast %s --replicates %d --jobs 1 --quiet --brief", plan, fields*replicates))
+		}
+	}
+	b.ReportMetric(farm.Seconds()/forecasts.Seconds(), "farm/forecasts")
 }

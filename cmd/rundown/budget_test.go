@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -47,9 +48,21 @@ func TestTextBudgets(t *testing.T) {
 	for i, name := range []string{"hybrid-barley-all-in-late", "a-plan-as-long-as-any-is", "the-other-one-of-the-two"} {
 		files[name+".yaml"] = strings.Replace(files["longest.yaml"], "date: 20 Nov", fmt.Sprintf("date: %d Nov", 17+i), 1)
 	}
+	many := "name,area_ha,heads_per_m2\n"
+	for i := range 300 {
+		many += fmt.Sprintf("The Far Piece Behind The Long Plantation And The Old Brick Kiln %d,%d,%d\n", i, 1+i%17, 1+i)
+	}
+	maps.Copy(files, examplesFor(t, "fields.csv"))
+	files["many.csv"] = many
 	inFolder(t, files)
 	t.Setenv("COLUMNS", "100")
+	withinBudget(t, 40, "farm fields.csv early-wheat.yaml late-wheat.yaml wheat-and-oats.yaml two-springs.yaml --replicates 24")
+	withinBudget(t, 40, "farm fields.csv late-wheat.yaml --replicates 24")
+	withinBudget(t, 40, "farm many.csv oats-with-cover.yaml oats-without-cover.yaml --replicates 4")
 	for name := range files {
+		if filepath.Ext(name) != ".yaml" {
+			continue
+		}
 		if testing.Short() && name != "longest.yaml" && name != "early-wheat.yaml" {
 			continue
 		}

@@ -21,7 +21,8 @@ func checkCommand() *command {
 	return &command{
 		name: "check", synopsis: "PLAN", summary: "every mistake in a plan, and what was understood",
 		about: "Mistakes go to standard error, one per line as FILE:LINE:COLUMN: TEXT, and the exit " +
-			"code is 3. Without mistakes the seasons are shown with their dates. PLAN may be - " +
+			"code is 3. Without mistakes the seasons are shown with their dates; of a menu, how many " +
+			"rotations its rules allow, and which entries do not fit behind which. PLAN may be - " +
 			"for standard input.",
 		examples: []string{"rundown check plan.yaml", "rundown check plan.yaml --full", "rundown check --schema"},
 		flags:    func(c *command) *flagSet { return checkFlags(c, &checkOptions{}) },
@@ -56,6 +57,11 @@ func runCheck(ctx context.Context, env *environment, args []string) error {
 	}
 	if len(rest) == 0 {
 		return f.wrong("something is missing: rundown check PLAN", "")
+	}
+	if menu, err := env.isMenu(ctx, rest[0]); err != nil {
+		return err
+	} else if menu {
+		return env.checkMenu(ctx, rest[0], &o, f)
 	}
 	plan, err := env.resolve(ctx, rest[0], o.library)
 	if err != nil {

@@ -38,6 +38,8 @@ func TestStagesOfCI(t *testing.T) {
 		{"a stage that is not asked for", `asked=" browser "; go() { false; }; stage cross-builds cross; listed`, "CI=", false, "== nothing was skipped", "cross-builds"},
 		{"no browser, not in CI", `have() { false; }; stage browser browser; listed`, "CI=", false, "== not looked at:\nskipped: the pages in a browser", "FAILED"},
 		{"no browser, in CI", `have() { false; }; stage browser browser; listed`, "CI=true", true, "== browser FAILED\n== not looked at:\nskipped: the pages in a browser", ""},
+		{"no Slurm, not in CI", `have() { false; }; stage slurm slurm; listed`, "CI=", false, "== not looked at:\nskipped: parts on Slurm", "FAILED"},
+		{"no Slurm, in CI", `have() { false; }; stage slurm slurm; listed`, "CI=true", true, "== slurm FAILED", ""},
 		{"no C compiler, in CI", `have() { false; }; stage race race; listed`, "CI=true", true, "== race FAILED", ""},
 		{"no database of vulnerabilities", `go() { echo "govulncheck: fetching vulnerabilities: dial tcp: lookup"; false; }; stage vulnerabilities vulnerable; listed`, "CI=true", false, "== not looked at:\nskipped: known vulnerabilities", "FAILED"},
 		{"a vulnerability", `go() { echo "Vulnerability #1: a long story"; false; }; stage vulnerabilities vulnerable; listed`, "CI=", true, "Vulnerability #1", ""},

@@ -88,7 +88,7 @@ func TestDictionaryOfColumns(t *testing.T) {
 }
 
 // examplesFor are files of the examples.
-func examplesFor(t *testing.T, names ...string) map[string]string {
+func examplesFor(t testing.TB, names ...string) map[string]string {
 	t.Helper()
 	out := map[string]string{}
 	for _, n := range names {

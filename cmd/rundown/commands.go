@@ -23,7 +23,7 @@ type command struct {
 
 // commands is the table, in the order in which help shows it.
 func commands() []*command {
-	return []*command{openCommand(), forecastCommand(), compareCommand(), drillingCommand(), driversCommand(), farmCommand(), countsCommand(), updateCommand(), joinCommand(), checkCommand(), libraryCommand(), newCommand(), completionCommand(), versionCommand()}
+	return []*command{openCommand(), forecastCommand(), compareCommand(), drillingCommand(), searchCommand(), driversCommand(), farmCommand(), countsCommand(), updateCommand(), joinCommand(), checkCommand(), libraryCommand(), newCommand(), completionCommand(), versionCommand()}
 }
 
 // environment is what a command may touch of the outside.
@@ -34,6 +34,7 @@ type environment struct {
 	results        int64           // bytes of memory that histories and runs so far were given
 	inputs         []string        // files that were read, which no output may replace
 	committed      bool            // files have their names: an interruption comes too late to say that nothing was written
+	heard          bool            // a key stopped the looking of a search, which goes on with what it has
 	besides        []*output.Set   // what is written besides the folder of --out, before anything is printed
 	kept           string          // what of an interrupted run is kept, behind "nothing was written"
 	joined         *joined         // parts whose runs are taken instead of made; nil: runs are made

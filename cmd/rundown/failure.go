@@ -80,7 +80,7 @@ func (env *environment) explain(ctx context.Context, err error) int {
 	switch {
 	case err == nil || errors.Is(err, pflag.ErrHelp):
 		return exitDone
-	case (errors.Is(err, context.Canceled) || ctx.Err() != nil) && !errors.Is(err, errHeldUp) && !env.committed:
+	case (errors.Is(err, context.Canceled) || ctx.Err() != nil) && !errors.Is(err, errHeldUp) && !env.committed && !env.heard:
 		say("%s interrupted: nothing was written%s", env.err.Red("rundown:"), env.kept)
 		return exitUnfinished
 	case errors.As(err, &usage):

@@ -27,7 +27,7 @@ no number of another field moves; the farm's money is the sum of its fields, run
 run. Fields of two climates, or of two weather files, share no weather.
 
 With --out the folder gets farm.csv, a row for each field and plan, the picture
-fields, report.html, provenance.json and, last of all, farm.json. Fields that are
+fields (of a field alone: heads), report.html, provenance.json and, last of all, farm.json. Fields that are
 done wait in OUT.unfinished; a run that was ended goes on from them with --resume,
 to the same bytes.`
 

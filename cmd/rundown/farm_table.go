@@ -158,7 +158,8 @@ func (t *farmTable) check(ctx context.Context, found *planMistakes, read map[str
 				say(calendars[0].SameField(c, false)...)
 			}
 			if c.Currency != t.currency {
-				say(fmt.Sprintf("%s counts in %s, and %s in %s; the money of a farm is added up, so give all plans one currency", t.plans[i].file, c.Currency, t.plans[0].file, t.currency))
+				say(fmt.Sprintf("%s counts in %s, and %s in %s; the money of a farm is added up, so give all plans one currency", t.plans[i].file, c.Currency,
+					t.plans[0].file, t.currency))
 			}
 			t.note(c, read)
 		}
@@ -167,7 +168,8 @@ func (t *farmTable) check(ctx context.Context, found *planMistakes, read map[str
 	case found.mistakes.Len() > 0:
 		return found
 	case len(wrong) > 0:
-		return &inputError{text: strings.Join(wrong, "\n"), hint: "plans of one field start from the same field and infestation: what they differ in, let the table say"}
+		return &inputError{text: strings.Join(wrong, "\n"), hint: "plans of one field start from the same field and infestation: what they differ in, let " +
+			"the table say"}
 	}
 	return nil
 }

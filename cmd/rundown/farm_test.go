@@ -121,9 +121,11 @@ func TestMistakesOfAFarm(t *testing.T) {
 	}{
 		"cells": {bad, smallPlan, []string{`fields.csv:2:12: found "four" for "area_ha"`, `fields.csv:4:1: the field "Near Piece" is already in line 2`,
 			"fields.csv:5:1: nothing stands in the column \"name\"", "fields.csv:6:21: weed.heads_per_m2 and weed.heads_per_m2.low of \"Long Piece\" are both given"}},
-		"names": {"name,area_ha,soil\nNear Piece,4,bog\nBell Piece,9,clay\nFar Piece,9,fen\n", smallPlan, []string{"fields.csv:2:14: the library has no soil \"bog\"", "fields.csv:4:13: the library has no soil \"fen\""}},
+		"names": {"name,area_ha,soil\nNear Piece,4,bog\nBell Piece,9,clay\nFar Piece,9,fen\n", smallPlan,
+			[]string{"fields.csv:2:14: the library has no soil \"bog\"", "fields.csv:4:13: the library has no soil \"fen\""}},
 		"range": {"name,heads_per_m2.low,heads_per_m2.high\nNear Piece,9,2\n", smallPlan, []string{"fields.csv:2:"}},
-		"columns": {"name,area,sole,resistance,weather.file.x\nNear Piece,4,clay,1,1\n", smallPlan, []string{`the column "area" is not known; use "area_ha"`, `the column "sole" is not known`,
+		"columns": {"name,area,sole,resistance,weather.file.x\nNear Piece,4,clay,1,1\n", smallPlan, []string{`the column "area" is not known; use "area_ha"`,
+			`the column "sole" is not known`,
 			`the column "resistance" holds several values`, `the column "weather.file.x" is not known`}},
 		"no name":  {"area_ha\n4\n", smallPlan, []string{`the heading has no column "name"`}},
 		"no field": {"name,area_ha\n", smallPlan, []string{"the table has no fields"}},

@@ -14,9 +14,9 @@ func TestInputIsNotWrittenOver(t *testing.T) {
 	writingFolder(t)
 	copies := map[string]string{ // a file called as an output is, and what it is a copy of
 		"a/bands.csv": "plan.yaml", "b/compare.csv": "plan.yaml", "c/drilling.csv": "plan.yaml", "d/indices.csv": "plan.yaml",
-		"e/counted.csv": "counts.csv", "f/counts.csv": "counts.csv", "g/forecast.json": "past.json",
+		"e/counted.csv": "counts.csv", "f/counts.csv": "counts.csv", "i/farm.csv": "fields.csv", "g/forecast.json": "past.json",
 	}
-	kept := map[string]string{"plan.yaml": "", "counts.csv": "", "past.json": "", "h/bands.csv": weatherYears(), "h/plan.yaml": strings.Replace(smallPlan, "climate: east-lowland", "weather: bands.csv", 1),
+	kept := map[string]string{"plan.yaml": "", "counts.csv": "", "fields.csv": "", "past.json": "", "h/bands.csv": weatherYears(), "h/plan.yaml": strings.Replace(smallPlan, "climate: east-lowland", "weather: bands.csv", 1),
 		"own/weeds/black-grass.yaml": ownLibrary["own/weeds/black-grass.yaml"]}
 	for name, text := range kept {
 		if text == "" {
@@ -41,6 +41,7 @@ func TestInputIsNotWrittenOver(t *testing.T) {
 		"drivers d/indices.csv --replicates 8 --values 1 --out d",
 		"update plan.yaml e/counted.csv --replicates 20 --out e",
 		"counts f/counts.csv --out f/../f",
+		"farm i/farm.csv plan.yaml --replicates 5 --out i --resume",
 		"forecast plan.yaml --posterior g/forecast.json --out g",
 		"forecast h/plan.yaml --replicates 5 --out h",
 		"update h/plan.yaml counts.csv --replicates 20 --posterior h/bands.csv",

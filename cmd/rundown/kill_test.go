@@ -43,6 +43,7 @@ func TestKill(t *testing.T) {
 	}
 	simtest.Stage(t, "kill")
 	updateFolder(t)
+	putFile(t, "fields.csv", smallFarm)
 	binary := buildProgram(t)
 	all := []*killing{
 		{command: "forecast", args: strings.Fields("forecast plan.yaml --replicates 40 --out out")},
@@ -50,6 +51,7 @@ func TestKill(t *testing.T) {
 		{command: "update", args: strings.Fields("update plan.yaml counts.csv --replicates 40 --out out --posterior out/posterior.json")},
 		{command: "counts", args: strings.Fields("counts counts.csv --out out"), vary: "--level=0.8"},
 		{command: "drivers", args: strings.Fields("drivers plan.yaml --replicates 8 --values 1 --out out")},
+		{command: "farm", args: strings.Fields("farm fields.csv plan.yaml later.yaml --replicates 10 --out out --resume")},
 		{command: "drilling", args: strings.Fields("drilling plan.yaml --every 40d --replicates 10 --out out")},
 	}
 	all = all[:min(len(all), *kills)]

@@ -96,6 +96,7 @@ var allWriting = []string{
 	"drivers plan.yaml --replicates 8 --sweep weeds/black-grass/viability=0.5:0.9:0.2",
 	"update plan.yaml counts.csv --replicates 20",
 	"counts counts.csv",
+	"search menu.yaml --replicates 10 --season-runs 3000",
 	"farm fields.csv plan.yaml later.yaml --replicates 10 --replicates-csv --resume",
 	"join parts",
 }
@@ -109,7 +110,19 @@ func writingFolder(t *testing.T) {
 	}
 	inParts(t, "parts", 2, "forecast plan.yaml --replicates 30")
 	putFile(t, "fields.csv", smallFarm)
+	putFile(t, "menu.yaml", smallMenu)
 }
+
+// smallMenu is a menu of six rotations for an invented field.
+const smallMenu = `field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}
+years: 2
+menu:
+  early wheat: {crop: winter-wheat}
+  late wheat: {crop: winter-wheat, drill: {date: 20 Oct}, otherwise: spring-barley}
+  barley: {crop: spring-barley}
+rules: [{crop: winter-wheat, at_most_in_a_row: 1}, {crop: spring-barley, at_most: 2}]
+`
 
 // smallFarm is a table of invented fields for smallPlan.
 const smallFarm = `name,area_ha,soil,heads_per_m2,heads_per_m2.low,heads_per_m2.high,resistance.2

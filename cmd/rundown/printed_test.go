@@ -23,7 +23,8 @@ func printedBy() []string {
 		"compare early-wheat.yaml late-wheat.yaml --replicates 8 --full --out c", "counts counted-field.csv --full --out q",
 		"forecast early-wheat.yaml --replicates 40 --part 1/2 --out parts --quiet", "forecast early-wheat.yaml --replicates 40 --part 2/2 --out parts --quiet",
 		"update counted-field.yaml counted-field.csv --replicates 50 --full --out u --posterior past.json",
-		"forecast counted-field.yaml --posterior past.json --full", "check early-wheat.yaml", "new made.yaml --plain",
+		"forecast counted-field.yaml --posterior past.json --full", "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 8 --full --out r", "farm fields.csv early-wheat.yaml --field=Bel",
+		"check early-wheat.yaml", "new made.yaml --plain",
 		"library", "library --grades", "library weeds", "library herbicides spray-off", "version", "help",
 		// mistakes
 		"forecast none.yaml", "early-wheat.yaml", "forcast", "--seed 2", "library beasts", "library crops wheat", "library herbicides 'no such'", "forecast counted-field.csv",
@@ -55,7 +56,7 @@ var (
 func TestPrintedCommandsRun(t *testing.T) {
 	simtest.Stage(t, "readme") // a minute
 	files := examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv")
-	files["wrong.yaml"] = wrongPlan
+	files["wrong.yaml"], files["fields.csv"] = wrongPlan, smallFarm
 	inFolder(t, files)
 	found := map[string]string{} // command → where it was printed
 	take := func(text, where string, forms ...*regexp.Regexp) {
@@ -76,7 +77,7 @@ func TestPrintedCommandsRun(t *testing.T) {
 		}
 	}
 	pages, err := filepath.Glob("?/report.html")
-	if err != nil || len(pages) != 7 {
+	if err != nil || len(pages) != 8 {
 		t.Fatalf("%d pages, %v", len(pages), err)
 	}
 	for _, p := range pages {
@@ -89,7 +90,7 @@ func TestPrintedCommandsRun(t *testing.T) {
 	if len(found) < 30 {
 		t.Fatalf("%d commands were found: %v", len(found), found)
 	}
-	stands := strings.NewReplacer("PLAN …", "early-wheat.yaml late-wheat.yaml", "PLAN", "counted-field.yaml", "COUNTS", "counted-field.csv", "FILE", "fresh.json", "KIND", "weeds", "NAME", "black-grass",
+	stands := strings.NewReplacer("FIELDS.csv", "fields.csv", "PLAN …", "early-wheat.yaml late-wheat.yaml", "PLAN", "counted-field.yaml", "COUNTS", "counted-field.csv", "FILE", "fresh.json", "KIND", "weeds", "NAME", "black-grass",
 		"[COMMAND]", "forecast", "COMMAND", "forecast", " … ", " ")
 	for c, where := range found {
 		args := shellWords(stands.Replace(strings.TrimRight(c, ".,;:")))[1:]
@@ -106,7 +107,7 @@ func TestPrintedCommandsRun(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if len(args) > 0 && slices.Contains([]string{"forecast", "compare", "drilling", "drivers", "update"}, args[0]) && !strings.Contains(c, "--replicates") && !strings.Contains(c, "posterior") {
+		if len(args) > 0 && slices.Contains([]string{"forecast", "compare", "drilling", "drivers", "farm", "update"}, args[0]) && !strings.Contains(c, "--replicates") && !strings.Contains(c, "posterior") {
 			args = append(args, "--replicates", "8") // only to be quick
 		}
 		got := run(t, args...)
@@ -125,11 +126,11 @@ func TestProvenanceMakesTheSame(t *testing.T) {
 	if testing.Short() {
 		t.Skip("some seconds")
 	}
-	inFolder(t, examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv"))
+	inFolder(t, examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv", "fields.csv"))
 	for i, call := range []string{
 		"forecast early-wheat.yaml --replicates 12 --seed 5", "compare early-wheat.yaml late-wheat.yaml --replicates 12 --threshold-heads 20",
 		"drilling early-wheat.yaml --replicates 8 --every 40d", "drivers early-wheat.yaml --replicates 8 --metric margin --values 3",
-		"drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/heads_date=20-May:10-Jun:7", "counts counted-field.csv",
+		"drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/heads_date=20-May:10-Jun:7", "counts counted-field.csv", "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 8",
 		"update counted-field.yaml counted-field.csv --replicates 50",
 	} {
 		one, two := fmt.Sprintf("one%d", i), fmt.Sprintf("two%d", i)

@@ -35,6 +35,7 @@ type Field struct {
 	AreaHa     float64
 	Soil       string
 	Resistance bool // some is stated
+	Evolves    bool // and changes
 	Covers     bool // some plan grows one
 	End        int  // season of the end
 	EndYear    int
@@ -83,7 +84,7 @@ type Found struct {
 // Find makes of runs what the farm needs of a field.
 func (q *FieldRequest) Find(name string, given Outcomes) *Found {
 	c := q.Calendars[0]
-	f := &Field{Name: name, AreaHa: c.AreaHa, Soil: c.Soil.Name, Resistance: len(c.Resistance) > 0, End: len(c.Seasons) - 1, Next: -1}
+	f := &Field{Name: name, AreaHa: c.AreaHa, Soil: c.Soil.Name, Resistance: len(c.Resistance) > 0, Evolves: c.Genes != nil, End: len(c.Seasons) - 1, Next: -1}
 	for _, plan := range q.Calendars {
 		f.End = min(f.End, len(plan.Seasons)-1)
 		for i := range plan.Seasons {
@@ -108,7 +109,8 @@ func (q *FieldRequest) Find(name string, given Outcomes) *Found {
 }
 
 func fieldPlan(c *rotations.Calendar, o *ensemble.Outcome, end int, w way) FieldPlan {
-	p := FieldPlan{Ends: endsOf(c, nil, end), Under: math.NaN(), Heads: band(w.heads), Seed: band(w.seed), Margin: band(w.yearly), Year: mean(w.yearly), Planned: 1}
+	p := FieldPlan{Ends: endsOf(c, nil, end), Under: math.NaN(), Heads: band(w.heads), Seed: band(w.seed), Margin: band(w.yearly), Year: mean(w.yearly),
+		Planned: 1}
 	p.Field = p.Year * c.AreaHa
 	p.Change = seedBetween(o, p.Ends.From, p.Ends.To)
 	p.Change.Before, p.Change.After = nil, nil

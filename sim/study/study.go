@@ -29,13 +29,14 @@ type Round uint8
 
 // Rounds.
 const (
-	Main      Round = iota // the question itself
-	Sides                  // the same at other infestations
-	Between                // two choices at many infestations
-	Screening              // every input, one after the other
-	Indices                // the rows of a design
-	Sweeping               // one value, point by point
-	Still                  // the question, with resistance held still
+	Main       Round = iota // the question itself
+	Sides                   // the same at other infestations
+	Between                 // two choices at many infestations
+	Screening               // every input, one after the other
+	Indices                 // the rows of a design
+	Sweeping                // one value, point by point
+	Still                   // the question, with resistance held still
+	Afterwards              // the same with other seasons behind
 )
 
 // Runs are replicates to make: of every calendar the same ones, under the same luck.

@@ -40,14 +40,16 @@ func farmPage(r FarmRun, out *report.Report) *report.Page {
 	}
 	alone := aloneTable(r)
 	alone.Rows = alone.Rows[:min(len(alone.Rows), mostOnPage)]
+	if r.alone() != nil {
+		p.Chapters = []report.Chapter{{ID: "plans", Title: "The plans", Tables: []report.Table{onFieldTable(r)}}}
+		return p
+	}
 	p.Chapters = []report.Chapter{
 		{ID: "fields", Title: "Field by field", Words: words, Tables: []report.Table{fieldsTable(r, fields, true)}},
 		{ID: "money", Title: "The farm's money", Words: spreadSentences(r), Tables: []report.Table{plansTable(r)}},
 	}
-	if len(out.Pictures) > 1 {
-		p.Chapters = append(p.Chapters, report.Chapter{ID: "seasons", Title: "Season by season", Pictures: out.Pictures[1:]})
-	}
-	p.Chapters = append(p.Chapters, report.Chapter{ID: "alone", Title: "A field alone", Words: []string{"A field's own page is made by its command, with --out and a folder. Its numbers are those that it has here."},
+	p.Chapters = append(p.Chapters, report.Chapter{ID: "alone", Title: "A field alone",
+		Words:  []string{"A field's own page is made by its command, with --out and a folder. Its numbers are those that it has here."},
 		Tables: []report.Table{alone}})
 	return p
 }
@@ -61,8 +63,11 @@ func farmPictures(r FarmRun) []report.Picture {
 		fields = fields[:mostDrawn]
 		caption.Note = fmt.Sprintf("The first %d of %s fields. %s", mostDrawn, report.Counted(n), noPromise)
 	}
-	d := &figure.Dots{Caption: caption, Bars: true, Main: "what the choice is worth, with its error"}
-	d.X = figure.Scale{Name: "Best plan over the plan that earns least, for the field", Unit: r.Currency + " a year", Kind: figure.Linear}
+	if x := r.alone(); x != nil {
+		return []report.Picture{{Name: "heads", Figure: headsOfField(r, x, caption)}}
+	}
+	d := &figure.Dots{Caption: caption, Bars: true, Main: "best plan over the plan that earns least, for the field, with its error"}
+	d.X = figure.Scale{Name: "Worth of the choice", Unit: r.Currency + " a year", Kind: figure.Linear}
 	if len(f.Names) == 1 {
 		d.X.Name, d.Main = "Margin of the field", "average, and nine runs in ten"
 	}
@@ -79,11 +84,7 @@ func farmPictures(r FarmRun) []report.Picture {
 		}
 		d.Rows = append(d.Rows, row)
 	}
-	out := []report.Picture{{Name: "fields", Figure: d}}
-	if x := r.alone(); x != nil {
-		out = append(out, report.Picture{Name: "heads", Figure: headsOfField(r, x, caption)})
-	}
-	return out
+	return []report.Picture{{Name: "fields", Figure: d}}
 }
 
 // underName says which plan suits a field.

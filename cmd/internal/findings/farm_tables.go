@@ -12,12 +12,23 @@ import (
 
 // shortFields is the table of the usual text: fields by how much the choice is worth.
 func shortFields(r FarmRun) report.Table {
+	if r.alone() != nil {
+		t := onFieldTable(r)
+		t.Title, t.Tight = "", true
+		for i, spare := range []int{0, 2, 3, 0, 0, 1, 0, 0} {
+			t.Columns[i].Spare = spare
+		}
+		return t
+	}
 	f := r.Found
 	money := r.Currency
 	t := report.Table{Keys: 1, Tight: true, Apart: true,
-		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: "ha", Right: true, Spare: 2}, {Head: "Earns most"}, {Head: "of 100", Unit: "runs", Right: true, Spare: 1},
-			{Head: "Margin", Unit: money + "/ha a year", Band: true}, {Head: "Worth", Unit: money + " a year", Right: true}, {Head: "Seed", Unit: "end / start", Band: true, Spare: 3}},
-		Legend: "Worth: what the plan that earns most brings more than the one that earns least, for the field. Margins are averages, with nine runs in ten in brackets; seed is of the middle run."}
+		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: "ha", Right: true, Spare: 2}, {Head: "Earns most"}, {Head: "of 100", Unit: "runs",
+			Right: true, Spare: 1},
+			{Head: "Margin", Unit: money + "/ha a year", Band: true}, {Head: "Worth", Unit: money + " a year", Right: true}, {Head: "Seed", Unit: "end / start",
+				Band: true, Spare: 3}},
+		Legend: "Worth: what the plan that earns most brings more than the one that earns least, for the field. Margins are averages, with nine runs in ten " +
+			"in brackets; seed is of the middle run."}
 	if len(f.Names) == 1 {
 		t.Columns[2].Head, t.Columns[3] = "Plan", report.Column{Head: "Lower", Unit: "of 100", Right: true}
 		t.Columns[5] = report.Column{Head: "In all", Unit: money + " a year", Right: true}
@@ -44,6 +55,9 @@ func seedRatio(c *study.SeedChange) string {
 
 // farmTables are everything in words.
 func farmTables(r FarmRun) []report.Table {
+	if r.alone() != nil {
+		return []report.Table{onFieldTable(r), aloneTable(r)}
+	}
 	return []report.Table{fieldsTable(r, r.Found.ByStake(), false), plansTable(r), aloneTable(r)}
 }
 
@@ -52,8 +66,9 @@ func farmTables(r FarmRun) []report.Table {
 func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) report.Table {
 	f := r.Found
 	t := report.Table{Title: "Which plan suits which field", Keys: 1, Apart: true,
-		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: "ha", Right: true}, {Head: "Soil"}, {Head: "Earns most"}, {Head: "Least seed"}, {Head: "Choice is worth", Unit: r.Currency + " a year", Right: true}},
-		Legend:  "Margins are averages a year. \"or\": these runs cannot tell the two apart by what they earn."}
+		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: "ha", Right: true}, {Head: "Soil"}, {Head: "Earns most"}, {Head: "Least seed"},
+			{Head: "Choice is worth", Unit: r.Currency + " a year", Right: true}},
+		Legend: "Margins are averages a year. \"or\": these runs cannot tell the two apart by what they earn."}
 	for _, name := range f.Names {
 		t.Columns = append(t.Columns, report.Column{Head: name, Unit: r.Currency + "/ha", Right: true})
 	}
@@ -75,6 +90,24 @@ func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) report.Table {
 			cells = append(cells, lines[i])
 		}
 		t.Rows = append(t.Rows, report.Row{Cells: cells})
+	}
+	return t
+}
+
+// onFieldTable sets the plans of a field that stands alone under each other.
+func onFieldTable(r FarmRun) report.Table {
+	x := r.alone()
+	t := report.Table{Title: "The plans on " + x.Name, Keys: 1, Apart: true, Legend: howToRead + " Margins are averages.",
+		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: fmt.Sprintf("per m², harvest %d", x.EndYear), Band: true}, {Head: "Seed",
+			Unit: "per m², its rain too", Band: true},
+			{Head: "Seed", Unit: "end / start", Band: true}, {Head: "Margin", Unit: r.Currency + "/ha a year", Band: true}, {Head: "Field",
+				Unit: r.Currency + " a year", Right: true},
+			{Head: "Earns most", Unit: "of 100", Right: true}, {Head: "Least seed", Unit: "of 100", Right: true}}}
+	for i := range x.Plans {
+		p := &x.Plans[i]
+		t.Rows = append(t.Rows, report.Row{Cells: []string{r.Found.Names[i], forms[sim.Heads].Band(p.Heads), forms[sim.SeedbankJune].Band(p.Seed),
+			seedRatio(p.Change),
+			averaged(p.Margin), fieldMoney(p.Field), few100(p.Most), few100(p.Least)}})
 	}
 	return t
 }
@@ -103,14 +136,17 @@ func headLines(fields []*study.Field) []string {
 func plansTable(r FarmRun) report.Table {
 	f := r.Found
 	t := report.Table{Title: "The farm's money", Keys: 1, Apart: true,
-		Columns: []report.Column{{Head: "On every field"}, {Head: "Money", Unit: r.Currency + " a year", Band: true}, {Head: "Earns most on", Unit: "fields", Right: true}, {Head: "Varies by", Unit: "standard deviation", Right: true},
+		Columns: []report.Column{{Head: "On every field"}, {Head: "Money", Unit: r.Currency + " a year", Band: true}, {Head: "Earns most on", Unit: "fields",
+			Right: true}, {Head: "Varies by", Unit: "standard deviation", Right: true},
 			{Head: "If fields", Unit: "shared nothing", Right: true}, {Head: "If fields", Unit: "went as one", Right: true}},
-		Legend: "Averages, with nine runs in ten in brackets. Fields meet the same years, so that the farm varies more than fields that share nothing would together, and less than if all went up and down as one."}
+		Legend: "Averages, with nine runs in ten in brackets. Fields meet the same years, so that the farm varies more than fields that share nothing would " +
+			"together, and less than if all went up and down as one."}
 	best := bestOn(f)
 	row := func(name, fields string, m *study.FarmMoney) {
 		b := m.Band
 		b.P50 = b.Mean
-		t.Rows = append(t.Rows, report.Row{Cells: []string{name, report.Form{Digits: 2, Least: 10, Even: true}.Band(b), fields, fieldMoney(m.SD), fieldMoney(m.Apart), fieldMoney(m.Together)}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{name, report.Form{Digits: 2, Least: 10, Even: true}.Band(b), fields, fieldMoney(m.SD),
+			fieldMoney(m.Apart), fieldMoney(m.Together)}})
 	}
 	for i, name := range f.Names {
 		row(name, strconv.Itoa(best[i]), f.Plans[i])
@@ -133,7 +169,8 @@ func aloneTable(r FarmRun) report.Table {
 
 // farmColumns are those of farm.csv.
 var farmColumns = []string{"field", "plan", "area_ha", "season", "verdict", "seed_start_per_m2", "seed_end_per_m2", "ends_lower_share", "under_threshold_share",
-	"margin_per_ha_year", "margin_field_year", "earns_most_share", "least_seed_share", "earns_most", "cleanest", "as_good", "stake_field_year", "planned_crop_share"}
+	"margin_per_ha_year", "margin_field_year", "earns_most_share", "least_seed_share", "earns_most", "cleanest", "as_good", "stake_field_year",
+	"planned_crop_share"}
 
 // FarmCSV writes a row for each field and plan. A row hangs on its field and the plans
 // alone.
@@ -151,8 +188,10 @@ func FarmCSV(w io.Writer, r FarmRun) error {
 	for _, x := range f.Fields {
 		for i := range x.Plans {
 			p := &x.Plans[i]
-			row := []string{x.Name, f.Names[i], report.Cell(x.AreaHa), strconv.Itoa(x.EndYear), string(p.Change.Verdict), report.Cell(p.Change.Start), report.Cell(p.Change.End), report.Cell(p.Change.Lower),
-				report.Cell(p.Under), report.Cell(p.Year), report.Cell(p.Field), report.Cell(p.Most), report.Cell(p.Least), yes[i == x.Best], yes[i == x.Cleanest], yes[x.Suited(i)], report.Cell(x.Stake), report.Cell(p.Planned)}
+			row := []string{x.Name, f.Names[i], report.Cell(x.AreaHa), strconv.Itoa(x.EndYear), string(p.Change.Verdict), report.Cell(p.Change.Start),
+				report.Cell(p.Change.End), report.Cell(p.Change.Lower),
+				report.Cell(p.Under), report.Cell(p.Year), report.Cell(p.Field), report.Cell(p.Most), report.Cell(p.Least), yes[i == x.Best], yes[i == x.Cleanest],
+				yes[x.Suited(i)], report.Cell(x.Stake), report.Cell(p.Planned)}
 			for _, b := range []report.Band{p.Change.Ratio, p.Heads, p.Seed, p.Margin} {
 				for _, q := range []float64{b.Mean, b.P05, b.P25, b.P50, b.P75, b.P95} {
 					if b.N == 0 {
@@ -192,13 +231,15 @@ func farmDocument(r FarmRun, a *report.Answer, warnings []report.Warning) report
 		var on []report.Object
 		for i := range x.Plans {
 			p := &x.Plans[i]
-			on = append(on, report.Object{{"name", f.Names[i]}, {"verdict", string(p.Change.Verdict)}, {"seed_start_per_m2", p.Change.Start}, {"seed_end_per_m2", p.Change.End},
+			on = append(on, report.Object{{"name", f.Names[i]}, {"verdict", string(p.Change.Verdict)}, {"seed_start_per_m2", p.Change.Start},
+				{"seed_end_per_m2", p.Change.End},
 				{"seed_ratio", p.Change.Ratio}, {"ends_lower_share", p.Change.Lower}, {"seed_from_harvest", p.FromYear}, {"seed_to_harvest", p.ToYear},
 				{"under_threshold_share", finite(p.Under)}, {"threshold_heads_per_m2", p.Threshold},
 				{"margin_per_ha_year", p.Year}, {"margin_field_year", p.Field}, {"earns_most_share", p.Most}, {"least_seed_share", p.Least},
 				{"planned_crop_share", p.Planned}, {"heads_per_m2", p.Heads}, {"seed_per_m2", p.Seed}, {"margin_per_ha", p.Margin}})
 		}
-		fields = append(fields, report.Object{{"name", x.Name}, {"area_ha", x.AreaHa}, {"soil", x.Soil}, {"compared_to_harvest", x.EndYear}, {"earns_most", f.Names[x.Best]},
+		fields = append(fields, report.Object{{"name", x.Name}, {"area_ha", x.AreaHa}, {"soil", x.Soil}, {"compared_to_harvest", x.EndYear}, {"earns_most",
+			f.Names[x.Best]},
 			{"cleanest", f.Names[x.Cleanest]}, {"settled", x.Next < 0 || x.Settled}, {"stake_field_year", x.Stake}, {"plans", on}})
 	}
 	money := func(name any, m *study.FarmMoney) report.Object {

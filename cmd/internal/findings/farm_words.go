@@ -34,7 +34,8 @@ func farmAnswer(r FarmRun) *report.Answer {
 		plans = append(plans, report.Object{{"name", name}, {"best_on_fields", best[i]}, {"money_year", f.Plans[i].Band.Mean}})
 	}
 	a.Facts = append(a.Facts, report.Member{"plans", plans}, report.Member{"best_everywhere", f.Names[f.Best]},
-		report.Member{"chosen_money_year", f.Chosen.Band}, report.Member{"chosen_over_best_everywhere_year", f.Lead.Mean}, report.Member{"chosen_earns_more_share", f.MoreOver},
+		report.Member{"chosen_money_year", f.Chosen.Band}, report.Member{"chosen_over_best_everywhere_year", f.Lead.Mean},
+		report.Member{"chosen_earns_more_share", f.MoreOver},
 		report.Member{"fields_down", going[study.Down] + going[study.LikelyDown]}, report.Member{"fields_up", going[study.Up] + going[study.LikelyUp]},
 		report.Member{"fields_not_settled", unsettledFields(f)}, report.Member{"fields_cleaner_otherwise", cleanerOtherwise(f)})
 	if len(f.Names) > 1 {
@@ -123,11 +124,13 @@ func farmMoneyWords(r FarmRun) string {
 	f := r.Found
 	b := f.Chosen.Band
 	how := "The best plan on each field"
-	if r.alone() != nil || len(f.Names) == 1 || slices.Max(bestOn(f)) == len(f.Fields) {
-		how = "It"
-	}
-	if r.alone() == nil && len(f.Names) == 1 {
+	switch x := r.alone(); {
+	case x != nil:
+		how = sentence(f.Names[x.Best])
+	case len(f.Names) == 1:
 		how = "The farm"
+	case slices.Max(bestOn(f)) == len(f.Fields):
+		how = "It"
 	}
 	verb, x := "earns", b.Mean
 	if x < 0 {
@@ -148,7 +151,8 @@ func choiceWords(r FarmRun) string {
 	if math.Abs(f.Lead.Mean) < 5 {
 		return fmt.Sprintf("That is no more than %s on every field.", f.Names[f.Best])
 	}
-	return fmt.Sprintf("That is %s %s more than %s on every field, and more in %s of 100 runs.", fieldMoney(f.Lead.Mean), r.Currency, f.Names[f.Best], report.Of100(f.MoreOver))
+	return fmt.Sprintf("That is %s %s more than %s on every field, and more in %s of 100 runs.", fieldMoney(f.Lead.Mean), r.Currency, f.Names[f.Best],
+		report.Of100(f.MoreOver))
 }
 
 // stakeWords name the field on which the choice matters most.
@@ -162,7 +166,8 @@ func stakeWords(r FarmRun) string {
 		return ""
 	}
 	if r.alone() != nil {
-		return fmt.Sprintf("Between %s and %s lie %s %s a year, %s a hectare.", f.Names[x.Best], f.Names[x.Worst], fieldMoney(x.Stake), r.Currency, pounds(x.Stake/x.AreaHa))
+		return fmt.Sprintf("Between %s and %s lie %s %s a year, %s a hectare.", f.Names[x.Best], f.Names[x.Worst], fieldMoney(x.Stake), r.Currency,
+			pounds(x.Stake/x.AreaHa))
 	}
 	return fmt.Sprintf("The choice matters most on %s: %s %s a year lie between plans.", x.Name, fieldMoney(x.Stake), r.Currency)
 }
@@ -196,16 +201,17 @@ func waysWords(r FarmRun, going map[study.Verdict]int) string {
 	for _, way := range []struct {
 		n    int
 		text string
-	}{{going[study.Down] + going[study.LikelyDown], "goes down"}, {going[study.EitherWay], "can go either way"},
-		{going[study.Up] + going[study.LikelyUp], "goes up"}} {
+	}{{going[study.Down] + going[study.LikelyDown], "down"}, {going[study.EitherWay], "either way"}, {going[study.Up] + going[study.LikelyUp], "up"}} {
 		switch {
 		case way.n == len(f.Fields):
-			return fmt.Sprintf("%s %s on every field.", weed, way.text)
-		case way.n > 0:
+			return fmt.Sprintf("%s goes %s on every field.", weed, way.text)
+		case way.n > 0 && len(parts) == 0:
 			parts = append(parts, fmt.Sprintf("%s on %s", way.text, plural(way.n, "field")))
+		case way.n > 0:
+			parts = append(parts, fmt.Sprintf("%s on %d", way.text, way.n))
 		}
 	}
-	return fmt.Sprintf("%s surely or probably %s.", weed, strings.Join(parts, ", "))
+	return fmt.Sprintf("%s goes %s, surely or probably.", weed, strings.Join(parts, ", "))
 }
 
 // spreadSentences say what fields share, and how wide that leaves the farm's money.
@@ -216,7 +222,8 @@ func spreadSentences(r FarmRun) []string {
 	}
 	m := f.Chosen
 	return []string{
-		"All fields meet the same years, prices and values of weed and crops, run by run; chance, the infestation at the start and what is a field's own are each field's.",
+		"All fields meet the same years, prices and values of weed and crops, run by run; chance, the infestation at the start and what is a field's own are " +
+			"each field's.",
 		fmt.Sprintf("The farm's money a year varies by %s %s (standard deviation). If its fields shared nothing that were %s; if all went up and down as one, %s.",
 			fieldMoney(m.SD), r.Currency, fieldMoney(m.Apart), fieldMoney(m.Together)),
 	}
@@ -228,7 +235,8 @@ func chosenBySameRuns(r FarmRun) string {
 	if len(r.Found.Names) == 1 {
 		return ""
 	}
-	return " Plans are chosen by the runs that then say what they earn; where two are close that flatters the choice a little, by less than the error of the runs on a field."
+	return " Plans are chosen by the runs that then say what they earn; where two are close that flatters the choice a little, by less than the error of " +
+		"the runs on a field."
 }
 
 // farmWarnings are what must be known before acting on a farm.
@@ -237,6 +245,7 @@ func farmWarnings(r FarmRun) []report.Warning {
 	f := r.Found
 	var missed []string
 	least, none, some, covers, unmet := 1.0, 0, 0, false, 0.0
+	held := "held still"
 	for _, x := range f.Fields {
 		p := &x.Plans[x.Best]
 		if p.Planned < 0.9 {
@@ -248,27 +257,34 @@ func farmWarnings(r FarmRun) []report.Warning {
 		} else {
 			none++
 		}
+		if x.Evolves {
+			held = "changes as the weed is sprayed, where a plan lets it evolve"
+		}
 		covers = covers || x.Covers
 		unmet = max(unmet, p.Unmet)
 	}
 	if n := len(missed); n > 0 {
-		out = append(out, report.Warning{Code: string(study.NotDrilled), Text: fmt.Sprintf("On %s a planned crop of the plan that earns most could often not be drilled in time, in the worst season in %s of 100 runs: %s.",
+		out = append(out, report.Warning{Code: string(study.NotDrilled), Text: fmt.Sprintf("On %s a planned crop of the plan that earns most could often not "+
+			"be drilled in time, in the worst season in %s of 100 runs: %s.",
 			plural(n, "field"), report.Of100(1-least), someNames(missed))})
 	}
 	switch {
 	case some == 0:
 		out = append(out, report.Warning{Code: string(study.Resistance), Text: "No resistance is assumed on any field."})
 	case none > 0:
-		out = append(out, report.Warning{Code: string(study.Resistance), Text: fmt.Sprintf("Resistance is taken from table and plans and held still; on %d of %d fields none is assumed. A test of a field's own seed is better than a guess.",
-			none, len(f.Fields))})
+		out = append(out, report.Warning{Code: string(study.Resistance), Text: fmt.Sprintf("Resistance is taken from table and plans and %s; on %d of %d fields none is assumed. "+
+			"A test of a field's own seed is better than a guess.", held, none, len(f.Fields))})
 	default:
-		out = append(out, report.Warning{Code: string(study.Resistance), Text: "Resistance is taken from table and plans and held still. A test of a field's own seed is better than a guess."})
+		out = append(out, report.Warning{Code: string(study.Resistance), Text: "Resistance is taken from table and plans and " + held +
+			". A test of a field's own seed is better than a guess."})
 	}
 	if covers {
-		out = append(out, report.Warning{Code: string(study.CoverRisks), Text: "Two risks of a cover are in the money only as a wide margin: slugs, and the nitrogen that comes back late to a spring crop."})
+		out = append(out, report.Warning{Code: string(study.CoverRisks), Text: "Two risks of a cover are in the money only as a wide margin: slugs, and the " +
+			"nitrogen that comes back late to a spring crop."})
 	}
 	if unmet > 0.01 {
-		out = append(out, report.Warning{Code: string(study.ReturnNotMet), Text: fmt.Sprintf("In up to %s of 100 runs no values were found with which the weed returns what it is known to. If a library of your own changes the weed, look at its values.", report.Of100(unmet))})
+		out = append(out, report.Warning{Code: string(study.ReturnNotMet), Text: fmt.Sprintf("In up to %s of 100 runs no values were found with which the "+
+			"weed returns what it is known to. If a library of your own changes the weed, look at its values.", report.Of100(unmet))})
 	}
 	return out
 }

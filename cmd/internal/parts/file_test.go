@@ -235,6 +235,12 @@ func FuzzRead(f *testing.F) {
 		f.Add(data)
 		f.Add(data[:len(data)-sha256.Size]) // is summed up below
 	}
+	for _, of := range []int{1, 7} {
+		h, columns := rows(1, of)
+		data := written(f, h, columns)
+		f.Add(data)
+		f.Add(data[:len(data)-sha256.Size])
+	}
 	f.Add([]byte("rundown part 1\n{}\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		for _, data := range [][]byte{data, signed(string(data))} { // what is changed seldom has the right sum

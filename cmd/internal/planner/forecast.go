@@ -126,7 +126,7 @@ func (s *Server) tell(ctx context.Context, out *events, in *asked) error {
 		if err != nil {
 			return err
 		}
-		if err := out.send("difference", difference(p, base, in.Against.Label, before, given, runs)); err != nil {
+		if err := out.send("difference", difference(p, base, in, before, given, runs)); err != nil {
 			return err
 		}
 	}

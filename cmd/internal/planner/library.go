@@ -67,6 +67,15 @@ type whatIf struct {
 	At   float64
 }
 
+// spreadOf keeps the spread of a value round another middle, where its family has one.
+func spreadOf(v *params.Value) string {
+	switch v.Spread.Kind {
+	case params.Lognormal, params.Normal, params.LogitNormal:
+		return "{" + v.Spread.Kind.String() + ": " + sheet.Plain(v.Spread.A) + "}"
+	}
+	return "fixed"
+}
+
 // lay lays the value over the plan's library.
 func (x *whatIf) lay(p *Plan, m *sheet.Mistakes) {
 	parts := strings.Split(x.Path, "/")
@@ -74,7 +83,12 @@ func (x *whatIf) lay(p *Plan, m *sheet.Mistakes) {
 		m.Add(sheet.Place{File: p.Name}, "%q is no value of the library", x.Path)
 		return
 	}
-	text := "name: " + parts[1] + "\nvalues:\n  " + parts[2] + ": {value: " + sheet.Plain(x.At) + "}\n"
+	e := p.library.Find(parts[0], parts[1])
+	if e == nil || e.Value(parts[2]) == nil {
+		m.Add(sheet.Place{File: p.Name}, "%q is no value of the library", x.Path)
+		return
+	}
+	text := "name: " + parts[1] + "\nvalues:\n  " + parts[2] + ": {value: " + sheet.Plain(x.At) + ", spread: " + spreadOf(e.Value(parts[2])) + ", grade: assumed, source: what if}\n"
 	if own := p.plan.Root.Get("library"); own != nil {
 		m.Add(own.Place, "the plan has a library of its own; change the value there")
 		return

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 )
 
 type saved struct {
@@ -106,6 +107,7 @@ func TestLinksSwappedWhileSaving(t *testing.T) {
 			_ = os.Symlink(outside, sub)
 			_ = os.Remove(sub)
 			_ = os.Rename(aside, sub)
+			time.Sleep(2 * time.Millisecond) // for a save between two swaps
 		}
 	})
 	good := 0

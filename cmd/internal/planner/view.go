@@ -25,24 +25,25 @@ type view struct {
 
 // seasonView is one season; Path and Entry say where it is written.
 type seasonView struct {
-	Path      string `json:"path"`
-	Entry     int    `json:"entry"`
-	Times     int    `json:"times"` // seasons of the calendar that are written there, ley years apart
-	Year      int    `json:"year"`
-	Years     int    `json:"years"`
-	Harvest   int    `json:"harvest"`
-	Crop      string `json:"crop"`
-	Open      int    `json:"open"`
-	End       int    `json:"end"`
-	Cut       int    `json:"cut"` // the harvest before
-	Bare      bool   `json:"bare"`
-	StandsOn  bool   `json:"standsOn"`
-	Cover     string `json:"cover"`
-	With      string `json:"with"` // the drill
-	Seeds     string `json:"seeds"`
-	Otherwise string `json:"otherwise"`
-	Branches  bool   `json:"branches"` // it says more than is drawn here
-	Marks     []mark `json:"marks"`
+	Path      string   `json:"path"`
+	Entry     int      `json:"entry"`
+	Times     int      `json:"times"` // seasons of the calendar that are written there, ley years apart
+	Year      int      `json:"year"`
+	Years     int      `json:"years"`
+	Harvest   int      `json:"harvest"`
+	Crop      string   `json:"crop"`
+	Open      int      `json:"open"`
+	End       int      `json:"end"`
+	Cut       int      `json:"cut"` // the harvest before
+	Bare      bool     `json:"bare"`
+	StandsOn  bool     `json:"standsOn"`
+	Cover     string   `json:"cover"`
+	With      string   `json:"with"` // the drill
+	Seeds     string   `json:"seeds"`
+	Otherwise string   `json:"otherwise"`
+	Branches  []string `json:"branches"` // crops that are chosen among on the way; none where nothing is
+	Drawn     bool     `json:"drawn"`    // all of it is drawn here; else it is left to the text
+	Marks     []mark   `json:"marks"`
 }
 
 // mark is one day of a season: of work, of the drilling, of a cover.
@@ -54,6 +55,7 @@ type mark struct {
 	Day     int    `json:"day"`
 	Written bool   `json:"written"` // else it is usual practice
 	From    string `json:"from"`    // what the plan counts it from: date, after-drilling, before-drilling, after-harvest
+	If      string `json:"if"`      // it is done only if this holds; "" where it always is
 	Days    int    `json:"days"`    // so many
 	Ref     int    `json:"ref"`     // the day it is counted from
 	Low     int    `json:"low"`     // between which days it can be moved
@@ -106,7 +108,7 @@ func (p *Plan) values() []valueView {
 	add := func(x *params.Value, low, high float64) {
 		known := slices.ContainsFunc(out, func(v valueView) bool { return v.Path == x.Path })
 		if strings.Count(x.Path, "/") == 2 && x.Unit != "date" && x.Row == nil && high > low && !known {
-			out = append(out, valueView{x.Path, x.Short, x.Unit, x.Central, low, high})
+			out = append(out, valueView{x.Path, x.Short, strings.Replace(x.Unit, "money", p.Calendar.Currency, 1), x.Central, low, high})
 		}
 	}
 	for i := range p.Calendar.Seasons {
@@ -149,6 +151,12 @@ func (p *Plan) season(i int) seasonView {
 	course := &s.Courses[0]
 	out := seasonView{Path: w.Path, Entry: w.Entry, Year: w.Year, Years: w.Years, Harvest: s.HarvestYear, Crop: course.Crop.Name,
 		Open: int(s.Open), End: int(s.End), Cut: int(c.HarvestBefore(i)), Bare: course.Crop.Text["season"] == "none", StandsOn: s.StandsOn, Marks: []mark{}}
+	out.Branches, out.Drawn = []string{}, entryForm.MatchString(w.Path)
+	if r := c.Rules; r != nil && i < len(r.Years) && len(r.Years[i].Branches) > 1 {
+		for _, b := range r.Years[i].Branches {
+			out.Branches = append(out.Branches, b.Crop)
+		}
+	}
 	if v := full.Get("otherwise"); v != nil && v.Map != nil {
 		out.Otherwise = v.Map.Text("crop")
 	} else if v != nil {
@@ -214,6 +222,9 @@ func (m *marker) operation(o *rotations.Operation, d *rotations.Drilling) {
 	s := m.season
 	x := mark{ID: o.Path[strings.LastIndex(o.Path, ".")+1:], Path: o.Path, Kind: listOf[o.Action], What: o.With.Name, Day: int(o.On),
 		Written: strings.HasPrefix(o.Path, m.path), From: "date", Low: s.Open, High: s.End}
+	if o.If != nil {
+		x.If = o.If.Text
+	}
 	switch o.Timing {
 	case rotations.AfterDrilling:
 		x.From, x.Days, x.Ref, x.Day = "after-drilling", o.Days, int(d.On), int(d.On)+o.Days

@@ -22,10 +22,13 @@ type told struct {
 }
 
 // difference is a plan against another version, over the same runs of both.
-func difference(p, base *Plan, label string, before, after study.Outcomes, runs int) told {
+func difference(p, base *Plan, in *asked, before, after study.Outcomes, runs int) told {
 	q := study.ShiftRequest{Before: base.Calendar, After: p.Calendar}
 	s := q.Find(before, after)
-	t := told{Runs: runs, Sure: runs >= SureLook, Label: label, Changes: changes(base.Calendar, p.Calendar), None: s.None}
+	t := told{Runs: runs, Sure: runs >= SureLook, Label: in.Against.Label, Changes: changes(base.Calendar, p.Calendar), None: s.None}
+	if x := in.WhatIf; x != nil {
+		t.Changes = append(t.Changes, x.words(base))
+	}
 	if s.None {
 		t.Sentences = []string{"No run ends otherwise."}
 		return t
@@ -49,7 +52,7 @@ func at(c *rotations.Calendar, s *rotations.Season, d *study.Shift) string {
 		parts = parts[1:]
 	}
 	out := fmt.Sprintf("Harvest %d: %s", s.HarvestYear, strings.Join(parts, ", "))
-	if m := math.Round(100 * d.Missed); m != math.Round(100*d.Before) {
+	if m := math.Round(100 * d.Missed); math.Abs(m-math.Round(100*d.Before)) >= 2 { // less is noise to a farmer
 		out += fmt.Sprintf("; the %s misses in %.0f of 100 runs, not %.0f", spoken(s.Courses[0].Crop.Name), m, math.Round(100*d.Before))
 	}
 	return out + "."
@@ -92,6 +95,18 @@ func money(x, err float64, unit string) string {
 	default:
 		return fmt.Sprintf("%.0f %s more", n, unit)
 	}
+}
+
+// words say what is taken otherwise.
+func (x *whatIf) words(base *Plan) string {
+	kind, rest, _ := strings.Cut(x.Path, "/")
+	name, key, _ := strings.Cut(rest, "/")
+	e := base.library.Find(kind, name)
+	if e == nil || e.Value(key) == nil {
+		return "another value of the library"
+	}
+	v := e.Value(key)
+	return fmt.Sprintf("%s, %s, at %.3g and not %.3g", spoken(name), v.Short, x.At, v.Central)
 }
 
 func spoken(name string) string { return strings.ReplaceAll(name, "-", " ") }

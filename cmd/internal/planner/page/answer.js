@@ -42,9 +42,9 @@ export function against(page) {
   const pick = page.versions().length > 1 ? el('select', { id: 'against-which', 'aria-label': 'Set against', onchange: (e) => page.setAgainst(Number(e.target.value)) },
     ...page.versions().map((v, i) => el('option', { value: i, selected: v === of }, v.label))) : el('b', {}, of.label);
   const d = page.difference;
-  const box = el('section', { class: 'difference', 'aria-labelledby': 'against-h' }, el('h3', { id: 'against-h' }, 'Against ', pick),
+  const box = el('section', { class: d && !d.none ? 'difference' : 'difference nothing', 'aria-labelledby': 'against-h' }, el('h3', { id: 'against-h' }, 'Against ', pick),
     d && !d.none ? el('p', { class: 'changes' }, sentence(d.changes.join('; ')) || 'Changed') : null,
-    ...(d && !d.none ? d.sentences.map((s) => el('p', {}, s)) : [el('p', { class: 'about' }, page.text === of.text && !page.whatIf ? 'Nothing is changed yet. Change something, and the difference stands here, run by run under the same weather and luck.' : d ? d.sentences[0] : 'Counting the difference…')]),
+    ...(d && !d.none ? d.sentences.map((s) => el('p', {}, s)) : [el('p', { class: 'about' }, page.text === of.text && !page.whatIf ? 'Nothing is changed yet. Change something, and the difference stands here, run by run under the same weather and luck.' : page.mistakes.length ? 'It is counted again when the plan is mended.' : d ? d.sentences[0] : 'Counting the difference…')]),
     el('div', { class: 'acts' }, button(`Keep this as ${page.nextLabel()}`, () => page.keep(), { id: 'do-keep', disabled: !page.view || page.mistakes.length > 0 }),
       page.text !== of.text ? button(`Back to ${of.label}`, () => page.back(), { id: 'do-back' }) : null));
   $('against').replaceChildren(box, whatIf(page));
@@ -52,7 +52,7 @@ export function against(page) {
 
 // whatIf is a slider for a value of the library.
 function whatIf(page) {
-  const values = page.view?.values ?? [];
+  const { values } = page;
   const x = page.whatIf;
   const now = values.find((v) => v.path === x?.Path);
   const pick = el('select', { id: 'whatif', onchange: (e) => page.askWhatIf(e.target.value, null) }, el('option', { value: '' }, 'as the library says'),
@@ -71,6 +71,6 @@ export function mistakes(page) {
   const list = page.mistakes;
   $('mistakes').replaceChildren(...(list.length ? [el('section', { class: 'broken', 'aria-labelledby': 'broken-h' }, el('h3', { id: 'broken-h' }, list.length === 1 ? 'One thing has to be mended' : `${list.length} things have to be mended`),
     el('ul', {}, ...list.map((m) => el('li', {}, sentence(m.text) + ' ', button(m.line ? `line ${m.line}` : 'the text', () => page.goTo(m), { class: 'place' })))),
-    el('p', { class: 'about' }, 'The answer below is that of the plan before.'))] : []));
+    el('p', { class: 'about' }, 'The answer shown is that of the plan before.'))] : []));
   $('answer').classList.toggle('old', list.length > 0);
 }

@@ -35,6 +35,10 @@ export function said(season, mark) {
 
 // when is a mark's day as the plan counts it.
 export function when(mark) {
+  return plainly(mark) + (mark.if ? `, if ${mark.if}` : '');
+}
+
+function plainly(mark) {
   const days = `${mark.days} ${mark.days === 1 ? 'day' : 'days'}`;
   switch (mark.from) {
     case 'after-drilling': return `${short(mark.day)}, ${days} after drilling`;
@@ -91,11 +95,12 @@ export function strip(page, season, index, width) {
   const s = scale(season, width);
   const svg = el('svg', { class: 'strip', viewBox: `0 0 ${width} ${height}`, width, height, role: 'group', 'aria-label': `Calendar to harvest ${season.harvest}` });
   const it = { svg, scale: s, width };
-  svg.append(backdrop(season, s, width, page.look?.seasons?.[index]));
+  const ground = el('rect', { class: 'ground', width, height }); // it takes taps itself, or a browser takes a tap beside a mark for one on it
+  svg.append(backdrop(season, s, width, page.look?.seasons?.[index]), ground);
   for (const p of placed(season, width)) svg.append(markElement(page, season, index, p, it));
   svg.append(el('g', { class: 'bubble', hidden: true }, el('rect', { y: -9, height: 18, rx: 3, width: 56, x: -28 }), el('text', { y: 4, 'text-anchor': 'middle' })));
-  svg.addEventListener('click', (e) => {
-    if (e.target.closest('.mark') || !page.chosen || page.chosen.season !== index) return;
+  ground.addEventListener('click', (e) => {
+    if (!page.chosen || page.chosen.season !== index) return;
     const at = (e.clientX - svg.getBoundingClientRect().left) * (width / svg.getBoundingClientRect().width);
     page.move(season, page.chosen.mark, s.day(at)); // tap the mark, tap the day
   });
@@ -120,7 +125,7 @@ export function card(page, season, index, width) {
   const head = el('div', { class: 'cardhead' },
     el('h3', {}, button(`${season.harvest} ${words(season.crop)}`, () => page.choose(index, null), { class: 'season' + (chosen ? ' chosen' : ''), 'aria-expanded': chosen ? 'true' : 'false' })),
     el('p', { class: 'span' }, `${short(season.open)} ${year(season.open)} to ${short(season.end)} ${year(season.end)}`
-      + (season.otherwise ? `; otherwise ${words(season.otherwise)}` : '') + (season.years > 1 ? `; year ${season.year} of ${season.years}` : '')));
+      + (season.otherwise ? `; otherwise ${words(season.otherwise)}` : '') + (season.branches.length ? `; chosen among ${season.branches.map(words).join(', ')}` : '') + (season.years > 1 ? `; year ${season.year} of ${season.years}` : '')));
   const wrong = page.mistakesIn(season).map((m) => el('p', { class: 'wrong' }, sentence(m.text)));
   return el('li', { class: 'card', 'data-card': index }, head, strip(page, season, index, width), worklist(page, season, index),
     share > 0 && share < 0.8 ? el('p', { class: 'rare' }, `${sentence(words(season.crop))} goes in in ${Math.round(100 * share)} of 100 runs.`) : null, ...wrong);

@@ -87,6 +87,6 @@ export function inspector(page) {
   if (!season) return null;
   const mark = season.marks.find((m) => m.id === page.chosen.mark);
   const close = button('Done', () => page.choose(null), { class: 'done' });
-  if (page.locked(season)) return el('div', { class: 'inspector' }, el('p', {}, 'This year of the ley hangs on its first year; change it there, or in the text.'), close);
+  if (page.locked(season)) return el('div', { class: 'inspector' }, el('p', {}, season.drawn ? 'This year of the ley hangs on its first year; change it there, or in the text.' : 'What is grown here is chosen on the way, or comes after the plan; it is changed in the text.'), close);
   return el('div', { class: 'inspector', role: 'region', 'aria-label': mark ? 'The mark' : 'The season' }, whole(page, season), ...(mark ? ofMark(page, season, mark) : ofSeason(page, season, page.chosen.season)), close);
 }

@@ -15,7 +15,7 @@ const id = crypto.randomUUID();
 
 class Page {
   constructor(library) {
-    Object.assign(this, { library, view: null, mistakes: [], look: null, difference: null, chosen: null, alone: false, kept: [], at: 0, whatIf: null, whatIfOpen: false, busy: false });
+    Object.assign(this, { library, view: null, mistakes: [], look: null, difference: null, chosen: null, alone: false, kept: [], at: 0, whatIf: null, whatIfOpen: false, values: [], busy: false });
     this.asking = new Asking((what, signal) => this.#ask(what, signal));
   }
 
@@ -60,7 +60,7 @@ class Page {
   setAgainst(i) { this.at = i; this.#changed(); }
 
   askWhatIf(path, at) {
-    const value = this.view.values.find((v) => v.path === path);
+    const value = this.values.find((v) => v.path === path);
     this.whatIf = value ? { Path: path, At: at ?? value.at } : null;
     this.#changed();
   }
@@ -82,17 +82,18 @@ class Page {
   async #ask(what, signal) {
     performance.mark('asked');
     try {
-      await stream('/api/forecast', what, signal, (name, data) => { if (!signal.aborted) this.#hear(name, data); });
+      await stream('/api/forecast', what, signal, (name, data) => { if (!signal.aborted) this.#hear(name, data, what); });
     } catch (e) {
       this.busy = false;
       if (!(e instanceof Gone)) this.say(e.message);
     }
   }
 
-  #hear(name, data) {
+  #hear(name, data, what) {
     if (name === 'plan') {
       this.mistakes = data.mistakes;
       if (data.view) this.view = data.view;
+      if (data.view && !what.WhatIf) this.values = data.view.values; // as the library has them
       if (data.mistakes.length) this.busy = false;
       this.draw();
     } else if (name === 'look') {
@@ -136,8 +137,9 @@ class Page {
 
   wrongAt(path) { return this.mistakes.filter((m) => m.path === path || m.path.startsWith(path + '.')).map((m) => el('p', { class: 'wrong' }, m.text)); }
 
-  // locked tells of a season that cannot be changed by itself: a later year of a ley.
-  locked(season) { return season.year > 1; }
+  // locked tells of a season that cannot be changed by itself: a later year of a ley, or what is
+  // chosen on the way.
+  locked(season) { return season.year > 1 || !season.drawn; }
 
   choose(season, mark = null) {
     const same = mark === null && this.chosen && this.chosen.season === season && this.chosen.mark === null; // the head of a season opens and closes

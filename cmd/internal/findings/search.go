@@ -1,0 +1,221 @@
+package findings
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"rundown/cmd/internal/report"
+	"rundown/rotations"
+	"rundown/sim"
+	"rundown/sim/decide"
+	"rundown/sim/study"
+)
+
+// SearchFormat names the JSON that search writes. Within a format keys are only added.
+const SearchFormat = "rundown.search/1"
+
+// SearchRun is what the report of a search is made from.
+type SearchRun struct {
+	Run
+	Found *study.Search
+}
+
+// Search assembles the report of a search.
+func Search(r SearchRun) *report.Report {
+	warnings := searchWarnings(r)
+	out := &report.Report{
+		Title:     fmt.Sprintf("%s: rotations of %d years searched", r.Calendar.Name, r.Found.Choices.Menu.Years),
+		Subtitle:  forecastSubtitle(r.Run),
+		Answer:    searchAnswer(r),
+		Short:     shortFront(r),
+		Lines:     40,
+		Sentences: searchSentences(r),
+		Tables:    searchTables(r),
+		Pictures:  searchPictures(r),
+		Warnings:  warnings,
+		Cautions:  Cautions(),
+		Method:    searchMethod(),
+		Document:  searchDocument(r, warnings),
+		Made:      r.made(r.Replicates),
+		Plans:     plansOf(r.Run),
+	}
+	out.Page = func() *report.Page { return searchPage(r, out) }
+	return out
+}
+
+// rotationWords are a rotation in words, with what comes again and again told once: late wheat
+// twice, rape.
+func rotationWords(u *rotations.Menu, r rotations.Rotation) string {
+	names := u.Names(r)
+	text := ""
+	for i := 0; i < len(names); {
+		n := 1
+		for i+n < len(names) && names[i+n] == names[i] {
+			n++
+		}
+		if text != "" {
+			text += ", "
+		}
+		text += names[i]
+		switch {
+		case n == 2:
+			text += " twice"
+		case n > 2:
+			text += fmt.Sprintf(" %s times", numeral(n))
+		}
+		i += n
+	}
+	return text
+}
+
+// RotationLine is the head of the plan of a rotation that is told of.
+func RotationLine(r SearchRun, i int) string {
+	told := r.Found.Told()
+	what := fmt.Sprintf("Rotation %d of the front", i+1)
+	if i >= len(r.Found.Front) {
+		what = "A rotation behind the front that keeps to what is wanted"
+	}
+	return fmt.Sprintf("%s of %s: %s.", what, r.Provenance.Plan.Name, rotationWords(r.Found.Choices.Menu, told[i].Rotation))
+}
+
+// searchAnswer is the answer: how many stand out, which is worth most, against today, which keep
+// to the want, and what cleaner ground costs.
+func searchAnswer(r SearchRun) *report.Answer {
+	f := r.Found
+	best := f.Front[f.Worth]
+	cleanest := slices.MinFunc(f.Front, func(a, b *study.Kept) int { return compareFloats(decide.Median(a.Seed), decide.Median(b.Seed)) })
+	verdict := "front"
+	if len(f.Front) == 1 {
+		verdict = "one"
+	}
+	a := &report.Answer{Verdict: verdict, Facts: report.Object{
+		{"allowed", bigNumber(f)}, {"front", len(f.Front)}, {"worth_most", f.Choices.Menu.Names(best.Rotation)},
+		{"value_per_ha_year", mean(best.Value.Year)}, {"margin_per_ha_year", mean(best.Yearly)}, {"seed_per_m2", decide.Median(best.Seed)},
+	}}
+	if best.Against != nil {
+		a.Facts = append(a.Facts, againstObject(*best.Against)...)
+	}
+	a.Sentences = compact(frontWords(f), worthMostWords(r), todayWords(r, best), wantWords(r), cleanestOfFront(r, cleanest), noResistance(r.Run))
+	return a
+}
+
+func compareFloats(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+func frontWords(f *study.Search) string {
+	tried := fmt.Sprintf("Of the %s rotations that the rules allow", grouped(f.Choices.Allowed.String()))
+	if !f.Exhaustive {
+		tried = fmt.Sprintf("Of %s rotations tried, among %s allowed", grouped(fmt.Sprint(f.Tried)), grouped(f.Choices.Allowed.String()))
+	}
+	if len(f.Front) == 1 {
+		return tried + ", one beats all others on margin and seed, as far as these runs can tell."
+	}
+	return fmt.Sprintf("%s, %s stand out: no other earns more and leaves less seed.", tried, numeral(len(f.Front)))
+}
+
+// called is what a rotation is called in a sentence: in words, where they are few.
+func called(r SearchRun, k *study.Kept, most int) string {
+	at := slices.Index(r.Found.Told(), k) + 1
+	words := rotationWords(r.Found.Choices.Menu, k.Rotation)
+	if len(strings.Fields(words)) > most {
+		return fmt.Sprintf("rotation %d", at)
+	}
+	return fmt.Sprintf("rotation %d (%s)", at, words)
+}
+
+func worthMostWords(r SearchRun) string {
+	best := r.Found.Front[r.Found.Worth]
+	c := r.Calendar.Currency
+	left := mean(best.Value.LeftAYear())
+	return fmt.Sprintf("Worth most is %s: %s %s/ha a year, the seed it leaves charged at %s.", called(r, best, 12), pounds(mean(best.Value.Year)), c, pounds(left))
+}
+
+func todayWords(r SearchRun, best *study.Kept) string {
+	if best.Against == nil {
+		return ""
+	}
+	a, c := best.Against, r.Calendar
+	money := fmt.Sprintf("it earns about %s %s/ha a year more", pounds(a.MarginYear), c.Currency)
+	if a.MarginYear < 0 {
+		money = fmt.Sprintf("it earns about %s %s/ha a year less", pounds(-a.MarginYear), c.Currency)
+	}
+	if abs(a.MarginYear) <= a.MarginError {
+		money = "it earns about as much"
+	}
+	seed := fmt.Sprintf("and ends with less seed in %s of 100 runs", report.Of100(a.Cleaner))
+	return fmt.Sprintf("Against today's plan %s (%s for the %s ha) %s.", money, fieldMoney(abs(a.MarginField)), report.Shortest(c.AreaHa), seed)
+}
+
+func abs(x float64) float64 {
+	if x < 0 {
+		return -x
+	}
+	return x
+}
+
+func wantWords(r SearchRun) string {
+	f := r.Found
+	w := f.Choices.Menu.Want
+	if w == nil {
+		return ""
+	}
+	if f.Wanted == nil {
+		edge := ""
+		for _, k := range f.Front {
+			if k.Meets == study.OnTheEdge {
+				edge = fmt.Sprintf(" Rotation %d is on the edge of it.", slices.Index(f.Front, k)+1)
+				break
+			}
+		}
+		return "None that was tried keeps to what is wanted." + edge
+	}
+	if f.Wanted == f.Front[f.Worth] {
+		return fmt.Sprintf("It also keeps to what is wanted, in %s of 100 runs.", wantShare(w, f.Wanted))
+	}
+	less := mean(decide.Differences(f.Front[f.Worth].Value.Year, f.Wanted.Value.Year))
+	return fmt.Sprintf("What is wanted is kept to by rotation %d, in %s of 100 runs; it is worth about %s %s/ha a year less.",
+		slices.Index(f.Told(), f.Wanted)+1, wantShare(w, f.Wanted), pounds(less), r.Calendar.Currency)
+}
+
+func wantShare(w *rotations.Want, k *study.Kept) string {
+	switch {
+	case w.Heads > 0 && w.HasMargin:
+		return fmt.Sprintf("%s (heads) and %s (margin)", report.Of100(k.Under), report.Of100(k.Earns))
+	case w.Heads > 0:
+		return report.Of100(k.Under)
+	}
+	return report.Of100(k.Earns)
+}
+
+// cleanestOfFront says what the cleanest of the front costs against the one that is worth most.
+func cleanestOfFront(r SearchRun, k *study.Kept) string {
+	f := r.Found
+	best := f.Front[f.Worth]
+	if k == best {
+		return ""
+	}
+	less := mean(decide.Differences(best.Yearly, k.Yearly))
+	more := "less"
+	if less < 0 {
+		more = "more"
+	}
+	seed := forms[sim.SeedbankJune]
+	return fmt.Sprintf("The cleanest, rotation %d, ends with %s seeds per m² where that has %s, and earns about %s %s/ha a year %s.",
+		slices.Index(f.Front, k)+1, seed.Value(decide.Median(k.Seed)), seed.Value(decide.Median(best.Seed)), pounds(abs(less)), r.Calendar.Currency, more)
+}
+
+// grouped sets commas in a whole number.
+func grouped(digits string) string {
+	for i := len(digits) - 3; i > 0; i -= 3 {
+		digits = digits[:i] + "," + digits[i:]
+	}
+	return digits
+}

@@ -261,6 +261,7 @@ const (
 // from replicates.csv put it, and each of the five at least twice, of many runs and, milder, of
 // few.
 func TestForecastVerdicts(t *testing.T) {
+	numbersAlone(t)
 	inFolder(t, nil)
 	seen := map[string]int{}
 	for _, c := range []struct{ start, seasons string }{
@@ -290,6 +291,7 @@ func TestForecastVerdicts(t *testing.T) {
 
 // Random valid plans are held likewise.
 func TestForecastVerdictsOfRandomPlans(t *testing.T) {
+	numbersAlone(t)
 	tries := 40
 	if testing.Short() {
 		tries = 6

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // comparedWith is what compare says of a plan against the first, worked out from the
@@ -126,6 +128,10 @@ func TestCompareNamesConfounders(t *testing.T) {
 // drilling and compare say the same of two dates, to the last digit: the plans of the dates
 // as drilling writes them, and, where nothing else moves, plans that differ in the date alone.
 func TestDrillingAgreesWithCompare(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
+	simtest.NotRacing(t)
 	numbersAlone(t)
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: {low: 15, high: 60}")
 	const wheat = "  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [8 Sep, {days_before_drilling: 3}], " +
@@ -172,6 +178,7 @@ func TestDrillingAgreesWithCompare(t *testing.T) {
 
 // The answer of a sweep, worked out from the forecasts of the plans that it writes.
 func TestDrillingAnswer(t *testing.T) {
+	simtest.NotRacing(t)
 	numbersAlone(t)
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: {low: 15, high: 60}")
 	const wheat = "  - {crop: winter-wheat, drill: {date: 15 Sep, latest: 25 Oct}, otherwise: spring-barley}\n"
@@ -239,6 +246,10 @@ func forecastOf(t *testing.T, plan string, runs int) *table {
 // What update says of the way to go is what the histories that it keeps have: from the
 // June last counted to the plan's end.
 func TestUpdateAnswer(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
+	simtest.NotRacing(t)
 	numbersAlone(t)
 	copyExamples(t, "counted-field.yaml", "counted-field.csv")
 	got := run(t, strings.Fields("update counted-field.yaml counted-field.csv --replicates 40 --posterior past.json --json --quiet")...)
@@ -269,6 +280,7 @@ func TestUpdateAnswer(t *testing.T) {
 
 // drivers names the inputs with the largest totals, in order.
 func TestDriversAnswer(t *testing.T) {
+	simtest.NotRacing(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	got := run(t, strings.Fields("drivers plan.yaml --replicates 16 --json --quiet")...)
 	a, all := answerOf(t, got.stdout)

@@ -11,12 +11,14 @@ import (
 	"strings"
 	"testing"
 
+	"rundown/sim/simtest"
 	"rundown/sim/study"
 )
 
 // The usual text keeps to its lines at 100 columns, whatever the plan, and still holds
 // every warning and caution that the JSON holds; the answer keeps to six.
 func TestTextBudgets(t *testing.T) {
+	simtest.NotRacing(t)
 	examples, err := filepath.Glob("../../examples/*.yaml")
 	if err != nil {
 		t.Fatal(err)

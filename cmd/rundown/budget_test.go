@@ -19,37 +19,7 @@ import (
 // every warning and caution that the JSON holds; the answer keeps to six.
 func TestTextBudgets(t *testing.T) {
 	simtest.NotRacing(t)
-	examples, err := filepath.Glob("../../examples/*.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	shipped, err := filepath.Glob("../../rotations/*.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	files := map[string]string{}
-	for _, path := range examples {
-		text, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		files[filepath.Base(path)] = string(text)
-	}
-	for _, path := range shipped {
-		if name := strings.TrimSuffix(filepath.Base(path), ".yaml"); name != "starter" {
-			files["shipped-"+name+".yaml"] =
-				"field: {area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\nrotation: " + name + "\n"
-		}
-	}
-	files["longest.yaml"] = fmt.Sprintf(knownHead, 9999.5, "heads_per_m2: {low: 1, high: 900}") +
-		"  - {crop: hybrid-winter-barley, otherwise: spring-barley}\n" +
-		"  - {crop: winter-oilseed-rape, cover: {mix: mustard, sow: 1 Aug, destroy: 15 Aug}}\n" + fails + "repeat: 20\n"
-	files["longest.yaml"] = strings.Replace(files["longest.yaml"], "name: Far Piece",
-		"name: The Far Piece Behind The Long Plantation And The Old Brick Kiln", 1)
-	files["longer.yaml"] = strings.Replace(files["longest.yaml"], "crop: hybrid-winter-barley", "crop: winter-barley", 1)
-	for i, name := range []string{"hybrid-barley-all-in-late", "a-plan-as-long-as-any-is", "the-other-one-of-the-two"} {
-		files[name+".yaml"] = strings.Replace(files["longest.yaml"], "date: 20 Nov", fmt.Sprintf("date: %d Nov", 17+i), 1)
-	}
+	files := plansOfBudget(t)
 	many := "name,area_ha,heads_per_m2\n"
 	for i := range 300 {
 		many += fmt.Sprintf("The Far Piece Behind The Long Plantation And The Old Brick Kiln %d,%d,%d\n", i, 1+i%17, 1+i)
@@ -85,6 +55,44 @@ func TestTextBudgets(t *testing.T) {
 	withinBudget(t, 40, "compare "+strings.Join(append(widest, widest...), " ")+" longest.yaml longer.yaml --replicates 24")
 	withinBudget(t, 40, "drilling early-wheat.yaml --replicates 24 --every 2d")
 	withinBudget(t, 40, "drilling longest.yaml --replicates 20 --every 20d")
+}
+
+// plansOfBudget are every example, every shipped rotation, and the longest and widest plans that
+// may be written, by the names of their files.
+func plansOfBudget(t *testing.T) map[string]string {
+	t.Helper()
+	examples, err := filepath.Glob("../../examples/*.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	shipped, err := filepath.Glob("../../rotations/*.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	files := map[string]string{}
+	for _, path := range examples {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[filepath.Base(path)] = string(text)
+	}
+	for _, path := range shipped {
+		if name := strings.TrimSuffix(filepath.Base(path), ".yaml"); name != "starter" {
+			files["shipped-"+name+".yaml"] =
+				"field: {area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\nrotation: " + name + "\n"
+		}
+	}
+	files["longest.yaml"] = fmt.Sprintf(knownHead, 9999.5, "heads_per_m2: {low: 1, high: 900}") +
+		"  - {crop: hybrid-winter-barley, otherwise: spring-barley}\n" +
+		"  - {crop: winter-oilseed-rape, cover: {mix: mustard, sow: 1 Aug, destroy: 15 Aug}}\n" + fails + "repeat: 20\n"
+	files["longest.yaml"] = strings.Replace(files["longest.yaml"], "name: Far Piece",
+		"name: The Far Piece Behind The Long Plantation And The Old Brick Kiln", 1)
+	files["longer.yaml"] = strings.Replace(files["longest.yaml"], "crop: hybrid-winter-barley", "crop: winter-barley", 1)
+	for i, name := range []string{"hybrid-barley-all-in-late", "a-plan-as-long-as-any-is", "the-other-one-of-the-two"} {
+		files[name+".yaml"] = strings.Replace(files["longest.yaml"], "date: 20 Nov", fmt.Sprintf("date: %d Nov", 17+i), 1)
+	}
+	return files
 }
 
 func withinBudget(t *testing.T, lines int, args string) {

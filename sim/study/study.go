@@ -102,5 +102,9 @@ func scaled(x []float64, by float64) []float64 {
 	return out
 }
 
+// WorthSaying is the difference in margin a year, per ha, below which no way of farming is
+// said to be better: sentences give money to the ten, and this is half of it (assumed).
+const WorthSaying = 5.0
+
 // Rounded10 is money to the ten that sentences give.
 func Rounded10(x float64) float64 { return math.Round(x/10) * 10 }

@@ -50,6 +50,8 @@ func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 			{"median_under_from", year(c.Under.Stays)},
 			{"variance_ratio", ratioValue(c.Ratio)},
 			{"variance_ratio_margin", ratioValue(c.RatioMoney)},
+			{"costs_per_ha_year", spentObject(c.Costs)},
+			{"against_first", extraObject(c.Contender)},
 			{"seasons", seasons},
 		}
 		if c.Value != nil {

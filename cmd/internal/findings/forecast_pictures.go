@@ -26,7 +26,7 @@ func forecastCaption(r Run) figure.Caption {
 
 func budgetCaption(r Run) figure.Caption {
 	c := forecastCaption(r)
-	c.Title = fmt.Sprintf("%s: where the %s seeds of each season went", r.Calendar.Name, r.Calendar.Weed.Name)
+	c.Title = fmt.Sprintf("%s: where the %s seeds of each season went", r.Calendar.Name, weedName(r.Calendar))
 	c.Subtitle += " Means over the runs."
 	return c
 }

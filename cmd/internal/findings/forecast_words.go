@@ -30,7 +30,7 @@ func forecastTitle(r Run) string {
 	if len(c.Seasons) > 1 {
 		when = fmt.Sprintf("harvests %d to %d", first, last)
 	}
-	return fmt.Sprintf("%s: %s, %s", c.Name, c.Weed.Name, when)
+	return fmt.Sprintf("%s: %s, %s", c.Name, weedName(c), when)
 }
 
 func forecastSubtitle(r Run) string {

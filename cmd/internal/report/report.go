@@ -97,6 +97,7 @@ type Row struct {
 type Provenance struct {
 	Version       string // of this program; "devel" when built from a working folder
 	Commit        string // "" when not known; ends in "+changes" when the folder was not clean
+	Executable    string // SHA-256 of the program's own file, where no commit stands for it; else ""
 	Go            string // version of Go
 	Modules       []Module
 	PlanSHA256    string

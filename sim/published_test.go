@@ -1,13 +1,13 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
+
+	"rundown/sim/testfile"
 )
 
 // outcome is one row of a table in testdata/published, written down before
@@ -20,15 +20,7 @@ type outcome struct {
 
 func outcomes(t *testing.T, file string) []outcome {
 	t.Helper()
-	f, err := os.Open("../testdata/published/" + file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/published/"+file)
 	number := func(s string, absent float64) float64 {
 		if s == "" {
 			return absent
@@ -125,7 +117,8 @@ var unbarred = []struct{ name, words string }{
 	{"growth shallow-disc", "seed returned per seed shed and year without control, shallow tillage (a constraint: 25, sd 0.30 on the log scale)"},
 	{"old share shallow-disc", "share of plants from old seed, shallow tillage (a constraint: about one third, Naylor 1972, sd 0.07)"},
 	{"kill to stand still shallow-disc", "kill needed to stand still at a steady rain, shallow tillage (follows from the first)"},
-	{"growth of heads, median", "growth of heads a year at low density without control, continuous wheat, shallow tillage, from 0.01 heads/m²: first to second harvest, median (published: 10- to 40-fold)"},
+	{"growth of heads, median", "growth of heads a year at low density without control, continuous wheat, shallow tillage, from 0.01 heads/m²: first " +
+		"to second harvest, median (published: 10- to 40-fold)"},
 	{"growth of heads, low", "the same, five in a hundred fields and years below"},
 	{"growth of heads, high", "the same, five in a hundred above"},
 	{"growth plough", "seed returned per seed shed and year without control, ploughed yearly"},

@@ -107,8 +107,10 @@ func wide(t *testing.T, what, text string) {
 func TestHelpExamplesRun(t *testing.T) {
 	for _, c := range commands() {
 		for _, e := range c.examples {
-			quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n2027-04-12,south,plants,0.25,9\n2027-04-12,south,plants,0.25,4\n"
-			inFolder(t, map[string]string{"plan.yaml": smallPlan, "early.yaml": smallPlan, "late.yaml": smallPlan, "counts.csv": quadrats, "fields.csv": smallFarm, "menu.yaml": smallMenu})
+			quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n" +
+				"2027-04-12,south,plants,0.25,9\n2027-04-12,south,plants,0.25,4\n"
+			inFolder(t, map[string]string{"plan.yaml": smallPlan, "early.yaml": smallPlan, "late.yaml": smallPlan, "counts.csv": quadrats,
+				"fields.csv": smallFarm, "menu.yaml": smallMenu})
 			if c.name == "join" {
 				inParts(t, "parts", 2, "forecast plan.yaml --replicates 20")
 			}

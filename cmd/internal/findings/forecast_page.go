@@ -88,7 +88,7 @@ func forecastStacks(r Run, seasons []study.Season) (weed, crop, money *figure.Ba
 	return stack(weedName(r.Calendar)+" above the ground and in it", all[:2]...),
 		stack("the crop",
 			figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Yield), Each: true},
-			figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: loss, Each: true}),
+			figure.Panel{Name: "Yield lost to the weed", Kind: axis(sim.YieldLoss), Hue: figure.Vermilion, Bands: loss, Each: true}),
 		stack("margin of each season", all[2])
 }
 

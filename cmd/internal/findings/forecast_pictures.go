@@ -11,6 +11,11 @@ import (
 	"rundown/sim"
 )
 
+// axis is the scale on which a metric is drawn, as the table of metrics has it.
+func axis(m sim.Metric) figure.AxisKind {
+	return map[sim.Axis]figure.AxisKind{sim.AxisPlain: figure.Linear, sim.AxisLog: figure.Log, sim.AxisShare: figure.Percent}[sim.Metrics[m].Form.Axis]
+}
+
 func forecastCaption(r Run) figure.Caption {
 	c := figure.Caption{
 		Title:      forecastTitle(r),
@@ -81,7 +86,7 @@ func strip(seasons []study.Season) []figure.Season {
 
 func panels(r Run, seasons []study.Season) []figure.Panel {
 	c := r.Calendar
-	heads := figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: spreads(seasons, sim.Heads)}
+	heads := figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: axis(sim.Heads), Hue: figure.Vermilion, Bands: spreads(seasons, sim.Heads)}
 	if c.Heads != nil && r.Past == nil { // the histories of counts know better
 		heads.Start = started(c.Heads)
 	}
@@ -90,7 +95,7 @@ func panels(r Run, seasons []study.Season) []figure.Panel {
 	}
 	return []figure.Panel{
 		heads,
-		{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: figure.Log, Hue: figure.Blue, Bands: spreads(seasons, sim.SeedbankJune)},
+		{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: axis(sim.SeedbankJune), Hue: figure.Blue, Bands: spreads(seasons, sim.SeedbankJune)},
 		{Name: "Margin", Unit: c.Currency + "/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Margin), Each: true},
 	}
 }

@@ -90,7 +90,7 @@ func (f *Sweep) draw(p *paper) float64 {
 	keyed := false
 	for i := range f.Panels {
 		q := &f.Panels[i]
-		y = p.panelHead(edge, y, p.width-2*edge, q.Name, q.Unit, heading.in(q.Hue.text()))
+		y = p.panelHead(edge, y, p.width-2*edge, q.Name, unitOn(q.Unit, q.Kind), heading.in(q.Hue.text()))
 		if !keyed && !q.empty() && q.ribboned() {
 			y, keyed = p.key(edge, y, q.Hue, ""), true
 		}
@@ -186,8 +186,8 @@ func (p *paper) xLabels(x *axis, area box, y float64, s Scale) float64 {
 	y += 1.45 * textSize
 	l := plain.bolder()
 	name := l.fit(s.Name, area.width())
-	unit := quiet.fit(s.Unit, max(area.width()-l.width(name)-5, 0))
-	if s.Unit == "" {
+	unit := quiet.fit(unitOn(s.Unit, s.Kind), max(area.width()-l.width(name)-5, 0))
+	if unitOn(s.Unit, s.Kind) == "" {
 		unit = ""
 	}
 	at := (area.x0 + area.x1 - l.width(name) - 5 - quiet.width(unit)) / 2

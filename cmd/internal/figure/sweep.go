@@ -67,6 +67,19 @@ func ordered(s []Spread, order []int) []Spread {
 	return out
 }
 
+// alike are the values that a panel's axis spans: where all panels are of one unit they are
+// compared, and share a scale.
+func (f *Sweep) alike(i int) []float64 {
+	var all []float64
+	for k := range f.Panels {
+		if f.Panels[k].Unit != f.Panels[i].Unit || f.Panels[k].Kind != f.Panels[i].Kind {
+			return f.Panels[i].values()
+		}
+		all = append(all, f.Panels[k].values()...)
+	}
+	return all
+}
+
 func (f *Sweep) draw(p *paper) float64 {
 	c := f.caption()
 	y := p.head(c)
@@ -77,7 +90,7 @@ func (f *Sweep) draw(p *paper) float64 {
 	axes := make([]axis, len(f.Panels))
 	room := 0.0
 	for i := range f.Panels {
-		axes[i] = newAxis(f.Panels[i].Kind, f.Panels[i].values(), 4)
+		axes[i] = newAxis(f.Panels[i].Kind, f.alike(i), 4)
 		room = max(room, gutter(&axes[i]))
 	}
 	x := newAxis(f.X.Kind, at, 5)

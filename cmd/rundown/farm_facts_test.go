@@ -123,7 +123,8 @@ func TestFarmAnswer(t *testing.T) {
 func TestFarmOfOneField(t *testing.T) {
 	later := strings.Replace(smallPlan, "spring-barley", "spring-beans", 1)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": later, "fields.csv": "name,area_ha\nFar Piece,7\n"})
-	for _, line := range []string{"farm fields.csv plan.yaml later.yaml --replicates-csv --out farm", "forecast plan.yaml --replicates-csv --out plan", "forecast later.yaml --replicates-csv --out later"} {
+	for _, line := range []string{"farm fields.csv plan.yaml later.yaml --replicates-csv --out farm", "forecast plan.yaml --replicates-csv --out plan",
+		"forecast later.yaml --replicates-csv --out later"} {
 		if got := run(t, strings.Fields(line+" --replicates 400 --quiet")...); got.code != exitDone {
 			t.Fatal(got.stderr)
 		}

@@ -187,7 +187,8 @@ func TestSeedTestsComeBack(t *testing.T) {
 	for _, weed := range []string{"black-grass", "wild-oat"} {
 		for _, by := range []string{"one-gene", "many-genes"} {
 			for _, x := range []float64{0.1, 0.45, 0.8} {
-				m := model(t, oneCrop(weed, fmt.Sprintf("heads_per_m2: 50, resistance: {2: {survived: %g, by: %s}}", x, by), "{programme: spring-contact, date: 15 Mar}", 1))
+				m := model(t, oneCrop(weed, fmt.Sprintf("heads_per_m2: 50, resistance: {2: {survived: %g, by: %s}}", x, by),
+					"{programme: spring-contact, date: 15 Mar}", 1))
 				w, err := m.NewWorker()
 				if err != nil {
 					t.Fatal(err)

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"reflect"
 	"sort"
 	"strconv"
@@ -41,15 +39,7 @@ func TestForecastOfResistance(t *testing.T) {
 	if r := run(t, strings.Fields("forecast plan.yaml --replicates 60 --replicates-csv --out out --quiet")...); r.code != exitDone {
 		t.Fatalf("exit %d: %s", r.code, r.stderr)
 	}
-	f, err := os.Open("out/replicates.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := readCSV(t, "out/replicates.csv")
 	resistance := got["resistance"].(map[string]any)
 	for _, p := range resistance["programmes"].([]any) {
 		p := p.(map[string]any)

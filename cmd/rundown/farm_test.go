@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -184,15 +183,7 @@ func TestFarmTable(t *testing.T) {
 	if got := run(t, append(strings.Fields(farmLine), "--out", "farm")...); got.code != exitDone {
 		t.Fatal(got.stderr)
 	}
-	f, err := os.Open("farm/farm.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := readCSV(t, "farm/farm.csv")
 	most := map[string]float64{}
 	for _, r := range rows[1:] {
 		for i, head := range rows[0] {

@@ -105,7 +105,8 @@ func roomFor(taken, each int64, seasons, replicates int) error {
 	if need <= largest {
 		return nil
 	}
-	return &usageError{text: fmt.Sprintf("%d replicates of %d seasons in all would take %.1f GiB of memory; at most %.0f are taken", replicates, seasons, gib(need), gib(largest)),
+	return &usageError{text: fmt.Sprintf("%d replicates of %d seasons in all would take %.1f GiB of memory; at most %.0f are taken", replicates, seasons,
+		gib(need), gib(largest)),
 		hint: fmt.Sprintf("give --replicates %d or fewer", max(1, (largest-taken)/each))}
 }
 
@@ -129,7 +130,8 @@ const pageFile = "report.html"
 
 // publish prints a report and, with --out, writes its files: tables as CSV, the
 // pictures, provenance.json and, last of all, the command's JSON.
-func (env *environment) publish(ctx context.Context, r *report.Report, o *runOptions, command string, from report.Object, tables map[string]func(io.Writer) error) error {
+func (env *environment) publish(ctx context.Context, r *report.Report, o *runOptions, command string, from report.Object,
+	tables map[string]func(io.Writer) error) error {
 	files := map[string]func(io.Writer) error{
 		"provenance.json": func(w io.Writer) error { return report.JSON(w, from) },
 		command + ".json": func(w io.Writer) error { return report.JSON(w, r.Document) },

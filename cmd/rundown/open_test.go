@@ -109,6 +109,30 @@ func TestOpenSaysWhatForecastSays(t *testing.T) {
 	}
 }
 
+// What counts make of a plan is what update says.
+func TestOpenSaysWhatUpdateSays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
+	inFolder(t, map[string]string{"plan.yaml": smallPlan, "counts.csv": smallCounts})
+	page := openPage(t, "plan.yaml")
+	stream := page.post(t, "/api/update", map[string]any{"Page": "p", "Name": "plan.yaml", "Text": smallPlan, "CountsName": "counts.csv", "Counts": smallCounts, "Width": 400})
+	_, last, ok := bytes.Cut(stream, []byte("event: updated\ndata: "))
+	var found struct{ Sentences []string }
+	if err := json.Unmarshal(last, &found); err != nil || !ok || !bytes.Contains(stream, []byte("event: progress")) {
+		t.Fatalf("%v, %.300s", err, stream)
+	}
+	got := run(t, "update", "plan.yaml", "counts.csv", "--json", "--quiet")
+	var document struct{ Answer struct{ Sentences []string } }
+	if err := json.Unmarshal([]byte(got.stdout), &document); err != nil || !slices.Equal(document.Answer.Sentences, found.Sentences) {
+		t.Errorf("the page says\n%q\nupdate says\n%q, %v", found.Sentences, document.Answer.Sentences, err)
+	}
+	wrong := page.post(t, "/api/update", map[string]any{"Page": "p", "Name": "plan.yaml", "Text": smallPlan, "CountsName": "", "Counts": "date,zone,kind,quadrat_m2,count\n2027-13-12,a,plants,1,1\n", "Width": 400})
+	if !bytes.Contains(wrong, []byte("event: failed")) || !bytes.Contains(wrong, []byte("2027-13-12")) {
+		t.Errorf("a wrong date is answered %s", wrong)
+	}
+}
+
 func TestOpenRefusesWhatItCannotServe(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "notes.txt": "x", ".plan.yaml": smallPlan})
 	for args, want := range map[string]string{

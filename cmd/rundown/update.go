@@ -222,13 +222,18 @@ func (env *environment) letIn(ctx context.Context, run *findings.UpdateRun, o *u
 
 // readCountsFor reads counts for a plan; a date outside it is a mistake with its line.
 func (env *environment) readCountsFor(ctx context.Context, path string, c *rotations.Calendar) ([]study.CountRow, []byte, error) {
+	return env.readCounts(ctx, path, outsideOf(c))
+}
+
+// outsideOf tells of a date that is outside a plan; "" where it is not.
+func outsideOf(c *rotations.Calendar) func(date.Day) string {
 	end := c.Seasons[len(c.Seasons)-1].End
-	return env.readCounts(ctx, path, func(d date.Day) string {
+	return func(d date.Day) string {
 		if d < c.Start || d > end {
 			return fmt.Sprintf("%v is outside the plan, which goes from %v to %v; leave the line out, or start the plan earlier", d, c.Start, end)
 		}
 		return ""
-	})
+	}
 }
 
 // word is a flag that takes any text but nothing.

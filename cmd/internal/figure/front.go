@@ -58,7 +58,7 @@ func (f *Front) draw(p *paper) float64 {
 	for _, r := range dots {
 		xs, ys = append(xs, r[0]), append(ys, r[1])
 	}
-	ya, xa := newAxis(f.Y.Kind, ys, 6), newAxis(f.X.Kind, xs, 5)
+	ya, xa := newAxis(f.Y.Kind, ys, 10), newAxis(f.X.Kind, xs, 6)
 	unit := f.Y.Unit
 	if f.Y.Kind == Log {
 		unit += ", log scale"

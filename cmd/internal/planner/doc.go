@@ -5,6 +5,7 @@
 package planner
 
 import (
+	"context"
 	"io"
 	"os"
 	"time"
@@ -22,7 +23,9 @@ type Config struct {
 	Idle     time.Duration
 	Browser  func(link string) error                             // opens a link; nil: nothing is opened
 	Forecast func(p *Plan, found *study.Forecast) *report.Report // puts it into words and pictures
-	Out, Err io.Writer                                           // Out is given the link, and nothing else
+	// Update lets counts in, as CSV, and puts what they make of the forecast into words.
+	Update   func(ctx context.Context, p *Plan, name string, counts []byte, progress func(share float64)) (*report.Report, error)
+	Out, Err io.Writer // Out is given the link, and nothing else
 }
 
 // Sizes of the two looks: the first are the first of the second.

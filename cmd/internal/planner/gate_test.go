@@ -1,6 +1,8 @@
 package planner
 
 import (
+	"bufio"
+	"fmt"
 	"net"
 	"net/http"
 	"os"
@@ -215,6 +217,32 @@ func TestCrowdsAndSlowOnes(t *testing.T) {
 	}
 	if os.IsTimeout(err) {
 		t.Error("a header that does not end is waited for")
+	}
+}
+
+// A body that does not end is given up, and the page answers meanwhile; one that ends is taken.
+func TestSlowBodies(t *testing.T) {
+	v := serve(t, map[string]string{"plan.yaml": starter}, func(*Config) {})
+	v.enter()
+	ask := func(length int) string {
+		c, err := net.Dial("tcp", v.host)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer c.Close()
+		body := `{"Name":"plan.yaml"}`
+		_, _ = fmt.Fprintf(c, "POST /api/open HTTP/1.1\r\nHost: %s\r\nOrigin: http://%s\r\nCookie: %s=%s\r\n%s: %s\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s",
+			v.host, v.host, v.cookie.Name, v.cookie.Value, keyHeader, v.key, length, body)
+		_ = c.SetReadDeadline(time.Now().Add(10 * time.Second))
+		answer, _ := bufio.NewReader(c).ReadString('\n')
+		return strings.TrimSpace(answer)
+	}
+	if got := ask(20); !strings.Contains(got, " 200 ") {
+		t.Errorf("a whole body is answered %q", got)
+	}
+	began := time.Now()
+	if got := ask(5000); strings.Contains(got, " 200 ") || time.Since(began) > 9*time.Second {
+		t.Errorf("a body that does not end is answered %q after %v", got, time.Since(began))
 	}
 }
 

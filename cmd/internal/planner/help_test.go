@@ -93,7 +93,7 @@ func serve(t *testing.T, files map[string]string, change ...func(*Config)) *serv
 	if v.s, err = New(c); err != nil {
 		t.Fatal(err)
 	}
-	v.s.told = v.count
+	v.s.told, v.s.patience = v.count, 2*time.Second
 	ctx, end := context.WithCancel(context.Background())
 	v.end = end
 	go func() { v.ended <- v.s.Run(ctx) }()

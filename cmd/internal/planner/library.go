@@ -19,13 +19,9 @@ type entryView struct {
 	Groups []string `json:"groups"`
 }
 
-// library gives the names that controls offer.
-func (s *Server) library(w http.ResponseWriter, _ *http.Request) {
-	lib, err := params.Load()
-	if err != nil {
-		answer(w, http.StatusInternalServerError, map[string]any{"text": err.Error()})
-		return
-	}
+// names gives the names that controls offer.
+func (s *Server) names(w http.ResponseWriter, _ *http.Request) {
+	lib := s.library
 	out := map[string]any{}
 	for _, kind := range params.Kinds {
 		list := []entryView{}

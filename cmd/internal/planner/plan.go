@@ -52,9 +52,12 @@ const mostRead = 64 << 20
 // read reads a plan. Files that it names are opened in the start folder alone. A value of the
 // library may be another in it, as if the plan had a library of its own that says so.
 func (s *Server) read(name string, text []byte, other *whatIf) (*Plan, error) {
-	lib, err := params.Load()
-	if err != nil {
-		return nil, err
+	lib := s.library // shared by all plans: a library of one's own, or another value, takes a fresh one
+	if other != nil {
+		var err error
+		if lib, err = params.Load(); err != nil {
+			return nil, err
+		}
 	}
 	p := &Plan{Name: name, Text: text, Starter: string(text) == string(rotations.Starter()), library: lib}
 	if name == "" {

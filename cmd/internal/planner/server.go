@@ -15,6 +15,7 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/output"
+	"rundown/params"
 )
 
 // The page: a template, styles and modules, as they are served.
@@ -34,9 +35,11 @@ type Server struct {
 	pages      *template.Template
 	files      map[string]file
 	kept       kept
-	turns      chan struct{} // how many ensembles run at once
+	library    *params.Library // the program's own
+	turns      chan struct{}   // how many ensembles run at once
 
-	told func(done, total int) // of runs, for tests; may be nil
+	patience time.Duration         // for a request to be sent whole
+	told     func(done, total int) // of runs, for tests; may be nil
 
 	mu      sync.Mutex
 	used    bool // the link
@@ -60,9 +63,12 @@ const mostAtOnce = 2
 
 // New makes a server that listens nowhere yet.
 func New(c Config) (*Server, error) {
-	s := &Server{Config: c, name: secret(), cookie: secret(), key: secret(), token: secret(), turns: make(chan struct{}, mostAtOnce),
+	s := &Server{Config: c, name: secret(), cookie: secret(), key: secret(), token: secret(), turns: make(chan struct{}, mostAtOnce), patience: 20 * time.Second,
 		live: map[string]*work{}, reports: map[string][]byte{}, files: map[string]file{}}
 	var err error
+	if s.library, err = params.Load(); err != nil {
+		return nil, err
+	}
 	if s.pages, err = template.ParseFS(pageFiles, "page/*.html"); err != nil {
 		return nil, err
 	}
@@ -96,7 +102,7 @@ func (s *Server) Run(ctx context.Context) error {
 	s.seen = time.Now()
 	server := &http.Server{
 		Handler: s, ConnContext: withPeer, BaseContext: func(net.Listener) context.Context { return ctx },
-		ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 20 * time.Second, IdleTimeout: time.Minute, MaxHeaderBytes: 16 << 10,
+		ReadHeaderTimeout: 5 * time.Second, ReadTimeout: s.patience, IdleTimeout: time.Minute, MaxHeaderBytes: 16 << 10,
 		ErrorLog: nil, DisableGeneralOptionsHandler: true,
 	}
 	server.ErrorLog = quiet()
@@ -162,10 +168,10 @@ type handler = func(http.ResponseWriter, *http.Request)
 // routed finds what answers a path.
 func (s *Server) routed(r *http.Request) (handler, *refusal) {
 	reads := map[string]handler{
-		"/": s.index, "/ping": s.ping, "/api/library": s.library, "/api/start": s.start, "/api/files": s.list,
+		"/": s.index, "/ping": s.ping, "/api/library": s.names, "/api/start": s.start, "/api/files": s.list,
 	}
 	posts := map[string]handler{
-		"/api/open": s.open, "/api/save": s.save, "/api/edit": s.edit, "/api/forecast": s.forecast, "/api/report": s.report, "/api/beat": s.beat,
+		"/api/open": s.open, "/api/save": s.save, "/api/edit": s.edit, "/api/forecast": s.forecast, "/api/update": s.update, "/api/report": s.report, "/api/beat": s.beat,
 	}
 	at := r.URL.Path
 	h, method := reads[at], http.MethodGet

@@ -73,7 +73,7 @@ func heads(ratio float64) string {
 	switch p := 100 * (ratio - 1); {
 	case math.IsNaN(ratio):
 		return ""
-	case ratio >= 3:
+	case ratio >= 2:
 		return fmt.Sprintf("%.2g times the heads", ratio)
 	case math.Round(p) > 0:
 		return fmt.Sprintf("%.0f %% more heads", p)

@@ -2,7 +2,7 @@
 import { el, $, button, sentence } from './el.js';
 
 const sheet = new CSSStyleSheet();
-document.adoptedStyleSheets = [sheet];
+document.adoptedStyleSheets.push(sheet);
 
 // verdict writes the answer block.
 export function verdict(look, busy) {
@@ -10,7 +10,7 @@ export function verdict(look, busy) {
   $('answer').classList.toggle('unsure', !look || !look.sure);
   $('answer').setAttribute('aria-busy', busy ? 'true' : 'false');
   if (!look) { $('verdict').replaceChildren(); return; }
-  $('verdict').replaceChildren(el('p', { class: 'first', id: 'first' }, look.sentences[0]), el('ul', { class: 'rest' }, ...look.sentences.slice(1).map((s) => el('li', {}, s))));
+  $('verdict').replaceChildren(el('p', { class: 'first', id: 'first' }, look.sentences[0]), el('p', { class: 'meanwhile', id: 'meanwhile', 'aria-hidden': 'true' }), el('ul', { class: 'rest' }, ...look.sentences.slice(1).map((s) => el('li', {}, s))));
 }
 
 // picture puts the bands in; they come as an SVG element from the program itself.
@@ -36,12 +36,18 @@ export function more(look) {
     ...look.cautions.map((c) => el('p', { class: 'caution' }, c)));
 }
 
+// meanwhile is the difference in a line, where the window is narrow and the rest of it is out of sight.
+function meanwhile(d) {
+  if ($('meanwhile')) $('meanwhile').textContent = d && !d.none ? `${sentence(d.changes[0] ?? 'Changed')}: ${d.sentences[0]}` : '';
+}
+
 // against shows what the plan is set against and what differs.
 export function against(page) {
   const of = page.against();
   const pick = page.versions().length > 1 ? el('select', { id: 'against-which', 'aria-label': 'Set against', onchange: (e) => page.setAgainst(Number(e.target.value)) },
     ...page.versions().map((v, i) => el('option', { value: i, selected: v === of }, v.label))) : el('b', {}, of.label);
   const d = page.difference;
+  meanwhile(d);
   const box = el('section', { class: d && !d.none ? 'difference' : 'difference nothing', 'aria-labelledby': 'against-h' }, el('h3', { id: 'against-h' }, 'Against ', pick),
     d && !d.none ? el('p', { class: 'changes' }, sentence(d.changes.join('; ')) || 'Changed') : null,
     ...(d && !d.none ? d.sentences.map((s) => el('p', {}, s)) : [el('p', { class: 'about' }, page.text === of.text && !page.whatIf ? 'Nothing is changed yet. Change something, and the difference stands here, run by run under the same weather and luck.' : page.mistakes.length ? 'It is counted again when the plan is mended.' : d ? d.sentences[0] : 'Counting the difference…')]),

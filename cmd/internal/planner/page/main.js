@@ -9,13 +9,13 @@ import { controls } from './field.js';
 import * as answer from './answer.js';
 import * as files from './files.js';
 import * as draft from './draft.js';
+import { counts } from './counts.js';
 
 const start = document.querySelector('meta[name=start]').content;
-const id = crypto.randomUUID();
 
 class Page {
   constructor(library) {
-    Object.assign(this, { library, view: null, mistakes: [], look: null, difference: null, chosen: null, alone: false, kept: [], at: 0, whatIf: null, whatIfOpen: false, values: [], busy: false });
+    Object.assign(this, { id: crypto.randomUUID(), library, view: null, mistakes: [], look: null, difference: null, chosen: null, alone: false, kept: [], at: 0, whatIf: null, whatIfOpen: false, values: [], busy: false });
     this.asking = new Asking((what, signal) => this.#ask(what, signal));
   }
 
@@ -74,7 +74,7 @@ class Page {
     const of = this.against();
     const same = this.text === of.text && !this.whatIf;
     this.asking.ask({
-      Page: id, Name: this.name, Text: this.text, Width: Math.round($('picture').clientWidth || 420),
+      Page: this.id, Name: this.name, Text: this.text, Width: Math.round($('picture').clientWidth || 420),
       Against: same ? null : { Name: of.name, Text: of.text, Label: of.label }, WhatIf: this.whatIf,
     });
   }
@@ -330,5 +330,6 @@ const before = draft.kept(start);
 if (before && before.text !== before.saved) page.begin(before.name, before.text, before.hash, before.saved);
 else if (before && before.name && before.name !== first.name) page.begin(before.name, before.text, before.hash);
 else page.begin(first.name, first.text, first.hash);
+counts(page);
 wire(page);
 beat();

@@ -206,6 +206,26 @@ export async function oneAlone({ browser, start, log, is, holds }) {
   is('seasons after', await page.locator('.card').count(), 4);
 }
 
+// Counts are typed in and let into the forecast.
+export async function countsIn({ browser, start, log, is, holds }) {
+  const app = await start({ 'plan.yaml': wheat }, 'plan.yaml');
+  const page = await opened(browser, app, {}, log);
+  await page.evaluate(() => { document.addEventListener('updated', () => { heard.updated = true; }); });
+  await page.click('#counts summary');
+  await page.fill('#count-date', '2027-04-12');
+  await page.fill('#count-numbers', '9 14 22 0 31 18');
+  await page.click('#count-add');
+  is('the lines', (await page.inputValue('#count-text')).split('\n').length, 8);
+  log.axe.push(...await checked(page, 'counts'));
+  await page.click('#count-go');
+  await page.waitForFunction(() => heard.updated, null, { timeout: 120000 });
+  const says = await page.locator('.after').innerText();
+  holds(`after the counts it says ${says}`, /on 12 Apr 2027 the field has about/.test(says));
+  log.axe.push(...await checked(page, 'after counts'));
+  await page.locator('#counts').scrollIntoViewIfNeeded();
+  await shot(page, 'counts');
+}
+
 // Changes that come fast: none of a change that was given up is painted.
 export async function fastChanges({ browser, start, log, is, holds }) {
   const app = await start({ 'plan.yaml': wheat }, 'plan.yaml');

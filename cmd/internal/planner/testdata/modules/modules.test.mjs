@@ -100,6 +100,16 @@ test('one question at a time, and of those that wait the newest', async () => {
   assert.deepEqual(log, ['begins 1', 'gives up 1', 'begins 3', 'ends 3']);
 });
 
+const { rows, added } = await module('quadrats.js');
+
+test('counts become lines of a file of counts', () => {
+  assert.deepEqual(rows('2027-04-12', 'plants', 0.25, ' 0 2, 5 '), ['2027-04-12,whole field,plants,0.25,0', '2027-04-12,whole field,plants,0.25,2', '2027-04-12,whole field,plants,0.25,5']);
+  for (const wrong of [['', 'plants', 1, '1'], ['2027-04-12', 'plants', 0, '1'], ['2027-04-12', 'plants', 1, ''], ['2027-04-12', 'plants', 1, '1 x'], ['2027-04-12', 'plants', 1, '-1'], ['2027-04-12', 'plants', 1, '1.5']]) assert.equal(rows(...wrong), null);
+  const text = added('', rows('2027-04-12', 'plants', 0.25, '3'));
+  assert.equal(text, 'date,zone,kind,quadrat_m2,count\n2027-04-12,whole field,plants,0.25,3\n');
+  assert.equal(added('date,zone,kind,quadrat_m2,count,depth_cm\n', ['a']), 'date,zone,kind,quadrat_m2,count,depth_cm\na,\n');
+});
+
 const season = { open: dayOf(2026, 7, 13), end: dayOf(2027, 7, 12), harvest: 2027, crop: 'winter-wheat',
   marks: [{ id: 'drill.date', kind: 'drill', day: dayOf(2026, 8, 25), low: dayOf(2026, 7, 13), high: dayOf(2027, 4, 20) }, { id: 'a', kind: 'spray_off', day: dayOf(2026, 8, 24) }, { id: 'b', kind: 'cultivate', day: dayOf(2026, 8, 22) }] };
 

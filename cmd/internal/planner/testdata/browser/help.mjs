@@ -29,6 +29,13 @@ export async function start(files = {}, ...args) {
 
 // opened gives a page that has come in by the link and whose first answer is sure.
 export async function opened(browser, app, options, log) {
+  const page = await entered(browser, app, options, log);
+  await page.waitForFunction(() => globalThis.heard?.sure > 0, null, { timeout: 60000 });
+  return page;
+}
+
+// entered gives a page that has come in by the link.
+export async function entered(browser, app, options, log) {
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
   const page = await context.newPage();
   page.on('console', (m) => { if (['error', 'warning'].includes(m.type())) log.said.push('console: ' + m.text()); });
@@ -41,7 +48,6 @@ export async function opened(browser, app, options, log) {
     document.addEventListener('saved', () => { heard.saved++; });
   });
   await page.goto(app.link);
-  await page.waitForFunction(() => globalThis.heard?.sure > 0, null, { timeout: 60000 });
   return page;
 }
 

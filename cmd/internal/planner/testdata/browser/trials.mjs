@@ -1,5 +1,5 @@
 // What a person does on the page: with the mouse alone, the keyboard alone, by touch.
-import { opened, answered, checked, shot, mark, textOf, dayOf, placeOf } from './help.mjs';
+import { entered, opened, answered, checked, shot, mark, textOf, dayOf, placeOf } from './help.mjs';
 
 export const wheat = `# Two seasons of an invented field.
 field:
@@ -169,6 +169,23 @@ export async function breakAndMend({ browser, start, log, is, holds }) {
   await answered(page, async () => { await page.fill('#day', '20 Nov'); await page.keyboard.press('Enter'); });
   is('mended', await textOf(page), wheat.replace('15 Nov', '20 Nov'));
   is('nothing is left to mend', await page.locator('.broken').count(), 0);
+}
+
+// A plan that is broken from the start is mended in the text; a hostile name is shown and never obeyed.
+export async function brokenFromTheStart({ browser, start, log, is, holds }) {
+  const hostile = '<img src=x onerror=alert(1)><script>alert(2)</script>';
+  const text = wheat.replace('Far Piece (invented)   #', `"${hostile}"   #`).replace('soil: clay', 'soil: claay');
+  const app = await start({ 'plan.yaml': text }, 'plan.yaml');
+  const page = await entered(browser, app, {}, log);
+  page.on('dialog', (d) => { log.wrong.push('a dialog: ' + d.message()); d.dismiss(); });
+  await page.waitForSelector('.broken');
+  holds('it does not say what is wrong', (await page.locator('.broken').innerText()).includes('claay'));
+  log.axe.push(...await checked(page, 'broken from the start'));
+  await page.click('.broken .place');
+  is('the place in the text', await page.evaluate(() => { const t = document.getElementById('text'); return t.value.slice(t.selectionStart, t.selectionEnd); }), '  soil: claay');
+  await answered(page, () => page.fill('#text', text.replace('claay', 'clay')));
+  is('the name is shown as it is', await page.locator('#title').innerText(), hostile);
+  is('cards', await page.locator('.card').count(), 2);
 }
 
 // Versions are kept and set against each other; another value is tried and nothing of it saved.

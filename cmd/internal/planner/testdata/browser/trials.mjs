@@ -223,6 +223,17 @@ export async function oneAlone({ browser, start, log, is, holds }) {
   is('seasons after', await page.locator('.card').count(), 4);
 }
 
+// The full report opens as a document of its own, under its own policy.
+export async function fullReport({ browser, start, log, is, holds }) {
+  const app = await start({ 'plan.yaml': wheat }, 'plan.yaml');
+  const page = await opened(browser, app, {}, log);
+  const [tab] = await Promise.all([page.context().waitForEvent('page'), page.click('#do-report')]);
+  tab.on('console', (m) => { if (['error', 'warning'].includes(m.type())) log.said.push('report: ' + m.text()); });
+  await tab.waitForURL(/\/report\//, { timeout: 60000 });
+  await tab.waitForSelector('figure svg');
+  holds('the report does not name the field', (await tab.locator('main').innerText()).includes('Far Piece (invented)'));
+}
+
 // Counts are typed in and let into the forecast.
 export async function countsIn({ browser, start, log, is, holds }) {
   const app = await start({ 'plan.yaml': wheat }, 'plan.yaml');

@@ -99,6 +99,9 @@ export async function shot(page, name, fullPage = false) {
 }
 
 export const mark = (page, season, id) => page.locator(`.mark[data-season="${season}"][data-mark="${id}"]`);
+// focusOn gives a mark the focus, found and focused in one step: the page may draw it anew at any time.
+export const focusOn = (page, season, id) =>
+  page.evaluate(([s, i]) => document.querySelector(`.mark[data-season="${s}"][data-mark="${i}"]`).focus(), [season, id]);
 export const textOf = (page) => page.evaluate(() => document.getElementById('text').value);
 export const dayOf = (y, m, d) => Date.UTC(y, m - 1, d) / 86400000;
 

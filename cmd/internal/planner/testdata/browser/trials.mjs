@@ -1,5 +1,5 @@
 // What a person does on the page: with the mouse alone, the keyboard alone, by touch.
-import { entered, opened, answered, checked, shot, mark, textOf, dayOf, placeOf } from './help.mjs';
+import { entered, focusOn, opened, answered, checked, shot, mark, textOf, dayOf, placeOf } from './help.mjs';
 
 export const wheat = `# Two seasons of an invented field.
 field:
@@ -313,7 +313,7 @@ export async function fastChanges({ browser, start, log, is, holds }) {
   const page = await opened(browser, app, {}, log);
   const before = await page.evaluate(() => heard.painted.length);
   await answered(page, async () => {
-    await mark(page, 0, 'drill.date').focus();
+    await focusOn(page, 0, 'drill.date');
     for (let n = 0; n < 4; n++) {
       await page.keyboard.press('ArrowRight');
       await page.keyboard.press('Enter');
@@ -356,7 +356,7 @@ export async function states({ browser, start, log, is, holds }) {
   await page.emulateMedia({ media: 'screen' });
   await app.stop();
   const said = log.said.length;
-  await mark(page, 0, 'drill.date').focus();
+  await focusOn(page, 0, 'drill.date');
   await page.keyboard.press('ArrowRight');
   await page.waitForSelector('#notices .notice:has-text("has ended")');
   log.said.length = said; // that nobody answers is what was wanted

@@ -65,6 +65,7 @@ function keys(page, element, season, index, mark, strip) {
   const make = () => {
     clearTimeout(timer);
     timer = 0;
+    page.unmade = null;
     hide(strip);
     if (day !== mark.day) {
       page.chosen = { season: index, mark: mark.id };
@@ -85,6 +86,7 @@ function keys(page, element, season, index, mark, strip) {
     shown(element, strip, mark, day);
     clearTimeout(timer);
     timer = setTimeout(make, settle);
+    page.unmade = make;
   });
   element.addEventListener('blur', () => {
     if (timer) make();

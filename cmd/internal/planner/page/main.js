@@ -29,6 +29,8 @@ class Page {
       whatIf: null,
       whatIfOpen: false,
       values: [],
+      pending: 0,
+      queue: Promise.resolve(),
       busy: false,
     });
     this.asking = new Asking((what, signal) => this.#ask(what, signal));
@@ -130,6 +132,8 @@ class Page {
   }
 
   #hear(name, data, what) {
+    if (name === 'plan') this.unmade?.();
+    if (name === 'plan' && this.pending > 0) return; // of a text that is being changed: the marks stand where they were put
     if (name === 'plan') {
       this.mistakes = data.mistakes;
       if (data.view) this.view = data.view;
@@ -225,14 +229,22 @@ class Page {
     $('text').setSelectionRange(from, from + (lines[m.line - 1] ?? '').length);
   }
 
-  async #edit(change) {
-    try {
-      const { text } = await call('/api/edit', { Name: this.name, Text: this.text, Change: change });
-      this.take(text);
-    } catch (e) {
-      if (!(e instanceof Gone)) this.say(e.message);
-      this.draw();
-    }
+  // One edit after the other, each of the text that the one before has left: steps that come fast
+  // are all made.
+  #edit(change) {
+    this.pending++;
+    this.queue = this.queue.then(async () => {
+      try {
+        const { text } = await call('/api/edit', { Name: this.name, Text: this.text, Change: change });
+        this.pending--;
+        this.take(text);
+      } catch (e) {
+        this.pending--;
+        if (!(e instanceof Gone)) this.say(e.message);
+        this.draw();
+      }
+    });
+    return this.queue;
   }
 
   set(path, value) {
@@ -317,6 +329,7 @@ class Page {
   }
 
   drawSeasons() {
+    this.unmade?.(); // steps by keys that wait to be one change
     if (!this.view) return;
     const at = document.activeElement;
     const focus = at?.dataset?.mark ? [at.dataset.season, at.dataset.mark] : null;

@@ -128,7 +128,7 @@ func harvests(n int) string {
 func (r *resolver) ways(list []item) {
 	rules := &Rules{Counting: r.counting(), items: list}
 	r.c.Rules = rules
-	r.misread = r.plan.bad || r.m.Len() > 0
+	r.misread = r.plan.bad || r.m.Len() > 0 || r.as.given()
 	if !r.choices(list) {
 		return
 	}

@@ -39,6 +39,7 @@ const (
 	TooMany       // 1 when those were too many: not half was pulled of what would be of few, else 0; absent likewise
 	SeedBefore    // seed of the year before: in the soil on 30 June, and its rain less what was carried off
 	SeedAfter     // the same of the season's own year; seed as it lies falls by the day, this does not
+	Looking       // what was spent on looking before deciding, which the margin bears
 	Branch        // index of the branch that was chosen; 0 where nothing is chosen
 	TakenByWeeds  // what the weed took of the crop that was grown, planned or not: yield lost to it, at its price
 
@@ -120,6 +121,7 @@ var Metrics = [MetricCount]MetricInfo{
 	PlantsFound:      {"plants_found_per_m2", "plants/m²", "weed plants found by those who pull them", "found", perM2, false, false},
 	TooMany:          {"too_many_to_pull", "0 or 1", "too many to pull", "too many", plain, false, false},
 	SeedBefore:       {"seed_before_per_m2", "seeds/m²", "seed of the year before, its rain included", "seed before", perM2, false, false},
+	Looking:          {"looking_cost_per_ha", "money/ha", "spent on counting before deciding", "looking", whole, false, false},
 	Branch:           {"branch", "index", "branch chosen", "branch", ofWhich, false, false},
 	SeedAfter:        {"seed_after_per_m2", "seeds/m²", "seed of the year, its rain included", "seed after", perM2, false, false},
 	TakenByWeeds:     {"taken_by_weeds_per_ha", "money/ha", "yield lost to the weed, at its price", "taken", whole, false, false},

@@ -38,10 +38,10 @@ func budgetCaption(r Run) figure.Caption {
 
 func forecastPictures(r Run, seasons []study.Season) []report.Picture {
 	caption := forecastCaption(r)
-	return []report.Picture{
+	return append([]report.Picture{
 		{Name: "bands", Figure: &figure.Bands{Caption: caption, Seasons: strip(seasons), Panels: panels(r, seasons)}},
 		{Name: "seed-budget", Figure: &figure.Budget{Caption: budgetCaption(r), Seasons: budgetSeasons(seasons)}},
-	}
+	}, branchPictures(r, seasons)...)
 }
 
 func provenanceLine(r Run) string {
@@ -74,6 +74,10 @@ func strip(seasons []study.Season) []figure.Season {
 	out := make([]figure.Season, len(seasons))
 	for i, s := range seasons {
 		out[i] = figure.Season{HarvestYear: s.HarvestYear, Crop: spoken(s.Crop)}
+		if s.Parts != nil {
+			out[i].Crop = "as chosen"
+			continue
+		}
 		if s.Cover != nil {
 			out[i].Cover = spoken(s.Cover.Mix.Name)
 		}

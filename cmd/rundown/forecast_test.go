@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"image/png"
@@ -12,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"rundown/sim/testfile"
 )
 
 const schemaFolder = "../../testdata/schema"
@@ -187,19 +188,8 @@ func TestForecastFiles(t *testing.T) {
 	}
 }
 
-func readCSV(t *testing.T, file string) [][]string {
-	t.Helper()
-	f, err := os.Open(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll() // also refuses rows of unequal length
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows
-}
+// readCSV reads a table that a command wrote.
+var readCSV = testfile.Rows
 
 // The text fits every width from 60 columns, holds no colour in a pipe, and
 // never goes without its cautions.

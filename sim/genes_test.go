@@ -13,6 +13,7 @@ import (
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // evolving is the starter plan in which resistance to every group evolves.
@@ -95,6 +96,7 @@ func record(t *testing.T, m *sim.Model, w *sim.Worker, r sim.Replicate, watches 
 // balance by class (a run whose books do not is an error), and a run copied on any day
 // goes on to the same last byte.
 func TestEvolvingRunsBalanceAndCopy(t *testing.T) {
+	simtest.NotRacing(t)
 	for _, words := range []string{
 		"evolve: yes",
 		"resistance: {2: {tested: 10, carriers: 5}}\n  evolve: yes\n  import_per_m2: 3",

@@ -14,6 +14,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // The facts of the trade tested here are common practice, no source: what
@@ -67,6 +68,7 @@ func watchDaily(from, to date.Day, every int, what ...sim.Quantity) (w []sim.Wat
 // than the early one by 0.0001 from 8 February on (a week before they are alike at
 // depth). How small the deficits at depth are is told in README.md.
 func TestCoverWetsTheSurfaceAndDriesTheSubsoil(t *testing.T) {
+	simtest.NotRacing(t)
 	var days []date.Day
 	for d := date.Of(2027, 2, 1); d <= date.Of(2027, 3, 15); d += 7 {
 		days = append(days, d)

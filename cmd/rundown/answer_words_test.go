@@ -3,12 +3,18 @@ package main
 import (
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // An answer does not say what its numbers deny: a plan that has less seed by the medians
 // but more in most runs is not called cleaner, and a date that is best only because the
 // planned one goes in too seldom is not said to earn more.
 func TestAnswersThatWouldBeFalse(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
+	simtest.NotRacing(t)
 	barley := func(before string) string {
 		return "field: {name: Far Piece, area_ha: 12, soil: clay, climate: east-lowland, history: shallow-disc}\n" +
 			"weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 40, resistance: {2: 0.6}}\n" +

@@ -45,6 +45,7 @@ func everyTable(t *testing.T) map[string][]string {
 
 // The dictionary of columns has every column of every table, with all its files, and no other.
 func TestDictionaryOfColumns(t *testing.T) {
+	numbersAlone(t)
 	if testing.Short() {
 		t.Skip("some seconds")
 	}
@@ -105,6 +106,7 @@ func examplesFor(t testing.TB, names ...string) map[string]string {
 // The worked page: its scripts form the bands of bands.csv again, and Python and R agree
 // to the letter.
 func TestWorkedPage(t *testing.T) {
+	numbersAlone(t)
 	simtest.Stage(t, "r") // needs Rscript and python3
 	root, err := filepath.Abs("../../examples")
 	if err != nil {

@@ -48,8 +48,11 @@ func (o *runOptions) addOutput(f *flagSet) {
 	f.BoolVar(&o.quiet, "quiet", false, "no progress; with --out no text either")
 }
 
-// makeRuns makes runs; tests count them.
-var makeRuns = (*study.Ready).Make
+// makeRuns makes runs, drawPicture writes pictures; tests count the former and leave the latter out.
+var (
+	makeRuns    = (*study.Ready).Make
+	drawPicture = figure.Write
+)
 
 // run makes a part of runs side by side, with a progress bar that says what they are.
 func (env *environment) run(ctx context.Context, what string, r *study.Ready, p study.Part, o *runOptions) (study.Outcomes, error) {
@@ -146,7 +149,7 @@ func (env *environment) publish(ctx context.Context, r *report.Report, o *runOpt
 		for _, format := range []figure.Format{figure.PNG, figure.SVG} {
 			name := p.Name + "." + string(format)
 			names = append(names, name)
-			files[name] = func(w io.Writer) error { return figure.Write(p.Figure, format, w) }
+			files[name] = func(w io.Writer) error { return drawPicture(p.Figure, format, w) }
 		}
 	}
 	names = append(names, pageFile, "provenance.json", command+".json")

@@ -16,6 +16,7 @@ import (
 // The longest plan that may be written: 60 harvests, all of them reached, with
 // a ledger that balances and no value but finite ones.
 func TestSixtySeasons(t *testing.T) {
+	simtest.NotRacing(t)
 	text := "field: {area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 10}\n" +
 		"seasons: [{crop: winter-wheat}, {crop: spring-barley, cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}}]\nrepeat: 30\n"
 	m := model(t, text)
@@ -130,6 +131,7 @@ func TestOneSeed(t *testing.T) {
 // run whose ledger balances. Where no seed could ever germinate (too
 // dry, too cold, under water on clay), the plan is refused.
 func TestExtremeWeather(t *testing.T) {
+	simtest.NotRacing(t)
 	const text = "field: {area_ha: 1, soil: %s, weather: {file: w.csv, units: {temperature: C, rain: mm}}}\nweed: {species: black-grass, start: " +
 		"2026-08-01, heads_per_m2: 20}\n" +
 		"seasons: [{crop: winter-wheat}, {crop: spring-barley, cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}}]\n"

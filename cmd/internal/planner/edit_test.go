@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // edited makes a change and gives the new text.
@@ -135,6 +137,8 @@ func plans(t *testing.T) map[string]string {
 // Every mark of every shipped plan is moved by a day and back: it lands where it was meant, no
 // other work moves but what is counted from it, and no line changes but its own.
 func TestEveryMarkOfEveryPlan(t *testing.T) {
+	simtest.NotRacing(t)
+	inFull(t)
 	v := serve(t, nil)
 	moved := 0
 	for file, text := range plans(t) {

@@ -91,6 +91,7 @@ func TestAFileKeepsItsPermissions(t *testing.T) {
 // A folder that is swapped for a link while plans are saved into it: nothing is ever written
 // outside, and between the swaps saving goes on.
 func TestLinksSwappedWhileSaving(t *testing.T) {
+	inFull(t)
 	outside := t.TempDir()
 	v := serve(t, map[string]string{"sub/plan.yaml": "a: 1\n"})
 	v.enter()

@@ -76,7 +76,7 @@ func farmTitle(r FarmRun) string {
 
 func farmSubtitle(r FarmRun) string {
 	return fmt.Sprintf("%s ha, %s. %s, seed %d. All fields of one climate meet the same weather, and all the same seasons and prices.",
-		hectares(r.Found.AreaHa), spoken(r.Weed), runsOf(r.Replicates), r.Seed)
+		hectares(r.Found.AreaHa), weedCalled(r.Weed), runsOf(r.Replicates), r.Seed)
 }
 
 func hectares(x float64) string { return report.Shortest(math.Round(100*x) / 100) }

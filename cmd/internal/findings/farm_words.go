@@ -192,7 +192,7 @@ func cleanerWords(r FarmRun) string {
 // waysWords say where the weed goes under the plans that earn most.
 func waysWords(r FarmRun, going map[study.Verdict]int) string {
 	f := r.Found
-	weed := sentence(spoken(r.Weed))
+	weed := sentence(weedCalled(r.Weed))
 	if x := r.alone(); x != nil {
 		c := x.Plans[x.Best].Change
 		return fmt.Sprintf("%s %s there: it ends %s of 100 runs.", weed, ways[c.Verdict], lowerOrHigher(c))

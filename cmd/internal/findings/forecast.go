@@ -101,11 +101,13 @@ func mean(x []float64) float64 {
 func spoken(name string) string { return strings.ReplaceAll(name, "-", " ") }
 
 // weedName is the weed as one says it. Two of those in the library are hyphenated.
-func weedName(c *rotations.Calendar) string {
-	if name := c.Weed.Name; strings.HasSuffix(name, "-grass") {
+func weedName(c *rotations.Calendar) string { return weedCalled(c.Weed.Name) }
+
+func weedCalled(name string) string {
+	if strings.HasSuffix(name, "-grass") {
 		return strings.Replace(spoken(name), " grass", "-grass", 1)
 	}
-	return spoken(c.Weed.Name)
+	return spoken(name)
 }
 
 // unit is the unit of a metric, money in the plan's currency.

@@ -11,7 +11,6 @@ import (
 	"rundown/params"
 	"rundown/params/sheet"
 	"rundown/sim"
-	"rundown/sim/biotype"
 	"rundown/sim/simtest"
 )
 
@@ -393,16 +392,4 @@ func pairsOf(t *testing.T, what string, singles, mixed []inheritedEnd) float64 {
 		return math.NaN()
 	}
 	return float64(both) / float64(pairs)
-}
-
-// containerFall is the points of kill that one active loses a year, on average over five, where every plant
-// is of the last rain and meets it.
-func containerFall(kill, h2, outcrossing float64) float64 {
-	u := biotype.Trait{Variance: h2}
-	first := u.Kill(kill, 1-h2)
-	for range 5 {
-		u.Survive(kill, 1-h2)
-		u.Variance = biotype.Seed(u.Variance, h2, 1-outcrossing)
-	}
-	return 100 * (first - u.Kill(kill, 1-h2)) / 5
 }

@@ -19,6 +19,33 @@ func meanAndSD(x []float64) (mean, sd float64) {
 	return mean, math.Sqrt(sd)
 }
 
+// farmTold is what the tests read of farm.json.
+type farmTold struct {
+	Answer struct {
+		Verdict string
+		Facts   struct {
+			Plans []struct {
+				Name  string
+				Best  int     `json:"best_on_fields"`
+				Money float64 `json:"money_year"`
+			}
+			Chosen struct{ Mean, P05, P95 float64 } `json:"chosen_money_year"`
+			Over   float64                          `json:"chosen_over_best_everywhere_year"`
+			More   float64                          `json:"chosen_earns_more_share"`
+			Best   string                           `json:"best_everywhere"`
+			Top    string                           `json:"most_at_stake"`
+			Stake  float64                          `json:"stake_field_year"`
+			Down   int                              `json:"fields_down"`
+			Up     int                              `json:"fields_up"`
+		}
+	}
+	Farm struct {
+		Chosen struct {
+			SD float64 `json:"sd"`
+		} `json:"best_of_each"`
+	}
+}
+
 // What the answer says of the farm is what its runs and its rows hold, worked out again.
 func TestFarmAnswer(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": strings.Replace(smallPlan, "spring-barley", "spring-beans", 1), "fields.csv": smallFarm})
@@ -26,31 +53,7 @@ func TestFarmAnswer(t *testing.T) {
 	if got.code != exitDone {
 		t.Fatal(got.stderr)
 	}
-	var v struct {
-		Answer struct {
-			Verdict string
-			Facts   struct {
-				Plans []struct {
-					Name  string
-					Best  int     `json:"best_on_fields"`
-					Money float64 `json:"money_year"`
-				}
-				Chosen struct{ Mean, P05, P95 float64 } `json:"chosen_money_year"`
-				Over   float64                          `json:"chosen_over_best_everywhere_year"`
-				More   float64                          `json:"chosen_earns_more_share"`
-				Best   string                           `json:"best_everywhere"`
-				Top    string                           `json:"most_at_stake"`
-				Stake  float64                          `json:"stake_field_year"`
-				Down   int                              `json:"fields_down"`
-				Up     int                              `json:"fields_up"`
-			}
-		}
-		Farm struct {
-			Chosen struct {
-				SD float64 `json:"sd"`
-			} `json:"best_of_each"`
-		}
-	}
+	var v farmTold
 	if err := json.Unmarshal([]byte(got.stdout), &v); err != nil {
 		t.Fatal(err)
 	}

@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // What follows knows nothing of the program but its files: replicates.csv is read and
@@ -261,6 +263,8 @@ const (
 // from replicates.csv put it, and each of the five at least twice, of many runs and, milder, of
 // few.
 func TestForecastVerdicts(t *testing.T) {
+	simtest.NotRacing(t)
+	numbersAlone(t)
 	inFolder(t, nil)
 	seen := map[string]int{}
 	for _, c := range []struct{ start, seasons string }{
@@ -290,6 +294,8 @@ func TestForecastVerdicts(t *testing.T) {
 
 // Random valid plans are held likewise.
 func TestForecastVerdictsOfRandomPlans(t *testing.T) {
+	simtest.NotRacing(t)
+	numbersAlone(t)
 	tries := 40
 	if testing.Short() {
 		tries = 6

@@ -1,10 +1,8 @@
 package main
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"math"
-	"os"
 	"reflect"
 	"sort"
 	"strconv"
@@ -42,15 +40,7 @@ func TestForecastOfResistance(t *testing.T) {
 	if r := run(t, strings.Fields("forecast plan.yaml --replicates 60 --replicates-csv --out out --quiet")...); r.code != exitDone {
 		t.Fatalf("exit %d: %s", r.code, r.stderr)
 	}
-	f, err := os.Open("out/replicates.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := readCSV(t, "out/replicates.csv")
 	resistance := got["resistance"].(map[string]any)
 	for _, p := range resistance["programmes"].([]any) {
 		p := p.(map[string]any)

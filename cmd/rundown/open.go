@@ -98,7 +98,8 @@ func runOpen(ctx context.Context, env *environment, args []string) error {
 	defer root.Close()
 	debug.SetGCPercent(40) // a page is long-lived: little memory rather than little collecting
 	debug.SetMemoryLimit(2 << 30)
-	c := planner.Config{Root: root, Folder: folder, Plan: plan, Port: o.port, Idle: o.idle, Forecast: pageReport, Update: pageUpdate, Out: env.stdout, Err: env.stderr}
+	c := planner.Config{Root: root, Folder: folder, Plan: plan, Port: o.port, Idle: o.idle,
+		Forecast: pageReport, Update: pageUpdate, Out: env.stdout, Err: env.stderr}
 	if !o.noBrowser {
 		c.Browser = openBrowser
 	}
@@ -145,7 +146,8 @@ func startFolder(path string) (folder, name string, err error) {
 func pageReport(p *planner.Plan, found *study.Forecast) *report.Report {
 	from := pageProvenance(p)
 	from.Arguments = []string{"forecast", filepath.Base(p.Name), fmt.Sprintf("--replicates=%d", found.Replicates), fmt.Sprintf("--seed=%d", found.Seed)}
-	return findings.Forecast(findings.ForecastRun{Found: found, Run: findings.Run{Calendar: p.Calendar, Replicates: found.Replicates, Seed: found.Seed, Provenance: from, Starter: p.Starter}})
+	return findings.Forecast(findings.ForecastRun{Found: found, Run: findings.Run{Calendar: p.Calendar, Replicates: found.Replicates,
+		Seed: found.Seed, Provenance: from, Starter: p.Starter}})
 }
 
 func pageProvenance(p *planner.Plan) report.Provenance {

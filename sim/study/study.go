@@ -37,6 +37,7 @@ const (
 	Sweeping                // one value, point by point
 	Still                   // the question, with resistance held still
 	Afterwards              // the same with other seasons behind
+	Choosing                // what is then valued on other runs
 )
 
 // Runs are replicates to make: of every calendar the same ones, under the same luck.
@@ -44,6 +45,7 @@ type Runs struct {
 	Round      Round
 	Calendars  []*rotations.Calendar
 	Replicates int
+	First      int // index of the first replicate
 	Seed       uint64
 	Keep       []sim.Metric         // what is kept of every season; nil: every metric
 	Work       bool                 // keep what became of every piece of work

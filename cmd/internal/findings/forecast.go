@@ -1,3 +1,6 @@
+// Package findings says what was found: of each study's result it makes a Report,
+// sentences, tables, pictures and the JSON of a command. What is shown is decided
+// here; what is true is decided in the studies, and how a Report looks in report.
 package findings
 
 import (

@@ -219,13 +219,17 @@ func shortSeasons(r Run, seasons []study.Season) report.Table {
 			Band: true},
 			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha if grown", Band: true, Spare: 2}, {Head: "Margin",
 				Unit: r.Calendar.Currency + "/ha", Band: true}},
-		Legend: "180 (40–620): half of the runs are below 180 (of margins: the mean), nine in ten in 40–620." + chosenLegend(seasons),
+		Legend: "180 (40–620): half of the runs are below 180 (of margins: the mean), nine in ten in 40–620." + chosenShort(seasons),
 	}
-	for _, x := range rowsOf(seasons) {
-		s := x.Season
-		t.Rows = append(t.Rows, report.Row{Season: x.number, Cells: []string{fmt.Sprint(s.HarvestYear), plannedCrop(s), few100(s.Grown[0].Share * s.Taken),
+	for i := range seasons {
+		s := &seasons[i]
+		crop, grown, yield := plannedCrop(s), s.Grown[0].Share, forms[sim.Yield].Band(s.Bands[sim.Yield])
+		if s.Parts != nil {
+			crop, grown, yield = chosenCrops(s), asChosen(s), "–"
+		}
+		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: []string{fmt.Sprint(s.HarvestYear), crop, few100(grown),
 			forms[sim.Heads].Band(s.Bands[sim.Heads]),
-			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), forms[sim.Yield].Band(s.Bands[sim.Yield]), averaged(s.Bands[sim.Margin])}})
+			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), yield, averaged(s.Bands[sim.Margin])}})
 	}
 	return t
 }

@@ -27,7 +27,7 @@ func forecastPage(f ForecastRun) *report.Page {
 	}
 	weed, crop, money := forecastStacks(r, seasons)
 	p.Main = &report.Picture{Name: "weed", Figure: weed}
-	p.Chapters = []report.Chapter{
+	p.Chapters = slices.Insert([]report.Chapter{
 		planChapter(r, seasons),
 		{ID: "bands", Title: "Season by season", Words: []string{
 			"Every row is a season, every cell the spread over the runs. What matters between two seasons is how far the whole range moves, not the last digit."},
@@ -39,7 +39,7 @@ func forecastPage(f ForecastRun) *report.Page {
 		{ID: "money", Title: "The money", Words: []string{marginSentence(f),
 			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
 			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: append(spentTable(r, seasons), costTable(c.Currency, nil, seasons))},
-	}
+	}, 1, branchChapter(r, seasons)...)
 	if f.Found.Evolves != nil {
 		p.Chapters = slices.Insert(p.Chapters, 2, evolvingChapter(f))
 	}
@@ -88,7 +88,7 @@ func forecastStacks(r Run, seasons []study.Season) (weed, crop, money *figure.Ba
 	return stack(weedName(r.Calendar)+" above the ground and in it", all[:2]...),
 		stack("the crop",
 			figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Yield), Each: true},
-			figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: loss, Each: true}),
+			figure.Panel{Name: "Yield lost to the weed", Kind: axis(sim.YieldLoss), Hue: figure.Vermilion, Bands: loss, Each: true}),
 		stack("margin of each season", all[2])
 }
 

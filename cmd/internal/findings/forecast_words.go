@@ -12,15 +12,14 @@ import (
 	"rundown/sim/study"
 )
 
-// forms say how the metrics are written for a person.
-var forms = map[sim.Metric]report.Form{
-	sim.Heads:        {Digits: 2, Least: 0.01},
-	sim.Plants:       {Digits: 2, Least: 0.01},
-	sim.SeedbankJune: {Digits: 2, Least: 0.1},
-	sim.YieldLoss:    {Digits: 2, Least: 0.1, Even: true}, // in per cent
-	sim.Yield:        {Digits: 2, Least: 0.1, Even: true},
-	sim.Margin:       {Digits: 2, Least: 1, Even: true},
-	sim.WaitedDays:   {Digits: 2, Least: 1, Even: true},
+// forms say how metrics are written, as the table of metrics has it.
+var forms = formsOf()
+
+func formsOf() (out [sim.MetricCount]report.Form) {
+	for m, info := range sim.Metrics {
+		out[m] = report.Form{Digits: info.Form.Digits, Least: info.Form.Least, Even: info.Form.Even}
+	}
+	return out
 }
 
 func forecastTitle(r Run) string {

@@ -274,7 +274,8 @@ func written(v any) string {
 }
 
 // firstKeys stand first in what is written on one line.
-var firstKeys = []string{"programme", "mix", "low", "date", "days_after_drilling", "days_before_drilling", "days_after_harvest", "sow", "destroy", "with", "latest"}
+var firstKeys = []string{"programme", "mix", "low", "date", "days_after_drilling", "days_before_drilling",
+	"days_after_harvest", "sow", "destroy", "with", "latest"}
 
 func flowOf(m map[string]any) string {
 	var keys, parts []string

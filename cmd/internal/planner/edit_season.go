@@ -13,7 +13,8 @@ import (
 
 var (
 	itemForm = regexp.MustCompile(`^(cultivate|spray_off|herbicides|in_crop)\[([0-9]{1,3})\]$`)
-	keyForm  = regexp.MustCompile(`^(drill\.(date|latest|with|seeds_per_m2)|cover\.(sow|destroy|mix|destroy_with|latest)|otherwise|cover|years|cultivar_factor|cultivate|spray_off|herbicides|in_crop)$`)
+	keyForm  = regexp.MustCompile(`^(drill\.(date|latest|with|seeds_per_m2)|cover\.(sow|destroy|mix|destroy_with|latest)|` +
+		`otherwise|cover|years|cultivar_factor|cultivate|spray_off|herbicides|in_crop)$`)
 )
 
 // item is an entry of a list of work, after the list has been written into the plan.

@@ -75,7 +75,8 @@ func (s *Server) open(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if !allowed(in.Name, ".yaml", ".yml", ".csv") {
-		answer(w, http.StatusConflict, map[string]any{"text": "Only files of " + s.Folder + " are opened, whose names end in .yaml, .yml or .csv and do not begin with a dot."})
+		answer(w, http.StatusConflict, map[string]any{"text": "Only files of " + s.Folder +
+			" are opened, whose names end in .yaml, .yml or .csv and do not begin with a dot."})
 		return
 	}
 	data, err := s.readIn(in.Name, sheet.MaxBytes)
@@ -104,7 +105,8 @@ func (s *Server) save(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if !allowed(in.Name, ".yaml", ".yml") {
-		answer(w, http.StatusConflict, map[string]any{"text": "A plan is saved in " + s.Folder + " alone, under a name that ends in .yaml or .yml and does not begin with a dot."})
+		answer(w, http.StatusConflict, map[string]any{"text": "A plan is saved in " + s.Folder +
+			" alone, under a name that ends in .yaml or .yml and does not begin with a dot."})
 		return
 	}
 	if len(in.Text) > sheet.MaxBytes {

@@ -24,7 +24,8 @@ const keyHeader = "Rundown-Key"
 // mostBody is the largest body of a request, in bytes.
 const mostBody = 2 << 20
 
-const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; " +
+	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // guard sets what every answer carries.
 func guard(h http.Header) {
@@ -150,7 +151,8 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request) {
 		s.page(w, r, http.StatusOK, "enter.html", map[string]any{"Key": s.key})
 	case fits:
 		s.say("the link was opened a second time; it is good once. If that was not you, end this and start rundown open again")
-		s.refuse(w, r, &refusal{http.StatusForbidden, "This link was used already; it is good once. Where the page was open before, go to http://" + s.host + "/ instead, or start rundown open again."})
+		s.refuse(w, r, &refusal{http.StatusForbidden, "This link was used already; it is good once. " +
+			"Where the page was open before, go to http://" + s.host + "/ instead, or start rundown open again."})
 	default:
 		s.refuse(w, r, &refusal{http.StatusForbidden, "This link is not of this start of rundown open. Take the link that it printed last."})
 	}

@@ -226,4 +226,12 @@ func (v *served) stream(ctx context.Context, body any, on func(event)) error {
 	}
 }
 
+// inFull leaves a test out of a short run: it makes thousands of runs, or as many edits.
+func inFull(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("some seconds; a minute under the race detector")
+	}
+}
+
 var starter = string(rotations.Starter())

@@ -84,7 +84,8 @@ func (x *whatIf) lay(p *Plan, m *sheet.Mistakes) {
 		m.Add(sheet.Place{File: p.Name}, "%q is no value of the library", x.Path)
 		return
 	}
-	text := "name: " + parts[1] + "\nvalues:\n  " + parts[2] + ": {value: " + sheet.Plain(x.At) + ", spread: " + spreadOf(e.Value(parts[2])) + ", grade: assumed, source: what if}\n"
+	text := "name: " + parts[1] + "\nvalues:\n  " + parts[2] + ": {value: " + sheet.Plain(x.At) +
+		", spread: " + spreadOf(e.Value(parts[2])) + ", grade: assumed, source: what if}\n"
 	if own := p.plan.Root.Get("library"); own != nil {
 		m.Add(own.Place, "the plan has a library of its own; change the value there")
 		return

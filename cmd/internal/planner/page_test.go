@@ -66,6 +66,7 @@ func TestThePageIsSmallAndWhole(t *testing.T) {
 
 // The report goes out as a document of its own, under the policy that it brings.
 func TestTheReport(t *testing.T) {
+	inFull(t)
 	v := serve(t, nil)
 	v.enter()
 	var made struct{ Path string }
@@ -90,6 +91,7 @@ func TestTheReport(t *testing.T) {
 
 // What cannot be drawn is shown and left to the text: choices, and the later years of a ley.
 func TestWhatIsLeftToTheText(t *testing.T) {
+	inFull(t)
 	v := serve(t, nil)
 	v.enter()
 	head := "field: {area_ha: 8, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 25}\nseasons:\n"

@@ -171,7 +171,8 @@ func (s *Server) routed(r *http.Request) (handler, *refusal) {
 		"/": s.index, "/ping": s.ping, "/api/library": s.names, "/api/start": s.start, "/api/files": s.list,
 	}
 	posts := map[string]handler{
-		"/api/open": s.open, "/api/save": s.save, "/api/edit": s.edit, "/api/forecast": s.forecast, "/api/update": s.update, "/api/report": s.report, "/api/beat": s.beat,
+		"/api/open": s.open, "/api/save": s.save, "/api/edit": s.edit,
+		"/api/forecast": s.forecast, "/api/update": s.update, "/api/report": s.report, "/api/beat": s.beat,
 	}
 	at := r.URL.Path
 	h, method := reads[at], http.MethodGet

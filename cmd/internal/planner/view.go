@@ -75,7 +75,8 @@ type valueView struct {
 // view draws a plan that has no mistakes.
 func (p *Plan) view() *view {
 	c := p.Calendar
-	v := &view{Field: map[string]any{}, Usual: map[string]any{}, Repeat: int(p.plan.Root.Number("repeat", 1)), Rotation: p.plan.Root.Text("rotation"), Currency: c.Currency}
+	v := &view{Field: map[string]any{}, Usual: map[string]any{}, Currency: c.Currency,
+		Repeat: int(p.plan.Root.Number("repeat", 1)), Rotation: p.plan.Root.Text("rotation")}
 	v.Notes = append([]string{}, c.Notes...)
 	for _, section := range []string{"field", "weed"} {
 		m := p.plan.Root.Map(section)
@@ -212,11 +213,14 @@ func (m *marker) cover(k *rotations.Cover) {
 
 func (m *marker) drill(d *rotations.Drilling) {
 	s, of := m.season, m.full.Map("drill")
-	m.add(mark{ID: "drill.date", Kind: "drill", What: d.With.Name, Day: int(d.On), Written: m.written(of.Get("date")), From: "date", Low: s.Open, High: s.End - 80})
-	m.add(mark{ID: "drill.latest", Kind: "latest", What: s.Crop, Day: int(d.Latest), Written: m.written(of.Get("latest")), From: "date", Low: int(d.On), High: min(int(d.On)+120, s.End-80)})
+	m.add(mark{ID: "drill.date", Kind: "drill", What: d.With.Name, Day: int(d.On), Written: m.written(of.Get("date")), From: "date",
+		Low: s.Open, High: s.End - 80})
+	m.add(mark{ID: "drill.latest", Kind: "latest", What: s.Crop, Day: int(d.Latest), Written: m.written(of.Get("latest")), From: "date",
+		Low: int(d.On), High: min(int(d.On)+120, s.End-80)})
 }
 
-var listOf = map[rotations.Action]string{rotations.Cultivate: "cultivate", rotations.SprayOff: "spray_off", rotations.Herbicide: "herbicides", rotations.InCrop: "in_crop"}
+var listOf = map[rotations.Action]string{rotations.Cultivate: "cultivate", rotations.SprayOff: "spray_off",
+	rotations.Herbicide: "herbicides", rotations.InCrop: "in_crop"}
 
 func (m *marker) operation(o *rotations.Operation, d *rotations.Drilling) {
 	s := m.season

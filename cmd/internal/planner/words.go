@@ -40,7 +40,8 @@ func difference(p, base *Plan, in *asked, before, after study.Outcomes, runs int
 		t.Sentences = append(t.Sentences, byTheEnd(c, last, s))
 	}
 	if len(base.Calendar.Seasons) != len(c.Seasons) {
-		t.Sentences = append(t.Sentences, fmt.Sprintf("The two have %d and %d seasons; they are set against each other up to harvest %d.", len(c.Seasons), len(base.Calendar.Seasons), last.HarvestYear))
+		t.Sentences = append(t.Sentences, fmt.Sprintf("The two have %d and %d seasons; they are set against each other up to harvest %d.",
+			len(c.Seasons), len(base.Calendar.Seasons), last.HarvestYear))
 	}
 	return t
 }

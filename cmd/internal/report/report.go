@@ -1,7 +1,7 @@
 // Package report holds what a command found as one value, the Report, and
 // renders it: aligned text for a person, a page to hand over, tidy CSV and JSON
-// for programs. The assembly of each command's Report (forecast.go, …) is the
-// only part that knows the model; the renderers see words and numbers.
+// for programs. It sees words and numbers; package findings, which makes Reports of
+// results, knows the model.
 package report
 
 import "rundown/sim/bands"

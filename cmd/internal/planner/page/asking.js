@@ -2,7 +2,11 @@
 // the newest waits.
 
 export class Asking {
-  constructor(work) { this.work = work; this.running = null; this.next = null; }
+  constructor(work) {
+    this.work = work;
+    this.running = null;
+    this.next = null;
+  }
 
   ask(what) {
     this.next = { what };
@@ -10,14 +14,21 @@ export class Asking {
     else this.#go();
   }
 
-  stop() { this.next = null; this.running?.abort(); }
+  stop() {
+    this.next = null;
+    this.running?.abort();
+  }
 
   async #go() {
     while (this.next) {
       const { what } = this.next;
       this.next = null;
       this.running = new AbortController();
-      try { await this.work(what, this.running.signal); } finally { this.running = null; }
+      try {
+        await this.work(what, this.running.signal);
+      } finally {
+        this.running = null;
+      }
     }
   }
 }

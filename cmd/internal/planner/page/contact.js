@@ -24,7 +24,13 @@ async function sent(path, body, signal) {
   if (body !== undefined) headers['Content-Type'] = 'application/json';
   let answer;
   try {
-    answer = await fetch(path, { method: body === undefined ? 'GET' : 'POST', headers, body: body === undefined ? undefined : JSON.stringify(body), signal, redirect: 'error' });
+    answer = await fetch(path, {
+      method: body === undefined ? 'GET' : 'POST',
+      headers,
+      body: body === undefined ? undefined : JSON.stringify(body),
+      signal,
+      redirect: 'error',
+    });
   } catch (e) {
     if (signal?.aborted) throw e;
     lose();
@@ -58,7 +64,9 @@ export async function stream(path, body, signal, on) {
 
 let told = () => {};
 // whenGone is told of contact lost (true) and found again (false).
-export const whenGone = (f) => { told = f; };
+export const whenGone = (f) => {
+  told = f;
+};
 
 // After contact was lost another program may have the port: nothing is sent but a ping without
 // the key, until the name of the start that this page came from is heard again.
@@ -75,7 +83,9 @@ function lose() {
         told(false);
         return;
       }
-    } catch { /* still gone */ }
+    } catch {
+      /* still gone */
+    }
     setTimeout(ask, 3000);
   };
   setTimeout(ask, 1000);
@@ -83,5 +93,7 @@ function lose() {
 
 // beat says every minute that this page is open.
 export function beat() {
-  setInterval(() => { if (!lost) call('/api/beat', {}).catch(() => {}); }, 60000);
+  setInterval(() => {
+    if (!lost) call('/api/beat', {}).catch(() => {});
+  }, 60000);
 }

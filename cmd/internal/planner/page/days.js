@@ -10,8 +10,14 @@ const parts = (day) => {
 };
 
 export const dayOf = (year, month, date) => Date.UTC(year, month, date) / whole;
-export const short = (day) => { const p = parts(day); return `${p.date} ${months[p.month]}`; };
-export const full = (day) => { const p = parts(day); return `${p.date} ${long[p.month]} ${p.year}`; };
+export const short = (day) => {
+  const p = parts(day);
+  return `${p.date} ${months[p.month]}`;
+};
+export const full = (day) => {
+  const p = parts(day);
+  return `${p.date} ${long[p.month]} ${p.year}`;
+};
 export const year = (day) => parts(day).year;
 export const monthName = (m) => months[m];
 

@@ -2,7 +2,13 @@
 
 const place = 'rundown-draft';
 
-export const keep = (draft) => { try { sessionStorage.setItem(place, JSON.stringify(draft)); } catch { /* full: the text itself is still in the page */ } };
+export const keep = (draft) => {
+  try {
+    sessionStorage.setItem(place, JSON.stringify(draft));
+  } catch {
+    /* full: the text itself is still in the page */
+  }
+};
 
 export const forget = () => sessionStorage.removeItem(place);
 
@@ -11,5 +17,7 @@ export function kept(start) {
   try {
     const draft = JSON.parse(sessionStorage.getItem(place));
     return draft && draft.start === start ? draft : null;
-  } catch { return null; }
+  } catch {
+    return null;
+  }
 }

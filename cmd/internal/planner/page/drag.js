@@ -50,7 +50,10 @@ function pointers(page, element, season, index, mark, strip) {
     element.classList.remove('dragged');
     hide(strip);
     if (!moved) page.choose(index, mark.id);
-    else if (e.type === 'pointerup' && day !== mark.day) { page.chosen = { season: index, mark: mark.id }; page.move(season, mark.id, day); } else page.draw();
+    else if (e.type === 'pointerup' && day !== mark.day) {
+      page.chosen = { season: index, mark: mark.id };
+      page.move(season, mark.id, day);
+    } else page.draw();
   };
   element.addEventListener('pointerup', end);
   element.addEventListener('pointercancel', end);
@@ -62,8 +65,12 @@ function keys(page, element, season, index, mark, strip) {
   const make = () => {
     clearTimeout(timer);
     timer = 0;
+    page.unmade = null;
     hide(strip);
-    if (day !== mark.day) { page.chosen = { season: index, mark: mark.id }; page.move(season, mark.id, day); }
+    if (day !== mark.day) {
+      page.chosen = { season: index, mark: mark.id };
+      page.move(season, mark.id, day);
+    }
   };
   element.addEventListener('keydown', (e) => {
     if (e.key === 'Enter' || e.key === ' ') {
@@ -79,8 +86,11 @@ function keys(page, element, season, index, mark, strip) {
     shown(element, strip, mark, day);
     clearTimeout(timer);
     timer = setTimeout(make, settle);
+    page.unmade = make;
   });
-  element.addEventListener('blur', () => { if (timer) make(); });
+  element.addEventListener('blur', () => {
+    if (timer) make();
+  });
 }
 
 export function movable(page, element, season, index, mark, strip) {

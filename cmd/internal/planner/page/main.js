@@ -1,31 +1,56 @@
 // The page as a whole: the text of the plan, what is asked about it, what is shown.
 import { $, el, button } from './el.js';
-import { call, stream, whenGone, beat, Gone } from './contact.js';
+import { call, stream, beat, Gone } from './contact.js';
 import { Past } from './past.js';
 import { Asking } from './asking.js';
 import * as calendar from './calendar.js';
 import { inspector } from './inspector.js';
 import { controls } from './field.js';
 import * as answer from './answer.js';
-import * as files from './files.js';
 import * as draft from './draft.js';
 import { counts } from './counts.js';
+import { wire } from './actions.js';
 
 const start = document.querySelector('meta[name=start]').content;
 
 class Page {
   constructor(library) {
-    Object.assign(this, { id: crypto.randomUUID(), library, view: null, mistakes: [], look: null, difference: null, chosen: null, alone: false, kept: [], at: 0, whatIf: null, whatIfOpen: false, values: [], busy: false });
+    Object.assign(this, {
+      id: crypto.randomUUID(),
+      library,
+      view: null,
+      mistakes: [],
+      look: null,
+      difference: null,
+      chosen: null,
+      alone: false,
+      kept: [],
+      at: 0,
+      whatIf: null,
+      whatIfOpen: false,
+      values: [],
+      pending: 0,
+      queue: Promise.resolve(),
+      busy: false,
+    });
     this.asking = new Asking((what, signal) => this.#ask(what, signal));
   }
 
-  get text() { return this.past.text; }
+  get text() {
+    return this.past.text;
+  }
 
-  versions() { return [this.opened, ...this.kept]; }
+  versions() {
+    return [this.opened, ...this.kept];
+  }
 
-  against() { return this.versions()[this.at]; }
+  against() {
+    return this.versions()[this.at];
+  }
 
-  nextLabel() { return String.fromCharCode(65 + this.kept.length); }
+  nextLabel() {
+    return String.fromCharCode(65 + this.kept.length);
+  }
 
   // begin takes a plan that was opened.
   begin(name, text, hash, opened = text) {
@@ -44,11 +69,19 @@ class Page {
     this.#changed(typing);
   }
 
-  undo() { this.past.undo(); this.#changed(); }
+  undo() {
+    this.past.undo();
+    this.#changed();
+  }
 
-  redo() { this.past.redo(); this.#changed(); }
+  redo() {
+    this.past.redo();
+    this.#changed();
+  }
 
-  back() { this.take(this.against().text); }
+  back() {
+    this.take(this.against().text);
+  }
 
   keep() {
     this.kept.push({ label: this.nextLabel(), text: this.text, name: this.name });
@@ -57,7 +90,10 @@ class Page {
     this.say(`Kept as ${this.against().label}. Changes are now set against it.`);
   }
 
-  setAgainst(i) { this.at = i; this.#changed(); }
+  setAgainst(i) {
+    this.at = i;
+    this.#changed();
+  }
 
   askWhatIf(path, at) {
     const value = this.values.find((v) => v.path === path);
@@ -67,22 +103,28 @@ class Page {
 
   #changed(typing = false) {
     if (!typing || document.activeElement !== $('text')) $('text').value = this.text;
-    draft.keep({ start, name: this.name, text: this.text, hash: this.hash, saved: this.saved });
+    this.keepDraft();
     this.difference = null;
     this.busy = true;
     this.drawFrame();
     const of = this.against();
     const same = this.text === of.text && !this.whatIf;
     this.asking.ask({
-      Page: this.id, Name: this.name, Text: this.text, Width: Math.round($('picture').clientWidth || 420),
-      Against: same ? null : { Name: of.name, Text: of.text, Label: of.label }, WhatIf: this.whatIf,
+      Page: this.id,
+      Name: this.name,
+      Text: this.text,
+      Width: Math.round($('picture').clientWidth || 420),
+      Against: same ? null : { Name: of.name, Text: of.text, Label: of.label },
+      WhatIf: this.whatIf,
     });
   }
 
   async #ask(what, signal) {
     performance.mark('asked');
     try {
-      await stream('/api/forecast', what, signal, (name, data) => { if (!signal.aborted) this.#hear(name, data, what); });
+      await stream('/api/forecast', what, signal, (name, data) => {
+        if (!signal.aborted) this.#hear(name, data, what);
+      });
     } catch (e) {
       this.busy = false;
       if (!(e instanceof Gone)) this.say(e.message);
@@ -90,6 +132,8 @@ class Page {
   }
 
   #hear(name, data, what) {
+    if (name === 'plan') this.unmade?.();
+    if (name === 'plan' && this.pending > 0) return; // of a text that is being changed: the marks stand where they were put
     if (name === 'plan') {
       this.mistakes = data.mistakes;
       if (data.view) this.view = data.view;
@@ -102,7 +146,11 @@ class Page {
       answer.picture(data);
       answer.more(data);
       this.drawSeasons();
-      requestAnimationFrame(() => document.dispatchEvent(new CustomEvent('painted', { detail: { runs: data.runs, ms: performance.now() - performance.getEntriesByName('asked').at(-1).startTime } })));
+      requestAnimationFrame(() =>
+        document.dispatchEvent(
+          new CustomEvent('painted', { detail: { runs: data.runs, ms: performance.now() - performance.getEntriesByName('asked').at(-1).startTime } }),
+        ),
+      );
     } else if (name === 'difference') {
       this.difference = data;
       answer.against(this);
@@ -123,23 +171,40 @@ class Page {
     $('live').textContent = d && !d.none ? `${d.changes.join('; ')}. ${d.sentences[0]}` : this.look.sentences[0];
   }
 
-  say(text) { $('live').textContent = text; this.notice(text, 6000); }
+  say(text) {
+    $('live').textContent = text;
+    this.notice(text, 6000);
+  }
 
   notice(text, ms = 0, ...extra) {
-    const n = el('p', { class: 'notice' }, text + ' ', ...extra, button('Close', () => n.remove()));
+    const n = el(
+      'p',
+      { class: 'notice' },
+      text + ' ',
+      ...extra,
+      button('Close', () => n.remove()),
+    );
     $('notices').replaceChildren(n);
     if (ms) setTimeout(() => n.remove(), ms);
   }
 
-  mistakesAt(season, mark) { return this.mistakes.some((m) => m.path !== '' && (m.path === mark.path || m.path.startsWith(mark.path + '.'))); }
+  mistakesAt(season, mark) {
+    return this.mistakes.some((m) => m.path !== '' && (m.path === mark.path || m.path.startsWith(mark.path + '.')));
+  }
 
-  mistakesIn(season) { return this.mistakes.filter((m) => m.path === season.path || m.path.startsWith(season.path + '.')); }
+  mistakesIn(season) {
+    return this.mistakes.filter((m) => m.path === season.path || m.path.startsWith(season.path + '.'));
+  }
 
-  wrongAt(path) { return this.mistakes.filter((m) => m.path === path || m.path.startsWith(path + '.')).map((m) => el('p', { class: 'wrong' }, m.text)); }
+  wrongAt(path) {
+    return this.mistakes.filter((m) => m.path === path || m.path.startsWith(path + '.')).map((m) => el('p', { class: 'wrong' }, m.text));
+  }
 
   // locked tells of a season that cannot be changed by itself: a later year of a ley, or what is
   // chosen on the way.
-  locked(season) { return season.year > 1 || !season.drawn; }
+  locked(season) {
+    return season.year > 1 || !season.drawn;
+  }
 
   choose(season, mark = null) {
     const same = mark === null && this.chosen && this.chosen.season === season && this.chosen.mark === null; // the head of a season opens and closes
@@ -164,17 +229,27 @@ class Page {
     $('text').setSelectionRange(from, from + (lines[m.line - 1] ?? '').length);
   }
 
-  async #edit(change) {
-    try {
-      const { text } = await call('/api/edit', { Name: this.name, Text: this.text, Change: change });
-      this.take(text);
-    } catch (e) {
-      if (!(e instanceof Gone)) this.say(e.message);
-      this.draw();
-    }
+  // One edit after the other, each of the text that the one before has left: steps that come fast
+  // are all made.
+  #edit(change) {
+    this.pending++;
+    this.queue = this.queue.then(async () => {
+      try {
+        const { text } = await call('/api/edit', { Name: this.name, Text: this.text, Change: change });
+        this.pending--;
+        this.take(text);
+      } catch (e) {
+        this.pending--;
+        if (!(e instanceof Gone)) this.say(e.message);
+        this.draw();
+      }
+    });
+    return this.queue;
   }
 
-  set(path, value) { return this.#edit({ Do: 'set', Path: path, Value: value }); }
+  set(path, value) {
+    return this.#edit({ Do: 'set', Path: path, Value: value });
+  }
 
   // change changes a season; by is how far the choice moves along with it.
   change(season, change, by = 0) {
@@ -186,7 +261,10 @@ class Page {
 
   move(season, markId, day) {
     const mark = season.marks.find((m) => m.id === markId);
-    if (!mark || mark.day === day) { this.draw(); return null; }
+    if (!mark || mark.day === day) {
+      this.draw();
+      return null;
+    }
     const ref = mark.ref;
     mark.day = day; // it stands there at once; what the plan makes of it follows
     return this.change(season, { Do: 'place', Mark: markId, Day: day, Ref: ref });
@@ -197,6 +275,10 @@ class Page {
     $('do-text').setAttribute('aria-expanded', String(open));
     document.body.classList.toggle('with-text', open);
     this.drawSeasons();
+  }
+
+  keepDraft() {
+    draft.keep({ start, name: this.name, text: this.text, hash: this.hash, saved: this.saved });
   }
 
   drawFrame() {
@@ -227,11 +309,27 @@ class Page {
 
   #repeat() {
     const v = this.view;
-    const input = el('input', { type: 'number', min: 1, max: 30, value: v.repeat, id: 'times', onchange: (e) => this.#edit({ Do: 'repeat', Value: Number(e.target.value) }) });
-    $('repeat').replaceChildren(el('label', {}, v.rotation ? `Ready-made: ${v.rotation.replaceAll('-', ' ')}; run through ` : 'Run through the list ', input, v.repeat === 1 ? ' time' : ' times'));
+    const input = el('input', {
+      type: 'number',
+      min: 1,
+      max: 30,
+      value: v.repeat,
+      id: 'times',
+      onchange: (e) => this.#edit({ Do: 'repeat', Value: Number(e.target.value) }),
+    });
+    $('repeat').replaceChildren(
+      el(
+        'label',
+        {},
+        v.rotation ? `Ready-made: ${v.rotation.replaceAll('-', ' ')}; run through ` : 'Run through the list ',
+        input,
+        v.repeat === 1 ? ' time' : ' times',
+      ),
+    );
   }
 
   drawSeasons() {
+    this.unmade?.(); // steps by keys that wait to be one change
     if (!this.view) return;
     const at = document.activeElement;
     const focus = at?.dataset?.mark ? [at.dataset.season, at.dataset.mark] : null;
@@ -246,7 +344,10 @@ class Page {
     if (focus) document.querySelector(`.mark[data-season="${focus[0]}"][data-mark="${focus[1]}"]`)?.focus();
     else if (work) document.querySelector(`[data-card="${work[0]}"] [data-work="${work[1]}"]`)?.focus();
     else if (head !== null) document.querySelector(`[data-card="${head}"] .season`)?.focus();
-    else if (label && box) [...box.querySelectorAll('button, input')].find((x) => (x.getAttribute('aria-label') ?? x.id ?? x.textContent) === label || x.textContent === label)?.focus();
+    else if (label && box)
+      [...box.querySelectorAll('button, input')]
+        .find((x) => (x.getAttribute('aria-label') ?? x.id ?? x.textContent) === label || x.textContent === label)
+        ?.focus();
   }
 
   // cardWidth is how wide a calendar can be.
@@ -257,72 +358,10 @@ class Page {
   }
 }
 
-async function openFile(page) {
-  const name = await files.chooseFile(/\.ya?ml$/i);
-  if (!name) return;
-  if (page.text !== page.saved && !await files.ask('The changes of this plan are not saved', [el('p', {}, 'Open the other plan and lose them?')], [['Open it', true], ['Stay here', null]])) return;
-  const got = await call('/api/open', { Name: name });
-  page.begin(got.name, got.text, got.hash);
-}
-
-async function saveFile(page, as) {
-  const name = as || !page.name ? await files.askName(page.name) : page.name;
-  if (!name) return;
-  const text = page.text;
-  const got = await files.save(name, text, name === page.name ? page.hash : '');
-  if (!got) return;
-  page.name = got.name;
-  page.hash = got.hash;
-  page.saved = text;
-  draft.keep({ start, name: page.name, text: page.text, hash: page.hash, saved: page.saved });
-  page.drawFrame();
-  page.say(`Saved as ${got.name}.`);
-  document.dispatchEvent(new CustomEvent('saved'));
-}
-
-async function report(page) {
-  const tab = window.open('about:blank');
-  page.say('The full report is being made.');
-  const { path } = await call('/api/report', { Name: page.name, Text: page.text });
-  if (tab) tab.location.replace(path); else location.href = path;
-}
-
-const copy = async (page) => {
-  await navigator.clipboard.writeText(page.text);
-  page.say('The text is copied.');
-};
-
-function wire(page) {
-  const does = (name, f) => $(name).addEventListener('click', () => Promise.resolve(f()).catch((e) => page.say(e.message)));
-  does('do-undo', () => page.undo());
-  does('do-redo', () => page.redo());
-  does('do-open', () => openFile(page));
-  does('do-save', () => saveFile(page, false));
-  does('do-save-as', () => saveFile(page, true));
-  does('do-text', () => page.showText($('text-panel').hidden));
-  does('do-print', () => window.print());
-  does('do-report', () => report(page));
-  does('do-copy', () => copy(page));
-  let typing = 0;
-  $('text').addEventListener('input', () => { clearTimeout(typing); typing = setTimeout(() => page.take($('text').value, true), 300); });
-  document.addEventListener('keydown', (e) => {
-    if (!(e.ctrlKey || e.metaKey) || e.altKey) return;
-    const key = e.key.toLowerCase();
-    const inField = e.target.matches('textarea, input:not([type=number]):not([type=radio]):not([type=range])');
-    if (key === 's') { e.preventDefault(); saveFile(page, false).catch((x) => page.say(x.message)); }
-    if (key === 'z' && !inField) { e.preventDefault(); if (e.shiftKey) page.redo(); else page.undo(); }
-    if (key === 'y' && !inField) { e.preventDefault(); page.redo(); }
-  });
-  window.addEventListener('beforeunload', (e) => { if (page.text !== page.saved) e.preventDefault(); });
-  let width = 0;
-  new ResizeObserver(() => { if (page.view && page.cardWidth() !== width) { width = page.cardWidth(); page.drawSeasons(); } }).observe($('cards'));
-  whenGone((gone) => {
-    if (!gone) { $('notices').replaceChildren(); page.take(page.text); page.setAgainst(page.at); return; }
-    page.notice('The program has ended, so nothing more is forecast or saved. The text of your plan is kept in this page: copy it, or start rundown open again.', 0, button('Copy the text', () => copy(page)));
-  });
-}
-
-const library = await call('/api/library').catch((e) => { $('notices').append(el('p', { class: 'notice' }, e.message)); throw e; });
+const library = await call('/api/library').catch((e) => {
+  $('notices').append(el('p', { class: 'notice' }, e.message));
+  throw e;
+});
 const page = new Page(library);
 $('key').replaceChildren(...calendar.key());
 const first = await call('/api/start');

@@ -1,13 +1,22 @@
 // What can be undone and done again: the texts of the plan, one after the other.
 
 export class Past {
-  constructor(text) { this.texts = [text]; this.at = 0; }
+  constructor(text) {
+    this.texts = [text];
+    this.at = 0;
+  }
 
-  get text() { return this.texts[this.at]; }
+  get text() {
+    return this.texts[this.at];
+  }
 
-  get canUndo() { return this.at > 0; }
+  get canUndo() {
+    return this.at > 0;
+  }
 
-  get canRedo() { return this.at + 1 < this.texts.length; }
+  get canRedo() {
+    return this.at + 1 < this.texts.length;
+  }
 
   // add takes a new text. Typing that goes on is one step, not one for each letter.
   add(text, typing = false) {
@@ -17,10 +26,21 @@ export class Past {
     if (goesOn) this.texts[this.at] = text;
     else this.at = this.texts.push(text) - 1;
     this.typing = typing;
-    if (this.texts.length > 500) { this.texts.shift(); this.at--; }
+    if (this.texts.length > 500) {
+      this.texts.shift();
+      this.at--;
+    }
   }
 
-  undo() { if (this.canUndo) this.at--; this.typing = false; return this.text; }
+  undo() {
+    if (this.canUndo) this.at--;
+    this.typing = false;
+    return this.text;
+  }
 
-  redo() { if (this.canRedo) this.at++; this.typing = false; return this.text; }
+  redo() {
+    if (this.canRedo) this.at++;
+    this.typing = false;
+    return this.text;
+  }
 }

@@ -6,7 +6,16 @@ export const height = 128;
 const margin = 16;
 const apart = 15; // marks of one lane nearer than this are set one above the other
 
-const laneOf = { cultivate: 'soil', spray_off: 'soil', drill: 'crop', latest: 'crop', sow: 'crop', destroy: 'crop', herbicides: 'spray', in_crop: 'spray' };
+const laneOf = {
+  cultivate: 'soil',
+  spray_off: 'soil',
+  drill: 'crop',
+  latest: 'crop',
+  sow: 'crop',
+  destroy: 'crop',
+  herbicides: 'spray',
+  in_crop: 'spray',
+};
 
 // scale turns days into places and back.
 export function scale(season, width) {
@@ -20,18 +29,20 @@ export function scale(season, width) {
 export function placed(season, width) {
   const s = scale(season, width);
   const last = {};
-  return [...season.marks].sort((a, b) => a.day - b.day).map((mark) => {
-    const lane = laneOf[mark.kind];
-    const x = s.x(mark.day);
-    let y = lanes[lane];
-    if (lane !== 'crop') {
-      const before = last[lane];
-      const low = before !== undefined && x - before.x < apart && !before.low;
-      y += low ? 9 : -5;
-      last[lane] = { x, low };
-    }
-    return { mark, x, y };
-  });
+  return [...season.marks]
+    .sort((a, b) => a.day - b.day)
+    .map((mark) => {
+      const lane = laneOf[mark.kind];
+      const x = s.x(mark.day);
+      let y = lanes[lane];
+      if (lane !== 'crop') {
+        const before = last[lane];
+        const low = before !== undefined && x - before.x < apart && !before.low;
+        y += low ? 9 : -5;
+        last[lane] = { x, low };
+      }
+      return { mark, x, y };
+    });
 }
 
 export const within = (mark, day) => Math.min(Math.max(day, mark.low), mark.high);

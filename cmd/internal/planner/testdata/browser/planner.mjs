@@ -10,7 +10,16 @@ import * as guarded from './guarded.mjs';
 
 const browser = await chromium.launch({
   executablePath: executable,
-  args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+  args: [
+    '--headless',
+    '--no-sandbox',
+    '--disable-gpu',
+    '--disable-quic',
+    '--no-first-run',
+    '--disable-background-networking',
+    '--disable-component-update',
+    '--disable-sync',
+  ],
 });
 const results = [];
 const wanted = process.argv.slice(7); // names of trials; all where none is given
@@ -20,10 +29,19 @@ for (const [name, trial] of [...Object.entries(trials), ...Object.entries(guarde
   const apps = [];
   try {
     await trial({
-      browser, log,
-      start: async (...args) => { const app = await start(...args); apps.push(app); return app; },
-      is: (what, got, want) => { if (JSON.stringify(got) !== JSON.stringify(want)) log.wrong.push(`${what}: ${JSON.stringify(got)}, want ${JSON.stringify(want)}`); },
-      holds: (what, ok) => { if (!ok) log.wrong.push(what); },
+      browser,
+      log,
+      start: async (...args) => {
+        const app = await start(...args);
+        apps.push(app);
+        return app;
+      },
+      is: (what, got, want) => {
+        if (JSON.stringify(got) !== JSON.stringify(want)) log.wrong.push(`${what}: ${JSON.stringify(got)}, want ${JSON.stringify(want)}`);
+      },
+      holds: (what, ok) => {
+        if (!ok) log.wrong.push(what);
+      },
     });
   } catch (e) {
     log.wrong.push(e.stack ?? String(e));

@@ -55,7 +55,10 @@ test('a stream in any pieces gives the same events', () => {
     const heard = [];
     const feed = reader((name, data) => heard.push([name, data]));
     for (let i = 0; i < text.length; i += size) feed(text.slice(i, i + size));
-    assert.deepEqual(heard, [['plan', { a: 'b\n\nc' }], ['look', [1, 2]]]);
+    assert.deepEqual(heard, [
+      ['plan', { a: 'b\n\nc' }],
+      ['look', [1, 2]],
+    ]);
   }
 });
 
@@ -88,7 +91,10 @@ test('one question at a time, and of those that wait the newest', async () => {
   let free;
   const asking = new Asking(async (what, signal) => {
     log.push('begins ' + what);
-    await new Promise((done) => { free = done; signal.addEventListener('abort', done); });
+    await new Promise((done) => {
+      free = done;
+      signal.addEventListener('abort', done);
+    });
     log.push((signal.aborted ? 'gives up ' : 'ends ') + what);
   });
   asking.ask(1);
@@ -103,15 +109,36 @@ test('one question at a time, and of those that wait the newest', async () => {
 const { rows, added } = await module('quadrats.js');
 
 test('counts become lines of a file of counts', () => {
-  assert.deepEqual(rows('2027-04-12', 'plants', 0.25, ' 0 2, 5 '), ['2027-04-12,whole field,plants,0.25,0', '2027-04-12,whole field,plants,0.25,2', '2027-04-12,whole field,plants,0.25,5']);
-  for (const wrong of [['', 'plants', 1, '1'], ['2027-04-12', 'plants', 0, '1'], ['2027-04-12', 'plants', 1, ''], ['2027-04-12', 'plants', 1, '1 x'], ['2027-04-12', 'plants', 1, '-1'], ['2027-04-12', 'plants', 1, '1.5']]) assert.equal(rows(...wrong), null);
+  assert.deepEqual(rows('2027-04-12', 'plants', 0.25, ' 0 2, 5 '), [
+    '2027-04-12,whole field,plants,0.25,0',
+    '2027-04-12,whole field,plants,0.25,2',
+    '2027-04-12,whole field,plants,0.25,5',
+  ]);
+  for (const wrong of [
+    ['', 'plants', 1, '1'],
+    ['2027-04-12', 'plants', 0, '1'],
+    ['2027-04-12', 'plants', 1, ''],
+    ['2027-04-12', 'plants', 1, '1 x'],
+    ['2027-04-12', 'plants', 1, '-1'],
+    ['2027-04-12', 'plants', 1, '1.5'],
+  ])
+    assert.equal(rows(...wrong), null);
   const text = added('', rows('2027-04-12', 'plants', 0.25, '3'));
   assert.equal(text, 'date,zone,kind,quadrat_m2,count\n2027-04-12,whole field,plants,0.25,3\n');
   assert.equal(added('date,zone,kind,quadrat_m2,count,depth_cm\n', ['a']), 'date,zone,kind,quadrat_m2,count,depth_cm\na,\n');
 });
 
-const season = { open: dayOf(2026, 7, 13), end: dayOf(2027, 7, 12), harvest: 2027, crop: 'winter-wheat',
-  marks: [{ id: 'drill.date', kind: 'drill', day: dayOf(2026, 8, 25), low: dayOf(2026, 7, 13), high: dayOf(2027, 4, 20) }, { id: 'a', kind: 'spray_off', day: dayOf(2026, 8, 24) }, { id: 'b', kind: 'cultivate', day: dayOf(2026, 8, 22) }] };
+const season = {
+  open: dayOf(2026, 7, 13),
+  end: dayOf(2027, 7, 12),
+  harvest: 2027,
+  crop: 'winter-wheat',
+  marks: [
+    { id: 'drill.date', kind: 'drill', day: dayOf(2026, 8, 25), low: dayOf(2026, 7, 13), high: dayOf(2027, 4, 20) },
+    { id: 'a', kind: 'spray_off', day: dayOf(2026, 8, 24) },
+    { id: 'b', kind: 'cultivate', day: dayOf(2026, 8, 22) },
+  ],
+};
 
 test('a place on the calendar is a day, to the day', () => {
   for (const width of [300, 420, 700]) {
@@ -137,9 +164,21 @@ test('keys step by a day, a week, to the ends, and never beyond', () => {
 });
 
 const library = {
-  implements: [{ name: 'plough', role: 'cultivator' }, { name: 'tine-drill', role: 'drill' }, { name: 'inter-row-hoe', role: 'in-crop' }],
-  herbicides: [{ name: 'spray-off', role: 'non-selective', crops: [] }, { name: 'for-rape', role: 'programme', crops: ['rape'] }, { name: 'autumn-residual', role: 'programme', crops: ['winter-wheat'] }],
-  covers: [{ name: 'mustard' }], crops: [{ name: 'winter-wheat', season: 'autumn' }, { name: 'fallow', season: 'none' }],
+  implements: [
+    { name: 'plough', role: 'cultivator' },
+    { name: 'tine-drill', role: 'drill' },
+    { name: 'inter-row-hoe', role: 'in-crop' },
+  ],
+  herbicides: [
+    { name: 'spray-off', role: 'non-selective', crops: [] },
+    { name: 'for-rape', role: 'programme', crops: ['rape'] },
+    { name: 'autumn-residual', role: 'programme', crops: ['winter-wheat'] },
+  ],
+  covers: [{ name: 'mustard' }],
+  crops: [
+    { name: 'winter-wheat', season: 'autumn' },
+    { name: 'fallow', season: 'none' },
+  ],
 };
 
 test('only what can be used there is offered', () => {
@@ -149,7 +188,10 @@ test('only what can be used there is offered', () => {
   assert.deepEqual(names('spray_off'), ['spray-off']);
   assert.deepEqual(names('destroy'), ['spray-off', 'plough']);
   assert.deepEqual(names('latest'), []);
-  assert.deepEqual(cropGroups(library).map((g) => g.title), ['Drilled in autumn', 'Nothing drilled']);
+  assert.deepEqual(
+    cropGroups(library).map((g) => g.title),
+    ['Drilled in autumn', 'Nothing drilled'],
+  );
 });
 
 test('new work lies within its season', () => {

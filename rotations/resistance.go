@@ -35,7 +35,7 @@ const usualStandard = 0.95
 const ratingStandard = 0.9
 
 // ratings are the classes of a seed test as the trade writes them: share that survives.
-var ratings = map[string][2]float64{"S": {0, 0.19}, "R?": {0.19, 0.28}, "RR": {0.28, 0.64}, "RRR": {0.64, 1}}
+var ratings = map[string][2]float64{"S": {0, 0.19}, "R-maybe": {0.19, 0.28}, "RR": {0.28, 0.64}, "RRR": {0.64, 1}}
 
 // surveys are the classes of a survey, by how many of 100 survive.
 var surveys = map[string][2]float64{"0": {0, 0.01}, "1-19": {0.01, 0.2}, "20-100": {0.2, 1}}
@@ -49,7 +49,7 @@ func resistanceKey() *sheet.Key {
 		share("survived", "share of this field's seedlings that survived a seed test"),
 		{Name: "standard", Kind: sheet.Number, Unit: "fraction", Low: 0.5, High: 0.999,
 			Doc: "share of the sensitive standard that the test killed; 0.95 if left out"},
-		{Name: "rating", Kind: sheet.Choice, Choices: []string{"S", "R?", "RR", "RRR"}, Doc: "class of a seed test, instead of survived"},
+		{Name: "rating", Kind: sheet.Choice, Choices: []string{"S", "R-maybe", "RR", "RRR"}, Doc: "class of a seed test, instead of survived; R-maybe is R? on reports"},
 		{Name: "survey", Kind: sheet.Choice, Choices: []string{"0", "1-19", "20-100"}, Doc: "so many of 100 survived, instead of survived"},
 		{Name: "tested", Kind: sheet.Whole, Low: 1, High: 1e6, Doc: "plants whose DNA was tested"},
 		{Name: "carriers", Kind: sheet.Whole, High: 1e6, Doc: "of those, plants that carry resistance"},
@@ -119,6 +119,9 @@ func (r *resolver) resistant(hrac string, v *sheet.Value) *Resistant {
 	if !slices.Contains(params.GeneGroups, hrac) {
 		out.Make = ManyGenes
 	}
+	if !r.oneTest(v) {
+		return nil
+	}
 	class := func(said, word string, classes map[string][2]float64) {
 		out.Said, out.Class = said, classes[word]
 		out.Value = within(v, "test of group "+hrac+" in its class", fmt.Sprintf("where in its class the seed test of HRAC group %s lies", hrac))
@@ -139,8 +142,6 @@ func (r *resolver) resistant(hrac string, v *sheet.Value) *Resistant {
 		class("survey", m.Text("survey"), surveys)
 	case m.Has("tested"):
 		return r.byDNA(out, hrac, v)
-	default:
-		return nil // noted
 	}
 	if m := v.Map; m.Has("carriers") {
 		r.m.Add(m.Get("carriers").Place, "\"carriers\" goes with \"tested\", the plants whose DNA was tested; of a seed test write survived: 0.3")
@@ -148,6 +149,28 @@ func (r *resolver) resistant(hrac string, v *sheet.Value) *Resistant {
 	}
 	out.Text = fmt.Sprintf("%s %s by %q against %g", out.Said, asWritten(v.Map), out.Make, out.Standard)
 	return out
+}
+
+// oneTest notes a group of which not exactly one thing is said.
+func (r *resolver) oneTest(v *sheet.Value) bool {
+	var said []string
+	for _, name := range []string{"survived", "rating", "survey", "tested"} {
+		if v.Map.Said(name) {
+			said = append(said, name)
+		}
+		if v.Map.Said(name) && !v.Map.Has(name) {
+			return false // noted where it was read
+		}
+	}
+	switch len(said) {
+	case 1:
+		return true
+	case 0:
+		r.m.Add(v.Place, "what is known of this group? write {survived: 0.3}, {rating: RR}, {survey: 1-19} or {tested: 20, carriers: 3}")
+	default:
+		r.m.Add(v.Map.Get(said[1]).Place, "%q and %q both say what a test found; keep the one that you trust more", said[0], said[1])
+	}
+	return false
 }
 
 // byDNA reads carriers among tested plants: the share of plants is beta about what was found.

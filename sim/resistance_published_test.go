@@ -11,6 +11,7 @@ import (
 	"rundown/params"
 	"rundown/params/sheet"
 	"rundown/sim"
+	"rundown/sim/biotype"
 	"rundown/sim/simtest"
 )
 
@@ -24,7 +25,8 @@ func killer(name, hrac string, kill float64) string {
 		fmt.Fprintf(&values, "  %s: {value: 0, spread: fixed, grade: assumed, source: \"of a protocol\"}\n", key)
 	}
 	return fmt.Sprintf("name: %s\nrole: contact\nhrac: %q\ncrops: [winter-wheat]\nabout: \"Of a protocol.\"\nvalues:\n%s"+
-		"  under_cover_factor: {value: 1, spread: fixed, grade: assumed, source: \"of a protocol\"}\n  cost: {value: 0, spread: fixed, grade: assumed, source: \"of a protocol\"}\n", name, hrac, values.String())
+		"  under_cover_factor: {value: 1, spread: fixed, grade: assumed, source: \"of a protocol\"}\n  cost: {value: 0, spread: fixed, grade: "+
+		"assumed, source: \"of a protocol\"}\n", name, hrac, values.String())
 }
 
 // protocol is a plan under a library with sprays and values of its own.
@@ -67,7 +69,8 @@ func (p *protocol) model(t *testing.T) *sim.Model {
 	if field == "" {
 		field = "area_ha: 1"
 	}
-	text := fmt.Sprintf("field: {%s, soil: clay, climate: east-lowland, work: on-its-day}\nweed: {species: %s, %s, evolve: yes}\nseasons:\n%s", field, p.weed, p.start, p.seasons)
+	text := fmt.Sprintf("field: {%s, soil: clay, climate: east-lowland, work: on-its-day}\nweed: {species: %s, %s, evolve: yes}\nseasons:\n%s", field,
+		p.weed, p.start, p.seasons)
 	model, err := sim.New(simtest.Calendar(t, lib, text))
 	if err != nil {
 		t.Fatal(err)
@@ -100,7 +103,8 @@ func wheatWith(implement string, sprays ...string) string {
 	for _, s := range sprays {
 		list = append(list, "{programme: "+s+", date: 15 Mar}")
 	}
-	return fmt.Sprintf("  - {crop: winter-wheat, cultivate: [{date: 20 Sep, with: %s}], spray_off: [], drill: {date: 1 Oct, latest: 31 Dec, with: combination-drill}, herbicides: [%s]}\n",
+	return fmt.Sprintf("  - {crop: winter-wheat, cultivate: [{date: 20 Sep, with: %s}], spray_off: [], drill: {date: 1 Oct, latest: 31 Dec, "+
+		"with: combination-drill}, herbicides: [%s]}\n",
 		implement, strings.Join(list, ", "))
 }
 
@@ -120,7 +124,8 @@ func TestPublishedResistance(t *testing.T) {
 	for _, x := range []struct {
 		name string
 		run  func(*testing.T, map[string]float64)
-	}{{"Gill", gillFields}, {"Beckie", beckieFields}, {"Cavan", cavanYears}, {"Diggle", diggleFields}, {"Hull", containers}, {"Neve", sowing}, {"Comont", mixtures}} {
+	}{{"Gill", gillFields}, {"Beckie", beckieFields}, {"Cavan", cavanYears}, {"Diggle", diggleFields}, {"Hull", containers}, {"Neve", sowing},
+		{"Comont", mixtures}} {
 		t.Run(x.name, func(t *testing.T) { x.run(t, got) })
 	}
 	if len(got) == len(outcomes(t, "resistance.csv")) { // else only some were asked for
@@ -207,7 +212,8 @@ func cavanYears(t *testing.T, got map[string]float64) {
 	start := `start: 2026-08-15, seedbank_per_m2: {"0-5": 100}`
 	other := otherKill(t, plain)
 	run := func(kill float64, seasons func(year int) string) float64 {
-		p := protocol{weed: "black-grass", field: "area_ha: 100", start: start, genes: byGenes(plain), sprays: []string{killer("one", "2", kill), killer("two", "1", kill),
+		p := protocol{weed: "black-grass", field: "area_ha: 100", start: start, genes: byGenes(plain), sprays: []string{killer("one", "2", kill),
+			killer("two", "1", kill),
 			killer("three", "12", kill), killer("other", "30", other)}}
 		for y := range years {
 			p.seasons += seasons(y)
@@ -236,7 +242,8 @@ func cavanYears(t *testing.T, got map[string]float64) {
 		return tineWheat("one", "other")
 	})
 	single, two, three := run(0.95, turn("one")), run(0.95, turn("one", "two")), run(0.95, turn("one", "two", "three"))
-	t.Logf("other kill %.3f; years: tine %.1f, plough %.1f, one year in four %.1f; kill 0.95: one group %.1f, two in turn %.1f, three %.1f", other, one, plough, fourth, single, two, three)
+	t.Logf("other kill %.3f; years: tine %.1f, plough %.1f, one year in four %.1f; kill 0.95: one group %.1f, two in turn %.1f, three %.1f", other,
+		one, plough, fourth, single, two, three)
 	got["C6"], got["C7"], got["C8a"], got["C8b"] = plough/one, fourth/one, two/single, three/two
 }
 
@@ -297,7 +304,8 @@ func containers(t *testing.T, got map[string]float64) {
 	got["C10a"] = containerFall(0.9, 0.12, 0.97)
 	const n = 200
 	p := protocol{weed: "black-grass", start: "start: 2026-08-01, heads_per_m2: 20", genes: map[string]float64{"heritability_15": 0.12}}
-	p.seasons = strings.Repeat("  - {crop: winter-wheat, cultivate: [], spray_off: [{days_before_drilling: 1}], drill: {date: 10 Oct, latest: 31 Dec, with: disc-drill}, herbicides: [{programme: autumn-residual-single, days_after_drilling: 2}]}\n", 6)
+	p.seasons = strings.Repeat("  - {crop: winter-wheat, cultivate: [], spray_off: [{days_before_drilling: 1}], drill: {date: 10 Oct, latest: "+
+		"31 Dec, with: disc-drill}, herbicides: [{programme: autumn-residual-single, days_after_drilling: 2}]}\n", 6)
 	fall := 0.0
 	m := p.model(t)
 	at := -1
@@ -317,9 +325,11 @@ func containers(t *testing.T, got map[string]float64) {
 func sowing(t *testing.T, got map[string]float64) {
 	const years, n = 30, 60
 	run := func(cultivate, drill, on string) float64 {
-		p := protocol{weed: "italian-rye-grass", field: "area_ha: 10", start: "start: 2026-08-01, heads_per_m2: 20", sprays: []string{killer("other", "30", 0.9)},
+		p := protocol{weed: "italian-rye-grass", field: "area_ha: 10", start: "start: 2026-08-01, heads_per_m2: 20", sprays: []string{killer("other",
+			"30", 0.9)},
 			genes: map[string]float64{"heritability_30": 0}}
-		p.seasons = strings.Repeat(fmt.Sprintf("  - {crop: winter-wheat, cultivate: [%s], spray_off: [{days_before_drilling: 1}], drill: {date: %s, latest: 31 Dec, with: %s}, herbicides: [{programme: other, date: 15 Mar}]}\n",
+		p.seasons = strings.Repeat(fmt.Sprintf("  - {crop: winter-wheat, cultivate: [%s], spray_off: [{days_before_drilling: 1}], drill: {date: "+
+			"%s, latest: 31 Dec, with: %s}, herbicides: [{programme: other, date: 15 Mar}]}\n",
 			cultivate, on, drill), years)
 		resistant, first := 0.0, 0.0
 		p.each(t, n, func(_ int, rec *sim.Record, _ *sim.Worker) {
@@ -339,57 +349,14 @@ func sowing(t *testing.T, got map[string]float64) {
 	got["C11b"] = run("", "disc-drill", "1 Nov") - got["C11a"]
 }
 
-// inheritedEnd is what a run ends with.
-type inheritedEnd struct {
-	carriers, mean float64
-	alive          bool
-}
-
-// mixtures: a single active each year against two at once of the same kill together (C12).
-func mixtures(t *testing.T, got map[string]float64) {
-	const years, n, whole = 12, 600, 0.95
-	run := func(kill float64, seasons string) (out []inheritedEnd) {
-		p := protocol{weed: "black-grass", field: "area_ha: 20", start: "start: 2026-08-01, heads_per_m2: 50", genes: byGenes(nil),
-			sprays: []string{killer("one", "2", kill), killer("many", "15", kill)}, seasons: seasons}
-		p.each(t, n, func(_ int, _ *sim.Record, w *sim.Worker) {
-			_, two, _, seeds, traits := w.Inherited()
-			out = append(out, inheritedEnd{two, traits["15"], seeds > 0})
-		})
-		return out
+// containerFall is the points of kill that one active loses a year, on average over five, where every plant
+// is of the last rain and meets it.
+func containerFall(kill, h2, outcrossing float64) float64 {
+	u := biotype.Trait{Variance: h2}
+	first := u.Kill(kill, 1-h2)
+	for range 5 {
+		u.Survive(kill, 1-h2)
+		u.Variance = biotype.Seed(u.Variance, h2, 1-outcrossing)
 	}
-	mixture := strings.Repeat(tineWheat("one", "many"), years)
-	half := run(1-math.Sqrt(1-whole), mixture)
-	got["C12"] = pairsOf(t, "against one active a year with the kill of both", run(whole, strings.Repeat(tineWheat("one"), years)), half)
-	// Other ways to read the row, shown and not counted: single actives that change from year to year.
-	inTurn := run(whole, strings.Repeat(tineWheat("one")+tineWheat("many"), years/2))
-	pairsOf(t, "against two in turn, each with the kill of both", inTurn, half)
-	pairsOf(t, "against two in turn, each active with one kill", inTurn, run(whole, mixture))
-}
-
-// pairsOf is the share of pairs of runs in which the second ends with fewer carriers and a higher mean.
-func pairsOf(t *testing.T, what string, singles, mixed []inheritedEnd) float64 {
-	t.Helper()
-	pairs, fewer, higher, both := 0, 0, 0, 0
-	for k := range singles {
-		a, b := singles[k], mixed[k]
-		if a.carriers == b.carriers || !a.alive || !b.alive {
-			continue
-		}
-		pairs++
-		if b.carriers < a.carriers {
-			fewer++
-		}
-		if b.mean > a.mean {
-			higher++
-		}
-		if b.carriers < a.carriers && b.mean > a.mean {
-			both++
-		}
-	}
-	t.Logf("%s: %d pairs, fewer carriers in %d, a higher mean in %d, both in %d", what, pairs, fewer, higher, both)
-	if pairs < 200 {
-		t.Logf("%d pairs are too few", pairs)
-		return math.NaN()
-	}
-	return float64(both) / float64(pairs)
+	return 100 * (first - u.Kill(kill, 1-h2)) / 5
 }

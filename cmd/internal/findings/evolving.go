@@ -39,7 +39,8 @@ func costOfResistance(r ForecastRun, e *study.Evolving) string {
 		return ""
 	}
 	c := r.Calendar
-	return fmt.Sprintf("Its growth costs about %s %s/ha a year, %s for the %s ha.", pounds(e.Cost.Mean), c.Currency, fieldMoney(e.Field), report.Shortest(c.AreaHa))
+	return fmt.Sprintf("Its growth costs about %s %s/ha a year, %s for the %s ha.", pounds(e.Cost.Mean), c.Currency, fieldMoney(e.Field),
+		report.Shortest(c.AreaHa))
 }
 
 // evolvingFacts are the same as facts.
@@ -50,10 +51,12 @@ func evolvingFacts(r ForecastRun) report.Object {
 	}
 	var o report.Object
 	if e.Cost.N > 0 {
-		o = append(o, report.Member{Key: "resistance_cost_per_ha_year", Value: e.Cost.Mean}, report.Member{Key: "resistance_cost_field_year", Value: e.Field})
+		o = append(o, report.Member{Key: "resistance_cost_per_ha_year", Value: e.Cost.Mean}, report.Member{Key: "resistance_cost_field_year",
+			Value: e.Field})
 	}
 	if p := e.Worst(); p != nil {
-		o = append(o, report.Member{Key: "first_to_fall", Value: p.Entry.Name}, report.Member{Key: "falls_harvest", Value: r.Found.Seasons[p.Fall].HarvestYear})
+		o = append(o, report.Member{Key: "first_to_fall", Value: p.Entry.Name}, report.Member{Key: "falls_harvest",
+			Value: r.Found.Seasons[p.Fall].HarvestYear})
 	}
 	return o
 }
@@ -76,18 +79,23 @@ func evolvingTable(r ForecastRun) report.Table {
 		return report.Column{Head: fmt.Sprintf("Harvest %d", seasons[i].HarvestYear), Unit: "%", Right: true, Band: true}
 	}
 	t := report.Table{Title: "Resistance", Keys: 1, Apart: true,
-		Columns: []report.Column{{Head: "Kill of plants as they then are"}, {Head: "HRAC"}, head(0), head(last), {Head: "Half gone", Unit: "from harvest", Right: true}, {Head: "Never so", Unit: "of 100", Right: true}},
-		Legend:  "What a spray would kill in a usual season of the plants that come up then, resistance included: nothing of it hangs on the year's weather. Half gone: the first harvest at which the median is below half of the first season's. Below, of the plants that come up, those that carry resistance by one gene, in the runs in which it comes so.",
+		Columns: []report.Column{{Head: "Kill of plants as they then are"}, {Head: "HRAC"}, head(0), head(last), {Head: "Half gone",
+			Unit: "from harvest", Right: true}, {Head: "Never so", Unit: "of 100", Right: true}},
+		Legend: "What a spray would kill in a usual season of the plants that come up then, resistance included: nothing of it hangs on the " +
+			"year's weather. Half gone: the first harvest at which the median is below half of the first season's. Below, of the plants that come " +
+			"up, those that carry resistance by one gene, in the runs in which it comes so.",
 	}
 	for _, p := range e.Programmes {
 		fall := "–"
 		if p.Found() {
 			fall = fmt.Sprint(seasons[p.Fall].HarvestYear)
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{spoken(p.Entry.Name), strings.Join(p.Groups, ", "), killBand(p.Kill[0]), killBand(p.Kill[last]), fall, report.Of100(p.Never)}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{spoken(p.Entry.Name), strings.Join(p.Groups, ", "), killBand(p.Kill[0]),
+			killBand(p.Kill[last]), fall, report.Of100(p.Never)}})
 	}
 	for _, g := range e.Genes {
-		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprintf("carriers, by one gene in %s of 100 runs", report.Of100(g.Share)), g.Group, killBand(g.Carriers[0]), killBand(g.Carriers[last]), "–", "–"}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprintf("carriers, by one gene in %s of 100 runs", report.Of100(g.Share)), g.Group,
+			killBand(g.Carriers[0]), killBand(g.Carriers[last]), "–", "–"}})
 	}
 	return t
 }
@@ -104,7 +112,8 @@ func evolvingObject(r ForecastRun) any {
 		if p.Found() {
 			fall = r.Found.Seasons[p.Fall].HarvestYear
 		}
-		programmes = append(programmes, report.Object{{"programme", p.Entry.Name}, {"hrac", p.Groups}, {"kill", byHarvest(r, p.Kill)}, {"falls_to_half", fall}, {"never_share", p.Never}})
+		programmes = append(programmes, report.Object{{"programme", p.Entry.Name}, {"hrac", p.Groups}, {"kill", byHarvest(r, p.Kill)}, {"falls_to_half",
+			fall}, {"never_share", p.Never}})
 	}
 	for _, g := range e.Genes {
 		genes = append(genes, report.Object{{"hrac", g.Group}, {"one_gene_share", g.Share}, {"carriers", byHarvest(r, g.Carriers)}})
@@ -168,7 +177,8 @@ func evolvingPicture(r ForecastRun) *figure.Bands {
 	f := &figure.Bands{Caption: c, Seasons: strip(r.Found.Seasons)}
 	for _, g := range e.Genes {
 		if g.Share > 0 {
-			f.Panels = append(f.Panels, figure.Panel{Name: "Plants that carry resistance to group " + g.Group, Unit: "by one gene", Kind: figure.Percent, Hue: figure.Vermilion, Bands: lineOf(g.Carriers)})
+			f.Panels = append(f.Panels, figure.Panel{Name: "Plants that carry resistance to group " + g.Group, Unit: "by one gene", Kind: figure.Percent,
+				Hue: figure.Vermilion, Bands: lineOf(g.Carriers)})
 		}
 	}
 	last := len(r.Found.Seasons) - 1
@@ -177,8 +187,9 @@ func evolvingPicture(r ForecastRun) *figure.Bands {
 	for _, p := range fallen {
 		if len(f.Panels) < 5 && !math.IsNaN(left(p)) {
 			half := &figure.Threshold{Value: p.Kill[0].P50 / 2, Name: fmt.Sprintf("half of %d", r.Found.Seasons[0].HarvestYear)}
-			f.Panels = append(f.Panels, figure.Panel{Name: "Kill by " + spoken(p.Entry.Name), Unit: "group " + strings.Join(p.Groups, ", "), Kind: figure.Percent,
-				Hue: figure.Blue, Bands: lineOf(p.Kill), Threshold: half})
+			f.Panels = append(f.Panels, figure.Panel{Name: "Kill by " + spoken(p.Entry.Name), Unit: "group " + strings.Join(p.Groups, ", "),
+				Kind: figure.Percent,
+				Hue:  figure.Blue, Bands: lineOf(p.Kill), Threshold: half})
 		}
 	}
 	return f
@@ -200,6 +211,7 @@ func lineOf(all []report.Band) []figure.Spread {
 func evolvingChapter(r ForecastRun) report.Chapter {
 	return report.Chapter{ID: "resistance", Title: "Resistance", Words: []string{
 		evolvingWords(r.Calendar),
-		"By one gene, resistance is rare for years and then common within three or four; by many, kill falls by a few points a year. Old seed in the soil slows both. A stack of actives is only as good as those that still work."},
+		"By one gene, resistance is rare for years and then common within three or four; by many, kill falls by a few points a year. Old seed in " +
+			"the soil slows both. A stack of actives is only as good as those that still work."},
 		Pictures: []report.Picture{{Name: "resistance", Figure: evolvingPicture(r)}}, Leading: []report.Table{evolvingTable(r)}}
 }

@@ -116,7 +116,8 @@ func bibAuthors(s string) string {
 
 // bibText writes what BibTeX and TeX would obey.
 func bibText(s string) string {
-	return strings.NewReplacer(`\`, `\textbackslash{}`, "&", `\&`, "%", `\%`, "$", `\$`, "#", `\#`, "_", `\_`, "{", `\{`, "}", `\}`, "°", `\textdegree{}`, "–", "--").Replace(s)
+	return strings.NewReplacer(`\`, `\textbackslash{}`, "&", `\&`, "%", `\%`, "$", `\$`, "#", `\#`, "_", `\_`, "{", `\{`, "}", `\}`, "°",
+		`\textdegree{}`, "–", "--").Replace(s)
 }
 
 // plainLetters are letters with marks as keys have them.

@@ -173,7 +173,8 @@ func checkClimate(e *Entry, at sheet.Place, m *sheet.Mistakes) {
 			m.Add(at, "climates/%s: in month %d tmin %s is not below tmax %s", e.Name, i+1, sheet.Plain(low.Row[i]), sheet.Plain(high.Row[i]))
 		}
 		if rain.Row[i] < wet.Row[i] {
-			m.Add(at, "climates/%s: month %d has %s mm of rain on %s wet days, which have at least 1 mm each", e.Name, i+1, sheet.Plain(rain.Row[i]), sheet.Plain(wet.Row[i]))
+			m.Add(at, "climates/%s: month %d has %s mm of rain on %s wet days, which have at least 1 mm each", e.Name, i+1, sheet.Plain(rain.Row[i]),
+				sheet.Plain(wet.Row[i]))
 		}
 	}
 }

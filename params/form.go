@@ -50,7 +50,9 @@ func words(kind string) []sheet.Key {
 			{Name: "usual", Kind: sheet.Raw, Doc: "its usual practice, written as a season of a plan"}}
 	case "implements":
 		return []sheet.Key{role("cultivator", "drill", "in-crop", "harvest"),
-			{Name: "works", Kind: sheet.Choice, Choices: []string{"pull", "cut", "top", "spray", "hoe"}, Doc: "of role in-crop: pull takes plants with their heads off the field, cut takes what stands above it, top leaves that lying, spray kills crop and weed in patches, hoe kills and leaves lying"},
+			{Name: "works", Kind: sheet.Choice, Choices: []string{"pull", "cut", "top", "spray", "hoe"},
+				Doc: "of role in-crop: pull takes plants with their heads off the field, cut takes what stands above it, top leaves that lying, spray kills " +
+					"crop and weed in patches, hoe kills and leaves lying"},
 			yes("low_disturbance", "a drill that leaves most of the surface as it was"),
 			{Name: "bypass_as", Kind: sheet.Name, Library: kind, Doc: "the implement that soil missed by a plough is treated as by"}}
 	case "herbicides":
@@ -88,7 +90,8 @@ func (q Quantity) number() sheet.Key {
 	case q.Row == 25:
 		t := &sheet.Table{Name: "the matrix"}
 		for _, layer := range Layers {
-			t.Keys = append(t.Keys, sheet.Key{Name: layer, Kind: sheet.List, Count: 5, Of: &one, Required: true, Doc: "shares that go from here to each layer, the surface first"})
+			t.Keys = append(t.Keys, sheet.Key{Name: layer, Kind: sheet.List, Count: 5, Of: &one, Required: true,
+				Doc: "shares that go from here to each layer, the surface first"})
 		}
 		return sheet.Key{Name: "value", Kind: sheet.Nested, Table: t, Required: true, Doc: "from each layer to each layer"}
 	}

@@ -15,22 +15,7 @@ import (
 // whose every value keeps its limits or a list of mistakes with their places, and the
 // program's own entries are not touched.
 func FuzzLibrary(f *testing.F) {
-	for k, kind := range Kinds {
-		files, err := filepath.Glob(filepath.Join(kind, "*.yaml"))
-		if err != nil || len(files) == 0 {
-			f.Fatalf("no %s: %v", kind, err)
-		}
-		for _, file := range files {
-			data, err := os.ReadFile(file)
-			if err != nil {
-				f.Fatal(err)
-			}
-			f.Add(uint8(k), strings.TrimSuffix(filepath.Base(file), ".yaml"), data)
-		}
-	}
-	for _, x := range libraryMistakes {
-		f.Add(x.kind, x.name, []byte(x.text))
-	}
+	addEntries(f)
 	own, err := Load()
 	if err != nil {
 		f.Fatal(err)
@@ -74,6 +59,26 @@ func FuzzLibrary(f *testing.F) {
 			}
 		}
 	})
+}
+
+// addEntries begins with the program's own entries, and with some mistakes.
+func addEntries(f *testing.F) {
+	for k, kind := range Kinds {
+		files, err := filepath.Glob(filepath.Join(kind, "*.yaml"))
+		if err != nil || len(files) == 0 {
+			f.Fatalf("no %s: %v", kind, err)
+		}
+		for _, file := range files {
+			data, err := os.ReadFile(file)
+			if err != nil {
+				f.Fatal(err)
+			}
+			f.Add(uint8(k), strings.TrimSuffix(filepath.Base(file), ".yaml"), data)
+		}
+	}
+	for _, x := range libraryMistakes {
+		f.Add(x.kind, x.name, []byte(x.text))
+	}
 }
 
 // libraryMistakes are files with something wrong in them, to begin with.

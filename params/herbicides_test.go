@@ -63,7 +63,8 @@ func TestHerbicideMistakes(t *testing.T) {
 	for text, want := range map[string]string{
 		"herbicides: name: twice\nrole: programme\nactives: [residual-12-phytoene, residual-12-phytoene]": `names "residual-12-phytoene" twice`,
 		"herbicides: name: autumn-residual-single\ncrops: [winter-wheet]":                                 `no crop is called "winter-wheet"`,
-		"herbicides: name: seven\nrole: programme\nactives: [residual-12-phytoene, residual-15-granule, residual-15-oxyacetamide, residual-15-thiocarbamate, residual-3-benzamide, residual-3-dinitroaniline, residual-30-cineole]": "more than 6 residual actives",
+		"herbicides: name: seven\nrole: programme\nactives: [residual-12-phytoene, residual-15-granule, residual-15-oxyacetamide, " +
+			"residual-15-thiocarbamate, residual-3-benzamide, residual-3-dinitroaniline, residual-30-cineole]": "more than 6 residual actives",
 		"weeds: name: black-grass\nherbicides_as: oat": `no weed is called "oat"`,
 	} {
 		kind, text, _ := strings.Cut(text, ": ")

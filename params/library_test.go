@@ -1,15 +1,14 @@
 package params
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
 	"rundown/params/sheet"
+	"rundown/sim/testfile"
 )
 
 func load(t *testing.T) *Library {
@@ -76,15 +75,7 @@ func TestMediansAreNearTheCentre(t *testing.T) {
 
 // A value graded as published names a work that was read.
 func TestPublishedSourcesWereRead(t *testing.T) {
-	f, err := os.Open("sources.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "sources.csv")
 	if want := []string{"author", "year", "title", "journal", "read"}; !slices.Equal(rows[0], want) {
 		t.Fatalf("columns %v, want %v", rows[0], want)
 	}

@@ -42,11 +42,11 @@ type draft struct {
 	words map[string]sheet.Place
 }
 
-// Load opens the library that the program carries.
-func Load() (*Library, error) {
-	l := &Library{entries: map[string]map[string]*Entry{}, waiting: map[string]map[string]*source{}}
+// carried are the files that the program carries, by kind, in order. They are hashed once and
+// each is parsed once, whoever asks first: what is read is never changed.
+var carried = sync.OnceValues(func() (map[string][]*source, error) {
+	of := map[string][]*source{}
 	for _, kind := range Kinds {
-		l.entries[kind], l.waiting[kind] = map[string]*Entry{}, map[string]*source{}
 		files, err := embedded.ReadDir(kind)
 		if err != nil && !errors.Is(err, fs.ErrNotExist) { // a kind may have no entries
 			return nil, fmt.Errorf("reading the library: %w", err)
@@ -58,8 +58,24 @@ func Load() (*Library, error) {
 			if err != nil {
 				return nil, fmt.Errorf("reading the library: %w", err)
 			}
-			l.sums = append(l.sums, sum(file, data))
-			l.waiting[kind][strings.TrimSuffix(f.Name(), ".yaml")] = &source{kind: kind, file: file, short: file, data: data, form: form}
+			of[kind] = append(of[kind], &source{kind: kind, file: file, short: file, sum: sum(file, data), data: data, form: form})
+		}
+	}
+	return of, nil
+})
+
+// Load opens the library that the program carries.
+func Load() (*Library, error) {
+	of, err := carried()
+	if err != nil {
+		return nil, err
+	}
+	l := &Library{entries: map[string]map[string]*Entry{}, waiting: map[string]map[string]*source{}}
+	for _, kind := range Kinds {
+		l.entries[kind], l.waiting[kind] = map[string]*Entry{}, map[string]*source{}
+		for _, s := range of[kind] {
+			l.waiting[kind][strings.TrimSuffix(path.Base(s.file), ".yaml")] = s
+			l.sums = append(l.sums, s.sum)
 		}
 	}
 	return l, nil
@@ -108,18 +124,22 @@ func (l *Library) readKind(kind string, m *sheet.Mistakes) {
 type source struct {
 	kind, file string
 	short      string // its name in the library's hash
+	sum        string
 	data       []byte
 	form       *sheet.Table
 	user       bool // of a user's own library
 
+	once  sync.Once
 	entry *Entry // nil when it holds nothing to go on
 	words map[string]sheet.Place
 	m     sheet.Mistakes
 }
 
 func (s *source) read() {
-	r := &reader{kind: s.kind, form: s.form, user: s.user, m: &s.m, words: map[string]sheet.Place{}}
-	s.entry, s.words = r.read(s.file, s.data), r.words
+	s.once.Do(func() {
+		r := &reader{kind: s.kind, form: s.form, user: s.user, m: &s.m, words: map[string]sheet.Place{}}
+		s.entry, s.words = r.read(s.file, s.data), r.words
+	})
 }
 
 // readAll reads files side by side.
@@ -163,10 +183,11 @@ func (l *Library) take(s *source, m *sheet.Mistakes) {
 	for _, x := range s.m.Sorted() {
 		m.Add(x.Place, "%s", x.Text)
 	}
-	e := s.entry
-	if e == nil {
+	if s.entry == nil {
 		return
 	}
+	own := *s.entry // what was read serves other libraries too
+	e := &own
 	if old := l.entry(s.kind, e.Name, m); old != nil {
 		for key := range e.Values { // mistakes are put in order of their places
 			if at, ok := s.words[withoutSpread+key]; ok && old.Values[key] != nil && (old.Values[key].Drawn() || old.Values[key].Spread.PerEvent) {

@@ -9,7 +9,8 @@ var GeneGroups = []string{"1", "2"}
 // geneQuantities are how a weed inherits resistance.
 var geneQuantities = append([]Quantity{
 	{Key: "outcrossing", Unit: "fraction", High: 1, Short: "seed by foreign pollen", Label: "share of seed that another plant's pollen makes"},
-	{Key: "mutation_rate", Unit: "per gamete", High: 1e-3, Short: "new resistance, per gamete", Label: "chance that a copy of a gene becomes resistant, per gamete"},
+	{Key: "mutation_rate", Unit: "per gamete", High: 1e-3, Short: "new resistance, per gamete",
+		Label: "chance that a copy of a gene becomes resistant, per gamete"},
 	{Key: "start_share_1", Unit: "fraction", High: 0.5, Short: "group 1 gene before use",
 		Label: "share of copies of the gene that resist HRAC group 1 where nothing is known of the field"},
 	{Key: "start_share_2", Unit: "fraction", High: 0.5, Short: "group 2 gene before use",
@@ -21,14 +22,19 @@ var geneQuantities = append([]Quantity{
 	{Key: "protection", Unit: "fraction", High: 1, Short: "what two copies keep off", Label: "share of a herbicide's kill that two copies of a gene keep off"},
 	{Key: "dominance_1", Unit: "fraction", High: 1, Short: "one copy, group 1", Label: "what one copy keeps off of group 1, over what two do"},
 	{Key: "dominance_2", Unit: "fraction", High: 1, Short: "one copy, group 2", Label: "what one copy keeps off of group 2, over what two do"},
-	{Key: "cost", Unit: "fraction", High: 1, Short: "heads lost by two copies", Label: "share of heads that two copies of a gene cost, where they cost any; one copy half"},
+	{Key: "cost", Unit: "fraction", High: 1, Short: "heads lost by two copies",
+		Label: "share of heads that two copies of a gene cost, where they cost any; one copy half"},
 	{Key: "cost_share", Unit: "fraction", High: 1, Short: "fields where it costs heads", Label: "share of fields whose gene of large effect costs heads at all"},
-	{Key: "trait_cost", Unit: "1/sd", High: 1, Short: "cost of many-gene resistance", Label: "fall of the log of heads per standard deviation of a many-gene trait"},
+	{Key: "trait_cost", Unit: "1/sd", High: 1, Short: "cost of many-gene resistance",
+		Label: "fall of the log of heads per standard deviation of a many-gene trait"},
 	{Key: "pollen_outside", Unit: "fraction", High: 1, Short: "pollen from outside", Label: "share of foreign pollen that comes from outside the field"},
 	{Key: "pollen_between_patches", Unit: "fraction", High: 1, Short: "pollen between patches", Label: "share of foreign pollen from the rest of the field"},
-	{Key: "correlation_1_2", Unit: "number", Low: -1, High: 1, Short: "groups 1 and 2 together", Label: "genetic correlation of many-gene resistance to groups 1 and 2"},
-	{Key: "correlation_3_15", Unit: "number", Low: -1, High: 1, Short: "groups 3 and 15 together", Label: "genetic correlation of many-gene resistance to groups 3 and 15"},
-	{Key: "correlation_other", Unit: "number", Low: -1, High: 1, Short: "other groups together", Label: "genetic correlation of many-gene resistance to any two other groups"},
+	{Key: "correlation_1_2", Unit: "number", Low: -1, High: 1, Short: "groups 1 and 2 together",
+		Label: "genetic correlation of many-gene resistance to groups 1 and 2"},
+	{Key: "correlation_3_15", Unit: "number", Low: -1, High: 1, Short: "groups 3 and 15 together",
+		Label: "genetic correlation of many-gene resistance to groups 3 and 15"},
+	{Key: "correlation_other", Unit: "number", Low: -1, High: 1, Short: "other groups together",
+		Label: "genetic correlation of many-gene resistance to any two other groups"},
 }, heritabilities()...)
 
 // heritabilities are one for each group, and one for the rest.

@@ -47,7 +47,8 @@ func TestSuggest(t *testing.T) {
 		}
 	}
 	groups := []string{"1", "2", "3", "9", "12", "15", "30"}
-	for word, want := range map[string]string{"ACCase": `did you mean "1"?`, "ALS": `did you mean "2"?`, "ALS inhibitors": `did you mean "2"?`, "K3": `did you mean "15"?`, "4": "expected one of: 1, 2, 3, 9, 12, 15, 30"} {
+	for word, want := range map[string]string{"ACCase": `did you mean "1"?`, "ALS": `did you mean "2"?`, "ALS inhibitors": `did you mean "2"?`,
+		"K3": `did you mean "15"?`, "4": "expected one of: 1, 2, 3, 9, 12, 15, 30"} {
 		if got := SuggestGroup(word, groups); got != want {
 			t.Errorf("group %q: %s; want %s", word, got, want)
 		}

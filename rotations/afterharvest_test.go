@@ -9,7 +9,8 @@ import (
 // What is counted from the harvest follows the crop before, where a date breaks: 15 July
 // is before winter wheat is cut, and falls out of the season after it.
 func TestDaysAfterHarvestFollowTheCropBefore(t *testing.T) {
-	const counted = "[{crop: %s}, {crop: spring-barley, cultivate: [{days_after_harvest: 3, with: shallow-disc}], spray_off: [{days_after_harvest: 30}], cover: {mix: mustard, days_after_harvest: 5, destroy: 20 Jan}}]\n"
+	const counted = "[{crop: %s}, {crop: spring-barley, cultivate: [{days_after_harvest: 3, with: shallow-disc}], spray_off: [{days_after_harvest: " +
+		"30}], cover: {mix: mustard, days_after_harvest: 5, destroy: 20 Jan}}]\n"
 	for before, want := range map[string]string{ // harvests 25 July, 12 August, 22 August; worked out by hand
 		"winter-oilseed-rape": "shallow-disc 3 after harvest, 2027-07-28–2027-08-11; spray-off 30 after harvest, 2027-08-24–2027-09-03; cover 2027-07-30–2027-08-13",
 		"winter-wheat":        "shallow-disc 3 after harvest, 2027-08-15–2027-08-29; spray-off 30 after harvest, 2027-09-11–2027-09-21; cover 2027-08-17–2027-08-31",
@@ -41,7 +42,8 @@ func TestDaysAfterTheHarvestBeforeTheStart(t *testing.T) {
 		"2026-08-14": "2026-08-15",
 		"2026-09-01": "2026-09-01", // 15 August has gone by
 	} {
-		c := calendar(t, field+strings.Replace(weed, "2026-08-01", start, 1)+"seasons: [{crop: winter-wheat, cultivate: [{days_after_harvest: 3, with: shallow-disc}]}]\n")
+		c := calendar(t, field+strings.Replace(weed, "2026-08-01", start,
+			1)+"seasons: [{crop: winter-wheat, cultivate: [{days_after_harvest: 3, with: shallow-disc}]}]\n")
 		if got := c.Seasons[0].Courses[0].Operations[0].On.String(); got != want {
 			t.Errorf("start %s: on %s, want %s", start, got, want)
 		}

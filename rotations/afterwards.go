@@ -31,7 +31,8 @@ func afterwardsKey() sheet.Key {
 }
 
 func discountKey() sheet.Key {
-	return sheet.Key{Name: "discount", Kind: sheet.Number, Unit: "fraction", High: mostDiscount, Doc: "by how much less money counts for each year that it comes later; 0.04"}
+	return sheet.Key{Name: "discount", Kind: sheet.Number, Unit: "fraction", High: mostDiscount,
+		Doc: "by how much less money counts for each year that it comes later; 0.04"}
 }
 
 // Behind says what is grown behind a plan.

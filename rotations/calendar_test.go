@@ -58,8 +58,10 @@ func TestCourses(t *testing.T) {
 		want           string
 	}{
 		{"a crop alone takes its usual practice", "[{crop: winter-wheat}]", 0, 0,
-			"winter-wheat drilled 2026-09-25–2026-11-10 tine-drill 350; shallow-disc 2026-08-25–2026-09-08; spray-off 2026-09-24–2026-11-10; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
-		{"a mapping is filled key by key, a list taken whole", "[{crop: winter-wheat, drill: {date: 10 Oct}, herbicides: [], spray_off: [{days_before_drilling: 0}]}]", 0, 0,
+			"winter-wheat drilled 2026-09-25–2026-11-10 tine-drill 350; shallow-disc 2026-08-25–2026-09-08; spray-off 2026-09-24–2026-11-10; " +
+				"autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+		{"a mapping is filled key by key, a list taken whole",
+			"[{crop: winter-wheat, drill: {date: 10 Oct}, herbicides: [], spray_off: [{days_before_drilling: 0}]}]", 0, 0,
 			"winter-wheat drilled 2026-10-10–2026-11-10 tine-drill 350; shallow-disc 2026-08-25–2026-09-08; spray-off with the drill"},
 		{"latest may lie in the next year", "[{crop: winter-wheat, cultivate: [], spray_off: [], herbicides: [], drill: {date: 10 Nov, latest: 15 Jan}}]", 0, 0,
 			"winter-wheat drilled 2026-11-10–2027-01-15 tine-drill 350"},
@@ -73,7 +75,8 @@ func TestCourses(t *testing.T) {
 			"fallow; spray-off 2027-03-20–2027-03-30; spray-off 2027-05-18–2027-05-28; spray-off 2027-06-12–2027-06-22"},
 		{"fallow after the alternative: only after 20 April", "[{crop: winter-wheat, otherwise: spring-barley}]", 0, 2,
 			"fallow; spray-off 2027-05-18–2027-05-28; spray-off 2027-06-12–2027-06-22"},
-		{"a season opens the day after the median harvest", "[{crop: winter-wheat}, {crop: winter-wheat, cultivate: [{date: 13 Aug, with: plough, quality: good}], spray_off: [], herbicides: []}]", 1, 0,
+		{"a season opens the day after the median harvest",
+			"[{crop: winter-wheat}, {crop: winter-wheat, cultivate: [{date: 13 Aug, with: plough, quality: good}], spray_off: [], herbicides: []}]", 1, 0,
 			"winter-wheat drilled 2027-09-25–2027-11-10 tine-drill 350; plough 2027-08-13–2027-08-27"},
 		{"after beet the usual day for wheat has gone by", "[{crop: sugar-beet}, {crop: winter-wheat}]", 1, 0,
 			"winter-wheat drilled 2027-11-06–2027-12-06 tine-drill 350; spray-off with the drill; autumn-residual-stack +2 (10); spring-contact 2028-03-10–2028-03-20"},
@@ -96,7 +99,8 @@ func TestNotes(t *testing.T) {
 	c := calendar(t, field+weed+"seasons: [{crop: sugar-beet}, {crop: winter-wheat}]\nrepeat: 2\n")
 	want := []string{
 		"season 2 (winter-wheat): usually drilled on 25 Sep, before the season opens; drilled from 6 Nov 2027 on",
-		"season 2 (winter-wheat), usual practice left out: the cultivation on 25 Aug 2028 falls outside season 2 (winter-wheat), which lasts from 6 Nov 2027 to 12 Aug 2028",
+		"season 2 (winter-wheat), usual practice left out: the cultivation on 25 Aug 2028 falls outside season 2 (winter-wheat), which lasts from 6 Nov " +
+			"2027 to 12 Aug 2028",
 	}
 	if len(c.Notes) < 2 || c.Notes[0] != want[0] || c.Notes[1] != want[1] {
 		t.Errorf("got\n%s\nwant first\n%s", strings.Join(c.Notes, "\n"), strings.Join(want, "\n"))

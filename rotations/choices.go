@@ -135,7 +135,8 @@ func (g *grower) graph(h history, out *Choices) bool {
 				}
 			}
 			if len(g.nodes) > mostNodes {
-				g.m.Add(g.plan.Root.Get("menu").Place, "the menu and its rules leave more to tell apart than can be kept; count fewer crops, over fewer years, or leave entries out")
+				g.m.Add(g.plan.Root.Get("menu").Place, "the menu and its rules leave more to tell apart than can be kept; count fewer crops, over fewer years, "+
+					"or leave entries out")
 				return false
 			}
 		}

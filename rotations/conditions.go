@@ -27,6 +27,9 @@ type due struct {
 
 // condition resolves an if.
 func (r *resolver) condition(v *sheet.Value, d due) *Condition {
+	if holds, ok := r.as.force[v.Place]; ok {
+		return &Condition{Tests: []Test{{What: KnownAhead, Holds: holds}}, as: v}
+	}
 	r.notEmpty(v)
 	c := r.conditionOf(v.Map, d)
 	c.as = v
@@ -104,10 +107,10 @@ func (r *resolver) uselessSeen(p *sheet.Mapping, asks bool) {
 func (r *resolver) band(v *sheet.Value, t *Test) bool {
 	t.Above, t.Below = math.Inf(-1), math.Inf(1)
 	if x := v.Map.Get("above"); x != nil {
-		t.Above = x.Number
+		t.Above = r.as.bound(x)
 	}
 	if x := v.Map.Get("below"); x != nil {
-		t.Below = x.Number
+		t.Below = r.as.bound(x)
 	}
 	if !v.Map.Has("above") && !v.Map.Has("below") {
 		if len(v.Node.Keys) == 0 {

@@ -19,7 +19,8 @@ func (r *resolver) cover(p *sheet.Mapping, sp *span) *Cover {
 	} else {
 		c.AfterHarvest = int(sow.Number)
 		if c.Sow, ok = r.afterHarvest(c.AfterHarvest, "the sowing of the cover", sp); !ok {
-			r.m.Add(sow.Place, "the sowing of the cover on %s, %d days after the harvest before, comes long before the start on %s; write sow: with a date", c.Sow.Short(), c.AfterHarvest, sp.open.Short())
+			r.m.Add(sow.Place, "the sowing of the cover on %s, %d days after the harvest before, comes long before the start on %s; write sow: with a date",
+				c.Sow.Short(), c.AfterHarvest, sp.open.Short())
 		}
 	}
 	c.Destroy, ok2 = r.day(destroy, c.Sow)
@@ -56,9 +57,11 @@ func (r *resolver) coverDays(c *Cover, p *sheet.Mapping, sp *span) {
 	case c.Sow < sp.open || c.Sow > sp.end:
 		r.m.Add(sow.Place, "the sowing of the cover on %s falls outside %s%s", c.Sow.Short(), sp.bounds(), sp.early(c.Sow))
 	case c.Sow < sp.decide:
-		r.m.Add(sow.Place, "the sowing of the cover on %s comes before it is decided on %s what is grown; sow it later, or decide earlier", c.Sow.Short(), sp.decide.Short())
+		r.m.Add(sow.Place, "the sowing of the cover on %s comes before it is decided on %s what is grown; sow it later, or decide earlier", c.Sow.Short(),
+			sp.decide.Short())
 	case sp.drill != nil && c.Destroy > sp.drill.On:
-		r.m.Add(destroy.Place, "the cover sown on %s is destroyed on %s, after %s is drilled on %s; destroy it by then%s", c.Sow.Short(), c.Destroy.Short(), sp.crop.Name, sp.drill.On.Short(), sp.early(c.Sow))
+		r.m.Add(destroy.Place, "the cover sown on %s is destroyed on %s, after %s is drilled on %s; destroy it by then%s", c.Sow.Short(), c.Destroy.Short(),
+			sp.crop.Name, sp.drill.On.Short(), sp.early(c.Sow))
 	case c.Destroy > sp.end:
 		r.m.Add(destroy.Place, "the destruction of the cover on %s falls outside %s", c.Destroy.Short(), sp.bounds())
 	case c.Destroy <= c.Sow:
@@ -142,7 +145,8 @@ func (r *resolver) alternative(v *sheet.Value, sp *span) (c Course, latest date.
 		return c, 0, false, false
 	}
 	if a.drill.Latest <= a.after {
-		r.m.Add(name.Place, "%s cannot be drilled after %s, the latest day for %s: its own latest day is %s", crop.Name, a.after.Short(), sp.crop.Name, a.drill.Latest.Short())
+		r.m.Add(name.Place, "%s cannot be drilled after %s, the latest day for %s: its own latest day is %s", crop.Name, a.after.Short(), sp.crop.Name,
+			a.drill.Latest.Short())
 		return c, 0, false, false
 	}
 	a.drill.On = max(a.drill.On, a.after+1)

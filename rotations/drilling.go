@@ -64,7 +64,8 @@ func (r *resolver) drill(p *sheet.Mapping, d *Drilling, sp *span) {
 		r.m.Add(p.Place, "the drilling of %s has no implement, and the library no usual one; write with: (see rundown library implements)", sp.crop.Name)
 	}
 	if v, usual := p.Get("seeds_per_m2"), sp.crop.Value("seed_rate"); v != nil && usual != nil && v.Number < usual.Central/absurdlyThin {
-		r.m.Add(v.Place, "%s is sown at %s seeds/m²; that is less than a %dth of the usual %s: is it in another unit? seeds_per_m2 = kg/ha × 100 / thousand-grain weight in g",
+		r.m.Add(v.Place, "%s is sown at %s seeds/m²; that is less than a %dth of the usual %s: is it in another unit? seeds_per_m2 = kg/ha × 100 / "+
+			"thousand-grain weight in g",
 			sp.crop.Name, v.Text, absurdlyThin, sheet.Plain(usual.Central))
 	}
 	if !p.Said("seeds_per_m2") {
@@ -106,7 +107,8 @@ func (r *resolver) waits(l *sheet.Value, on, latest date.Day, what string) bool 
 		r.m.Add(l.Place, "the latest day %s comes before the day wished for %s, %s", latest.Short(), what, on.Short())
 		return false
 	case latest-on > longestWait:
-		r.m.Add(l.Place, "%s is wished for %s and its latest day is %s, %d days on; at most %d: is one of the two in the wrong month?", what, on.Short(), latest.Short(), latest-on, longestWait)
+		r.m.Add(l.Place, "%s is wished for %s and its latest day is %s, %d days on; at most %d: is one of the two in the wrong month?", what, on.Short(),
+			latest.Short(), latest-on, longestWait)
 		return false
 	}
 	return true

@@ -81,7 +81,8 @@ func (r *resolver) enough(at *sheet.Value, rec *params.Record, years int, what s
 		return
 	}
 	if n := wholeYears(rec); n < years {
-		r.m.Add(at.Place, "the weather record runs from %s to %s and holds %d whole calendar years; %s at least %d: use a longer record, or a climate of the library", rec.Start, end(rec), n, what, years)
+		r.m.Add(at.Place, "the weather record runs from %s to %s and holds %d whole calendar years; %s at least %d: use a longer record, or a climate of "+
+			"the library", rec.Start, end(rec), n, what, years)
 	}
 }
 
@@ -136,7 +137,8 @@ func (r *resolver) weed() (ok bool) {
 		from, to := date.Of(c.Start.Year(), 7, 1), date.Of(c.Start.Year(), 10, 15)
 		if c.Start < from || c.Start > to {
 
-			r.m.Add(v.Place, "the start %s is not between 1 July and 15 October, when the seed of the counted heads is fresh; move it, or write seedbank_per_m2 instead of heads_per_m2", c.Start)
+			r.m.Add(v.Place, "the start %s is not between 1 July and 15 October, when the seed of the counted heads is fresh; move it, or write "+
+				"seedbank_per_m2 instead of heads_per_m2", c.Start)
 			return false // dates counted from it would only mislead
 		}
 	}

@@ -31,7 +31,8 @@ func (r *resolver) usedIn(op *Operation, v *sheet.Value, sp *span) bool {
 	if p := v.Map.Get("programme"); p != nil {
 		at = p.Place
 	}
-	r.m.Add(at, "%q is not used in %s; %s (label and adviser decide; where yours allow it, list the crop under crops: in a library of your own)", name, sp.crop.Name, way)
+	r.m.Add(at, "%q is not used in %s; %s (label and adviser decide; where yours allow it, list the crop under crops: in a library of your own)", name,
+		sp.crop.Name, way)
 	return false
 }
 
@@ -89,7 +90,8 @@ func coverSprayed(s *Season, number int) []Warning {
 		o := &course.Operations[i]
 		if on := o.due(course.Drill); o.Action == SprayOff && on >= k.Sow && on < k.Destroy {
 			const way = "if it should not, write spray_off: with other days, or [] for none"
-			detail := fmt.Sprintf("in season %d (%s) on %s (%s), cover sown on %s, to stand until %s", number, course.Crop.Name, on.Short(), o.Place, k.Sow.Short(), k.Destroy.Short())
+			detail := fmt.Sprintf("in season %d (%s) on %s (%s), cover sown on %s, to stand until %s", number, course.Crop.Name, on.Short(), o.Place,
+				k.Sow.Short(), k.Destroy.Short())
 			out = append(out, Warning{Code: CoverSprayedOff, Season: number, Lead: "A burn-off kills the cover while it was to stand; " + way + ":", Detail: detail,
 				Text: fmt.Sprintf("A burn-off kills the cover %s; %s.", detail, way)})
 		}

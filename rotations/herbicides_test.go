@@ -32,7 +32,8 @@ func TestThirdSprayOfOneActive(t *testing.T) {
 	if !strings.Contains(w, "third spray of residual-15-oxyacetamide in season 1 (winter-wheat) (") || strings.Contains(w, "phytoene") {
 		t.Errorf("three times oxyacetamide: %q", w)
 	}
-	for _, sprays := range [][]string{{stack, single}, {stack, single, "{programme: spring-contact, date: 10 Mar}", "{programme: contact-acc-cereals, date: 1 Apr}"}} {
+	for _, sprays := range [][]string{{stack, single},
+		{stack, single, "{programme: spring-contact, date: 10 Mar}", "{programme: contact-acc-cereals, date: 1 Apr}"}} {
 		if w := warned(t, season(sprays...)); len(w) > 0 {
 			t.Errorf("%v: %v", sprays, w)
 		}

@@ -57,10 +57,12 @@ func (u *Menu) readRule(v *sheet.Value, m *sheet.Mistakes) (r rule, ok bool) {
 		}
 	}
 	if heads != 1 {
-		m.Add(v.Place, "a rule begins with one of crop, first, last and after; this has %d of them: write {crop: winter-wheat, at_most_in_a_row: 2}, {first: [..]}, {last: [..]} or {after: .., not: [..]}", heads)
+		m.Add(v.Place, "a rule begins with one of crop, first, last and after; this has %d of them: write {crop: winter-wheat, at_most_in_a_row: 2}, "+
+			"{first: [..]}, {last: [..]} or {after: .., not: [..]}", heads)
 		return r, false
 	}
-	allowed := map[string][]string{"crop": {"crop", "at_most", "at_least", "in_years", "at_most_in_a_row"}, "first": {"first"}, "last": {"last"}, "after": {"after", "not"}}
+	allowed := map[string][]string{"crop": {"crop", "at_most", "at_least", "in_years", "at_most_in_a_row"}, "first": {"first"}, "last": {"last"},
+		"after": {"after", "not"}}
 	for head, keys := range allowed {
 		if !p.Said(head) {
 			continue
@@ -126,7 +128,8 @@ func (u *Menu) countRule(r *rule, p *sheet.Mapping, m *sheet.Mistakes) {
 		if r.least > 0 || v.Text == "" || slices.Contains(grown, v.Text) {
 			continue
 		}
-		m.Add(v.Place, "no entry of the menu grows %s, so that the rule rules nothing out; %s", v.Text, sheet.DidYouMean(v.Text, slices.Compact(slices.Sorted(slices.Values(grown)))))
+		m.Add(v.Place, "no entry of the menu grows %s, so that the rule rules nothing out; %s", v.Text,
+			sheet.DidYouMean(v.Text, slices.Compact(slices.Sorted(slices.Values(grown)))))
 	}
 }
 

@@ -36,13 +36,17 @@ func TestWithDrilling(t *testing.T) {
 	for _, x := range []struct{ day, want string }{
 		{"2026-10-15", before},
 		{"2026-10-05", "winter-wheat drilled 2026-10-05–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
-			"spray-off 2026-09-08–2026-09-18; shallow-disc 2026-09-10–2026-09-24; spray-off 2026-10-02–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+			"spray-off 2026-09-08–2026-09-18; shallow-disc 2026-09-10–2026-09-24; spray-off 2026-10-02–2026-11-15; autumn-residual-stack +2 (10); " +
+			"spring-contact 2027-03-10–2027-03-20"},
 		{"2026-11-10", "winter-wheat drilled 2026-11-10–2026-11-15 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
-			"spray-off 2026-10-14–2026-10-24; shallow-disc 2026-10-16–2026-10-30; spray-off 2026-11-07–2026-11-15; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+			"spray-off 2026-10-14–2026-10-24; shallow-disc 2026-10-16–2026-10-30; spray-off 2026-11-07–2026-11-15; autumn-residual-stack +2 (10); " +
+			"spring-contact 2027-03-10–2027-03-20"},
 		{"2026-11-16", "winter-wheat drilled 2026-11-16–2026-11-26 tine-drill 350; deep-tine 2026-08-05–2026-08-19; shallow-disc 2026-08-20–2026-09-03; " +
-			"spray-off 2026-10-20–2026-10-30; shallow-disc 2026-10-22–2026-11-05; spray-off 2026-11-13–2026-11-26; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+			"spray-off 2026-10-20–2026-10-30; shallow-disc 2026-10-22–2026-11-05; spray-off 2026-11-13–2026-11-26; autumn-residual-stack +2 (10); " +
+			"spring-contact 2027-03-10–2027-03-20"},
 		{"2026-08-20", "winter-wheat drilled 2026-08-20–2026-11-15 tine-drill 350; spray-off 2026-08-01–2026-08-11; shallow-disc 2026-08-01–2026-08-15; " +
-			"deep-tine 2026-08-05–2026-08-19; spray-off 2026-08-17–2026-11-15; shallow-disc 2026-08-20–2026-09-03; autumn-residual-stack +2 (10); spring-contact 2027-03-10–2027-03-20"},
+			"deep-tine 2026-08-05–2026-08-19; spray-off 2026-08-17–2026-11-15; shallow-disc 2026-08-20–2026-09-03; autumn-residual-stack +2 (10); " +
+			"spring-contact 2027-03-10–2027-03-20"},
 	} {
 		moved, err := c.WithDrilling(0, on(t, x.day))
 		if err != nil {
@@ -76,7 +80,8 @@ func TestWithDrillings(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := "winter-wheat drilled 2026-10-25–2026-11-15 tine-drill 350;"
-	alone := strings.NewReplacer("2026-10-15–2026-11-15", "2026-10-25–2026-11-15", "spray-off 2026-10-12–", "spray-off 2026-10-22–").Replace(say(&c.Seasons[0].Courses[0]))
+	alone := strings.NewReplacer("2026-10-15–2026-11-15", "2026-10-25–2026-11-15", "spray-off 2026-10-12–",
+		"spray-off 2026-10-22–").Replace(say(&c.Seasons[0].Courses[0]))
 	if got := say(&moved.Seasons[0].Courses[0]); got != alone || !strings.HasPrefix(got, want) {
 		t.Errorf("the date alone: %s\nexpected %s", got, alone)
 	}
@@ -117,7 +122,8 @@ func TestWithDrillingsWritten(t *testing.T) {
 
 // A warning of a burn-off on a cover is of the days as moved.
 func TestWithDrillingWarns(t *testing.T) {
-	c := calendar(t, field+weed+"seasons: [{crop: spring-barley, cover: {mix: mustard, sow: 10 Sep, destroy: 25 Jan}, spray_off: [{days_before_drilling: 40}], drill: {date: 20 Mar}}]\n")
+	c := calendar(t, field+weed+"seasons: [{crop: spring-barley, cover: {mix: mustard, sow: 10 Sep, destroy: 25 Jan}, spray_off: "+
+		"[{days_before_drilling: 40}], drill: {date: 20 Mar}}]\n")
 	if len(c.Warnings) > 0 {
 		t.Fatalf("sprayed off on 8 Feb: %v", c.Warnings)
 	}
@@ -162,7 +168,8 @@ func TestWithInfestation(t *testing.T) {
 	if other.Heads.Central != 3 || other.Heads.Drawn() || !counted.Heads.Drawn() {
 		t.Errorf("heads %v, drawn %v; the plan's own are still drawn: %v", other.Heads.Central, other.Heads.Drawn(), counted.Heads.Drawn())
 	}
-	bank := calendar(t, field+"weed: {species: black-grass, start: 2026-08-01, seedbank_per_m2: {0-5: 900, 5-10: 200, fresh: 1000}}\nseasons: [{crop: winter-wheat}]\n")
+	bank := calendar(t, field+"weed: {species: black-grass, start: 2026-08-01, seedbank_per_m2: {0-5: 900, 5-10: 200, fresh: 1000}}\nseasons: [{crop: "+
+		"winter-wheat}]\n")
 	other = bank.WithInfestation(0.1)
 	if other.Seedbank[1].Central != 90 || other.Seedbank[2].Central != 20 || other.FreshPerM2.Central != 100 || other.Seedbank[0] != nil || other.Heads != nil {
 		t.Errorf("a tenth of the seedbank is %v, %v and %v fresh", other.Seedbank[1].Central, other.Seedbank[2].Central, other.FreshPerM2.Central)

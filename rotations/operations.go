@@ -157,7 +157,8 @@ func (r *resolver) fromHarvest(op *Operation, days *sheet.Value, list int, sp *s
 	op.Timing, op.Days = AfterHarvest, int(days.Number)
 	on, ok := r.afterHarvest(op.Days, l.what, sp)
 	if !ok {
-		return r.misfit(days.Place, list, sp, "on %s, %d days after the harvest before, comes long before the start on %s; write a date", on.Short(), op.Days, sp.open.Short())
+		return r.misfit(days.Place, list, sp, "on %s, %d days after the harvest before, comes long before the start on %s; write a date", on.Short(),
+			op.Days, sp.open.Short())
 	}
 	op.On = on
 	op.Latest = min(on+date.Day(l.latest), sp.end)
@@ -199,7 +200,8 @@ func (r *resolver) within(op *Operation, dated *sheet.Value, list int, sp *span)
 	case on < sp.open || on > sp.end:
 		return r.misfit(dated.Place, list, sp, "on %s falls outside %s%s", on.Short(), sp.bounds(), sp.early(on))
 	case on > late:
-		return r.misfit(dated.Place, list, sp, "on %s comes after %s, the latest day for drilling %s; after drilling write days_after_drilling%s", on.Short(), sp.drill.Latest.Short(), sp.crop.Name, sp.early(on))
+		return r.misfit(dated.Place, list, sp, "on %s comes after %s, the latest day for drilling %s; after drilling write days_after_drilling%s",
+			on.Short(), sp.drill.Latest.Short(), sp.crop.Name, sp.early(on))
 	case lists[list].planned && sp.drill != nil && on < sp.drill.On:
 		return r.misfit(dated.Place, list, sp, "on %s comes before %s is drilled on %s", on.Short(), sp.crop.Name, sp.drill.On.Short())
 	}

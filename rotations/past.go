@@ -69,7 +69,8 @@ func (s *Season) past(until date.Day) []string {
 			}
 		}
 		if d := c.Drill; d != nil && d.On <= until {
-			add("%s drilled %v, at the latest %v, with %s, %g seeds per m², %g times the heads of a typical cultivar", c.Crop.Name, d.On, d.Latest, name(d.With), d.SeedsPerM2, c.CultivarFactor)
+			add("%s drilled %v, at the latest %v, with %s, %g seeds per m², %g times the heads of a typical cultivar", c.Crop.Name, d.On, d.Latest,
+				name(d.With), d.SeedsPerM2, c.CultivarFactor)
 		}
 		if s.End-harvestAhead <= until {
 			add("%s harvested with %s, straw chopped: %v", c.Crop.Name, name(c.HarvestWith), c.StrawChopped)

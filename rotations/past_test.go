@@ -20,15 +20,20 @@ func TestPast(t *testing.T) {
 		{"itself", plan(spring, "drill: {date: 20 Oct}"), "2028-06-01", "", ""},
 		{"the next season's drilling, after the day", plan(spring, "drill: {date: 1 Nov}"), "2027-06-15", "", ""},
 		{"the next season's drilling, before the day", plan(spring, "drill: {date: 1 Nov}"), "2027-11-05", "drilled 2027-11-01", "drilled 2027-10-20"},
-		{"a spray before the day", plan(strings.Replace(spring, "10 Mar", "20 Mar", 1), "drill: {date: 20 Oct}"), "2027-04-12", "spring-contact on 2027-03-20", "spring-contact on 2027-03-10"},
+		{"a spray before the day", plan(strings.Replace(spring, "10 Mar", "20 Mar", 1), "drill: {date: 20 Oct}"), "2027-04-12",
+			"spring-contact on 2027-03-20", "spring-contact on 2027-03-10"},
 		{"the same spray after the day", plan(strings.Replace(spring, "10 Mar", "20 Mar", 1), "drill: {date: 20 Oct}"), "2027-03-01", "", ""},
-		{"a residue counted from the drilling", plan(strings.Replace(spring, "drilling: 2", "drilling: 5", 1), "drill: {date: 20 Oct}"), "2026-10-25", "5 days after", "2 days after"},
+		{"a residue counted from the drilling", plan(strings.Replace(spring, "drilling: 2", "drilling: 5", 1), "drill: {date: 20 Oct}"), "2026-10-25",
+			"5 days after", "2 days after"},
 		{"money", plan(spring+", economics: {prices: {winter-wheat: 90}}", "drill: {date: 20 Oct}"), "2028-06-01", "", ""},
-		{"the straw, after the harvest", plan(spring+", harvest: {straw: removed}", "drill: {date: 20 Oct}"), "2027-09-01", "straw chopped: false", "straw chopped: true"},
+		{"the straw, after the harvest", plan(spring+", harvest: {straw: removed}", "drill: {date: 20 Oct}"), "2027-09-01", "straw chopped: false",
+			"straw chopped: true"},
 		{"the straw, long before it", plan(spring+", harvest: {straw: removed}", "drill: {date: 20 Oct}"), "2027-04-01", "", ""},
-		{"the crop of a season not open yet", field + weed + "seasons: [{crop: winter-wheat, drill: {date: 15 Oct, latest: 15 Nov}, " + spring + "}, {crop: spring-beans}]\n", "2027-06-15", "", ""},
+		{"the crop of a season not open yet", field + weed + "seasons: [{crop: winter-wheat, drill: {date: 15 Oct, latest: 15 Nov}, " + spring +
+			"}, {crop: spring-beans}]\n", "2027-06-15", "", ""},
 		{"the soil", strings.Replace(plan(spring, "drill: {date: 20 Oct}"), "soil: clay", "soil: sandy-loam", 1), "2026-09-01", "soil sandy-loam", "soil clay"},
-		{"the count before the start", strings.Replace(plan(spring, "drill: {date: 20 Oct}"), "heads_per_m2: ", "heads_per_m2: 1", 1), "2026-09-01", "heads before the start", "heads before the start"},
+		{"the count before the start", strings.Replace(plan(spring, "drill: {date: 20 Oct}"), "heads_per_m2: ", "heads_per_m2: 1", 1), "2026-09-01",
+			"heads before the start", "heads before the start"},
 	} {
 		day := on(t, x.day)
 		here, there := calendar(t, x.plan).Departures(day, a.Past(day))

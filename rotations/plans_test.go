@@ -2,7 +2,6 @@ package rotations_test
 
 import (
 	"bytes"
-	"flag"
 	"io"
 	"os"
 	"path/filepath"
@@ -12,9 +11,8 @@ import (
 	"rundown/params"
 	"rundown/params/sheet"
 	"rundown/rotations"
+	"rundown/sim/simtest"
 )
-
-var update = flag.Bool("update", false, "rewrite the .out files of testdata/plans/err")
 
 const plans = "../testdata/plans"
 
@@ -74,15 +72,7 @@ func TestRefused(t *testing.T) {
 				t.Errorf("%s: a message that speaks Go: %s", name, got)
 			}
 		}
-		if *update {
-			if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		if want := string(contents(t, golden)); got != want {
-			t.Errorf("%s:\n got %swant %s", name, got, want)
-		}
+		simtest.Golden(t, simtest.Messages, golden, []byte(got))
 	}
 }
 

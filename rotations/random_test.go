@@ -58,7 +58,8 @@ func randomPlan(rng *rand.Rand) string {
 	day := func() string { return date.AnnualOf(1 + rng.IntN(365)).String() }
 	pick := func(of ...string) string { return of[rng.IntN(len(of))] }
 	crop := func() string {
-		return pick("winter-wheat", "winter-barley", "winter-oilseed-rape", "winter-beans", "spring-barley", "spring-beans", "sugar-beet", "forage-maize", "fallow", "linseed")
+		return pick("winter-wheat", "winter-barley", "winter-oilseed-rape", "winter-beans", "spring-barley", "spring-beans", "sugar-beet", "forage-maize",
+			"fallow", "linseed")
 	}
 	var s strings.Builder
 	s.WriteString(field)

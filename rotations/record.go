@@ -95,7 +95,8 @@ func readRecord(file string, r io.Reader, headers map[string]string, u units, m 
 		}
 		low, high, rain := row.Cells[1], row.Cells[2], row.Cells[3]
 		if low != nil && high != nil && low.Number > high.Number {
-			m.Add(low.Place, "the lowest temperature of %s, %s, is above the highest, %s; are the columns exchanged?", day, low.Text+" "+low.Key.Unit, high.Text+" "+high.Key.Unit)
+			m.Add(low.Place, "the lowest temperature of %s, %s, is above the highest, %s; are the columns exchanged?", day, low.Text+" "+low.Key.Unit,
+				high.Text+" "+high.Key.Unit)
 		}
 		add(row.Place, u.celsius(valueOf(low)), u.celsius(valueOf(high)), u.mm(valueOf(rain)))
 	})
@@ -136,7 +137,8 @@ func fillHoles(rec *params.Record, places []sheet.Place, m *sheet.Mistakes) {
 				continue
 			}
 			if hole(i-1) || hole(i+1) {
-				m.Add(places[i], "the %s of %s is missing, and so is one beside it; only single days are filled in here: take these from a neighbouring station", what, rec.Start+date.Day(i))
+				m.Add(places[i], "the %s of %s is missing, and so is one beside it; only single days are filled in here: take these from a neighbouring station",
+					what, rec.Start+date.Day(i))
 				return
 			}
 			means = append(means, i)
@@ -175,7 +177,8 @@ func wonder(file string, rec *params.Record, m *sheet.Mistakes) {
 	}
 	at := sheet.Place{File: file, Line: 1}
 	if rain*365.25 < leastRainMM {
-		m.Add(at, "the rain adds up to %.3g mm a year; is it in inches? Then write weather: {file: …, units: {rain: inches}}; if it is right, units: {rain: mm}", rain*365.25)
+		m.Add(at, "the rain adds up to %.3g mm a year; is it in inches? Then write weather: {file: …, units: {rain: inches}}; if it is right, units: "+
+			"{rain: mm}", rain*365.25)
 	}
 	if hot > hottestC {
 		m.Add(at, "the highest temperatures are %.3g °C on average; are they in °F? Then write weather: {file: …, units: {temperature: F}}", hot)

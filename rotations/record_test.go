@@ -59,7 +59,8 @@ func FuzzWeatherCSV(f *testing.F) {
 	}
 	f.Add(contents(f, filepath.Join(plans, "weather.csv"))[:500])
 	for _, name := range []string{"new-york.csv", "seattle.csv"} {
-		headed := bytes.Replace(contents(f, filepath.Join("..", "testdata", "weather", name))[:500], []byte("date,precipitation,temp_max,temp_min"), []byte("date,rain_mm,tmax_c,tmin_c"), 1)
+		headed := bytes.Replace(contents(f, filepath.Join("..", "testdata", "weather", name))[:500], []byte("date,precipitation,temp_max,temp_min"),
+			[]byte("date,rain_mm,tmax_c,tmin_c"), 1)
 		f.Add(headed)
 	}
 	f.Add([]byte("date\r0,\x1b[31m\n")) // what a terminal would obey

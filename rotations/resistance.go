@@ -47,7 +47,8 @@ func resistanceKey() *sheet.Key {
 	}
 	t := &sheet.Table{Name: "the resistance", Keys: []sheet.Key{
 		share("survived", "share of this field's seedlings that survived a seed test"),
-		{Name: "standard", Kind: sheet.Number, Unit: "fraction", Low: 0.5, High: 0.999, Doc: "share of the sensitive standard that the test killed; 0.95 if left out"},
+		{Name: "standard", Kind: sheet.Number, Unit: "fraction", Low: 0.5, High: 0.999,
+			Doc: "share of the sensitive standard that the test killed; 0.95 if left out"},
 		{Name: "rating", Kind: sheet.Choice, Choices: []string{"S", "R?", "RR", "RRR"}, Doc: "class of a seed test, instead of survived"},
 		{Name: "survey", Kind: sheet.Choice, Choices: []string{"0", "1-19", "20-100"}, Doc: "so many of 100 survived, instead of survived"},
 		{Name: "tested", Kind: sheet.Whole, Low: 1, High: 1e6, Doc: "plants whose DNA was tested"},
@@ -100,7 +101,8 @@ func (r *resolver) evolves(w *sheet.Mapping) {
 		e = r.lib.Find("genes", weed.Text["herbicides_as"])
 	}
 	if e == nil {
-		r.m.Add(v.Place, "the library does not say how %s inherits resistance: add genes/%s.yaml to a library of your own (rundown library genes black-grass shows what is in one), or write evolve: no", weed.Name, weed.Name)
+		r.m.Add(v.Place, "the library does not say how %s inherits resistance: add genes/%s.yaml to a library of your own (rundown library genes "+
+			"black-grass shows what is in one), or write evolve: no", weed.Name, weed.Name)
 		return
 	}
 	r.c.Genes = e
@@ -110,7 +112,8 @@ func (r *resolver) evolves(w *sheet.Mapping) {
 func (r *resolver) resistant(hrac string, v *sheet.Value) *Resistant {
 	out := &Resistant{Make: v.Map.Text("by"), Standard: v.Map.Number("standard", usualStandard)}
 	if out.Make == OneGene && !slices.Contains(params.GeneGroups, hrac) {
-		r.m.Add(v.Map.Get("by").Place, "resistance to HRAC group %s by one gene is not modelled; only that to groups %s is: write by: many-genes, or leave \"by\" out", hrac, strings.Join(params.GeneGroups, " and "))
+		r.m.Add(v.Map.Get("by").Place, "resistance to HRAC group %s by one gene is not modelled; only that to groups %s is: write by: many-genes, or "+
+			"leave \"by\" out", hrac, strings.Join(params.GeneGroups, " and "))
 		return nil
 	}
 	if !slices.Contains(params.GeneGroups, hrac) {
@@ -161,7 +164,8 @@ func (r *resolver) byDNA(out *Resistant, hrac string, v *sheet.Value) *Resistant
 		r.m.Add(k.Place, "%g carriers are more than the %g plants tested", carriers, n)
 		return nil
 	case !slices.Contains(params.GeneGroups, hrac) || out.Make == ManyGenes:
-		r.m.Add(v.Place, "tests of DNA find single genes, which are modelled for HRAC groups %s; write what a seed test gave: {survived: 0.3}", strings.Join(params.GeneGroups, " and "))
+		r.m.Add(v.Place, "tests of DNA find single genes, which are modelled for HRAC groups %s; write what a seed test gave: {survived: 0.3}",
+			strings.Join(params.GeneGroups, " and "))
 		return nil
 	}
 	a, b := carriers+0.5, n-carriers+0.5
@@ -222,7 +226,8 @@ func (r *resolver) spray() {
 	order := r.groups()
 	slices.SortFunc(c.Sprayed, func(a, b string) int { return slices.Index(order, a) - slices.Index(order, b) })
 	if n := len(c.Sprayed); n > mostGroups {
-		r.m.Add(r.plan.Root.Place, "the plan sprays herbicides of %d HRAC groups; with evolve: yes at most %d can be followed: leave some out, or write evolve: no", n, mostGroups)
+		r.m.Add(r.plan.Root.Place, "the plan sprays herbicides of %d HRAC groups; with evolve: yes at most %d can be followed: leave some out, or write "+
+			"evolve: no", n, mostGroups)
 	}
 }
 

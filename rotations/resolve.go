@@ -18,6 +18,7 @@ type resolver struct {
 	usual  map[string]*sheet.Mapping // usual practices as read, by crop
 	used   map[*params.Entry]bool    // every entry the calendar can use
 
+	as         variant
 	misread    bool                            // some of the plan was not understood: what hangs on what is not judged
 	before     int                             // harvest year of the season before the one being resolved; 0: none
 	deciding   date.Day                        // of a season that is chosen: the day of deciding; 0: as it opens
@@ -29,8 +30,13 @@ type resolver struct {
 // or in the reading of the plan. A plan with a library of its own is read with
 // that laid over the program's, and lib is left as it is.
 func (p *Plan) Resolve(lib *params.Library, m *sheet.Mistakes) *Calendar {
+	return p.resolve(lib, variant{}, m)
+}
+
+func (p *Plan) resolve(lib *params.Library, as variant, m *sheet.Mistakes) *Calendar {
 	before := m.Len()
 	r := newResolver(p, lib, m)
+	r.as = as
 	seasons, repeat, dated := r.seasonList()
 	r.names(seasons)
 	started := r.ground()

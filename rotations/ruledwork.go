@@ -115,7 +115,8 @@ func (r *resolver) ruledCover(c *Cover, p *sheet.Mapping, sp *span) *Cover {
 	if ok {
 		c.If, c.AfterHarvest, c.Sow, c.Latest = nil, 0, on, min(on+14, c.Destroy-1)
 		if on < sp.open || on >= c.Destroy {
-			r.m.Add(fact.Place, "the cover was sown on %s, which is not between the opening of the season on %s and its destruction on %s", on.Short(), sp.open.Short(), c.Destroy.Short())
+			r.m.Add(fact.Place, "the cover was sown on %s, which is not between the opening of the season on %s and its destruction on %s", on.Short(),
+				sp.open.Short(), c.Destroy.Short())
 		}
 	}
 	return c
@@ -177,8 +178,10 @@ func countedBefore(s *Season, number int) []Warning {
 			k := &course.Operations[j]
 			if on := k.due(course.Drill); j != i && (k.Action == SprayOff || k.Action == Cultivate) && on > seen && on <= o.due(course.Drill) {
 				const way = "look after it, or decide before it"
-				detail := k.With.Name + " on " + on.Short() + " between the count of " + seen.Short() + " and " + o.With.Name + " on " + o.due(course.Drill).Short() + " (" + o.Place + ")"
-				out = append(out, Warning{Code: SeenBeforeWork, Season: number, Lead: "Plants are counted before work that kills them, and decided on after it; " + way + ":", Detail: detail,
+				detail := k.With.Name + " on " + on.Short() + " between the count of " + seen.Short() + " and " + o.With.Name + " on " +
+					o.due(course.Drill).Short() + " (" + o.Place + ")"
+				out = append(out, Warning{Code: SeenBeforeWork, Season: number,
+					Lead: "Plants are counted before work that kills them, and decided on after it; " + way + ":", Detail: detail,
 					Text: "Plants are counted before work that kills them, and decided on after it: " + detail + "; " + way + "."})
 				break
 			}

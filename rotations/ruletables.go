@@ -57,7 +57,8 @@ func conditionTable(withAny bool) *sheet.Table {
 			{Kind: sheet.Name, Library: "crops"}, {Kind: sheet.List, Least: 1, Of: &sheet.Key{Kind: sheet.Name, Library: "crops"}},
 		}},
 		{Name: "seen", Kind: sheet.EitherDate, Doc: "day of looking; left out: the day before the work is wished, or before it is decided"},
-		{Name: "seen_days_before", Kind: sheet.Whole, Unit: "d", Low: 1, High: 300, Doc: "days of looking before the work is due; for work that is counted from drilling or harvest"},
+		{Name: "seen_days_before", Kind: sheet.Whole, Unit: "d", Low: 1, High: 300,
+			Doc: "days of looking before the work is due; for work that is counted from drilling or harvest"},
 	}, Instead: map[string]string{"heads": `"heads_per_m2"`, "plants": `"plants_per_m2"`, "seed": `"seed_per_m2"`, "seeds_per_m2": `"seed_per_m2"`,
 		"date": `"seen", the day of looking`, "all": `several keys: all of them must hold`},
 		Rules: []sheet.Rule{{Kind: sheet.NotBoth, Keys: []string{"seen", "seen_days_before"}}}}
@@ -92,9 +93,10 @@ func controlDone() sheet.Key {
 // countingTable is how the field is counted.
 func countingTable() *sheet.Table {
 	return &sheet.Table{Name: "the counting", Keys: []sheet.Key{
-		{Name: "quadrats", Kind: sheet.OneOf, Doc: "how many are counted on a visit; all: what is there is seen as it is, for nothing (for study)", Forms: []sheet.Key{
-			{Kind: sheet.Whole, Low: 1, High: 10000}, {Kind: sheet.Choice, Choices: []string{"all"}},
-		}},
+		{Name: "quadrats", Kind: sheet.OneOf, Doc: "how many are counted on a visit; all: what is there is seen as it is, for nothing (for study)",
+			Forms: []sheet.Key{
+				{Kind: sheet.Whole, Low: 1, High: 10000}, {Kind: sheet.Choice, Choices: []string{"all"}},
+			}},
 		{Name: "quadrat_m2", Kind: sheet.Number, Unit: "m²", Low: 0.01, High: 100, Doc: "area of one; 0.25"},
 		{Name: "cores", Kind: sheet.Whole, Low: 1, High: 10000, Doc: "cores of soil that are taken where seed is looked for; 40"},
 		{Name: "core_m2", Kind: sheet.Number, Unit: "m²", Low: 0.0001, High: 1, Doc: "area of one; 0.002, which is 5 cm across"},

@@ -16,7 +16,8 @@ func (c *Calendar) SameField(other *Calendar, anyLibrary bool) []string {
 		out = append(out, fmt.Sprintf("%s: the field is not that of %s; plans that are compared share field, weed and start", other.plan.File, c.plan.File))
 	}
 	if !anyLibrary && mine.Library != theirs.Library {
-		out = append(out, fmt.Sprintf("%s: the values of this plan are not those of %s (the libraries have the sums %.12s… and %.12s…), so a difference could come from them; "+
+		out = append(out, fmt.Sprintf("%s: the values of this plan are not those of %s (the libraries have the sums %.12s… and %.12s…), so a difference "+
+			"could come from them; "+
 			"give all plans one library, or say that libraries are what is compared: --compare-libraries", other.library(), c.library(), theirs.Library, mine.Library))
 	}
 	return out

@@ -13,7 +13,8 @@ func seasonTable(planned bool) *sheet.Table {
 		{Kind: sheet.Nested, Table: ruled(operationTable("a spray", "with", "herbicides", false), planned, workDone())},
 	}}
 	nested := func(t *sheet.Table) sheet.Key { return sheet.Key{Kind: sheet.Nested, Table: t} }
-	herbicides := list("herbicides", nested(ruled(operationTable("a herbicide", "programme", "herbicides", true), planned, workDone())), "selective herbicides; [] for none")
+	herbicides := list("herbicides", nested(ruled(operationTable("a herbicide", "programme", "herbicides", true), planned, workDone())),
+		"selective herbicides; [] for none")
 	drill := sheet.Key{Name: "drill", Kind: sheet.Nested, Table: drillTable(), Doc: "the sowing of the crop"}
 	work := []sheet.Key{
 		list("cultivate", nested(ruled(cultivationTable(), planned, workDone())), "work that moves soil; [] for none"),
@@ -55,7 +56,9 @@ func timingKeys(drillingFirst bool) []sheet.Key {
 		{Name: "days_after_drilling", Kind: sheet.Whole, Unit: "d", Low: 0, High: 300, Doc: "days after the actual drilling"},
 	}
 	if !drillingFirst {
-		keys = append(keys, sheet.Key{Name: "days_before_drilling", Kind: sheet.Whole, Unit: "d", Low: 0, High: 300, Doc: "days before the planned drilling; 0 is the day itself, before the drill. A spray is done again just before the drill when that comes over a week late"},
+		keys = append(keys, sheet.Key{Name: "days_before_drilling", Kind: sheet.Whole, Unit: "d", Low: 0, High: 300,
+			Doc: "days before the planned drilling; 0 is the day itself, before the drill. A spray is done again just before the drill when that comes over " +
+				"a week late"},
 			daysAfterHarvest("days after the harvest of the crop before, whenever that was"))
 	}
 	return append(keys, sheet.Key{Name: "latest", Kind: sheet.EitherDate, Doc: "given up after this day"})
@@ -88,7 +91,8 @@ func operationTable(name, key, library string, drillingFirst bool) *sheet.Table 
 
 func cultivationTable() *sheet.Table {
 	t := operationTable("a cultivation", "with", "implements", false)
-	t.Keys = append(t.Keys, sheet.Key{Name: "quality", Kind: sheet.Choice, Choices: []string{"ordinary", "good"}, Doc: "of ploughing: how completely it turns the soil over"})
+	t.Keys = append(t.Keys, sheet.Key{Name: "quality", Kind: sheet.Choice, Choices: []string{"ordinary", "good"},
+		Doc: "of ploughing: how completely it turns the soil over"})
 	t.Instead = map[string]string{"implement": `"with"`, "name": `"with"`}
 	return t
 }
@@ -102,7 +106,8 @@ func coverTable() *sheet.Table {
 		{Name: "destroy", Kind: sheet.EitherDate, Required: true, Doc: "day of destruction wished"},
 		{Name: "destroy_with", Kind: sheet.Name, Library: "operations", Doc: "herbicide or implement; a non-selective spray"},
 	}, Instead: map[string]string{"with": `"mix"`, "name": `"mix"`, "date": `"sow" and "destroy"`},
-		Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"sow", "days_after_harvest"}}, {Kind: sheet.NotBoth, Keys: []string{"days_after_harvest", "latest"}}}}
+		Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"sow", "days_after_harvest"}},
+			{Kind: sheet.NotBoth, Keys: []string{"days_after_harvest", "latest"}}}}
 }
 
 func drillTable() *sheet.Table {
@@ -111,7 +116,8 @@ func drillTable() *sheet.Table {
 		{Name: "latest", Kind: sheet.EitherDate, Doc: "given up after this day"},
 		{Name: "with", Kind: sheet.Name, Library: "implements", Doc: "drill"},
 		{Name: "seeds_per_m2", Kind: sheet.Number, Unit: "seeds/m²", Above: true, High: 5000, Doc: "seed rate"},
-	}, Instead: map[string]string{"seed_rate": `"seeds_per_m2", in seeds/m²`, "kg_per_ha": `"seeds_per_m2", in seeds/m² (kg/ha × 100 / thousand-grain weight in g)`}}
+	}, Instead: map[string]string{"seed_rate": `"seeds_per_m2", in seeds/m²`,
+		"kg_per_ha": `"seeds_per_m2", in seeds/m² (kg/ha × 100 / thousand-grain weight in g)`}}
 }
 
 func harvestTable() *sheet.Table {

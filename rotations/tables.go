@@ -77,7 +77,8 @@ func fieldTable() *sheet.Table {
 		{Name: "latitude", Kind: sheet.Number, Unit: "°", High: 66, Doc: "how far north a weather file is from; 52 if left out"},
 		{Name: "history", Kind: sheet.Name, Library: "implements", Doc: "usual tillage before the start: an implement, or a drill where nothing else was used"},
 		{Name: "last_crop", Kind: sheet.Name, Library: "crops", Doc: "crop before the start"},
-		{Name: "work", Kind: sheet.Choice, Choices: []string{"when-fit", "on-its-day"}, Doc: "when-fit: work waits for fit ground, the usual; on-its-day: for nothing, as in trials"},
+		{Name: "work", Kind: sheet.Choice, Choices: []string{"when-fit", "on-its-day"},
+			Doc: "when-fit: work waits for fit ground, the usual; on-its-day: for nothing, as in trials"},
 	}, Instead: map[string]string{"area": `"area_ha", in ha`, "size": `"area_ha", in ha`, "species": `"species" under "weed"`},
 		Rules: []sheet.Rule{{Kind: sheet.AtLeastOne, Keys: []string{"climate", "weather"}}}}
 }
@@ -116,7 +117,8 @@ func weedTable() *sheet.Table {
 		{Name: "import_per_m2", Kind: sheet.Number, Unit: "seeds/m²", High: 10000, Doc: "viable seed brought in each season"},
 		{Name: "threshold_heads_per_m2", Kind: sheet.Number, Unit: "heads/m²", Above: true, High: 10000, Doc: "heads at which you would act; drawn in the pictures"},
 	}, Instead: map[string]string{"name": `"species"`, "weed": `"species"`, "plants_per_m2": `"heads_per_m2", the heads counted in the last June`},
-		Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"heads_per_m2", "seedbank_per_m2"}}, {Kind: sheet.NotBoth, Keys: []string{"trend", "seedbank_per_m2"}}}}
+		Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"heads_per_m2", "seedbank_per_m2"}},
+			{Kind: sheet.NotBoth, Keys: []string{"trend", "seedbank_per_m2"}}}}
 }
 
 // economicsTable is the prices and costs at plan level, or of one season.

@@ -3,7 +3,6 @@ package rotations
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -129,7 +128,7 @@ func harvests(n int) string {
 func (r *resolver) ways(list []item) {
 	rules := &Rules{Counting: r.counting(), items: list}
 	r.c.Rules = rules
-	r.misread = r.plan.bad || r.m.Len() > 0
+	r.misread = r.plan.bad || r.m.Len() > 0 || r.as.given()
 	if !r.choices(list) {
 		return
 	}
@@ -377,137 +376,4 @@ func (r *resolver) decideOn(v *sheet.Value, p *place) (date.Day, bool) {
 		return 0, false
 	}
 	return on, true
-}
-
-// open are the branches that can be grown in a place, by number: all of them, or what facts
-// leave.
-func (r *resolver) open(x item, p *place, ifs []*Condition, chains [][]Way) []int {
-	if x.choice != nil {
-		if i, ok := r.grown(x, chains); ok {
-			return []int{i}
-		}
-	}
-	var out []int
-	for i, c := range ifs {
-		if c == nil {
-			return append(out, i)
-		}
-		known, holds := c.static()
-		if chains[i] == nil {
-			continue
-		}
-		if known && holds {
-			r.note("season %d (%s): what is asked for is known (%s), so that it is grown in every run", p.slot+1, chains[i][0].Courses[0].Crop.Name, c.Text)
-			return append(out, i)
-		}
-		if known && chains[i] != nil {
-			r.note("season %d (%s): what is asked for is known not to hold (%s), so that it is grown in no run", p.slot+1, chains[i][0].Courses[0].Crop.Name, c.Text)
-			continue
-		}
-		out = append(out, i)
-	}
-	return out
-}
-
-// grown is the branch that the plan says was grown; not ok where it says nothing of the year.
-func (r *resolver) grown(x item, chains [][]Way) (branch int, ok bool) {
-	facts := x.choice.Map("grown")
-	at := slices.IndexFunc(chains, func(c []Way) bool { return c != nil })
-	if at < 0 {
-		return 0, false
-	}
-	year := chains[at][0].HarvestYear
-	if r.grownYears[x.choice] == nil {
-		r.grownYears[x.choice] = map[int]bool{}
-	}
-	r.grownYears[x.choice][year] = true
-	v := facts.Get(strconv.Itoa(year))
-	if v == nil || slices.ContainsFunc(chains, func(c []Way) bool { return c == nil }) {
-		return 0, false
-	}
-	if v.Key.Kind == sheet.Whole {
-		if n := int(v.Number); n <= len(chains) {
-			return n - 1, true
-		}
-		r.m.Add(v.Place, "the choice has %d branches, so that number %s was not grown", len(chains), v.Text)
-		return 0, false
-	}
-	crop := r.find("crops", v.Text)
-	if crop == nil {
-		return 0, false // noted with the names
-	}
-	found := -1
-	for i := range chains {
-		if chains[i][0].Courses[0].Crop.Name == crop.Name {
-			if found >= 0 {
-				r.m.Add(v.Place, "%s is the crop of branches %d and %d; write the number of the branch", crop.Name, found+1, i+1)
-				return 0, false
-			}
-			found = i
-		}
-	}
-	if found < 0 {
-		r.m.Add(v.Place, "no branch of the choice grows %s; write one that does, or the number of a branch", crop.Name)
-	}
-	return max(found, 0), found >= 0
-}
-
-// factYears notes facts of years in which nothing is chosen.
-func (r *resolver) factYears(list []item) {
-	for _, x := range list {
-		if x.choice == nil {
-			continue
-		}
-		for _, name := range names(x.choice.Map("grown")) {
-			if year, err := strconv.Atoi(name); err != nil || !r.grownYears[x.choice][year] {
-				r.m.Add(x.choice.Get("grown").Place, "grown: %s is no harvest year in which this is chosen; those are %s", name, yearsWords(r.grownYears[x.choice]))
-			}
-		}
-	}
-}
-
-func yearsWords(of map[int]bool) string {
-	var out []string
-	for y := range of {
-		out = append(out, strconv.Itoa(y))
-	}
-	slices.Sort(out)
-	return strings.Join(out, ", ")
-}
-
-// pairs are the mistakes of one branch in each of its places.
-type pairs struct {
-	found []sheet.Mistake
-	times map[sheet.Mistake]int
-	at    map[sheet.Mistake]string // what it stood behind
-}
-
-func (p *pairs) add(m *sheet.Mistakes, behind string) {
-	for _, x := range m.Sorted() {
-		if p.times == nil {
-			p.times, p.at = map[sheet.Mistake]int{}, map[sheet.Mistake]string{}
-		}
-		if p.times[x]++; p.times[x] == 1 {
-			p.found = append(p.found, x)
-			p.at[x] = behind
-		}
-	}
-}
-
-// tell notes the mistakes, with what it stands behind where it is a mistake there alone.
-func (p *pairs) tell(m *sheet.Mistakes, places int) {
-	for _, x := range p.found {
-		if p.times[x] == places {
-			m.Add(x.Place, "%s", x.Text)
-		} else {
-			m.Add(x.Place, "%s (where it stands behind %s)", x.Text, p.at[x])
-		}
-	}
-}
-
-func names(p *sheet.Mapping) []string {
-	if p == nil {
-		return nil
-	}
-	return p.Names
 }

@@ -85,7 +85,8 @@ func TestWeatherPeopleHave(t *testing.T) {
 			continue
 		}
 		for i := range want.TminC {
-			if math.Abs(rec.TminC[i]-want.TminC[i]) > c.slack*60 || math.Abs(rec.TmaxC[i]-want.TmaxC[i]) > c.slack*60 || math.Abs(rec.RainMM[i]-want.RainMM[i]) > c.slack*60 {
+			if math.Abs(rec.TminC[i]-want.TminC[i]) > c.slack*60 || math.Abs(rec.TmaxC[i]-want.TmaxC[i]) > c.slack*60 ||
+				math.Abs(rec.RainMM[i]-want.RainMM[i]) > c.slack*60 {
 				t.Errorf("%s: day %d is %v, %v, %v; want %v, %v, %v", c.why, i, rec.TminC[i], rec.TmaxC[i], rec.RainMM[i], want.TminC[i], want.TmaxC[i], want.RainMM[i])
 				break
 			}
@@ -96,10 +97,14 @@ func TestWeatherPeopleHave(t *testing.T) {
 	}
 	usual := days(usualHeading, usualLine)
 	for _, c := range []struct{ why, weather, text, want string }{
-		{"dates that may be either", "w.csv", usualHeading + "\n01/02/2024,1,2,3\n02/02/2024,1,2,3\n", "w.csv:2:1: no date of the file tells whether the day or the month comes first"},
-		{"dates of both kinds", "w.csv", usualHeading + "\n13/02/2024,1,2,3\n02/14/2024,1,2,3\n", "w.csv:3:1: the date begins with its month, but the one of line 2 with its day"},
-		{"points and commas", "w.csv", "date;tmin_c;tmax_c;rain_mm\n2024-01-01;1,5;2;3\n2024-01-02;1.5;2;3\n", "w.csv:2:12: a number with a comma, but the one of line 3 has a decimal point"},
-		{"rain in inches", "w.csv", days(usualHeading, func(d date.Day, low, high, rain float64) string { return usualLine(d, low, high, rain/25.4) }), "is it in inches? Then write weather: {file: …, units: {rain: inches}}"},
+		{"dates that may be either", "w.csv", usualHeading + "\n01/02/2024,1,2,3\n02/02/2024,1,2,3\n",
+			"w.csv:2:1: no date of the file tells whether the day or the month comes first"},
+		{"dates of both kinds", "w.csv", usualHeading + "\n13/02/2024,1,2,3\n02/14/2024,1,2,3\n",
+			"w.csv:3:1: the date begins with its month, but the one of line 2 with its day"},
+		{"points and commas", "w.csv", "date;tmin_c;tmax_c;rain_mm\n2024-01-01;1,5;2;3\n2024-01-02;1.5;2;3\n",
+			"w.csv:2:12: a number with a comma, but the one of line 3 has a decimal point"},
+		{"rain in inches", "w.csv", days(usualHeading, func(d date.Day, low, high, rain float64) string { return usualLine(d, low, high, rain/25.4) }),
+			"is it in inches? Then write weather: {file: …, units: {rain: inches}}"},
 		{"one column for two", "{file: w.csv, columns: {tmin_c: lo, tmax_c: lo}}", usual, `plan.yaml:1:86: tmin_c and tmax_c are both read from the column "lo"`},
 		{"one column under two names", "{file: w.csv, columns: {tmin_c: tmax_c}}", usual, `are both read from the column "tmax_c"`},
 		{"two days missing", "w.csv", strings.Replace(strings.Replace(usual, "2024-03-05", "#", 1), "2024-03-06", "#", 1), "w.csv:66:1:"},
@@ -108,7 +113,8 @@ func TestWeatherPeopleHave(t *testing.T) {
 			t.Errorf("%s: %v, %.400s; want %q", c.why, rec != nil, said, c.want)
 		}
 	}
-	if rec, said := weatherPlan(t, "{file: w.csv, units: {rain: mm}}", days(usualHeading, func(d date.Day, low, high, rain float64) string { return usualLine(d, low, high, 0) })); rec == nil {
+	if rec, said := weatherPlan(t, "{file: w.csv, units: {rain: mm}}",
+		days(usualHeading, func(d date.Day, low, high, rain float64) string { return usualLine(d, low, high, 0) })); rec == nil {
 		t.Errorf("a desert that is said to be one: %s", said)
 	}
 }

@@ -205,7 +205,8 @@ func (c *Calendar) Undecided(until date.Day) []string {
 	undecided := func(d *Decision, from date.Day, year int, ways []Way) {
 		if len(d.Next) > 1 && max(d.On, from) <= until {
 			w := &ways[d.Next[0]]
-			say(w.Place, "what was grown for harvest %d had been decided by %s; "+way, w.HarvestYear, until.Short(), fmt.Sprintf("grown: {%d: …} beside choose", w.HarvestYear))
+			say(w.Place, "what was grown for harvest %d had been decided by %s; "+way, w.HarvestYear, until.Short(),
+				fmt.Sprintf("grown: {%d: …} beside choose", w.HarvestYear))
 		}
 	}
 	ways := c.Rules.Ways

@@ -1,9 +1,7 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"fmt"
-	"os"
 	"reflect"
 	"strconv"
 	"strings"
@@ -14,6 +12,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/herbicide"
 	"rundown/sim/simtest"
+	"rundown/sim/testfile"
 )
 
 // active is a row of testdata/published/actives.csv, written before the model had
@@ -26,15 +25,7 @@ type active struct {
 
 func actives(t *testing.T) (all []active) {
 	t.Helper()
-	f, err := os.Open("../testdata/published/actives.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/published/actives.csv")
 	for _, r := range rows[1:] {
 		low, err := strconv.ParseFloat(r[3], 64)
 		if err != nil {
@@ -81,8 +72,10 @@ func TestActives(t *testing.T) {
 
 // sprayed is a season with some herbicides, sprayed on their day as trials are: heads enough to count and few enough not to crowd.
 func sprayed(weed, crop, cultivate, drill, herbicides string) string {
-	return fmt.Sprintf("field: {name: Actives, area_ha: 10, soil: clay-loam, climate: east-lowland, work: on-its-day}\nweed: {species: %s, start: 2026-08-01, heads_per_m2: 5, trend: 1}\nseasons:\n"+
-		"  - crop: %s\n    cultivate: [%s]\n    spray_off: [{days_before_drilling: 1}]\n    drill: {%s, with: tine-drill}\n    herbicides: [%s]\n", weed, crop, cultivate, drill, herbicides)
+	return fmt.Sprintf("field: {name: Actives, area_ha: 10, soil: clay-loam, climate: east-lowland, work: on-its-day}\nweed: {species: %s, start: "+
+		"2026-08-01, heads_per_m2: 5, trend: 1}\nseasons:\n"+
+		"  - crop: %s\n    cultivate: [%s]\n    spray_off: [{days_before_drilling: 1}]\n    drill: {%s, with: tine-drill}\n    herbicides: [%s]\n", weed,
+		crop, cultivate, drill, herbicides)
 }
 
 // controls are the mean falls in plants on some days by each list of herbicides.
@@ -180,7 +173,8 @@ func TestNoProgrammeIsDropped(t *testing.T) {
 // day. At most ten of 100 years may differ, in which the spray waited longer than it may.
 func TestBurnOffKillsACover(t *testing.T) {
 	season := func(cover, sprays string) string {
-		return "field: {name: Cover, area_ha: 10, soil: sandy-loam, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 40, trend: 1}\nseasons:\n" +
+		return "field: {name: Cover, area_ha: 10, soil: sandy-loam, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, " +
+			"heads_per_m2: 40, trend: 1}\nseasons:\n" +
 			"  - {crop: spring-barley, cover: {mix: oats-legumes, sow: 20 Aug, " + cover + "}, cultivate: [], spray_off: [" + sprays + "], herbicides: []}\n"
 	}
 	days := watchDaily(date.Of(2026, 12, 1), date.Of(2027, 3, 10), 10, sim.WatchTopWater, sim.WatchLowerWater)

@@ -13,7 +13,8 @@ import (
 // paired runs, at least 98 in 100 of them.
 func TestWorkWaitsForTheHarvest(t *testing.T) {
 	plan := func(work string) string {
-		return fmt.Sprintf("field: {name: Clean, area_ha: 10, soil: sandy-loam, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 0}\nseasons:\n"+
+		return fmt.Sprintf("field: {name: Clean, area_ha: 10, soil: sandy-loam, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, "+
+			"heads_per_m2: 0}\nseasons:\n"+
 			"  - {crop: winter-wheat, herbicides: []}\n  - {crop: spring-barley, spray_off: [], herbicides: [], cultivate: [%s]}\n", work)
 	}
 	o := run(t, 200, nil, plan(""), plan("{date: 15 Aug, with: shallow-disc}"), plan("{days_after_harvest: 3, with: shallow-disc}"))

@@ -87,6 +87,7 @@ func TestLossAgainstGroundMadeClean(t *testing.T) {
 // With the same luck the charge never falls with more seed at the end; a run that ends on
 // clean ground is charged nothing.
 func TestTheChargeRisesWithSeed(t *testing.T) {
+	simtest.NotRacing(t)
 	_, m := behind(t, simtest.Library(t), "spring-barley", "20")
 	w, err := m.NewWorker()
 	if err != nil {

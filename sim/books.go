@@ -27,6 +27,7 @@ func (w *Worker) openBooks() {
 	w.values = &w.out.Seasons[w.season]
 	w.values[SeedBefore] = w.perM2(held)
 	w.money = margin.Account{Spent: w.seen.owed}
+	w.values[Looking] = w.seen.owed
 	w.seen.owed = 0
 }
 

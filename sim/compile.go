@@ -86,7 +86,8 @@ func (m *Model) compileSeason(number int, s *rotations.Season) season {
 		listed := len(m.work)
 		c := m.compileCourse(&s.Courses[i], s.End, asker{year: number, at: len(m.seasons), course: i})
 		if i == 0 && s.Cover != nil {
-			c.before = append(c.before, m.coverJobs(s, c.rule(m.compileIf(s.Cover.If, asker{year: number, at: len(m.seasons), after: -1, afterHarvest: s.Cover.AfterHarvest})))...)
+			c.before = append(c.before, m.coverJobs(s, c.rule(m.compileIf(s.Cover.If,
+				asker{year: number, at: len(m.seasons), after: -1, afterHarvest: s.Cover.AfterHarvest})))...)
 		}
 		for k := range m.work[listed:] {
 			m.work[listed+k].Season, m.work[listed+k].Course, m.work[listed+k].At = number, i, len(m.seasons)

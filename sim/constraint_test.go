@@ -34,7 +34,8 @@ func controlled(t testing.TB) string {
 		t.Fatal(err)
 	}
 	season := strings.Replace(refSeasonText, "herbicides: []", "herbicides: [{programme: spring-contact, date: 20 Apr}]", 1)
-	return fmt.Sprintf("library: %s\nfield: {name: Constraint, area_ha: 10, soil: clay, climate: east-lowland, work: on-its-day}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 2, trend: 1}\nseasons:\n%s", lib, strings.Repeat(season, 6))
+	return fmt.Sprintf("library: %s\nfield: {name: Constraint, area_ha: 10, soil: clay, climate: east-lowland, work: on-its-day}\nweed: {species: "+
+		"black-grass, start: 2026-08-15, heads_per_m2: 2, trend: 1}\nseasons:\n%s", lib, strings.Repeat(season, 6))
 }
 
 // free fills theta with independent draws of every parameter: what the library

@@ -11,6 +11,7 @@ import (
 	"rundown/params/date"
 	"rundown/rotations"
 	"rundown/sim"
+	"rundown/sim/simtest"
 )
 
 // A run that is copied into a worker that has run something else goes on to the same last
@@ -18,6 +19,7 @@ import (
 // cover, residues, a turn, and heads before the start; with the field whole, and now and then
 // with two patches and two populations in each.
 func TestACopiedRunGoesOn(t *testing.T) {
+	simtest.NotRacing(t)
 	t.Run("whole", func(t *testing.T) { copied(t, 7, 1, 1) })
 	t.Run("patches", func(t *testing.T) { copied(t, 35, 1, 0.3, 0.7) })
 	t.Run("populations", func(t *testing.T) { copied(t, 70, 2, 0.3, 0.7) })

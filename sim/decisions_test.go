@@ -176,7 +176,8 @@ func crossovers(t *testing.T, always, weather []decide.Gain) string {
 		if c.Verdict != decide.Crosses || !(c.Low < c.Density && c.Density < c.High) || math.IsInf(c.High, 1) {
 			t.Errorf("ground %s: waiting pays from %+v heads/m²; it should cost at one and pay at 300", ground, c)
 		}
-		words += fmt.Sprintf(" %.2g (%.2g to %.2g) %s", c.Density, c.Low, c.High, []string{"on ground that always carries a drill,", "with the days of the weather.\n"}[i])
+		words += fmt.Sprintf(" %.2g (%.2g to %.2g) %s", c.Density, c.Low, c.High,
+			[]string{"on ground that always carries a drill,", "with the days of the weather.\n"}[i])
 	}
 	return words
 }
@@ -185,7 +186,8 @@ func crossovers(t *testing.T, always, weather []decide.Gain) string {
 var mechanisms = []struct{ name, file, values string }{
 	{"none", "", ""},
 	{"emergence on stirred ground as late as before (ripening 22 September ± 18 d, sleep from March)", "weeds/black-grass.yaml",
-		"autumn_ripening_date: {value: 22 Sep, %[1]s}\n  autumn_ripening_scale: {value: 18, %[1]s}\n  secondary_dormancy_autumn_date: {value: 1 Mar, %[1]s}\n  spring_ripening_date: {value: 15 Feb, %[1]s}\n  autumn_ready_share: {value: 0.82, %[1]s}\n  emergence_thermal_time: {value: 180, %[1]s}"},
+		"autumn_ripening_date: {value: 22 Sep, %[1]s}\n  autumn_ripening_scale: {value: 18, %[1]s}\n  secondary_dormancy_autumn_date: {value: 1 Mar, " +
+			"%[1]s}\n  spring_ripening_date: {value: 15 Feb, %[1]s}\n  autumn_ready_share: {value: 0.82, %[1]s}\n  emergence_thermal_time: {value: 180, %[1]s}"},
 	{"late plants bear and cost as much as early ones", "weeds/black-grass.yaml", "fecundity_february: {value: 1, %[1]s}\n  heads_per_plant: {value: 4.5, %[1]s}"},
 	{"residuals leave seedlings that are just up", "herbicides/RESIDUAL.yaml", "kill_just_up: {value: 0, %[1]s}"},
 	{"residuals take no longer in cold soil", "herbicides/RESIDUAL.yaml", "slow_emergence_exponent: {value: 0, %[1]s}"},

@@ -136,7 +136,7 @@ func (w *Worker) made(id int, met float64) {
 		return
 	}
 	f := &w.fates[id]
-	*f = Fate{Day: w.today, Why: Made}
+	*f = Fate{Day: w.today, Why: Made, Times: f.Times + 1}
 	switch w.m.work[id].On {
 	case Standing, Both:
 		f.Met, f.Killed = met, met-w.expected()

@@ -56,5 +56,37 @@ func (w *Worker) SeedTest(hrac string, kill float64) float64 {
 		}
 	}
 	g := &w.u.genes
-	return 1 - w.spots[0].killOf([]biotype.Part{g.part(g.trait(hrac), kill)}, n, &kin)
+	return 1 - w.spots[0].killOf([]biotype.Part{g.part(g.group(hrac), kill)}, n, &kin)
+}
+
+// Inherited is what the seed in the soil carries: the shares that carry a gene against HRAC groups 1
+// and 2, and both, and the means of the traits of the groups that the plan sprays.
+func (w *Worker) Inherited() (one, two, both float64, seeds int64, traits map[string]float64) {
+	var kin biotype.Kin
+	for _, s := range w.spots {
+		for i := range s.bank.Lots {
+			kin.Merge(seeds, &s.bank.Kin[i], s.bank.Lots[i].N, w.u.genes.Traits)
+			seeds += s.bank.Lots[i].N
+		}
+	}
+	n := max(float64(seeds), 1)
+	for c := 1; c < biotype.Classes; c++ {
+		x := float64(kin.By[c]) / n
+		if biotype.Copies(c, 0) > 0 {
+			one += x
+		}
+		if biotype.Copies(c, 1) > 0 {
+			two += x
+		}
+		if biotype.Copies(c, 0) > 0 && biotype.Copies(c, 1) > 0 {
+			both += x
+		}
+	}
+	traits = map[string]float64{}
+	for _, g := range w.u.genes.groups {
+		if g.trait >= 0 {
+			traits[g.hrac] = kin.Traits[g.trait].Mean
+		}
+	}
+	return one, two, both, seeds, traits
 }

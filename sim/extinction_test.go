@@ -118,7 +118,8 @@ func TestHugeAndSmallFields(t *testing.T) {
 		t.Skip("takes a second or two")
 	}
 	const n = 1500
-	fallow := "  - crop: fallow\n    cultivate: [{date: 25 Aug, with: shallow-disc}, {date: 15 Mar, with: shallow-disc}]\n    spray_off: [10 Apr, 5 May, 20 May, 30 May]\n"
+	fallow := "  - crop: fallow\n    cultivate: [{date: 25 Aug, with: shallow-disc}, {date: 15 Mar, with: shallow-disc}]\n    spray_off: [10 Apr, 5 " +
+		"May, 20 May, 30 May]\n"
 	field := func(areaHa float64) *ensemble.Outcome {
 		return limitOf(t, areaHa, "start: 2026-07-02, seedbank_per_m2: {0-5: 1}", strings.Repeat(fallow, 3)).frozen(t, n)
 	}
@@ -149,7 +150,8 @@ func standardError(x []float64) float64 {
 // No weed, no loss: with an empty seedbank nothing of the weed ever appears,
 // and yield is that of the crop alone.
 func TestNoWeedNoLoss(t *testing.T) {
-	plan := "field: {name: Clean, area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, seedbank_per_m2: {surface: 0}}\nseasons:\n  - {crop: winter-wheat}\n  - {crop: spring-barley}\nrepeat: 2\n"
+	plan := "field: {name: Clean, area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, seedbank_per_m2: " +
+		"{surface: 0}}\nseasons:\n  - {crop: winter-wheat}\n  - {crop: spring-barley}\nrepeat: 2\n"
 	o := run(t, 50, nil, plan)[0]
 	for s := range 4 {
 		for _, m := range []sim.Metric{sim.Plants, sim.Heads, sim.SeedReturn, sim.SeedbankJune, sim.Seedbank, sim.YieldLoss, sim.PlantsEmerged} {

@@ -37,8 +37,9 @@ seasons: [{crop: winter-wheat}, {crop: spring-barley}]
 // Of the values that a run draws those of weed, crops, prices and work are one for all
 // fields of a farm, attempt by attempt; those that are the field's own are not.
 func TestValuesOfAFarm(t *testing.T) {
-	own := map[string]bool{"weed.heads_per_m2": true, "weed.resistance.2.survived": true, "weeds/black-grass/site_dormancy": true, "weeds/black-grass/site_residual": true,
-		"soils/clay/workable_site": true}
+	own := map[string]bool{"weed.heads_per_m2": true, "weed.resistance.2.survived": true, "weeds/black-grass/site_dormancy": true,
+		"weeds/black-grass/site_residual": true,
+		"soils/clay/workable_site":        true}
 	near, far := among(t, "Near Piece", "soil: clay, climate: east-lowland"), among(t, "Far Piece", "soil: clay, climate: east-lowland")
 	a, err := near.NewWorker()
 	if err != nil {

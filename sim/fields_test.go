@@ -1,9 +1,7 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -13,20 +11,14 @@ import (
 	"rundown/sim/bands"
 	"rundown/sim/simtest"
 	"rundown/sim/stand"
+	"rundown/sim/testfile"
 )
 
 // fieldFigures are the figures of testdata/fields/figures.csv, derived from open data.
 func fieldFigures(t *testing.T) map[string]float64 {
 	t.Helper()
-	f, err := os.Open("../testdata/fields/figures.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/fields/figures.csv")
+	var err error
 	all := map[string]float64{}
 	for _, r := range rows[1:] {
 		if all[r[0]], err = strconv.ParseFloat(r[1], 64); err != nil {

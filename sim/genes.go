@@ -15,7 +15,8 @@ import (
 type geneUnit struct {
 	Params biotype.Params
 	biotype.Genes
-	groups []groupUnit // the trait of each is its place here
+	groups []groupUnit
+	number [biotype.MostTraits]uint8 // of the HRAC group of each trait, in addresses
 	start  startGenes
 }
 
@@ -23,6 +24,7 @@ type geneUnit struct {
 type groupUnit struct {
 	hrac                          string
 	locus                         int // −1: no gene of large effect is known
+	trait                         int // its place among those that this replicate follows; −1: none is
 	heritability                  float64
 	start, targetShare, dominance float64              // of a gene
 	said                          *rotations.Resistant // what the plan says; nil: nothing
@@ -48,7 +50,7 @@ func (m *Model) bindGenes(b *binder, u *geneUnit) {
 	u.groups = make([]groupUnit, len(m.calendar.Sprayed))
 	for i, hrac := range m.calendar.Sprayed {
 		g := &u.groups[i]
-		*g = groupUnit{hrac: hrac, locus: -1}
+		*g = groupUnit{hrac: hrac, locus: -1, trait: -1}
 		key := "heritability_" + hrac
 		if e.Value(key) == nil {
 			key = "heritability_other"
@@ -93,13 +95,14 @@ func (w *Worker) setGenes() {
 	u := &w.u.genes
 	p := &u.Params
 	bears := u.Genes.Bears
-	u.Genes = biotype.Genes{On: true, Traits: len(u.groups), Protection: p.Protection, Self: 1 - p.Outcrossing, Mutation: p.Mutation,
+	u.Genes = biotype.Genes{On: true, Protection: p.Protection, Self: 1 - p.Outcrossing, Mutation: p.Mutation,
 		TraitCost: p.TraitCost, FromOut: p.PollenOutside, Between: p.PollenBetween, Bears: bears}
 	var inside, outside [biotype.Loci]float64
 	u.start.traits = [biotype.MostTraits]biotype.Trait{}
 	f := biotype.Inbreeding(u.Self)
-	for t := range u.groups {
-		g := &u.groups[t]
+	for i := range u.groups {
+		g := &u.groups[i]
+		g.trait = -1
 		if g.locus >= 0 && w.byOneGene(g) {
 			u.Followed[g.locus] = true
 			inside[g.locus], outside[g.locus] = g.start, g.start
@@ -108,8 +111,11 @@ func (w *Worker) setGenes() {
 			}
 			continue
 		}
-		u.Standing[t] = g.heritability
-		u.start.traits[t] = biotype.Trait{Mean: g.mean(), Variance: g.heritability}
+		if start := (biotype.Trait{Mean: g.mean(), Variance: g.heritability}); start != (biotype.Trait{}) {
+			g.trait = u.Traits
+			u.Traits++
+			u.Standing[g.trait], u.start.traits[g.trait], u.number[g.trait] = g.heritability, start, number(g.hrac)
+		}
 	}
 	u.start.inside, u.start.outside = biotype.Genotypes(inside, f), biotype.Genotypes(outside, f)
 	u.Outside = biotype.PollenOf(outside)
@@ -160,14 +166,17 @@ func (w *Worker) relate() {
 	u := &w.u.genes
 	for a := range u.groups {
 		for b := range u.groups {
-			r := u.Params.CorrelationOther
+			i, k, r := u.groups[a].trait, u.groups[b].trait, u.Params.CorrelationOther
+			if i < 0 || k < 0 {
+				continue
+			}
 			switch x, y := u.groups[a].hrac, u.groups[b].hrac; {
 			case x == "1" && y == "2" || x == "2" && y == "1":
 				r = u.Params.CorrelationPair
 			case x == "3" && y == "15" || x == "15" && y == "3":
 				r = u.Params.CorrelationSoil
 			}
-			u.Relation[a][b] = r
+			u.Relation[i][k] = r
 		}
 	}
 }
@@ -189,8 +198,8 @@ func (w *Worker) setCosts() {
 	}
 }
 
-// trait is the place of an HRAC group among those followed, −1 for none.
-func (u *geneUnit) trait(hrac string) int {
+// group is the place of an HRAC group among those that the plan sprays, −1 for none.
+func (u *geneUnit) group(hrac string) int {
 	for t := range u.groups {
 		if u.groups[t].hrac == hrac {
 			return t
@@ -200,17 +209,15 @@ func (u *geneUnit) trait(hrac string) int {
 }
 
 // part is an active of a group that kills a share of the unselected weed.
-func (u *geneUnit) part(trait int, kill float64) biotype.Part {
+func (u *geneUnit) part(group int, kill float64) biotype.Part {
 	p := biotype.Part{Kill: kill, Locus: -1, Trait: -1}
-	if trait < 0 {
+	if group < 0 {
 		return p
 	}
-	g := &u.groups[trait]
+	g := &u.groups[group]
+	p.Trait = g.trait
 	if g.locus >= 0 && u.Followed[g.locus] {
 		p.Locus, p.Dominance = g.locus, g.dominance
-	}
-	if s := &u.start.traits[trait]; s.Variance > 0 || s.Mean != 0 {
-		p.Trait = trait
 	}
 	return p
 }

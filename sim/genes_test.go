@@ -13,6 +13,7 @@ import (
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // evolving is the starter plan in which resistance to every group evolves.
@@ -95,6 +96,7 @@ func record(t *testing.T, m *sim.Model, w *sim.Worker, r sim.Replicate, watches 
 // balance by class (a run whose books do not is an error), and a run copied on any day
 // goes on to the same last byte.
 func TestEvolvingRunsBalanceAndCopy(t *testing.T) {
+	simtest.NotRacing(t)
 	for _, words := range []string{
 		"evolve: yes",
 		"resistance: {2: {tested: 10, carriers: 5}}\n  evolve: yes\n  import_per_m2: 3",
@@ -187,7 +189,8 @@ func TestSeedTestsComeBack(t *testing.T) {
 	for _, weed := range []string{"black-grass", "wild-oat"} {
 		for _, by := range []string{"one-gene", "many-genes"} {
 			for _, x := range []float64{0.1, 0.45, 0.8} {
-				m := model(t, oneCrop(weed, fmt.Sprintf("heads_per_m2: 50, resistance: {2: {survived: %g, by: %s}}", x, by), "{programme: spring-contact, date: 15 Mar}", 1))
+				m := model(t, oneCrop(weed, fmt.Sprintf("heads_per_m2: 50, resistance: {2: {survived: %g, by: %s}}", x, by),
+					"{programme: spring-contact, date: 15 Mar}", 1))
 				w, err := m.NewWorker()
 				if err != nil {
 					t.Fatal(err)

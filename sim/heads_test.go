@@ -11,12 +11,14 @@ import (
 
 // worked is a season of a weed on trial ground, with work in it.
 func worked(weed, heads, season string) string {
-	return fmt.Sprintf("field: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: shallow-disc, work: on-its-day}\nweed: {species: %s, start: 2026-08-15, heads_per_m2: %s}\nseasons:\n%s",
+	return fmt.Sprintf("field: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: shallow-disc, work: on-its-day}\nweed: {species: "+
+		"%s, start: 2026-08-15, heads_per_m2: %s}\nseasons:\n%s",
 		weed, heads, season)
 }
 
 const (
-	workedWheat  = "  - crop: winter-wheat\n    cultivate: [{date: 25 Aug, with: shallow-disc}]\n    spray_off: [{days_before_drilling: 1}]\n    drill: {date: 25 Sep, latest: 31 Dec, with: tine-drill}\n    herbicides: []\n    in_crop: [%s]\n"
+	workedWheat = "  - crop: winter-wheat\n    cultivate: [{date: 25 Aug, with: shallow-disc}]\n    spray_off: [{days_before_drilling: 1}]\n    " +
+		"drill: {date: 25 Sep, latest: 31 Dec, with: tine-drill}\n    herbicides: []\n    in_crop: [%s]\n"
 	workedFallow = "  - crop: fallow\n    cultivate: [{date: 25 Aug, with: shallow-disc}]\n    spray_off: [%s]\n"
 )
 

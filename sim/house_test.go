@@ -17,11 +17,12 @@ var rooms = map[string][]string{
 	"sim/random":          {},
 	"sim/decay":           {},
 	"sim/tabled":          {},
-	"sim/biotype":         {"sim/random"},
+	"sim/biotype":         {"sim/random", "sim/decay"},
 	"sim/bands":           {},
 	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/tabled", "sim/biotype", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
 	"sim/study":           {"params", "params/date", "params/sheet", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update", "sim/search"},
 	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
+	"sim/testfile":        {},                                             // likewise
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},
 	"cmd/internal/parts":  {},

@@ -38,10 +38,13 @@ func (s spot) comeUpByClass(c stand.Cohort, by *biotype.Kin) {
 	s.seedlings += all
 	s.book.cameUp.Add(&by.By)
 	g := &s.u.genes.Genes
-	plain := true
+	plain, alike := true, true // no trait is followed of what they meet; all classes meet the same
 	for i := range s.met {
 		plain = plain && s.met[i].Trait < 0
+		alike = alike && s.met[i].Locus < 0
 	}
+	cover, smothered := s.coverSpares(), s.smothers()
+	kin, spared, met := stand.Kin{Traits: by.Traits}, s.spared, plain && alike
 	for class := range biotype.Classes {
 		c.N = by.By[class]
 		if class == 0 {
@@ -50,11 +53,13 @@ func (s spot) comeUpByClass(c stand.Cohort, by *biotype.Kin) {
 		if c.N == 0 {
 			continue
 		}
-		kin, spared := stand.Kin{Class: uint8(class), Traits: by.Traits}, s.spared
-		if class > 0 || !plain {
+		if !met && (class > 0 || !plain) {
+			kin.Traits = by.Traits
 			spared = 1 - g.Meet(s.met, class, &kin.Traits, 1)
+			met = alike
 		}
-		s.stand.AddKin(c, 1-spared*s.coverSpares(), spared*s.coverSpares()*s.smothers(), kin)
+		kin.Class = uint8(class)
+		s.stand.AddKin(c, 1-spared*cover, spared*cover*smothered, kin)
 	}
 }
 
@@ -217,7 +222,7 @@ func (s spot) bearTraits(kin *biotype.Kin) {
 		}
 		mean := (1+g.Self)/2*m.Mean + (1-g.Self)/2*o.Mean
 		if parents > 0 && m.Variance > 0 {
-			at := random.At(s.plants.Day, random.DrawDrift, 0, 0, number(s.u.genes.groups[t].hrac), 0, s.plants.Zone)
+			at := random.At(s.plants.Day, random.DrawDrift, 0, 0, s.u.genes.number[t], 0, s.plants.Zone)
 			mean += math.Sqrt(m.Variance/parents) * random.Normal(s.plants.Key.Uniform(at))
 		}
 		kin.Traits[t] = biotype.Trait{Mean: min(mean, biotype.MostMean), Variance: biotype.Seed(m.Variance, standing, g.Self)}

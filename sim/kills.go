@@ -18,20 +18,18 @@ func (m *Model) Programmes() (all []*params.Entry) {
 	return all
 }
 
-// listProgrammes finds what the plan sprays.
+// listProgrammes finds what the plan sprays in the crops that it plans, not in those grown instead.
 func (m *Model) listProgrammes() {
 	if !m.evolves() {
 		return
 	}
 	for i := range m.seasons {
-		for k := range m.seasons[i].courses {
-			c := &m.seasons[i].courses[k]
-			for _, jobs := range [][]fieldwork.Job{c.before, c.after} {
-				for _, j := range jobs {
-					if sprays := j.Kind == fieldwork.Herbicide || j.Kind == fieldwork.SprayOff; sprays && !slices.Contains(m.programmes, j.With) &&
-						len(m.programmes) < MostProgrammes {
-						m.programmes = append(m.programmes, j.With)
-					}
+		c := &m.seasons[i].courses[0]
+		for _, jobs := range [][]fieldwork.Job{c.before, c.after} {
+			for _, j := range jobs {
+				if sprays := j.Kind == fieldwork.Herbicide || j.Kind == fieldwork.SprayOff; sprays && !slices.Contains(m.programmes, j.With) &&
+					len(m.programmes) < MostProgrammes {
+					m.programmes = append(m.programmes, j.With)
 				}
 			}
 		}

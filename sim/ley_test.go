@@ -1,15 +1,14 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"testing"
 
 	"rundown/params/date"
 	"rundown/sim"
+	"rundown/sim/testfile"
 )
 
 const (
@@ -38,15 +37,7 @@ func TestHeads(t *testing.T) {
 		t.Skip("takes some seconds")
 	}
 	got := measureHeads(t, 200)
-	f, err := os.Open("../testdata/published/heads.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/published/heads.csv")
 	table := "| outcome | published | accepted | this version | verdict |\n|---|---|---|---|---|\n"
 	for _, r := range rows[1:] {
 		x, ok := got[r[0]]
@@ -121,7 +112,8 @@ func TestLeyAndFallow(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes a second or two")
 	}
-	table := "| from | season | plants/m² | heads/m² in mid-June | seed that comes back | seed in the soil on 14 August after, of that before |\n|---|---|---|---|---|---|\n"
+	table := "| from | season | plants/m² | heads/m² in mid-June | seed that comes back | seed in the soil on 14 August after, of that before " +
+		"|\n|---|---|---|---|---|---|\n"
 	for _, x := range []struct {
 		heads, name, seasons string
 		years                int

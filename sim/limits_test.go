@@ -13,6 +13,8 @@ import (
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/simtest"
+	"rundown/sim/testfile"
 )
 
 const limitsDir = "../testdata/limits/"
@@ -31,7 +33,7 @@ const nudge = 0.02
 // of the matrices beside it, and checks that it was made of these.
 func reference(t *testing.T) map[string]float64 {
 	t.Helper()
-	rows := readCSV(t, limitsDir+"reference.csv")
+	rows := testfile.Rows(t, limitsDir+"reference.csv")
 	x := map[string]float64{}
 	for _, r := range rows[1:] {
 		if name, ok := strings.CutPrefix(r[0], "sha256 "); ok {
@@ -53,55 +55,33 @@ func reference(t *testing.T) map[string]float64 {
 	return x
 }
 
-func readCSV(t *testing.T, file string) [][]string {
-	t.Helper()
-	f, err := os.Open(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows
-}
-
 // stored compares rows of numbers with a file of testdata/limits, to a relative
-// 1e-7; -update rewrites it, and limits.py is then to be run again.
+// 1e-7; -update=fixtures rewrites it, and limits.py is then to be run again.
 func stored(t *testing.T, file string, rows [][]string) {
 	t.Helper()
-	if *update {
-		var b strings.Builder
-		if err := csv.NewWriter(&b).WriteAll(rows); err != nil {
-			t.Fatal(err)
-		}
-		if old, err := os.ReadFile(limitsDir + file); err == nil && string(old) == b.String() {
-			return
-		}
-		if err := os.WriteFile(limitsDir+file, []byte(b.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		t.Logf("%s is rewritten; now run: python3 testdata/limits/limits.py", file)
+	var b strings.Builder
+	if err := csv.NewWriter(&b).WriteAll(rows); err != nil {
+		t.Fatal(err)
+	}
+	if alike(testfile.Rows(t, limitsDir+file), rows) {
 		return
 	}
-	old := readCSV(t, limitsDir+file)
-	if len(old) != len(rows) {
-		t.Fatalf("%s has %d rows, the model gives %d; -update rewrites it", file, len(old), len(rows))
-	}
-	for i := range rows {
-		for j := range rows[i] {
-			a, errA := strconv.ParseFloat(old[i][j], 64)
-			b, errB := strconv.ParseFloat(rows[i][j], 64)
+	simtest.Golden(t, simtest.Fixtures, limitsDir+file, []byte(b.String()))
+	t.Logf("where %s is rewritten, run: python3 testdata/limits/limits.py", file)
+}
+
+// alike tells whether rows say the same, numbers to a relative 1e-7.
+func alike(kept, got [][]string) bool {
+	return slices.EqualFunc(kept, got, func(x, y []string) bool {
+		return slices.EqualFunc(x, y, func(p, q string) bool {
+			a, errA := strconv.ParseFloat(p, 64)
+			b, errB := strconv.ParseFloat(q, 64)
 			if errA != nil || errB != nil {
-				if old[i][j] != rows[i][j] {
-					t.Fatalf("%s, row %d: %q, the model gives %q; -update rewrites it", file, i+1, old[i][j], rows[i][j])
-				}
-			} else if math.Abs(a-b) > 1e-7*math.Max(math.Abs(a), 1e-9) {
-				t.Fatalf("%s, row %d (%s): %s, the model gives %s; -update rewrites it", file, i+1, rows[i][0], old[i][j], rows[i][j])
+				return p == q
 			}
-		}
-	}
+			return math.Abs(a-b) <= 1e-7*math.Max(math.Abs(a), 1e-9)
+		})
+	})
 }
 
 var seedKinds = []string{"rain", "surface", "0-5", "5-10", "10-15", "15-20"}

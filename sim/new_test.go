@@ -37,7 +37,8 @@ var yardstickSink float64
 func TestKnownSites(t *testing.T) {
 	lib := simtest.Library(t)
 	on := func(soil, climate, weed string) *sim.Model {
-		m, err := sim.New(simtest.Calendar(t, lib, fmt.Sprintf("field: {area_ha: 1, soil: %s, climate: %s}\nweed: {species: %s, start: 2026-08-01, heads_per_m2: 10}\nseasons: [{crop: winter-wheat}]\n", soil, climate, weed)))
+		m, err := sim.New(simtest.Calendar(t, lib, fmt.Sprintf("field: {area_ha: 1, soil: %s, climate: %s}\nweed: {species: %s, start: 2026-08-01, "+
+			"heads_per_m2: 10}\nseasons: [{crop: winter-wheat}]\n", soil, climate, weed)))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -88,7 +89,8 @@ func TestKnownSites(t *testing.T) {
 func BenchmarkNew(b *testing.B) {
 	lib := simtest.Library(b)
 	near := simtest.Calendar(b, lib, string(rotations.Starter()))
-	far := simtest.Calendar(b, lib, strings.NewReplacer("soil: silty-clay-loam", "soil: loam", "east-lowland", "west-maritime", "black-grass", "wild-oat").Replace(string(rotations.Starter())))
+	far := simtest.Calendar(b, lib, strings.NewReplacer("soil: silty-clay-loam", "soil: loam", "east-lowland", "west-maritime", "black-grass",
+		"wild-oat").Replace(string(rotations.Starter())))
 	create := func(c *rotations.Calendar) {
 		if _, err := sim.New(c); err != nil {
 			b.Fatal(err)

@@ -134,7 +134,8 @@ func (p *picture) write(t *testing.T, dir, name string, right bool, reading stri
 		t.Errorf("%s: %s", name, reading)
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%.0f\" height=\"%.0f\" viewBox=\"0 0 %.0f %.0f\" font-family=\"sans-serif\">\n<rect width=\"100%%\" height=\"100%%\" fill=\"white\"/>\n",
+	fmt.Fprintf(&b, "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%.0f\" height=\"%.0f\" viewBox=\"0 0 %.0f %.0f\" "+
+		"font-family=\"sans-serif\">\n<rect width=\"100%%\" height=\"100%%\" fill=\"white\"/>\n",
 		pictureWide, pictureHigh, pictureWide, pictureHigh)
 	fmt.Fprintf(&b, "<text x=\"20\" y=\"26\" font-size=\"16\">%s</text>\n", html.EscapeString(p.title))
 	fmt.Fprintf(&b, "<text x=\"20\" y=\"48\" font-size=\"14\"><tspan font-weight=\"bold\" fill=\"%s\">%s</tspan> %s</text>\n", colour, verdict,

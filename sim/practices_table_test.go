@@ -181,7 +181,8 @@ func TestPractices(t *testing.T) {
 	}
 	rows, all := practiceRows(t), allPractices()
 	o := tryAll(t, all)
-	table := "| practice | against | judged by | published or said | accepted | source | this version, median (nine in ten) | verdict |\n|---|---|---|---|---|---|---|---|\n"
+	table := "| practice | against | judged by | published or said | accepted | source | this version, median (nine in ten) | verdict " +
+		"|\n|---|---|---|---|---|---|---|---|\n"
 	free, freeIn, gaps := 0, 0, 0
 	for _, r := range rows {
 		p, ok := all[r.name]

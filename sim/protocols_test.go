@@ -204,7 +204,8 @@ func driest(o *ensemble.Outcome) float64 {
 
 // fallowRun is three years of a cultivated bank without rain of seed.
 func fallowRun(t *testing.T, n int) *ensemble.Outcome {
-	fallow := "  - crop: fallow\n    cultivate: [{date: 25 Aug, with: shallow-disc}, {date: 15 Mar, with: shallow-disc}]\n    spray_off: [10 Apr, 5 May, 20 May, 30 May]\n"
+	fallow := "  - crop: fallow\n    cultivate: [{date: 25 Aug, with: shallow-disc}, {date: 15 Mar, with: shallow-disc}]\n    spray_off: [10 Apr, 5 " +
+		"May, 20 May, 30 May]\n"
 	plain := model(t, trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40", fallow))
 	bank, err := plain.OldBank(slices.Repeat([]string{"shallow-disc"}, 6), []float64{1000, 1000, 1000, 1000, 1000, 1000})
 	if err != nil {

@@ -4,6 +4,8 @@ import (
 	"os"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // readmeBlock compares a table with the one that README.md shows between the
@@ -24,7 +26,8 @@ func readmeBlock(t *testing.T, name, want string) {
 	if was == want {
 		return
 	}
-	if !*update {
+	if !simtest.Updating(simtest.Documents) {
+		simtest.Got(t, "README.md", []byte(before+open+want+end+after))
 		a, b := strings.Split(was, "\n"), strings.Split(want, "\n")
 		for i := range max(len(a), len(b)) {
 			switch {

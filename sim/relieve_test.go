@@ -33,7 +33,8 @@ func TestPlantsKilledAfterTheCountCostLess(t *testing.T) {
 	}
 	loss := func(sprays string) (lost, waited float64) {
 		o := run(t, 200, nil, plot(lib, "wild-oat", "start: 2026-08-01, heads_per_m2: 0.02, trend: 1",
-			fmt.Sprintf("  - crop: winter-wheat\n    cultivate: [%s]\n    spray_off: [{days_before_drilling: 1}]\n    drill: {date: 25 Sep, latest: 31 Dec, with: tine-drill}\n    herbicides: [%s]\n", disc, sprays)))[0]
+			fmt.Sprintf("  - crop: winter-wheat\n    cultivate: [%s]\n    spray_off: [{days_before_drilling: 1}]\n    drill: {date: 25 Sep, latest: 31 Dec, "+
+				"with: tine-drill}\n    herbicides: [%s]\n", disc, sprays)))[0]
 		return mean(o.Column(sim.YieldLoss, 0)), mean(o.Column(sim.WaitedDays, 0))
 	}
 	whole, waited := loss("")

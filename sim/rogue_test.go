@@ -66,7 +66,8 @@ func TestWorkByDensity(t *testing.T) {
 		back := (of(1, sim.SeedReturn) - of(1, sim.LedgerCarriedOff)) / (of(0, sim.SeedReturn) - of(0, sim.LedgerCarriedOff))
 		cost, crop := of(0, sim.Margin)-of(1, sim.Margin), (of(2, sim.YieldLoss)-of(0, sim.YieldLoss))/(1-of(0, sim.YieldLoss))
 		found, many := of(1, sim.PlantsFound), of(1, sim.TooMany)
-		t.Logf("%6.2f plants/m² found: %.2f of the seed comes back from roguing, at %.0f a hectare, too many in %.2f of runs; patches cost %.3f of the crop and %.0f", found, back, cost, many, crop, of(0, sim.Margin)-of(2, sim.Margin))
+		t.Logf("%6.2f plants/m² found: %.2f of the seed comes back from roguing, at %.0f a hectare, too many in %.2f of runs; patches cost %.3f of the "+
+			"crop and %.0f", found, back, cost, many, crop, of(0, sim.Margin)-of(2, sim.Margin))
 		if back <= last.back || cost <= last.cost || crop <= last.crop {
 			t.Errorf("from %s heads/m²: %.3f back, %.1f a hectare, %.3f of the crop, after %+v from a tenth of them", heads, back, cost, crop, last)
 		}

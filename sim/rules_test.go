@@ -81,7 +81,8 @@ func TestOneBranchIsItsPlan(t *testing.T) {
 		{"decided later", spring + choice("25 Aug", never+leyBranch, twoSprings) + wheat,
 			spring + inList(2, "{crop: spring-barley, drill: {date: 20 Mar}}") + inList(2, "{crop: spring-beans, drill: {date: 10 Mar}}") + wheat},
 		{"ley", wheat + choice("", always+leyBranch, twoSprings) + wheat, wheat + ley + wheat},
-		{"one behind another", wheat + choice("", never+springBranch, wheatBranch) + choice("", always+springBranch, wheatBranch) + wheat, wheat + wheat + spring + wheat},
+		{"one behind another", wheat + choice("", never+springBranch, wheatBranch) + choice("", always+springBranch, wheatBranch) + wheat, wheat + wheat +
+			spring + wheat},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			ruled := run(t, 24, nil, ruledField+"seasons:\n"+c.ruled)

@@ -19,7 +19,8 @@ func TestSeedRatesAreThoseOfUsualPractice(t *testing.T) {
 		if lib.Find("crops", name).Text["season"] == "none" {
 			continue
 		}
-		c := simtest.Calendar(t, lib, fmt.Sprintf("field: {area_ha: 1, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 1}\nseasons:\n  - crop: %s\n", name))
+		c := simtest.Calendar(t, lib, fmt.Sprintf("field: {area_ha: 1, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: "+
+			"2026-08-01, heads_per_m2: 1}\nseasons:\n  - crop: %s\n", name))
 		course := slices.IndexFunc(c.Seasons[0].Courses, func(c rotations.Course) bool { return c.Drill != nil })
 		crop := lib.Find("crops", name)
 		rate, stand := crop.Value("seed_rate").Central, crop.Value("usual_stand").Central

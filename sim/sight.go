@@ -154,4 +154,5 @@ func (w *Worker) visit(on *date.Day, perField float64) {
 		return
 	}
 	w.spend(cost)
+	w.values[Looking] += cost
 }

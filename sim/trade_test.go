@@ -14,6 +14,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // The facts of the trade tested here are common practice, no source: what
@@ -30,8 +31,10 @@ func springBarley(soil, cover string) string {
 	if strings.Contains(cover, "sow: 1 Sep") {
 		spray = "30 Aug"
 	}
-	return fmt.Sprintf("field: {name: Trade, area_ha: 10, soil: %s, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 40, trend: 1}\nseasons:\n"+
-		"  - crop: spring-barley\n    cultivate: [{date: 25 Aug, with: shallow-disc}]\n%s    spray_off: [%s, 17 Mar]\n    drill: {date: 18 Mar, latest: 30 Apr, with: tine-drill, seeds_per_m2: 400}\n    herbicides: []\n", soil, cover, spray)
+	return fmt.Sprintf("field: {name: Trade, area_ha: 10, soil: %s, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, "+
+		"heads_per_m2: 40, trend: 1}\nseasons:\n"+
+		"  - crop: spring-barley\n    cultivate: [{date: 25 Aug, with: shallow-disc}]\n%s    spray_off: [%s, 17 Mar]\n    drill: {date: 18 Mar, latest: "+
+		"30 Apr, with: tine-drill, seeds_per_m2: 400}\n    herbicides: []\n", soil, cover, spray)
 }
 
 // Covers: sown early and killed in March, early and killed in January, and in mid-October.
@@ -65,6 +68,7 @@ func watchDaily(from, to date.Day, every int, what ...sim.Quantity) (w []sim.Wat
 // than the early one by 0.0001 from 8 February on (a week before they are alike at
 // depth). How small the deficits at depth are is told in README.md.
 func TestCoverWetsTheSurfaceAndDriesTheSubsoil(t *testing.T) {
+	simtest.NotRacing(t)
 	var days []date.Day
 	for d := date.Of(2027, 2, 1); d <= date.Of(2027, 3, 15); d += 7 {
 		days = append(days, d)
@@ -81,13 +85,15 @@ func TestCoverWetsTheSurfaceAndDriesTheSubsoil(t *testing.T) {
 		lateTop, lateLow := against(2, 2*k), against(2, 2*k+1)
 		t.Logf("%v, against bare ground, of field capacity: sown early top %+.4f, lower %+.4f; sown late %+.4f, %+.4f", d, earlyTop, earlyLow, lateTop, lateLow)
 		if earlyTop < 0.01 || earlyLow > -0.0005 {
-			t.Errorf("%v: an early cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below", d, earlyTop, earlyLow)
+			t.Errorf("%v: an early cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below",
+				d, earlyTop, earlyLow)
 		}
 		if d >= date.Of(2027, 2, 20) { // killed
 			continue
 		}
 		if lateTop < 0.001 || lateLow > -0.0005 {
-			t.Errorf("%v: a late cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below", d, lateTop, lateLow)
+			t.Errorf("%v: a late cover leaves the top %+.4f and the lower store %+.4f of field capacity against bare ground; want wetter on top, drier below",
+				d, lateTop, lateLow)
 		}
 		if lateTop >= earlyTop || (d >= date.Of(2027, 2, 8) && lateLow < earlyLow+0.0001) {
 			t.Errorf("%v: the late cover is not the weaker: top %+.4f against %+.4f, lower %+.4f against %+.4f", d, lateTop, earlyTop, lateLow, earlyLow)
@@ -172,7 +178,8 @@ func TestFlushSprayedOffAndWeedsInTheCover(t *testing.T) {
 		{Day: date.Of(2026, 10, 11), What: sim.WatchEmerged}, {Day: date.Of(2026, 10, 11), What: sim.WatchPlants},
 		{Day: date.Of(2026, 10, 31), What: sim.WatchPlants}, {Day: date.Of(2027, 1, 20), What: sim.WatchPlants}, {Day: date.Of(2027, 6, 30), What: sim.WatchEmerged},
 	}
-	o := run(t, tradeRuns, w, springBarley("clay", ""), springBarley("clay", late), springBarley("clay", early), strings.Replace(springBarley("clay", ""), "12 Oct", "30 Aug", 1))
+	o := run(t, tradeRuns, w, springBarley("clay", ""), springBarley("clay", late), springBarley("clay", early),
+		strings.Replace(springBarley("clay", ""), "12 Oct", "30 Aug", 1))
 	up := mean(o[1].Watched(0)) / mean(o[1].Watched(4))
 	t.Logf("up by 11 October: %.2f of the season's seedlings", up)
 	if up < 0.2 {

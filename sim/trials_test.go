@@ -16,13 +16,15 @@ import (
 // trial is a plan on trial ground, where work waits for nothing: trials are sown
 // on their date. start is what stands under weed: besides species.
 func trial(t testing.TB, history, start, seasons string) string {
-	return fmt.Sprintf("field: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: %s, work: on-its-day}\nweed: {species: black-grass, %s}\nseasons:\n%s",
+	return fmt.Sprintf("field: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: %s, work: on-its-day}\nweed: {species: "+
+		"black-grass, %s}\nseasons:\n%s",
 		history, start, seasons)
 }
 
 // sown is a season without herbicide in the crop, sprayed off the day before drilling.
 func sown(name, drill, with, cultivate string) string {
-	return fmt.Sprintf("  - crop: %s\n    cultivate: [%s]\n    spray_off: [{days_before_drilling: 1}]\n    drill: {date: %s, latest: %s, with: %s}\n    herbicides: []\n",
+	return fmt.Sprintf("  - crop: %s\n    cultivate: [%s]\n    spray_off: [{days_before_drilling: 1}]\n    drill: {date: %s, latest: %s, with: %s}\n  "+
+		"  herbicides: []\n",
 		name, cultivate, drill, map[bool]string{true: "30 Apr", false: "31 Dec"}[strings.HasSuffix(drill, "Mar")], with)
 }
 

@@ -183,7 +183,8 @@ func TestVerifyBands(t *testing.T) {
 	dir := verifyDir(t)
 	m := model(t, controlled(t))
 	p := picture{title: "Heads under 97 % control: parameters free, constrained, frozen",
-		x: scale{label: "season", lo: 1, hi: 6, ticks: evenly(1, 6, 1, "%.0f")}, y: scale{label: "heads/m²", lo: 0.005, hi: 300, log: true, ticks: decades(0.01, 100)},
+		x:       scale{label: "season", lo: 1, hi: 6, ticks: evenly(1, 6, 1, "%.0f")},
+		y:       scale{label: "heads/m²", lo: 0.005, hi: 300, log: true, ticks: decades(0.01, 100)},
 		legends: []string{"nine in ten of 3,000 replicates: grey free, blue constrained, orange frozen", "lines: medians"}}
 	x := []float64{1, 2, 3, 4, 5, 6}
 	width, median := map[string]float64{}, map[string]float64{}
@@ -200,7 +201,8 @@ func TestVerifyBands(t *testing.T) {
 	}
 	ratio := median["constrained"] / median["frozen"]
 	right := width["free"] >= 2000 && width["constrained"] <= 100 && math.Abs(math.Log(ratio)) <= math.Log(1.3)
-	p.write(t, dir, "constraint-ribbon.svg", right, fmt.Sprintf("%.0f-fold free, %.0f-fold constrained, %.0f-fold frozen; constrained median %.2f of the frozen", width["free"], width["constrained"], width["frozen"], ratio))
+	p.write(t, dir, "constraint-ribbon.svg", right, fmt.Sprintf("%.0f-fold free, %.0f-fold constrained, %.0f-fold frozen; constrained median %.2f of "+
+		"the frozen", width["free"], width["constrained"], width["frozen"], ratio))
 }
 
 // kolmogorov is the bound that the largest distance of two empirical

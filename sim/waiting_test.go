@@ -189,7 +189,8 @@ func TestBurnOffsAreDrawnForEachPass(t *testing.T) {
 	season := func(sprays string) string {
 		return trial(t, "shallow-disc", "start: 2026-08-15, heads_per_m2: 40", "  - crop: fallow\n    cultivate: []\n    spray_off: ["+sprays+"]\n")
 	}
-	w := []sim.Watch{{Day: date.Of(2027, 3, 20), What: sim.WatchPlants}, {Day: date.Of(2027, 3, 21), What: sim.WatchPlants}, {Day: date.Of(2027, 3, 29), What: sim.WatchPlants}}
+	w := []sim.Watch{{Day: date.Of(2027, 3, 20), What: sim.WatchPlants}, {Day: date.Of(2027, 3, 21), What: sim.WatchPlants},
+		{Day: date.Of(2027, 3, 29), What: sim.WatchPlants}}
 	o := run(t, 200, w, season("20 Mar, 1 Jun"), season("20 Mar, 28 Mar, 1 Jun"))
 	lived, first := map[float64]bool{}, o[0].Watched(0)
 	for r := range first {

@@ -1,7 +1,6 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
 	"os"
@@ -13,6 +12,7 @@ import (
 	"rundown/params/date"
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/testfile"
 )
 
 // weedGaps are figures of testdata/published/weeds.csv that the defaults do not
@@ -107,15 +107,8 @@ func (r *weedRow) accepted() string {
 
 func weedRows(t *testing.T) (all []weedRow) {
 	t.Helper()
-	f, err := os.Open("../testdata/published/weeds.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/published/weeds.csv")
+	var err error
 	for _, r := range rows[1:] {
 		x := weedRow{weed: r[0], figure: r[1], published: r[2], source: r[7], unit: r[5], protocol: r[8], set: r[6] == "yes"}
 		if x.low, err = strconv.ParseFloat(r[3], 64); err != nil {
@@ -164,7 +157,8 @@ func plot(lib, weed, start, seasons string) string {
 	if lib != "" {
 		lib = "library: " + lib + "\n"
 	}
-	return fmt.Sprintf("%sfield: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: shallow-disc, work: on-its-day}\nweed: {species: %s, %s}\nseasons:\n%s",
+	return fmt.Sprintf("%sfield: {name: Trial, area_ha: 1, soil: clay, climate: east-lowland, history: shallow-disc, work: on-its-day}\nweed: "+
+		"{species: %s, %s}\nseasons:\n%s",
 		lib, weed, start, seasons)
 }
 
@@ -279,7 +273,8 @@ func weedShedding(t *testing.T, n int, weed string, put func(string, float64)) (
 
 // weedBank is a cultivated bank without a rain of seed.
 func weedBank(t *testing.T, n int, weed string, put func(string, float64)) {
-	fallow := "  - crop: fallow\n    cultivate: [{date: 25 Aug, with: shallow-disc}, {date: 15 Mar, with: shallow-disc}]\n    spray_off: [10 Apr, 5 May, 20 May, 30 May]\n"
+	fallow := "  - crop: fallow\n    cultivate: [{date: 25 Aug, with: shallow-disc}, {date: 15 Mar, with: shallow-disc}]\n    spray_off: [10 Apr, 5 " +
+		"May, 20 May, 30 May]\n"
 	start := "start: 2026-07-02, seedbank_per_m2: {surface: 50, 0-5: 500, 5-10: 300, 10-15: 100, 15-20: 50}"
 	o := run(t, n, nil, plot(unharmed(t, weed, false), weed, start, fallow))[0]
 	put("bank_loss_year1", 1-mean(o.Column(sim.SeedbankJune, 0))/mean(o.Column(sim.LedgerStart, 0)))

@@ -13,6 +13,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/ensemble"
+	"rundown/sim/testfile"
 )
 
 // workGaps are rows of testdata/published/work.csv that this version does not
@@ -34,14 +35,18 @@ const workRuns = 400
 
 // bareAfterWheat is ground disced in August and left for spring barley.
 func bareAfterWheat(soil, climate string) string {
-	return fmt.Sprintf("field: {name: Bare, area_ha: 10, soil: %s, climate: %s}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 1, trend: 1}\nseasons:\n"+
-		"  - {crop: spring-barley, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [], drill: {date: 28 May, latest: 30 May}, herbicides: []}\n", soil, climate)
+	return fmt.Sprintf("field: {name: Bare, area_ha: 10, soil: %s, climate: %s}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 1, "+
+		"trend: 1}\nseasons:\n"+
+		"  - {crop: spring-barley, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [], drill: {date: 28 May, latest: 30 May}, herbicides: []}\n",
+		soil, climate)
 }
 
 // plannedFor is winter wheat planned for a day, to be in by another.
 func plannedFor(soil, climate, day, latest string) string {
-	return fmt.Sprintf("field: {name: Wheat, area_ha: 10, soil: %s, climate: %s}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 1, trend: 1}\nseasons:\n"+
-		"  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [{days_before_drilling: 1}], drill: {date: %s, latest: %s, with: tine-drill}, herbicides: []}\n",
+	return fmt.Sprintf("field: {name: Wheat, area_ha: 10, soil: %s, climate: %s}\nweed: {species: black-grass, start: 2026-08-15, heads_per_m2: 1, "+
+		"trend: 1}\nseasons:\n"+
+		"  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [{days_before_drilling: 1}], drill: {date: %s, latest: %s, "+
+		"with: tine-drill}, herbicides: []}\n",
 		soil, climate, day, latest)
 }
 
@@ -127,7 +132,7 @@ func TestDaysFitForWork(t *testing.T) {
 	}
 	got := measureWork(t)
 	table := "| what practice says | accepted | this version | verdict |\n|---|---|---|---|\n"
-	for _, r := range readCSV(t, "../testdata/published/work.csv")[1:] {
+	for _, r := range testfile.Rows(t, "../testdata/published/work.csv")[1:] {
 		name, low, high := r[0], bound(t, r[1], math.Inf(-1)), bound(t, r[2], math.Inf(1))
 		x, ok := got[name]
 		if !ok {

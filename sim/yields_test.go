@@ -1,15 +1,14 @@
 package sim_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"testing"
 
 	"rundown/sim"
+	"rundown/sim/testfile"
 )
 
 // yieldGaps are figures of testdata/published/yields.csv that are not given,
@@ -34,15 +33,7 @@ func TestYields(t *testing.T) {
 	if testing.Short() {
 		t.Skip("yields take a second")
 	}
-	f, err := os.Open("../testdata/published/yields.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../testdata/published/yields.csv")
 	number := func(s string) float64 {
 		x, err := strconv.ParseFloat(s, 64)
 		if err != nil {

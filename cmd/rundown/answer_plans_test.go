@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // comparedWith is what compare says of a plan against the first, worked out from the
@@ -49,6 +51,7 @@ func middleOf(x, y []float64) float64 {
 
 // compare holds what the forecasts of its plans hold.
 func TestCompareAnswer(t *testing.T) {
+	numbersAlone(t)
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: {low: 15, high: 60}")
 	plans := map[string]string{
 		"loose":  head + strings.Repeat(loose, 4),
@@ -113,7 +116,7 @@ func TestCompareNamesConfounders(t *testing.T) {
 		"late.yaml": head + strings.Replace(loose, "12 Sep", "12 Oct", 1)})
 	got := run(t, strings.Fields("compare with-cover.yaml without-cover.yaml --replicates 40 --brief")...)
 	text := strings.Join(strings.Fields(got.stdout), " ")
-	if !strings.Contains(text, "Not in the names:") || !strings.Contains(text, "spray off in spring barley") || strings.Contains(text, "mustard") {
+	if !strings.Contains(text, "Besides what their names say") || !strings.Contains(text, "spray off in spring barley") || strings.Contains(text, "mustard") {
 		t.Errorf("one spray more comes with the cover: %s", text)
 	}
 	got = run(t, strings.Fields("compare early.yaml late.yaml --replicates 40 --brief")...)
@@ -125,6 +128,11 @@ func TestCompareNamesConfounders(t *testing.T) {
 // drilling and compare say the same of two dates, to the last digit: the plans of the dates
 // as drilling writes them, and, where nothing else moves, plans that differ in the date alone.
 func TestDrillingAgreesWithCompare(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
+	simtest.NotRacing(t)
+	numbersAlone(t)
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: {low: 15, high: 60}")
 	const wheat = "  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [8 Sep, {days_before_drilling: 3}], " +
 		"drill: {date: 25 Sep, latest: 10 Nov}, otherwise: spring-barley}\n"
@@ -170,6 +178,8 @@ func TestDrillingAgreesWithCompare(t *testing.T) {
 
 // The answer of a sweep, worked out from the forecasts of the plans that it writes.
 func TestDrillingAnswer(t *testing.T) {
+	simtest.NotRacing(t)
+	numbersAlone(t)
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: {low: 15, high: 60}")
 	const wheat = "  - {crop: winter-wheat, drill: {date: 15 Sep, latest: 25 Oct}, otherwise: spring-barley}\n"
 	inFolder(t, map[string]string{"plan.yaml": head + strings.Repeat(wheat, 3)})
@@ -236,6 +246,11 @@ func forecastOf(t *testing.T, plan string, runs int) *table {
 // What update says of the way to go is what the histories that it keeps have: from the
 // June last counted to the plan's end.
 func TestUpdateAnswer(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
+	simtest.NotRacing(t)
+	numbersAlone(t)
 	copyExamples(t, "counted-field.yaml", "counted-field.csv")
 	got := run(t, strings.Fields("update counted-field.yaml counted-field.csv --replicates 40 --posterior past.json --json --quiet")...)
 	if got.code != exitDone {
@@ -265,6 +280,7 @@ func TestUpdateAnswer(t *testing.T) {
 
 // drivers names the inputs with the largest totals, in order.
 func TestDriversAnswer(t *testing.T) {
+	simtest.NotRacing(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	got := run(t, strings.Fields("drivers plan.yaml --replicates 16 --json --quiet")...)
 	a, all := answerOf(t, got.stdout)

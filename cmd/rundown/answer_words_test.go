@@ -3,12 +3,18 @@ package main
 import (
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // An answer does not say what its numbers deny: a plan that has less seed by the medians
 // but more in most runs is not called cleaner, and a date that is best only because the
 // planned one goes in too seldom is not said to earn more.
 func TestAnswersThatWouldBeFalse(t *testing.T) {
+	if testing.Short() {
+		t.Skip("some seconds")
+	}
+	simtest.NotRacing(t)
 	barley := func(before string) string {
 		return "field: {name: Far Piece, area_ha: 12, soil: clay, climate: east-lowland, history: shallow-disc}\n" +
 			"weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 40, resistance: {2: 0.6}}\n" +
@@ -28,7 +34,8 @@ func TestAnswersThatWouldBeFalse(t *testing.T) {
 		t.Errorf("the second has less in %.2f of the runs, cleanest by the medians is %v: %s", share, a.Facts["cleanest"], text)
 	}
 
-	inFolder(t, map[string]string{"late.yaml": "field: {name: Far Piece, area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 300}\n" +
+	inFolder(t, map[string]string{"late.yaml": "field: {name: Far Piece, area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, " +
+		"start: 2026-08-01, heads_per_m2: 300}\n" +
 		"seasons:\n  - {crop: winter-wheat, drill: {date: 5 Nov, latest: 20 Nov}, spray_off: [4 Nov], " +
 		"herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-single, days_after_drilling: 20}, " +
 		"{programme: autumn-residual-single, days_after_drilling: 40}]}\n  - {crop: spring-barley, otherwise: fallow}\nrepeat: 3\n"})
@@ -38,7 +45,8 @@ func TestAnswersThatWouldBeFalse(t *testing.T) {
 		a, _ := answerOf(t, got.stdout)
 		more, text := a.Facts["margin_difference_per_ha_year"].(float64), strings.Join(a.Sentences, " ")
 		less = less || more < -5
-		if a.Verdict != "earlier" || strings.Contains(text, "earns -") || strings.Contains(text, "earns 0") || strings.Contains(text, "less than 5 Nov") != (more < -5) {
+		if a.Verdict != "earlier" || strings.Contains(text, "earns -") || strings.Contains(text, "earns 0") || strings.Contains(text, "less than 5 Nov") !=
+			(more < -5) {
 			t.Errorf("%s, %v GBP/ha a year more: %s", a.Verdict, more, text)
 		}
 	}

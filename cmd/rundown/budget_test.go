@@ -1,49 +1,25 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
+	"rundown/sim/study"
 )
 
 // The usual text keeps to its lines at 100 columns, whatever the plan, and still holds
 // every warning and caution that the JSON holds; the answer keeps to six.
 func TestTextBudgets(t *testing.T) {
-	examples, err := filepath.Glob("../../examples/*.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	shipped, err := filepath.Glob("../../rotations/*.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	files := map[string]string{}
-	for _, path := range examples {
-		text, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		files[filepath.Base(path)] = string(text)
-	}
-	for _, path := range shipped {
-		if name := strings.TrimSuffix(filepath.Base(path), ".yaml"); name != "starter" {
-			files["shipped-"+name+".yaml"] =
-				"field: {area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\nrotation: " + name + "\n"
-		}
-	}
-	files["longest.yaml"] = fmt.Sprintf(knownHead, 9999.5, "heads_per_m2: {low: 1, high: 900}") +
-		"  - {crop: hybrid-winter-barley, otherwise: spring-barley}\n" +
-		"  - {crop: winter-oilseed-rape, cover: {mix: mustard, sow: 1 Aug, destroy: 15 Aug}}\n" + fails + "repeat: 20\n"
-	files["longest.yaml"] = strings.Replace(files["longest.yaml"], "name: Far Piece",
-		"name: The Far Piece Behind The Long Plantation And The Old Brick Kiln", 1)
-	files["longer.yaml"] = strings.Replace(files["longest.yaml"], "crop: hybrid-winter-barley", "crop: winter-barley", 1)
-	for i, name := range []string{"hybrid-barley-all-in-late", "a-plan-as-long-as-any-is", "the-other-one-of-the-two"} {
-		files[name+".yaml"] = strings.Replace(files["longest.yaml"], "date: 20 Nov", fmt.Sprintf("date: %d Nov", 17+i), 1)
-	}
+	simtest.NotRacing(t)
+	files := plansOfBudget(t)
 	many := "name,area_ha,heads_per_m2\n"
 	for i := range 300 {
 		many += fmt.Sprintf("The Far Piece Behind The Long Plantation And The Old Brick Kiln %d,%d,%d\n", i, 1+i%17, 1+i)
@@ -81,8 +57,48 @@ func TestTextBudgets(t *testing.T) {
 	withinBudget(t, 40, "drilling longest.yaml --replicates 20 --every 20d")
 }
 
+// plansOfBudget are every example, every shipped rotation, and the longest and widest plans that
+// may be written, by the names of their files.
+func plansOfBudget(t *testing.T) map[string]string {
+	t.Helper()
+	examples, err := filepath.Glob("../../examples/*.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	shipped, err := filepath.Glob("../../rotations/*.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	files := map[string]string{}
+	for _, path := range examples {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[filepath.Base(path)] = string(text)
+	}
+	for _, path := range shipped {
+		if name := strings.TrimSuffix(filepath.Base(path), ".yaml"); name != "starter" {
+			files["shipped-"+name+".yaml"] =
+				"field: {area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\nrotation: " + name + "\n"
+		}
+	}
+	files["longest.yaml"] = fmt.Sprintf(knownHead, 9999.5, "heads_per_m2: {low: 1, high: 900}") +
+		"  - {crop: hybrid-winter-barley, otherwise: spring-barley}\n" +
+		"  - {crop: winter-oilseed-rape, cover: {mix: mustard, sow: 1 Aug, destroy: 15 Aug}}\n" + fails + "repeat: 20\n"
+	files["longest.yaml"] = strings.Replace(files["longest.yaml"], "name: Far Piece",
+		"name: The Far Piece Behind The Long Plantation And The Old Brick Kiln", 1)
+	files["longer.yaml"] = strings.Replace(files["longest.yaml"], "crop: hybrid-winter-barley", "crop: winter-barley", 1)
+	for i, name := range []string{"hybrid-barley-all-in-late", "a-plan-as-long-as-any-is", "the-other-one-of-the-two"} {
+		files[name+".yaml"] = strings.Replace(files["longest.yaml"], "date: 20 Nov", fmt.Sprintf("date: %d Nov", 17+i), 1)
+	}
+	return files
+}
+
 func withinBudget(t *testing.T, lines int, args string) {
 	t.Helper()
+	again, end := shareRuns(t)
+	defer end()
 	got := run(t, strings.Fields(args)...)
 	if got.code != exitDone {
 		t.Fatalf("%s: %s", args, got.stderr)
@@ -90,6 +106,7 @@ func withinBudget(t *testing.T, lines int, args string) {
 	if n := strings.Count(got.stdout, "\n"); n > lines {
 		t.Errorf("%s: %d lines, at most %d\n%s", args, n, lines, got.stdout)
 	}
+	again()
 	brief := run(t, strings.Fields(args+" --brief")...)
 	if n := strings.Count(brief.stdout, "\n"); n > 6 || n == 0 {
 		t.Errorf("%s: the answer takes %d lines\n%s", args, n, brief.stdout)
@@ -97,6 +114,7 @@ func withinBudget(t *testing.T, lines int, args string) {
 	if !strings.Contains(got.stdout, brief.stdout) {
 		t.Errorf("%s: --brief is not the answer of the rest", args)
 	}
+	again()
 	json := run(t, strings.Fields(args+" --json")...)
 	a, all := answerOf(t, json.stdout)
 	plain := strings.Join(strings.Fields(got.stdout), " ")
@@ -116,6 +134,40 @@ func withinBudget(t *testing.T, lines int, args string) {
 			t.Errorf("%s: no %q", args, caution)
 		}
 	}
+}
+
+// shareRuns has commands that ask the same share their runs, which tests of what is said of
+// them need not make anew: after again, a command is given those of the first, in their order.
+// That the same command makes the same runs is TestSameCommandSameBytes.
+func shareRuns(t *testing.T) (again, end func()) {
+	t.Helper()
+	type made struct {
+		round    study.Round
+		part     study.Part
+		outcomes study.Outcomes
+	}
+	var all []made
+	next, given := 0, false
+	make := makeRuns
+	makeRuns = func(r *study.Ready, ctx context.Context, p study.Part) (study.Outcomes, error) {
+		p.Progress = nil
+		if given {
+			m := all[next]
+			if next++; m.round != r.Round || !reflect.DeepEqual(m.part, p) {
+				t.Errorf("runs asked for the second time are not those of the first: %v %+v, then %v %+v", m.round, m.part, r.Round, p)
+			}
+			return m.outcomes, nil
+		}
+		outcomes, err := make(r, ctx, p)
+		all = append(all, made{r.Round, p, outcomes})
+		return outcomes, err
+	}
+	return func() {
+		if t.Helper(); given && next != len(all) {
+			t.Errorf("%d of %d runs were asked for again", next, len(all))
+		}
+		next, given = 0, true
+	}, func() { makeRuns = make }
 }
 
 // told tells whether a text holds a warning, in its own words or with others of its

@@ -33,11 +33,14 @@ func TestStagesOfCI(t *testing.T) {
 		failed            bool
 		says, not         string
 	}{
-		{"the first of three builds fails", `go() { [ "$GOOS" != linux ]; }; stage cross-builds cross; listed`, "CI=", true, "== cross-builds FAILED", "building for windows/amd64"},
+		{"the first of three builds fails", `go() { [ "$GOOS" != linux ]; }; stage cross-builds cross; listed`, "CI=", true, "== cross-builds FAILED",
+			"building for windows/amd64"},
 		{"all build", `go() { :; }; stage cross-builds cross; listed`, "CI=", false, "== nothing was skipped", "FAILED"},
-		{"a stage that is not asked for", `asked=" browser "; go() { false; }; stage cross-builds cross; listed`, "CI=", false, "== nothing was skipped", "cross-builds"},
+		{"a stage that is not asked for", `asked=" browser "; go() { false; }; stage cross-builds cross; listed`, "CI=", false, "== nothing was skipped",
+			"cross-builds"},
 		{"no browser, not in CI", `have() { false; }; stage browser browser; listed`, "CI=", false, "== not looked at:\nskipped: the pages in a browser", "FAILED"},
-		{"no browser, in CI", `have() { false; }; stage browser browser; listed`, "CI=true", true, "== browser FAILED\n== not looked at:\nskipped: the pages in a browser", ""},
+		{"no browser, in CI", `have() { false; }; stage browser browser; listed`, "CI=true", true,
+			"== browser FAILED\n== not looked at:\nskipped: the pages in a browser", ""},
 		{"no Slurm, not in CI", `have() { false; }; stage slurm slurm; listed`, "CI=", false, "== not looked at:\nskipped: parts on Slurm", "FAILED"},
 		{"no Slurm, in CI", `have() { false; }; stage slurm slurm; listed`, "CI=true", true, "== slurm FAILED", ""},
 		{"no C compiler, in CI", `have() { false; }; stage race race; listed`, "CI=true", true, "== race FAILED", ""},
@@ -61,7 +64,8 @@ func TestEveryStageIsRun(t *testing.T) {
 	}
 	asks := regexp.MustCompile(`simtest\.(?:In)?Stage\((?:t, )?"([a-z]+)"\)`)
 	found := map[string]bool{}
-	for _, pattern := range []string{"cmd/*/*_test.go", "cmd/internal/*/*_test.go", "sim/*_test.go", "sim/*/*_test.go", "params/*_test.go", "rotations/*_test.go"} {
+	for _, pattern := range []string{"cmd/*/*_test.go", "cmd/internal/*/*_test.go", "sim/*_test.go", "sim/*/*_test.go", "params/*_test.go",
+		"rotations/*_test.go"} {
 		files, err := filepath.Glob(filepath.Join(root, pattern))
 		if err != nil {
 			t.Fatal(err)

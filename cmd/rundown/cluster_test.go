@@ -12,6 +12,8 @@ import (
 	"testing"
 
 	"gopkg.in/yaml.v3"
+
+	"rundown/sim/simtest"
 )
 
 // onPath makes a program called rundown, which is this test's, be found by scripts.
@@ -152,4 +154,32 @@ func TestIndexedJob(t *testing.T) {
 		}
 	}
 	sameFiles(t, "one", "many")
+}
+
+// The manifest against the published schema of a Job of batch/v1, which knows nothing of
+// this program; of others a value of another type, one that is missing and one beyond the
+// choices are found.
+func TestManifestBySchema(t *testing.T) {
+	simtest.Stage(t, "schemas")
+	folder, path := tools(t), clusterFile(t, "parts-job.yaml")
+	good, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	files, want := []string{path}, map[string]string{path: ""}
+	for i, x := range [][3]string{{"completions: 64", "completions: many", "completions must be integer"}, {"          image:", "          picture:", ""},
+		{"        - name: part", "        - title: part", "must have required property name"}, {"apiVersion: batch/v1", "apiVersion: batch/v2", "apiVersion"}} {
+		file := filepath.Join(t.TempDir(), fmt.Sprint(i, ".yaml"))
+		if err := os.WriteFile(file, bytes.Replace(good, []byte(x[0]), []byte(x[1]), 1), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		files, want[file] = append(files, file), x[2]
+	}
+	said := map[string]string{}
+	script(t, folder, &said, "manifest.mjs", files...)
+	for file, text := range want {
+		if (text == "") != (said[file] == "") || !strings.Contains(said[file], text) {
+			t.Errorf("%s: %q, expected %q", file, said[file], text)
+		}
+	}
 }

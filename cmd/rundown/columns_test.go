@@ -21,7 +21,8 @@ func everyTable(t *testing.T) map[string][]string {
 		"a": "forecast early-wheat.yaml --replicates 20 --replicates-csv", "b": "compare early-wheat.yaml late-wheat.yaml --replicates 10",
 		"c": "drilling early-wheat.yaml --every 40d --replicates 10", "d": "drivers early-wheat.yaml --replicates 8 --values 2",
 		"e": "drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/viability=0.3:0.9:0.3",
-		"f": "counts counted-field.csv", "h": "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 10 --replicates-csv", "g": "update counted-field.yaml counted-field.csv --replicates 100",
+		"f": "counts counted-field.csv", "h": "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 10 --replicates-csv",
+		"g": "update counted-field.yaml counted-field.csv --replicates 100",
 	} {
 		if got := run(t, strings.Fields(args+" --quiet --out "+dir)...); got.code != exitDone {
 			t.Fatalf("%s: exit %d, %s", args, got.code, got.stderr)
@@ -44,6 +45,7 @@ func everyTable(t *testing.T) map[string][]string {
 
 // The dictionary of columns has every column of every table, with all its files, and no other.
 func TestDictionaryOfColumns(t *testing.T) {
+	numbersAlone(t)
 	if testing.Short() {
 		t.Skip("some seconds")
 	}
@@ -104,6 +106,7 @@ func examplesFor(t testing.TB, names ...string) map[string]string {
 // The worked page: its scripts form the bands of bands.csv again, and Python and R agree
 // to the letter.
 func TestWorkedPage(t *testing.T) {
+	numbersAlone(t)
 	simtest.Stage(t, "r") // needs Rscript and python3
 	root, err := filepath.Abs("../../examples")
 	if err != nil {

@@ -102,7 +102,8 @@ func TestCompareWithItself(t *testing.T) {
 	}
 	for _, p := range got["plans"].([]any) {
 		plan := p.(map[string]any)
-		if better := fmt.Sprint(plan["better"]); better != "map[both:0.5 fewer_heads:0.5 more_margin:0.5]" || plan["variance_ratio"] != nil || plan["variance_ratio_margin"] != nil {
+		if better := fmt.Sprint(plan["better"]); better != "map[both:0.5 fewer_heads:0.5 more_margin:0.5]" || plan["variance_ratio"] != nil ||
+			plan["variance_ratio_margin"] != nil {
 			t.Errorf("%v: better %v, variance ratios %v and %v", plan["name"], better, plan["variance_ratio"], plan["variance_ratio_margin"])
 		}
 	}
@@ -142,7 +143,8 @@ func TestCompareRefuses(t *testing.T) {
 		{"compare wheat.yaml", "something is missing: rundown compare PLAN PLAN …", exitUsage},
 		{"compare" + strings.Repeat(" wheat.yaml", 9), "is one argument too many", exitUsage},
 		{"compare wheat.yaml turn.yaml --threshold-heads -1", "--threshold-heads -1: expected a number from 0.001 to", exitUsage},
-		{"compare wheat.yaml sand.yaml", "sand.yaml:1:44: field.soil is sandy-loam, but clay in wheat.yaml:1:44; plans that are compared share field, weed and start", exitInput},
+		{"compare wheat.yaml sand.yaml", "sand.yaml:1:44: field.soil is sandy-loam, but clay in wheat.yaml:1:44; plans that are compared share field, " +
+			"weed and start", exitInput},
 		{"compare wheat.yaml nothing.yaml", "nothing.yaml", exitInput},
 	} {
 		got := run(t, strings.Fields(c.args)...)
@@ -163,7 +165,8 @@ func TestCompareFiles(t *testing.T) {
 	if two := run(t, strings.Fields(args+"2")...); one.stdout != two.stdout || one.code != exitDone {
 		t.Error("--jobs changes the result")
 	}
-	if want := "[compare.csv compare.json decision.png decision.svg heads.png heads.svg margin.png margin.svg provenance.json report.html seedbank.png seedbank.svg]"; fmt.Sprint(baseNames(listing(t, "out"))) != want {
+	if want := "[compare.csv compare.json decision.png decision.svg heads.png heads.svg margin.png margin.svg provenance.json report.html " +
+		"seedbank.png seedbank.svg]"; fmt.Sprint(baseNames(listing(t, "out"))) != want {
 		t.Errorf("files %v", listing(t, "out"))
 	}
 	got := document(t, schema, args+"1")
@@ -243,8 +246,10 @@ func TestCompareText(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := run(t, "compare", "wheat.yaml", "near.yaml", "spring.yaml", "--replicates", "8", "--full")
-	for _, want := range []string{"Far Piece: 3 plans compared", "Spring is cleanest: it ends with", "ithin the error of 8 runs", "Where each plan leads", "Against wheat, run by run",
-		"Control from all causes", "needed", "Heads, season by season", "Margin, season by season", "Margin so far", "How often better than wheat", "less wheat", "Pairing worth"} {
+	for _, want := range []string{"Far Piece: 3 plans compared", "Spring is cleanest: it ends with", "ithin the error of 8 runs",
+		"Where each plan leads", "Against wheat, run by run",
+		"Control from all causes", "needed", "Heads, season by season", "Margin, season by season", "Margin so far", "How often better than wheat",
+		"less wheat", "Pairing worth"} {
 		if !strings.Contains(strings.Join(strings.Fields(got.stdout), " "), want) {
 			t.Errorf("the text does not say %q:\n%s", want, got.stdout)
 		}
@@ -252,7 +257,8 @@ func TestCompareText(t *testing.T) {
 	if err := os.WriteFile("copy.yaml", text, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if got := run(t, "compare", "wheat.yaml", "copy.yaml", "--replicates", "8"); !strings.Contains(got.stdout, "The plans cannot be told apart") || strings.Contains(got.stdout, "best on both") {
+	if got := run(t, "compare", "wheat.yaml", "copy.yaml", "--replicates", "8"); !strings.Contains(got.stdout, "The plans cannot be told apart") ||
+		strings.Contains(got.stdout, "best on both") {
 		t.Errorf("a plan against its copy:\n%s", got.stdout)
 	}
 }

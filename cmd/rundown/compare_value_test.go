@@ -62,7 +62,8 @@ func TestCompareAfterwards(t *testing.T) {
 func TestCompareAfterwardsRefuses(t *testing.T) {
 	comparedPlans(t)
 	write := func(name, more string) {
-		if err := os.WriteFile(name, []byte("field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat}]\n"+more), 0o644); err != nil {
+		if err := os.WriteFile(name, []byte("field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}\nweed: {species: black-grass, "+
+			"start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat}]\n"+more), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}

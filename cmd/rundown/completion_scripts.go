@@ -85,7 +85,8 @@ func fishScript(all []completed) string {
 			fmt.Fprintf(&b, "complete -c rundown %s -l %s%s -d %s\n", seen, f.name, takes, fishQuoted(f.usage))
 		}
 		if len(c.words) > 0 {
-			fmt.Fprintf(&b, "complete -c rundown -n '__fish_seen_subcommand_from %s; and not __fish_seen_subcommand_from %s' -a '%s'\n", c.name, strings.Join(without(c.words, c.name), " "), strings.Join(c.words, " "))
+			fmt.Fprintf(&b, "complete -c rundown -n '__fish_seen_subcommand_from %s; and not __fish_seen_subcommand_from %s' -a '%s'\n", c.name,
+				strings.Join(without(c.words, c.name), " "), strings.Join(c.words, " "))
 		}
 		for _, w := range c.words {
 			if next := c.second[w]; len(next) > 0 {

@@ -13,7 +13,8 @@ import (
 // offered, or "!" and one that must not.
 var completionCases = []struct{ typed, want string }{
 	{"rundown fo", "forecast"}, {"rundown ", "completion"}, {"rundown forecast --rep", "--replicates"}, {"rundown forecast --o", "--out"},
-	{"rundown forecast pl", "plan.yaml"}, {"rundown compare plan.yaml oth", "other plan.yaml"}, {"rundown library so", "soils"}, {"rundown library weeds bl", "black-grass"},
+	{"rundown forecast pl", "plan.yaml"}, {"rundown compare plan.yaml oth", "other plan.yaml"}, {"rundown library so", "soils"},
+	{"rundown library weeds bl", "black-grass"},
 	{"rundown library soils bl", "!black-grass"}, {"rundown help ch", "check"}, {"rundown completion ", "zsh"}, {"rundown forecast --out pl", "plan.yaml"},
 	{"rundown version --", "!--replicates"},
 }

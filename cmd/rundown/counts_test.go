@@ -51,7 +51,8 @@ func TestCountsJSON(t *testing.T) {
 			t.Errorf("%s: exit %d, %s\n%s", args, got.code, got.stderr, got.stdout)
 		}
 	}
-	want := "odd/counts-core-seedlings.png odd/counts-core-seedlings.svg odd/counts-heads.png odd/counts-heads.svg odd/counts-plants.png odd/counts-plants.svg odd/counts.csv odd/counts.json odd/provenance.json odd/report.html"
+	want := "odd/counts-core-seedlings.png odd/counts-core-seedlings.svg odd/counts-heads.png odd/counts-heads.svg odd/counts-plants.png " +
+		"odd/counts-plants.svg odd/counts.csv odd/counts.json odd/provenance.json odd/report.html"
 	if names := strings.Join(listing(t, "odd"), " "); names != want {
 		t.Errorf("written: %s\nwant: %s", names, want)
 	}
@@ -94,7 +95,8 @@ func FuzzCounts(f *testing.F) {
 			t.Errorf("%d rows of %d lines", len(rows), len(lines))
 		}
 		for _, r := range rows {
-			if !(r.AreaM2 > 0) || math.IsInf(r.AreaM2, 0) || r.N < 0 || r.Zone == "" || r.Kind == "core-seedlings" && !(r.DepthCM > 0 && r.DepthCM <= 20) || r.Day < date.Of(1, 1, 1) {
+			if !(r.AreaM2 > 0) || math.IsInf(r.AreaM2, 0) || r.N < 0 || r.Zone == "" || r.Kind == "core-seedlings" && !(r.DepthCM > 0 && r.DepthCM <= 20) ||
+				r.Day < date.Of(1, 1, 1) {
 				t.Errorf("%+v was read", r)
 			}
 		}

@@ -96,7 +96,8 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	q := &study.DrillingRequest{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), GoesIn: float64(o.goesIn) / 100, Alone: o.move == "none"}
+	q := &study.DrillingRequest{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Posterior: past.Histories(), GoesIn: float64(o.goesIn) /
+		100, Alone: o.move == "none"}
 	if q.Seasons, err = o.seasons(plan.calendar, f, past); err != nil {
 		return err
 	}
@@ -104,7 +105,8 @@ func runDrilling(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	seasons := len(plan.calendar.Seasons)
-	if err := roomFor(study.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), study.SeasonBytes*int64(seasons*len(q.Dates)), seasons*len(q.Dates), o.replicates); err != nil {
+	if err := roomFor(study.SeasonBytes*int64(seasons*q.SidePlans()*study.SideReplicates), study.SeasonBytes*int64(seasons*len(q.Dates)),
+		seasons*len(q.Dates), o.replicates); err != nil {
 		return err
 	}
 	made := from(past, provenance(plan, f, paths))

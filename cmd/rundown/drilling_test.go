@@ -76,7 +76,9 @@ func TestDrillingFiles(t *testing.T) {
 	if two := run(t, strings.Fields(args+"2 --json")...); one.stdout != two.stdout || one.code != exitDone {
 		t.Error("--jobs changes the result")
 	}
-	if want := "[drilling-infestation.png drilling-infestation.svg drilling-parts.png drilling-parts.svg drilling.csv drilling.json drilling.png drilling.svg plan-2026-09-05.yaml plan-2026-09-25.yaml plan-2026-10-15.yaml plan-2026-11-04.yaml provenance.json report.html]"; fmt.Sprint(baseNames(listing(t, "out"))) != want {
+	want := "[drilling-infestation.png drilling-infestation.svg drilling-parts.png drilling-parts.svg drilling.csv drilling.json drilling.png " +
+		"drilling.svg plan-2026-09-05.yaml plan-2026-09-25.yaml plan-2026-10-15.yaml plan-2026-11-04.yaml provenance.json report.html]"
+	if fmt.Sprint(baseNames(listing(t, "out"))) != want {
 		t.Errorf("files %v", listing(t, "out"))
 	}
 	f, err := os.Open("out/drilling.csv")
@@ -89,8 +91,10 @@ func TestDrillingFiles(t *testing.T) {
 		t.Errorf("%d rows, heading %v, %v", len(rows), rows[0], err)
 	}
 	got := run(t, strings.Fields(args+"2 --full")...)
-	for _, want := range []string{"Far Piece: when to drill winter wheat for harvest 2027", "Best mean margin over harvests 2027 to 2028, of the dates that go in in at least 80 of 100 runs", "For harvest 2027 alone it is",
-		"Not drilled in time: in", "Between 5 Sep and", "on clean ground the", "Lost to the date", "Lost to weed", "The money and the risk", "The best date by infestation (50 runs each)", "low, 3", "high, 430",
+	for _, want := range []string{"Far Piece: when to drill winter wheat for harvest 2027",
+		"Best mean margin over harvests 2027 to 2028, of the dates that go in in at least 80 of 100 runs", "For harvest 2027 alone it is",
+		"Not drilled in time: in", "Between 5 Sep and", "on clean ground the", "Lost to the date", "Lost to weed", "The money and the risk",
+		"The best date by infestation (50 runs each)", "low, 3", "high, 430",
 		"The last spray before drilling goes on 1 day before it, whatever the date.", "Drilling is given up after 10 Nov"} {
 		if !strings.Contains(strings.Join(strings.Fields(got.stdout), " "), want) {
 			t.Errorf("the text does not say %q:\n%s", want, got.stdout)

@@ -124,7 +124,8 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 		dates = append(dates, d)
 	}
 	if len(dates) < 2 || len(dates) > 60 {
-		return nil, f.wrong(fmt.Sprintf("from %v to %v every %d days gives %d; the number of dates must be from 2 to 60", from, to, int(o.every), len(dates)), "give --from, --to and --every")
+		return nil, f.wrong(fmt.Sprintf("from %v to %v every %d days gives %d; the number of dates must be from 2 to 60", from, to, int(o.every),
+			len(dates)), "give --from, --to and --every")
 	}
 	if at, there := slices.BinarySearch(dates, planned); !there {
 		dates = slices.Insert(dates, at, planned)

@@ -139,7 +139,8 @@ func (in *analysis) sweep(ctx context.Context, season int) error {
 	if err != nil {
 		return err
 	}
-	q := &study.SweepRequest{Calendar: in.Calendar, Metric: sim.Metric(o.metric), Season: season, Path: o.sweep.path, At: o.sweep.points(), Replicates: o.replicates, Seed: o.seed}
+	q := &study.SweepRequest{Calendar: in.Calendar, Metric: sim.Metric(o.metric), Season: season, Path: o.sweep.path, At: o.sweep.points(),
+		Replicates: o.replicates, Seed: o.seed}
 	few := *q
 	few.Replicates = pilotReplicates
 	if err := in.announce(ctx, [2]int{len(q.At) * q.Replicates}, fmt.Sprintf("%d at each of %d points", o.replicates, len(q.At)), &few); err != nil {
@@ -200,7 +201,8 @@ func swept(f *flagSet, run findings.Run, s *sweepFlag) (*params.Value, error) {
 	case v.Unit != "date" && s.dated:
 		return nil, f.wrong(s.path+" is no date", fmt.Sprintf("it is a number, %s in the middle", strings.TrimSpace(sheet.Plain(v.Central)+" "+v.Unit)))
 	case s.low < v.Low || s.high > v.High:
-		return nil, f.wrong(fmt.Sprintf("%s can be %s to %s %s, not %s to %s", s.path, sheet.Plain(v.Low), sheet.Plain(v.High), v.Unit, sheet.Plain(s.low), sheet.Plain(s.high)), "")
+		return nil, f.wrong(fmt.Sprintf("%s can be %s to %s %s, not %s to %s", s.path, sheet.Plain(v.Low), sheet.Plain(v.High), v.Unit, sheet.Plain(s.low),
+			sheet.Plain(s.high)), "")
 	}
 	return v, nil
 }

@@ -60,7 +60,8 @@ func TestDriversKeyOrder(t *testing.T) {
 	head := "format plan seed replicates version provenance units warnings metric label unit season "
 	for args, want := range map[string]map[string]string{
 		"drivers plan.yaml --json --replicates 8": {
-			"":               strings.Replace(head, "plan ", "plan answer ", 1) + "scale runs rows rows_used walks mean variance screening inputs groups first_order_sum evidence split rows_for_width rows_for_order sweep",
+			"": strings.Replace(head, "plan ", "plan answer ", 1) +
+				"scale runs rows rows_used walks mean variance screening inputs groups first_order_sum evidence split rows_for_width rows_for_order sweep",
 			".screening":     "name label short grade root_mean_square mu_star mu_star_error mu sigma",
 			".inputs":        "name label short grade first total",
 			".groups":        "name label short first total",
@@ -111,7 +112,8 @@ func TestDriversNumbers(t *testing.T) {
 		t.Fatal(err)
 	}
 	if v.Season != 2028 || v.Rows != 128 || len(v.Inputs) != 12 || len(v.Split) != 2 || v.Runs != v.Walks*(len(v.Screening)+1)+128*21 {
-		t.Errorf("season %d, %d rows, %d inputs, %d seasons split, %d runs of %d walks through %d inputs", v.Season, v.Rows, len(v.Inputs), len(v.Split), v.Runs, v.Walks, len(v.Screening))
+		t.Errorf("season %d, %d rows, %d inputs, %d seasons split, %d runs of %d walks through %d inputs", v.Season, v.Rows, len(v.Inputs), len(v.Split),
+			v.Runs, v.Walks, len(v.Screening))
 	}
 	for i, b := range append(v.Inputs, v.Groups...) {
 		if b.First.Low > b.Total.High {
@@ -147,8 +149,11 @@ func TestDriversReproducible(t *testing.T) {
 func TestDriversFiles(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	for args, want := range map[string]string{
-		"drivers plan.yaml --replicates 8 --quiet --out out":                                                      "out/design.csv out/drivers.json out/drivers.png out/drivers.svg out/indices.csv out/provenance.json out/report.html out/runs.csv out/screening.csv out/split.csv out/split.png out/split.svg",
-		"drivers plan.yaml --replicates 8 --quiet --out swept --sweep weeds/black-grass/seeds_per_head=60:150:30": "swept/drivers.json swept/provenance.json swept/report.html swept/sweep.csv swept/sweep.png swept/sweep.svg",
+		"drivers plan.yaml --replicates 8 --quiet --out out": "out/design.csv out/drivers.json " +
+			"out/drivers.png out/drivers.svg out/indices.csv out/provenance.json out/report.html out/runs.csv out/screening.csv out/split.csv out/split.png " +
+			"out/split.svg",
+		"drivers plan.yaml --replicates 8 --quiet --out swept --sweep weeds/black-grass/seeds_per_head=60:150:30": "swept/drivers.json " +
+			"swept/provenance.json swept/report.html swept/sweep.csv swept/sweep.png swept/sweep.svg",
 	} {
 		got := run(t, strings.Fields(args)...)
 		dir, _, _ := strings.Cut(want, "/")
@@ -197,7 +202,8 @@ func TestDriversInterrupted(t *testing.T) {
 	if err := os.WriteFile("out/drivers.json", []byte("earlier"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for _, args := range []string{"drivers plan.yaml --replicates 65536 --out out", "drivers plan.yaml --replicates 65536 --sweep weeds/black-grass/viability=0.3:0.9:0.1 --out out"} {
+	for _, args := range []string{"drivers plan.yaml --replicates 65536 --out out",
+		"drivers plan.yaml --replicates 65536 --sweep weeds/black-grass/viability=0.3:0.9:0.1 --out out"} {
 		for _, after := range []time.Duration{0, 50 * time.Millisecond, 600 * time.Millisecond, -1} {
 			ctx, stop := context.WithCancel(context.Background())
 			stderr := &stopping{at: " at a time: about ", stop: stop}
@@ -208,7 +214,8 @@ func TestDriversInterrupted(t *testing.T) {
 			var stdout bytes.Buffer
 			code := Main(ctx, strings.Fields(args), strings.NewReader(""), &stdout, stderr)
 			stop()
-			if names := strings.Join(listing(t, "."), " "); code != exitUnfinished || !strings.Contains(stderr.String(), "interrupted: nothing was written") || stdout.Len() > 0 || names != "out out/drivers.json plan.yaml" {
+			if names := strings.Join(listing(t, "."), " "); code != exitUnfinished || !strings.Contains(stderr.String(), "interrupted: nothing was written") ||
+				stdout.Len() > 0 || names != "out out/drivers.json plan.yaml" {
 				t.Errorf("%s, stopped after %v: exit %d, stdout %q, stderr %q, left %s", args, after, code, stdout.String(), stderr.String(), names)
 			}
 			if after < 0 && !strings.Contains(stderr.String(), " runs (") {
@@ -349,7 +356,8 @@ func TestDriversText(t *testing.T) {
 	grade := fmt.Sprint(grades[facts.Facts["first"].([]any)[0]])
 	for _, columns := range []int{60, 80, 120} {
 		t.Setenv("COLUMNS", fmt.Sprint(columns))
-		for _, args := range []string{"drivers plan.yaml --replicates 8 --full", "drivers plan.yaml --replicates 8", "drivers plan.yaml --replicates 8 --metric yield-loss --sweep weeds/black-grass/seeds_per_head=60:150:45"} {
+		for _, args := range []string{"drivers plan.yaml --replicates 8 --full", "drivers plan.yaml --replicates 8",
+			"drivers plan.yaml --replicates 8 --metric yield-loss --sweep weeds/black-grass/seeds_per_head=60:150:45"} {
 			got := run(t, strings.Fields(args)...)
 			if got.code != exitDone {
 				t.Fatalf("exit %d, stderr %q", got.code, got.stderr)
@@ -360,9 +368,11 @@ func TestDriversText(t *testing.T) {
 				}
 			}
 			plain := strings.Join(strings.Fields(got.stdout), " ")
-			wanted := []string{"what one seed returns a year", "The widest interval", "First-order indices of all the rows below add up to", "There are too few rows", "memory", "weather, seasons and chance", "no dose is given"}
+			wanted := []string{"what one seed returns a year", "The widest interval", "First-order indices of all the rows below add up to",
+				"There are too few rows", "memory", "weather, seasons and chance", "no dose is given"}
 			if !strings.Contains(args, "--full") { // the answer, its table, warnings and cautions
-				wanted = []string{fmt.Sprintf("most hangs on %s. Second comes %s. Third comes %s.", names...), "there are too few rows", "Evidence", grade, "Luck of weather, seasons and chance makes", "no dose is given"}
+				wanted = []string{fmt.Sprintf("most hangs on %s. Second comes %s. Third comes %s.", names...), "there are too few rows", "Evidence", grade,
+					"Luck of weather, seasons and chance makes", "no dose is given"}
 			}
 			if strings.Contains(args, "--sweep") {
 				wanted = []string{"All else stays as drawn", "Yield lost to the weed at harvest 2028, %:", "evidence: grey", "no dose is given"}

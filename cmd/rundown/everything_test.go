@@ -140,7 +140,8 @@ func TestAClimateFromAFile(t *testing.T) {
 			}
 		}
 	}
-	const plan = "field: {area_ha: 5, soil: clay, climate: {from: ours.csv}%s}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 10}\nseasons: [{crop: winter-wheat}]\n"
+	const plan = "field: {area_ha: 5, soil: clay, climate: {from: ours.csv}%s}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: " +
+		"10}\nseasons: [{crop: winter-wheat}]\n"
 	inFolder(t, map[string]string{"plan.yaml": fmt.Sprintf(plan, ""), "ours.csv": record.String(),
 		"both.yaml": fmt.Sprintf(plan, ", weather: {file: ours.csv, beyond: climate}")})
 	for args, want := range map[string]string{
@@ -163,7 +164,8 @@ func TestAClimateFromAFile(t *testing.T) {
 // What check finds without mistakes can be run: a season without a spray or any other work.
 func TestAFallowWithoutASpray(t *testing.T) {
 	for _, seasons := range []string{
-		"[{crop: fallow, spray_off: []}]", "[{crop: fallow, spray_off: [], cultivate: []}]", "[{crop: fallow, spray_off: [], herbicides: []}, {crop: fallow, spray_off: []}]",
+		"[{crop: fallow, spray_off: []}]", "[{crop: fallow, spray_off: [], cultivate: []}]",
+		"[{crop: fallow, spray_off: [], herbicides: []}, {crop: fallow, spray_off: []}]",
 	} {
 		inFolder(t, map[string]string{"plan.yaml": fieldOfAll + "seasons: " + seasons + "\n"})
 		for _, args := range []string{"check plan.yaml", "forecast plan.yaml --replicates 10", "drivers plan.yaml --replicates 8 --values 1"} {

@@ -109,7 +109,8 @@ func TestTooLargeForTheMemory(t *testing.T) {
 	for args, want := range map[string]string{
 		"forecast long.yaml --replicates 1000000 --out out":                   refused(1000000, 1),
 		"compare long.yaml long.yaml long.yaml --replicates 200000 --out out": refused(200000, 3),
-		"update long.yaml long.yaml --replicates 50001":                       "rundown: --replicates 50001 are more histories than can be kept; give at most 50000\n'rundown help update' shows how it is used\n",
+		"update long.yaml long.yaml --replicates 50001": "rundown: --replicates 50001 are more histories than can be kept; give at " +
+			"most 50000\n'rundown help update' shows how it is used\n",
 	} {
 		got := run(t, strings.Fields(args)...)
 		if got.code != exitUsage || got.stderr != want || got.stdout != "" {

@@ -106,7 +106,7 @@ func (env *environment) readFarmPlan(path string, m *sheet.Mistakes, sources map
 	sources[name] = data
 	p := &farmPlan{file: name, parsed: sheet.Parse(name, data, m), text: report.PlanText{Name: filepath.Base(name), Text: string(data)}, sha256: sha256Of(data)}
 	if at, _ := p.parsed.Value("menu"); at != nil {
-		m.Add(at.Place, "this is a menu of seasons; rundown farm lays plans over fields: give a plan for each rotation that you want on them")
+		m.Add(at.Place, "this is a menu of seasons; rundown farm lays plans over fields: give it plans, such as those that 'rundown search' writes")
 		p.parsed = nil
 	}
 	return p, nil

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -38,6 +37,7 @@ func fieldNames(table string) []string {
 // The farm's money is, run by run and to the last digit, the sum of its fields run alone,
 // by the command that each row prints.
 func TestFarmIsTheSumOfItsFields(t *testing.T) {
+	numbersAlone(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": strings.Replace(smallPlan, "spring-barley", "spring-beans", 1), "fields.csv": smallFarm})
 	if got := run(t, append(strings.Fields(farmLine), "--out", "farm")...); got.code != exitDone {
 		t.Fatal(got.stderr)
@@ -159,6 +159,7 @@ func TestMistakesOfAFarm(t *testing.T) {
 // What a row says stands in place of what the plan says: weather files are those of the
 // table's folder, and a climate takes a plan's weather away.
 func TestRowsOverPlans(t *testing.T) {
+	numbersAlone(t)
 	inFolder(t, map[string]string{"plan.yaml": strings.Replace(smallPlan, "climate: east-lowland", "weather: gone.csv", 1)})
 	if err := os.Mkdir("table", 0o755); err != nil {
 		t.Fatal(err)
@@ -180,19 +181,12 @@ func TestRowsOverPlans(t *testing.T) {
 
 // farm.csv has one width, whatever the names, and every share lies in 0 to 1.
 func TestFarmTable(t *testing.T) {
+	numbersAlone(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": strings.Replace(smallPlan, "spring-barley", "spring-beans", 1), "fields.csv": smallFarm})
 	if got := run(t, append(strings.Fields(farmLine), "--out", "farm")...); got.code != exitDone {
 		t.Fatal(got.stderr)
 	}
-	f, err := os.Open("farm/farm.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := readCSV(t, "farm/farm.csv")
 	most := map[string]float64{}
 	for _, r := range rows[1:] {
 		for i, head := range rows[0] {

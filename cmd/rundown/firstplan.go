@@ -12,6 +12,9 @@ import (
 // firstSeasons is how many seasons a first plan looks ahead, at least.
 const firstSeasons = 6
 
+// evolveComment stands beside the line that lets resistance evolve.
+const evolveComment = "resistance grows under the plan; no: it is held still"
+
 // plan writes the answers as a plan with comments.
 func (a *answers) plan() []byte {
 	var b strings.Builder
@@ -42,6 +45,7 @@ func (a *answers) plan() []byte {
 	} else {
 		line(1, "# resistance: {2: 0.6}", "none known; HRAC group: share of its effect that is lost here")
 	}
+	line(1, "evolve: yes", evolveComment)
 	line(1, "# threshold_heads_per_m2: 10", "at how many heads you would act; drawn in the pictures")
 	line(0, "", "")
 	if a.rotation != "" {

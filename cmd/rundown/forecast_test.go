@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"image/png"
@@ -12,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"rundown/sim/testfile"
 )
 
 const schemaFolder = "../../testdata/schema"
@@ -21,10 +22,10 @@ const schemaFolder = "../../testdata/schema"
 var (
 	forecastKeys = []string{"format", "plan", "answer", "seed", "replicates", "version", "provenance", "units", "warnings", "seasons", "threshold", "extinct_fraction"}
 	seasonKeys   = []string{"harvest_year", "crop", "grown", "drilled", "waited_days", "plants_per_m2", "heads_per_m2", "seed_return_per_m2",
-		"seedbank_june_per_m2", "seedbank_per_m2", "yield_loss_fraction", "yield_t_per_ha", "margin_per_ha", "extinct_fraction", "ledger_per_m2", "work"}
+		"seedbank_june_per_m2", "seedbank_per_m2", "yield_loss_fraction", "yield_t_per_ha", "margin_per_ha", "extinct_fraction", "ledger_per_m2", "work", "costs_per_ha"}
 	ledgerKeys     = []string{"start", "shed", "brought_in", "died", "eaten", "fatal_germination", "emerged", "carried_off", "end"}
 	bandKeys       = []string{"n", "zero", "mean", "p05", "p25", "p50", "p75", "p95"}
-	provenanceKeys = []string{"commit", "go", "modules", "plan_sha256", "library_sha256", "arguments"}
+	provenanceKeys = []string{"commit", "executable_sha256", "go", "modules", "plan_sha256", "library_sha256", "arguments"}
 )
 
 // keyOrder is the keys of every object of a JSON text in the order written, by
@@ -187,19 +188,8 @@ func TestForecastFiles(t *testing.T) {
 	}
 }
 
-func readCSV(t *testing.T, file string) [][]string {
-	t.Helper()
-	f, err := os.Open(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll() // also refuses rows of unequal length
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows
-}
+// readCSV reads a table that a command wrote.
+var readCSV = testfile.Rows
 
 // The text fits every width from 60 columns, holds no colour in a pipe, and
 // never goes without its cautions.

@@ -72,7 +72,8 @@ func TestPosteriorThroughALink(t *testing.T) {
 		t.Skipf("no links here: %v", err)
 	}
 	before := strings.Join(listing(t, "."), " ")
-	for _, args := range []string{"--out real/new --posterior link/new/report.html", "--out link/a/b --posterior real/a/b/report.html", "--out real --posterior link/update.csv"} {
+	for _, args := range []string{"--out real/new --posterior link/new/report.html", "--out link/a/b --posterior real/a/b/report.html",
+		"--out real --posterior link/update.csv"} {
 		got := run(t, strings.Fields("update plan.yaml counts.csv --replicates 50000 "+args)...)
 		if got.code != exitUsage || !strings.Contains(got.stderr, "is a file that --out writes too") {
 			t.Errorf("%s: exit %d, %q", args, got.code, got.stderr)
@@ -100,7 +101,8 @@ func TestBadOutComesFirst(t *testing.T) {
 
 func TestEmptyName(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
-	for _, args := range [][]string{{"forecast", ""}, {"drilling", ""}, {"drivers", "", "--replicates", "8"}, {"compare", "plan.yaml", ""}, {"new", ""}, {"library", ""}, {"check", ""}} {
+	for _, args := range [][]string{{"forecast", ""}, {"drilling", ""}, {"drivers", "", "--replicates", "8"}, {"compare", "plan.yaml", ""}, {"new", ""},
+		{"library", ""}, {"check", ""}} {
 		if got := run(t, args...); got.code != exitUsage || !strings.Contains(got.stderr, "an empty name was given") {
 			t.Errorf("%q: exit %d, %q", args, got.code, got.stderr)
 		}
@@ -143,8 +145,10 @@ func TestLimitsOfTheShell(t *testing.T) {
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	without := buildProgram(t, "CGO_ENABLED=0") // with C threads a small -v ends the runtime before the program begins
-	for limit, want := range map[string]string{"-n 4": "allows 4 open files", "-n 6": "allows 6 open files", "-v 1300000": "allows 1269 MiB of addresses", "-v 2300000 -n 20": ""} {
-		c := exec.Command("sh", "-c", fmt.Sprintf("ulimit %s; exec %s forecast plan.yaml --replicates 20 --out out", strings.Replace(limit, " -n", "; ulimit -n", 1), without))
+	for limit, want := range map[string]string{"-n 4": "allows 4 open files", "-n 6": "allows 6 open files",
+		"-v 1300000": "allows 1269 MiB of addresses", "-v 2300000 -n 20": ""} {
+		c := exec.Command("sh", "-c", fmt.Sprintf("ulimit %s; exec %s forecast plan.yaml --replicates 20 --out out",
+			strings.Replace(limit, " -n", "; ulimit -n", 1), without))
 		said, _ := c.CombinedOutput() // the exit code is looked at below
 		if want == "" {
 			if c.ProcessState.ExitCode() != exitDone {
@@ -152,7 +156,8 @@ func TestLimitsOfTheShell(t *testing.T) {
 			}
 			continue
 		}
-		if c.ProcessState.ExitCode() != exitUnfinished || bytes.Count(said, []byte("\n")) != 1 || !strings.Contains(string(said), want) || !strings.Contains(string(said), "plan.yaml") {
+		if c.ProcessState.ExitCode() != exitUnfinished || bytes.Count(said, []byte("\n")) != 1 || !strings.Contains(string(said), want) ||
+			!strings.Contains(string(said), "plan.yaml") {
 			t.Errorf("ulimit %s: %v, %s", limit, c.ProcessState, said)
 		}
 	}
@@ -170,7 +175,9 @@ func TestFilledDaysAreSaid(t *testing.T) {
 	inFolder(t, map[string]string{"w.csv": record.String(), "plan.yaml": strings.Replace(smallPlan, "climate: east-lowland", "weather: w.csv", 1)})
 	for _, args := range []string{"check plan.yaml", "forecast plan.yaml --replicates 20"} {
 		got := run(t, strings.Fields(args)...)
-		if said := strings.Join(strings.Fields(got.stdout), " "); got.code != exitDone || !strings.Contains(said, "In the weather file w.csv, values of one day were missing and were filled in with the mean of the days before and after: 7 May 2024.") {
+		if said := strings.Join(strings.Fields(got.stdout), " "); got.code != exitDone ||
+			!strings.Contains(said, "In the weather file w.csv, values of one day were missing and were filled in with the mean of the days before and "+
+				"after: 7 May 2024.") {
 			t.Errorf("%s: exit %d, %s%s", args, got.code, got.stdout, got.stderr)
 		}
 	}
@@ -190,7 +197,8 @@ func TestNothingIsObeyed(t *testing.T) {
 	}
 	inFolder(t, map[string]string{"counts.csv": "date,zone,kind,quadrat_m2,count\n2027-04-12,no\x1b[31mrth,plants,0.25,3\n",
 		"latin.csv": "date,zone,kind,quadrat_m2,count\n2027-04-12,n\xf6rdlich,plants,0.25,3\n"})
-	for file, want := range map[string]string{"counts.csv": `counts.csv:2:12: the text of "zone" holds U+001B`, "latin.csv": `latin.csv:2:12: found a letter that is not UTF-8 in the column "zone"`} {
+	for file, want := range map[string]string{"counts.csv": `counts.csv:2:12: the text of "zone" holds U+001B`,
+		"latin.csv": `latin.csv:2:12: found a letter that is not UTF-8 in the column "zone"`} {
 		if got := run(t, "counts", file); got.code != exitInput || !strings.HasPrefix(got.stderr, want) {
 			t.Errorf("%s: exit %d, %q", file, got.code, got.stderr)
 		}
@@ -270,7 +278,8 @@ func TestInterruptedTooLate(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	var stderr bytes.Buffer
 	code := Main(ctx, strings.Fields("forecast plan.yaml --replicates 20 --out out"), strings.NewReader(""), interrupting{stop}, &stderr)
-	if code != exitUnfinished || strings.Contains(stderr.String(), "nothing was written") || !strings.Contains(strings.Join(listing(t, "out"), " "), "forecast.json") {
+	if code != exitUnfinished || strings.Contains(stderr.String(), "nothing was written") ||
+		!strings.Contains(strings.Join(listing(t, "out"), " "), "forecast.json") {
 		t.Errorf("exit %d, %q, left %v", code, stderr.String(), listing(t, "."))
 	}
 }

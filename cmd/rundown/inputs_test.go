@@ -16,7 +16,8 @@ func TestInputIsNotWrittenOver(t *testing.T) {
 		"a/bands.csv": "plan.yaml", "b/compare.csv": "plan.yaml", "c/drilling.csv": "plan.yaml", "d/indices.csv": "plan.yaml",
 		"e/counted.csv": "counts.csv", "f/counts.csv": "counts.csv", "i/farm.csv": "fields.csv", "g/forecast.json": "past.json",
 	}
-	kept := map[string]string{"plan.yaml": "", "counts.csv": "", "fields.csv": "", "past.json": "", "h/bands.csv": weatherYears(), "h/plan.yaml": strings.Replace(smallPlan, "climate: east-lowland", "weather: bands.csv", 1),
+	kept := map[string]string{"plan.yaml": "", "counts.csv": "", "fields.csv": "", "past.json": "", "h/bands.csv": weatherYears(),
+		"h/plan.yaml":                strings.Replace(smallPlan, "climate: east-lowland", "weather: bands.csv", 1),
 		"own/weeds/black-grass.yaml": ownLibrary["own/weeds/black-grass.yaml"]}
 	for name, text := range kept {
 		if text == "" {

@@ -26,11 +26,13 @@ func TestComparingLibraries(t *testing.T) {
 	}
 	for _, plans := range []string{"plan.yaml own.yaml", "own.yaml plan.yaml", "plan.yaml plan.yaml copy.yaml"} {
 		got := run(t, strings.Fields("compare --replicates 4 "+plans)...)
-		if got.code != exitInput || !strings.Contains(got.stderr, "the values of this plan are not those of") || !strings.Contains(got.stderr, "--compare-libraries") {
+		if got.code != exitInput || !strings.Contains(got.stderr, "the values of this plan are not those of") ||
+			!strings.Contains(got.stderr, "--compare-libraries") {
 			t.Errorf("%s: exit %d, %s", plans, got.code, got.stderr)
 		}
 	}
-	for plans, differ := range map[string]bool{"plan.yaml own.yaml --compare-libraries": true, "own.yaml copy.yaml": false, "own.yaml copy.yaml --compare-libraries": false} {
+	for plans, differ := range map[string]bool{"plan.yaml own.yaml --compare-libraries": true, "own.yaml copy.yaml": false,
+		"own.yaml copy.yaml --compare-libraries": false} {
 		args := append(strings.Fields("compare --json --out out --replicates 8"), strings.Fields(plans)...)
 		got := run(t, args...)
 		if got.code != exitDone {

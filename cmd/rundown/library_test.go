@@ -97,7 +97,8 @@ func TestNewThenCheck(t *testing.T) {
 		t.Errorf("the plan written out in full is not a plan: exit %d, %s", again.code, again.stderr)
 	}
 	var schema map[string]any
-	if err := json.Unmarshal([]byte(run(t, "check", "--schema").stdout), &schema); err != nil || schema["$schema"] != "https://json-schema.org/draft/2020-12/schema" {
+	if err := json.Unmarshal([]byte(run(t, "check", "--schema").stdout), &schema); err != nil || schema["$schema"] !=
+		"https://json-schema.org/draft/2020-12/schema" {
 		t.Errorf("--schema: %v, %v", err, schema["$schema"])
 	}
 }

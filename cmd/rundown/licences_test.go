@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // carried are the modules whose code or fonts are in the program, each with its folder.
@@ -61,15 +63,7 @@ func TestLicences(t *testing.T) {
 			t.Errorf("%s has no licence file", m[0])
 		}
 	}
-	if *update {
-		if err := os.WriteFile("licences.txt", want.Bytes(), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	kept, err := os.ReadFile("licences.txt")
-	if err != nil || !bytes.Equal(kept, want.Bytes()) {
-		t.Errorf("licences.txt is not what the parts of the program say (%v); go test ./cmd/rundown -run TestLicences -update", err)
-	}
+	simtest.Golden(t, simtest.Documents, "licences.txt", want.Bytes())
 	got := run(t, "version", "--licences")
 	for _, m := range append(all, [2]string{"SIL OPEN FONT LICENSE"}, [2]string{"Bigelow & Holmes"}) {
 		if !strings.Contains(got.stdout, m[0]) {

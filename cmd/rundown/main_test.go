@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -10,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rundown/cmd/internal/figure"
 )
 
 // childVariable makes the test binary run the program itself, for tests that
@@ -49,6 +52,14 @@ func runWith(t *testing.T, ctx context.Context, stdin string, args ...string) re
 	var out, err bytes.Buffer
 	code := Main(ctx, args, strings.NewReader(stdin), &out, &err)
 	return result{code, out.String(), err.String()}
+}
+
+// numbersAlone leaves out the drawing of pictures, which takes most of the time of a small run, in a
+// test that reads numbers and words. (The tests of each command's files have them drawn, and so has TestSameCommandSameBytes.)
+func numbersAlone(t *testing.T) {
+	draw := drawPicture
+	t.Cleanup(func() { drawPicture = draw })
+	drawPicture = func(figure.Figure, figure.Format, io.Writer) error { return nil }
 }
 
 // inFolder moves the test to an empty folder, with files in it.

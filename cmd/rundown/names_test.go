@@ -30,7 +30,8 @@ func TestNothingIsCut(t *testing.T) {
 	inFolder(t, files)
 	t.Setenv("COLUMNS", "100")
 	for name := range files {
-		for _, args := range []string{"forecast " + name + " --replicates 8 --full", "drivers " + name + " --replicates 8 --full", "drivers " + name + " --replicates 8"} {
+		for _, args := range []string{"forecast " + name + " --replicates 8 --full", "drivers " + name + " --replicates 8 --full", "drivers " + name +
+			" --replicates 8"} {
 			got := run(t, strings.Fields(args)...)
 			if got.code != exitDone {
 				t.Fatalf("%s: exit %d, %s", args, got.code, got.stderr)
@@ -195,7 +196,8 @@ func TestBibliography(t *testing.T) {
 	}
 	work := regexp.MustCompile(`([A-Z][A-Za-z]+)[^;().]*? ((?:19|20)[0-9]{2})[;,)]`)
 	for args, want := range map[string]string{
-		"drivers early-wheat.yaml --replicates 8 --full":                                                 "morris1991 campolongo2007 sobol1993 saltelli2010 jansen1999 archer1997 joe2008",
+		"drivers early-wheat.yaml --replicates 8 --full": "morris1991 campolongo2007 sobol1993 " +
+			"saltelli2010 jansen1999 archer1997 joe2008",
 		"drivers early-wheat.yaml --replicates 8 --full --sweep weeds/black-grass/viability=0.3:0.9:0.3": "hyndman1996",
 		"forecast early-wheat.yaml --replicates 8 --full":                                                "hyndman1996 wilson1927 fieller1957",
 		"update counted-field.yaml counted-field.csv --replicates 50 --full":                             "chopin2002 neal2001 delmoral2006 gilks2001 cotter2013",
@@ -211,7 +213,8 @@ func TestBibliography(t *testing.T) {
 			t.Errorf("%s does not say how it was done", args)
 		}
 		for _, key := range strings.Fields(want) {
-			if year := key[len(key)-4:]; !keys[key] || !strings.Contains(strings.ToLower(strings.NewReplacer(" ", "", "'", "").Replace(method)), key[:len(key)-4]) || !strings.Contains(method, year) {
+			if year := key[len(key)-4:]; !keys[key] || !strings.Contains(strings.ToLower(strings.NewReplacer(" ", "", "'", "").Replace(method)),
+				key[:len(key)-4]) || !strings.Contains(method, year) {
 				t.Errorf("%s: %s is not cited, or not in the bibliography", args, key)
 			}
 		}

@@ -51,7 +51,7 @@ func runNew(ctx context.Context, env *environment, args []string) error {
 			return taken(f, rest[0])
 		}
 	}
-	plan := rotations.Starter()
+	plan := evolvingStarter()
 	asks := !o.plain && env.out.Interactive && output.Listens(env.stdin)
 	if asks {
 		if plan, err = env.askPlan(ctx, nearestAugust(time.Now())); err != nil {
@@ -59,6 +59,19 @@ func runNew(ctx context.Context, env *environment, args []string) error {
 		}
 	}
 	return env.writePlan(ctx, f, plan, strings.Join(rest, ""), asks)
+}
+
+// evolvingStarter is the starter plan with resistance that evolves: what is run without a plan
+// holds it still, as plans that do not say do.
+func evolvingStarter() []byte {
+	var out []byte
+	for line := range bytes.Lines(rotations.Starter()) {
+		out = append(out, line...)
+		if bytes.HasPrefix(line, []byte("  resistance:")) {
+			out = fmt.Appendf(out, "  %-30s # %s\n", "evolve: yes", evolveComment)
+		}
+	}
+	return out
 }
 
 // writePlan writes a first plan to a file, or to standard output; an answered one with

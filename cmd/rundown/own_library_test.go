@@ -42,8 +42,10 @@ func TestOwnLibrary(t *testing.T) {
 		{"check plan.yaml --full --library own", 0, "my own count; from own/weeds/black-grass.yaml:3"},
 		{"check own.yaml --full", 0, "my own count; from own/weeds/black-grass.yaml:3"},
 		{"library --library poor", exitInput, `poor/weeds/black-grass.yaml:3:3: values has no key "seeds_per_hed"; did you mean "seeds_per_head"?`},
-		{"check plan.yaml --library bare", exitInput, "bare/weeds/black-grass.yaml:3:19: seeds_per_head has a spread in the library and none here; write spread: fixed"},
-		{"drivers plan.yaml --library own --sweep weeds/black-grass/seeds_per_head=60:90:10", exitUsage, "once for each run: the library holds it fixed; a library of your own can give it a spread"},
+		{"check plan.yaml --library bare", exitInput, "bare/weeds/black-grass.yaml:3:19: seeds_per_head has a spread in the library and none here; write " +
+			"spread: fixed"},
+		{"drivers plan.yaml --library own --sweep weeds/black-grass/seeds_per_head=60:90:10", exitUsage,
+			"once for each run: the library holds it fixed; a library of your own can give it a spread"},
 		{"drivers plan.yaml --sweep weeds/sterile-brome/viability=0.5:0.9:0.1", exitUsage, "once for each run: nothing in this plan uses it"},
 		{"check plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},
 		{"forecast plan.yaml --library poor", exitInput, "poor/weeds/black-grass.yaml:3:3"},

@@ -78,7 +78,8 @@ func sumOf(n parts.Numbers) string {
 }
 
 // roundNames say in a part what its runs are for.
-var roundNames = map[study.Round]string{study.Main: "main", study.Sides: "sides", study.Screening: "screening", study.Indices: "indices", study.Sweeping: "sweep"}
+var roundNames = map[study.Round]string{study.Main: "main", study.Sides: "sides", study.Screening: "screening", study.Indices: "indices",
+	study.Sweeping: "sweep"}
 
 // block is what a part holds of a plan of these runs.
 func block(r *study.Ready, plan int, part *partOption) parts.Block {

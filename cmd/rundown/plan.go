@@ -70,7 +70,8 @@ func (env *environment) resolveAll(path, dir string) (*resolvedPlan, error) {
 	if calendar == nil || mistakes.Len() > 0 {
 		return nil, found
 	}
-	return &resolvedPlan{calendar, sha256Of(data), report.PlanText{Name: filepath.Base(name), Text: string(data)}, path == "", append(read, calendar.Library.Own()...)}, nil
+	return &resolvedPlan{calendar, sha256Of(data), report.PlanText{Name: filepath.Base(name), Text: string(data)}, path == "",
+		append(read, calendar.Library.Own()...)}, nil
 }
 
 // sha256Of is the sum of a file's bytes in hexadecimal.

@@ -77,6 +77,7 @@ func cameTrue(past *findings.Past, r *study.Ready, given study.Outcomes) error {
 	if share == 0 {
 		return nil
 	}
-	return &inputError{fmt.Sprintf("%s of 100 histories of %s do not come out as they were kept: another version of the program wrote them (%s), or the file was changed",
+	return &inputError{fmt.Sprintf("%s of 100 histories of %s do not come out as they were kept: another version of the program wrote them (%s), or "+
+		"the file was changed",
 		report.Of100(share), past.File, past.Posterior.Version), "make it anew with 'rundown update'"}
 }

@@ -17,18 +17,22 @@ import (
 // and what is said of mistakes.
 func printedBy() []string {
 	out := []string{
-		"forecast --replicates 8 --full", "forecast --replicates 8", "drivers early-wheat.yaml --replicates 8 --full --out d", "drivers early-wheat.yaml --replicates 8",
+		"forecast --replicates 8 --full", "forecast --replicates 8", "drivers early-wheat.yaml --replicates 8 --full --out d",
+		"drivers early-wheat.yaml --replicates 8",
 		"forecast early-wheat.yaml --replicates 8 --full --out f", "drilling early-wheat.yaml --replicates 8 --every 40d --full --out l",
 		"drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/heads_date=20-May:10-Jun:7 --out s",
 		"compare early-wheat.yaml late-wheat.yaml --replicates 8 --full --out c", "counts counted-field.csv --full --out q",
 		"forecast early-wheat.yaml --replicates 40 --part 1/2 --out parts --quiet", "forecast early-wheat.yaml --replicates 40 --part 2/2 --out parts --quiet",
 		"update counted-field.yaml counted-field.csv --replicates 50 --full --out u --posterior past.json",
-		"forecast counted-field.yaml --posterior past.json --full", "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 8 --full --out r", "farm fields.csv early-wheat.yaml --field=Bel",
+		"forecast counted-field.yaml --posterior past.json --full", "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 8 --full --out r",
+		"farm fields.csv early-wheat.yaml --field=Bel",
 		"check early-wheat.yaml", "new made.yaml --plain",
 		"library", "library --grades", "library weeds", "library herbicides spray-off", "version", "help",
 		// mistakes
-		"forecast none.yaml", "early-wheat.yaml", "forcast", "--seed 2", "library beasts", "library crops wheat", "library herbicides 'no such'", "forecast counted-field.csv",
-		"forecast early-wheat.yaml --posterior none.json", "forecast late-wheat.yaml --posterior past.json", "forecast early-wheat.yaml --posterior counted-field.csv",
+		"forecast none.yaml", "early-wheat.yaml", "forcast", "--seed 2", "library beasts", "library crops wheat", "library herbicides 'no such'",
+		"forecast counted-field.csv",
+		"forecast early-wheat.yaml --posterior none.json", "forecast late-wheat.yaml --posterior past.json",
+		"forecast early-wheat.yaml --posterior counted-field.csv",
 		"drivers early-wheat.yaml --sweep weeds/black-grass/heads_date=140:161:7", "forecast wrong.yaml", "check wrong.yaml", "new early-wheat.yaml", "check",
 	}
 	for _, c := range commands() {
@@ -90,35 +94,46 @@ func TestPrintedCommandsRun(t *testing.T) {
 	if len(found) < 30 {
 		t.Fatalf("%d commands were found: %v", len(found), found)
 	}
-	stands := strings.NewReplacer("FIELDS.csv", "fields.csv", "PLAN …", "early-wheat.yaml late-wheat.yaml", "PLAN", "counted-field.yaml", "COUNTS", "counted-field.csv", "FILE", "fresh.json", "KIND", "weeds", "NAME", "black-grass",
-		"[COMMAND]", "forecast", "COMMAND", "forecast", " … ", " ")
 	for c, where := range found {
-		args := shellWords(stands.Replace(strings.TrimRight(c, ".,;:")))[1:]
-		for _, x := range args { // what a hint or help example calls a file of the reader's
-			if _, err := os.Stat(x); err != nil && slices.Contains([]string{"plan.yaml", "early.yaml", "late.yaml", "my-plan.yaml", "counts.csv"}, x) && args[0] != "new" {
-				of := map[bool]string{true: files["counted-field.csv"], false: files["counted-field.yaml"]}[x == "counts.csv"]
-				if err := os.WriteFile(x, []byte(of), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-		}
-		if len(args) > 1 && args[0] == "new" {
-			if err := os.RemoveAll(args[1]); err != nil {
+		runPrinted(t, c, where, files)
+	}
+	t.Logf("%d commands", len(found))
+}
+
+// stands are files and names that stand for those of a usage line.
+var stands = strings.NewReplacer("FIELDS.csv", "fields.csv", "PLAN …", "early-wheat.yaml late-wheat.yaml", "PLAN", "counted-field.yaml", "COUNTS",
+	"counted-field.csv", "FILE", "fresh.json", "KIND", "weeds", "NAME", "black-grass",
+	"[COMMAND]", "forecast", "COMMAND", "forecast", " … ", " ")
+
+// runPrinted runs a command that is printed somewhere.
+func runPrinted(t *testing.T, c, where string, files map[string]string) {
+	t.Helper()
+	args := shellWords(stands.Replace(strings.TrimRight(c, ".,;:")))[1:]
+	for _, x := range args { // what a hint or help example calls a file of the reader's
+		if _, err := os.Stat(x); err != nil && slices.Contains([]string{"plan.yaml", "early.yaml", "late.yaml", "my-plan.yaml", "counts.csv"}, x) &&
+			args[0] != "new" {
+			of := map[bool]string{true: files["counted-field.csv"], false: files["counted-field.yaml"]}[x == "counts.csv"]
+			if err := os.WriteFile(x, []byte(of), 0o644); err != nil {
 				t.Fatal(err)
 			}
 		}
-		if len(args) > 0 && slices.Contains([]string{"forecast", "compare", "drilling", "drivers", "farm", "update"}, args[0]) && !strings.Contains(c, "--replicates") && !strings.Contains(c, "posterior") {
-			args = append(args, "--replicates", "8") // only to be quick
-		}
-		got := run(t, args...)
-		if len(strings.Fields(c)) == 2 && strings.Contains(got.stderr, "something is missing: rundown "+args[0]+" ") {
-			continue // prose that names a command
-		}
-		if got.code != exitDone {
-			t.Errorf("%q, which %q prints: exit %d, %s", c, where, got.code, got.stderr)
+	}
+	if len(args) > 1 && args[0] == "new" {
+		if err := os.RemoveAll(args[1]); err != nil {
+			t.Fatal(err)
 		}
 	}
-	t.Logf("%d commands", len(found))
+	if len(args) > 0 && slices.Contains([]string{"forecast", "compare", "drilling", "drivers", "farm", "update"}, args[0]) &&
+		!strings.Contains(c, "--replicates") && !strings.Contains(c, "posterior") {
+		args = append(args, "--replicates", "8") // only to be quick
+	}
+	got := run(t, args...)
+	if len(strings.Fields(c)) == 2 && strings.Contains(got.stderr, "something is missing: rundown "+args[0]+" ") {
+		return // prose that names a command
+	}
+	if got.code != exitDone {
+		t.Errorf("%q, which %q prints: exit %d, %s", c, where, got.code, got.stderr)
+	}
 }
 
 // The command that a page and provenance.json give makes the same bytes again.
@@ -130,7 +145,8 @@ func TestProvenanceMakesTheSame(t *testing.T) {
 	for i, call := range []string{
 		"forecast early-wheat.yaml --replicates 12 --seed 5", "compare early-wheat.yaml late-wheat.yaml --replicates 12 --threshold-heads 20",
 		"drilling early-wheat.yaml --replicates 8 --every 40d", "drivers early-wheat.yaml --replicates 8 --metric margin --values 3",
-		"drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/heads_date=20-May:10-Jun:7", "counts counted-field.csv", "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 8",
+		"drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/heads_date=20-May:10-Jun:7", "counts counted-field.csv",
+		"farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 8",
 		"update counted-field.yaml counted-field.csv --replicates 50",
 	} {
 		one, two := fmt.Sprintf("one%d", i), fmt.Sprintf("two%d", i)

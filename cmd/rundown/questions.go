@@ -153,7 +153,8 @@ func (q *interview) questions(a *answers) []question {
 func (q *interview) all(start date.Day) ([]byte, error) {
 	a := &answers{start: start, resists: map[string]string{}}
 	list := q.questions(a)
-	_, _ = fmt.Fprint(q.out, q.wrapped(fmt.Sprintf("%d questions. An empty line takes what stands in brackets; %s goes back to the question before.", len(list), goBack)))
+	_, _ = fmt.Fprint(q.out, q.wrapped(fmt.Sprintf("%d questions. An empty line takes what stands in brackets; %s goes back to the question before.",
+		len(list), goBack)))
 	for i := 0; i < len(list); {
 		switch err := q.ask(fmt.Sprintf("%d.", i+1), &list[i]); {
 		case errors.Is(err, errBack):

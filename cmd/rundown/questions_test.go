@@ -37,21 +37,25 @@ func TestQuestions(t *testing.T) {
 		asked      []string // said on the way
 	}{
 		{"empty lines take what is offered", "\n\n\n\n\n\n\n\n\n",
-			[]string{"name: My field", "area_ha: 10", "soil: clay", "last_crop: winter-wheat", "- crop: spring-barley\n  - crop: winter-wheat", "species: black-grass", "heads_per_m2: 25",
+			[]string{"name: My field", "area_ha: 10", "soil: clay", "last_crop: winter-wheat", "- crop: spring-barley\n  - crop: winter-wheat",
+				"species: black-grass", "heads_per_m2: 25",
 				"repeat: 3", "start: 2031-08-01"},
 			[]string{"[My field, 10]: ", "[black-grass]: ", "[none known]: "}},
 		{"as people write",
 			"Süd: #1, west, 8.5 ha\nClay Loam\nSpring oats\n winter wheat,  Spring  Barley,FALLOW\nlolmu\n25–60\nMost\nnone\nsome survive\n",
-			[]string{`name: "Süd: #1, west"`, "area_ha: 8.5", "soil: clay-loam", "- crop: winter-wheat\n  - crop: spring-barley\n  - crop: fallow", "species: italian-rye-grass", "heads_per_m2: {low: 25, high: 60}", "repeat: 2",
+			[]string{`name: "Süd: #1, west"`, "area_ha: 8.5", "soil: clay-loam", "- crop: winter-wheat\n  - crop: spring-barley\n  - crop: fallow",
+				"species: italian-rye-grass", "heads_per_m2: {low: 25, high: 60}", "repeat: 2",
 				"last_crop: spring-oats", "resistance: {2: 0.8, 15: 0.3}"}, nil},
 		{"a ready-made rotation", "Home, 3\n\n\nley-then-wheat\n\n0\n\n\n\n", []string{"name: Home", "rotation: ley-then-wheat", "heads_per_m2: 0"}, nil},
 		{"mistakes are asked again", "Home\nHome, 0\nHome, 3\nclai\nclay\n\nwheat\nwintr-wheat\nwinter-wheat\nbarley\nblack-grass\nmany\n60-25\n7\nall\nnone\n\n\n",
 			[]string{"area_ha: 3", "- crop: winter-wheat\nrepeat: 6\n", "heads_per_m2: 7"},
-			[]string{"write the name, a comma and the size in ha", `did you mean "clay"?`, `did you mean "winter-wheat"?`, `"barley" is not in the library`, "or a range such as 25-60", "write one of: none known, some survive, most survive"}},
+			[]string{"write the name, a comma and the size in ha", `did you mean "clay"?`, `did you mean "winter-wheat"?`, `"barley" is not in the library`,
+				"or a range such as 25-60", "write one of: none known, some survive, most survive"}},
 		{"crops that cannot follow each other are asked again", "\n\n\nsugar-beet, winter-oilseed-rape\nwinter-wheat\n\n\n\n\n\n",
 			[]string{"- crop: winter-wheat\nrepeat: 6"}, []string{"these crops cannot follow each other"}},
 		{"back, and forward again over what was answered", "<\nHome, 3\nloam\nspring-oats\n<\n<\nsilt\n\n\n\n\nmost\n<\n<\n9\nsome\n\n\n",
-			[]string{"name: Home\n", "soil: silt\n", "last_crop: spring-oats", "heads_per_m2: 9", "resistance: {2: 0.3}"}, []string{"[loam]: ", "[spring-oats]: ", "[most]: "}},
+			[]string{"name: Home\n", "soil: silt\n", "last_crop: spring-oats", "heads_per_m2: 9", "resistance: {2: 0.3}"},
+			[]string{"[loam]: ", "[spring-oats]: ", "[most]: "}},
 	} {
 		plan, asked, err := answered(t, c.typed)
 		if err != nil {
@@ -108,7 +112,8 @@ func TestQuestionsKeepWordsWhole(t *testing.T) {
 // output beside a file, and aside where the plan itself goes there.
 func TestNewEndsWithTheAnswer(t *testing.T) {
 	inFolder(t, nil)
-	plan := []byte("field: {name: Far Piece, area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 10}\nseasons: [{crop: winter-wheat}]\n")
+	plan := []byte("field: {name: Far Piece, area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, " +
+		"heads_per_m2: 10}\nseasons: [{crop: winter-wheat}]\n")
 	for _, path := range []string{"plan.yaml", ""} {
 		var out, aside strings.Builder
 		env := &environment{stdin: strings.NewReader(""), stdout: &out, stderr: &aside, out: output.Terminal{Columns: 80}, err: output.Terminal{Columns: 80}}

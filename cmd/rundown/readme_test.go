@@ -14,10 +14,7 @@ import (
 	"rundown/sim/simtest"
 )
 
-var (
-	update     = flag.Bool("update", false, "rewrite golden files and the README's output blocks")
-	readmeRuns = flag.Bool("readme", false, "also execute, in a fresh copy, every shell command that the README shows")
-)
+var readmeRuns = flag.Bool("readme", false, "also execute, in a fresh copy, every shell command that the README shows")
 
 // readmePages are the pages that show commands, as seen from the top folder.
 var readmePages = []string{"README.md", "examples/handbook.md"}
@@ -29,7 +26,7 @@ var consoleBlock = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
 // folder that holds the examples, and compares what the page says with what
 // comes out; -update rewrites the page.
 func TestReadmeOutput(t *testing.T) {
-	if !*update {
+	if !simtest.Updating(simtest.Documents) {
 		simtest.Stage(t, "readme")
 	}
 	for _, page := range readmePages {
@@ -65,16 +62,8 @@ func checkConsole(t *testing.T, page string) {
 		b.WriteString("```")
 		return []byte(b.String())
 	})
-	if bytes.Equal(now, text) {
-		return
-	}
-	if !*update {
-		t.Fatalf("%s no longer shows what its commands print (rewrite it with: go test ./... -update):\n%s", page, firstDifference(string(text), string(now)))
-	}
 	t.Chdir(filepath.Dir(examples))
-	if err := os.WriteFile(page, now, 0o644); err != nil {
-		t.Fatal(err)
-	}
+	simtest.Golden(t, simtest.Documents, page, now)
 }
 
 // console runs one command of the README and returns what it prints.
@@ -88,17 +77,6 @@ func console(t *testing.T, command string) string {
 		t.Fatalf("%s: exit code %d\n%s", command, code, errs.String())
 	}
 	return out.String()
-}
-
-// firstDifference is the first line in which two texts differ.
-func firstDifference(was, now string) string {
-	a, b := strings.Split(was, "\n"), strings.Split(now, "\n")
-	for i := range min(len(a), len(b)) {
-		if a[i] != b[i] {
-			return "README: " + a[i] + "\nprinted: " + b[i]
-		}
-	}
-	return "one is longer than the other"
 }
 
 // TestReadmeCommands executes every command of the README's sh blocks with a

@@ -48,8 +48,11 @@ func (o *runOptions) addOutput(f *flagSet) {
 	f.BoolVar(&o.quiet, "quiet", false, "no progress; with --out no text either")
 }
 
-// makeRuns makes runs; tests count them.
-var makeRuns = (*study.Ready).Make
+// makeRuns makes runs, drawPicture writes pictures; tests count the former and leave the latter out.
+var (
+	makeRuns    = (*study.Ready).Make
+	drawPicture = figure.Write
+)
 
 // run makes a part of runs side by side, with a progress bar that says what they are.
 func (env *environment) run(ctx context.Context, what string, r *study.Ready, p study.Part, o *runOptions) (study.Outcomes, error) {
@@ -105,7 +108,8 @@ func roomFor(taken, each int64, seasons, replicates int) error {
 	if need <= largest {
 		return nil
 	}
-	return &usageError{text: fmt.Sprintf("%d replicates of %d seasons in all would take %.1f GiB of memory; at most %.0f are taken", replicates, seasons, gib(need), gib(largest)),
+	return &usageError{text: fmt.Sprintf("%d replicates of %d seasons in all would take %.1f GiB of memory; at most %.0f are taken", replicates, seasons,
+		gib(need), gib(largest)),
 		hint: fmt.Sprintf("give --replicates %d or fewer", max(1, (largest-taken)/each))}
 }
 
@@ -129,7 +133,8 @@ const pageFile = "report.html"
 
 // publish prints a report and, with --out, writes its files: tables as CSV, the
 // pictures, provenance.json and, last of all, the command's JSON.
-func (env *environment) publish(ctx context.Context, r *report.Report, o *runOptions, command string, from report.Object, tables map[string]func(io.Writer) error) error {
+func (env *environment) publish(ctx context.Context, r *report.Report, o *runOptions, command string, from report.Object,
+	tables map[string]func(io.Writer) error) error {
 	files := map[string]func(io.Writer) error{
 		"provenance.json": func(w io.Writer) error { return report.JSON(w, from) },
 		command + ".json": func(w io.Writer) error { return report.JSON(w, r.Document) },
@@ -144,7 +149,7 @@ func (env *environment) publish(ctx context.Context, r *report.Report, o *runOpt
 		for _, format := range []figure.Format{figure.PNG, figure.SVG} {
 			name := p.Name + "." + string(format)
 			names = append(names, name)
-			files[name] = func(w io.Writer) error { return figure.Write(p.Figure, format, w) }
+			files[name] = func(w io.Writer) error { return drawPicture(p.Figure, format, w) }
 		}
 	}
 	names = append(names, pageFile, "provenance.json", command+".json")

@@ -40,7 +40,8 @@ func TestSameCommandSameBytes(t *testing.T) {
 		t.Fatal(err)
 	}
 	here := filepath.Base(folder)
-	away := strings.NewReplacer("plan.yaml", "./plan.yaml", "later.yaml", "../"+here+"/later.yaml", "counts.csv", "../"+here+"/counts.csv", "past.json", "./past.json")
+	away := strings.NewReplacer("plan.yaml", "./plan.yaml", "later.yaml", "../"+here+"/later.yaml", "counts.csv", "../"+here+"/counts.csv", "past.json",
+		"./past.json")
 	for i, line := range lines {
 		args := append(strings.Fields(away.Replace(line)), "--out", fmt.Sprint("away", i))
 		if got := run(t, args...); got.code != exitDone {

@@ -110,7 +110,8 @@ func (env *environment) readMenu(path, dir string) (*resolvedMenu, error) {
 	if choices == nil || mistakes.Len() > 0 {
 		return nil, found
 	}
-	return &resolvedMenu{choices, sha256Of(data), report.PlanText{Name: filepath.Base(name), Text: string(data)}, append(read, choices.Calendar.Library.Own()...)}, nil
+	return &resolvedMenu{choices, sha256Of(data), report.PlanText{Name: filepath.Base(name), Text: string(data)},
+		append(read, choices.Calendar.Library.Own()...)}, nil
 }
 
 func runSearch(ctx context.Context, env *environment, args []string) error {
@@ -202,7 +203,8 @@ func (env *environment) today(ctx context.Context, c *rotations.Choices, library
 		wrong = append(wrong, c.Calendar.SameAfterwards(plan.calendar)...)
 	}
 	if n := len(plan.calendar.Seasons); n != c.Menu.Years {
-		wrong = append(wrong, fmt.Sprintf("%s: the plan has %d seasons, a rotation of the menu has %d; write as many (repeat: says how often the list is run through)", path, n, c.Menu.Years))
+		wrong = append(wrong, fmt.Sprintf("%s: the plan has %d seasons, a rotation of the menu has %d; write as many (repeat: says how often the list is "+
+			"run through)", path, n, c.Menu.Years))
 	}
 	if len(wrong) > 0 {
 		var b bytes.Buffer

@@ -62,6 +62,15 @@ economics: {prices: {winter-wheat: {low: 150, high: 220}}}
 			t.Errorf("%s: the search tells of a margin of %v, the forecast of %v", m["file"], told, alone)
 		}
 	}
+	said := found["answer"].(map[string]any)["sentences"].([]any)
+	if len(said) > 6 {
+		t.Errorf("the answer has %d sentences", len(said))
+	}
+	for _, x := range said {
+		if n := len(strings.Fields(x.(string))); n > 25 {
+			t.Errorf("%d words: %s", n, x)
+		}
+	}
 	if found["against"] == nil || front[0].(map[string]any)["against"] == nil {
 		t.Error("today's plan is not told of")
 	}

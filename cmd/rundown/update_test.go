@@ -30,8 +30,10 @@ func wrongCounts() map[string]string {
 		return "date,zone,kind,quadrat_m2,count,depth_cm\n2027-04-12,whole,plants,0.25,2,\n" + s + "\n"
 	}
 	return map[string]string{
-		"negative.csv": row("2027-04-12,whole,plants,0.25,-2,"), "fraction.csv": row("2027-04-12,whole,plants,0.25,2.5,"), "area.csv": row("2027-04-12,whole,plants,0,2,"),
-		"date.csv": row("2027-04-31,whole,plants,0.25,2,"), "outside.csv": row("2026-07-31,whole,plants,0.25,2,") + "2028-12-01,whole,plants,0.25,2,\n", "kind.csv": row("2027-04-12,whole,plant,0.25,2,"),
+		"negative.csv": row("2027-04-12,whole,plants,0.25,-2,"), "fraction.csv": row("2027-04-12,whole,plants,0.25,2.5,"),
+		"area.csv": row("2027-04-12,whole,plants,0,2,"),
+		"date.csv": row("2027-04-31,whole,plants,0.25,2,"), "outside.csv": row("2026-07-31,whole,plants,0.25,2,") + "2028-12-01,whole,plants,0.25,2,\n",
+		"kind.csv":  row("2027-04-12,whole,plant,0.25,2,"),
 		"depth.csv": row("2027-04-12,whole,core-seedlings,0.005,2,"), "empty.csv": "date,zone,kind,quadrat_m2,count\n",
 	}
 }
@@ -63,17 +65,7 @@ func TestUpdateAndGoOn(t *testing.T) {
 	if len(goneOn) != 3 {
 		t.Fatalf("%d counts are gone on from, there are 3", len(goneOn))
 	}
-	for i, kind := range []string{"seed", "plants", "heads"} {
-		a, b := v["counted"].([]any)[i].(map[string]any), goneOn[i].(map[string]any)
-		if b["kind"] != kind || i > 0 && !reflect.DeepEqual(a["after"], b["per_m2"]) {
-			t.Errorf("count %d of %s: the update has %v, the forecast that goes on %v", i+1, kind, a["after"], b["per_m2"])
-		}
-		// Of cores the update has what germinates, a share of 0.3 to 0.9 of the seed.
-		shown, seed := a["after"].(map[string]any)["mean"].(float64), b["per_m2"].(map[string]any)["mean"].(float64)
-		if i == 0 && !(shown > 0.3*seed && shown < 0.9*seed) {
-			t.Errorf("count %d: %v seedlings from cores per m² of %v seeds", i+1, shown, seed)
-		}
-	}
+	sameCounts(t, v, goneOn)
 	for i, s := range v["seasons"].([]any) {
 		for name, q := range f["seasons"].([]any)[i].(map[string]any) {
 			if now, ok := s.(map[string]any)["after"].(map[string]any)[name]; ok && !reflect.DeepEqual(now, q) {
@@ -83,7 +75,8 @@ func TestUpdateAndGoOn(t *testing.T) {
 	}
 	before := document(t, schema["forecast"], "forecast plan.yaml --json --replicates 60")
 	for i, s := range v["seasons"].([]any) {
-		if then := s.(map[string]any)["before"].(map[string]any); !reflect.DeepEqual(then["heads_per_m2"], before["seasons"].([]any)[i].(map[string]any)["heads_per_m2"]) {
+		if then := s.(map[string]any)["before"].(map[string]any); !reflect.DeepEqual(then["heads_per_m2"],
+			before["seasons"].([]any)[i].(map[string]any)["heads_per_m2"]) {
 			t.Errorf("season %d: before the counts heads are %v, in a forecast %v", i+1, then["heads_per_m2"], before["seasons"].([]any)[i])
 		}
 	}
@@ -106,6 +99,22 @@ func TestUpdateAndGoOn(t *testing.T) {
 	}
 	if got := run(t, "drilling", "plan.yaml", "--posterior", "p.json", "--replicates", "20", "--every", "14d", "--out", "d", "--quiet"); got.code != exitDone {
 		t.Errorf("exit %d, %s", got.code, got.stderr)
+	}
+}
+
+// sameCounts holds what a forecast that goes on had on the days of the counts against the update.
+func sameCounts(t *testing.T, v map[string]any, goneOn []any) {
+	t.Helper()
+	for i, kind := range []string{"seed", "plants", "heads"} {
+		a, b := v["counted"].([]any)[i].(map[string]any), goneOn[i].(map[string]any)
+		if b["kind"] != kind || i > 0 && !reflect.DeepEqual(a["after"], b["per_m2"]) {
+			t.Errorf("count %d of %s: the update has %v, the forecast that goes on %v", i+1, kind, a["after"], b["per_m2"])
+		}
+		// Of cores the update has what germinates, a share of 0.3 to 0.9 of the seed.
+		shown, seed := a["after"].(map[string]any)["mean"].(float64), b["per_m2"].(map[string]any)["mean"].(float64)
+		if i == 0 && !(shown > 0.3*seed && shown < 0.9*seed) {
+			t.Errorf("count %d: %v seedlings from cores per m² of %v seeds", i+1, shown, seed)
+		}
 	}
 }
 
@@ -196,7 +205,8 @@ func TestUpdateFiles(t *testing.T) {
 	if err != nil || string(a) != string(b) || len(a) == 0 {
 		t.Errorf("--jobs changes the posterior (%v)", err)
 	}
-	want := "out/counted.csv out/counted.png out/counted.svg out/moved.csv out/moved.png out/moved.svg out/provenance.json out/report.html out/update.csv out/update.json out/updated.png out/updated.svg"
+	want := "out/counted.csv out/counted.png out/counted.svg out/moved.csv out/moved.png out/moved.svg out/provenance.json out/report.html " +
+		"out/update.csv out/update.json out/updated.png out/updated.svg"
 	if names := strings.Join(listing(t, "out"), " "); names != want {
 		t.Errorf("written: %s\nwant: %s", names, want)
 	}
@@ -253,7 +263,8 @@ func TestUpdateWarns(t *testing.T) {
 		}
 		beyond := c.code == "outside-forecast"
 		first := strings.SplitN(text, "\n", 3)[1]
-		if strings.Contains(first, "The count of ") != beyond || strings.Contains(text, "lies beyond what the model") != beyond || beyond && strings.Contains(text, "better known") {
+		if strings.Contains(first, "The count of ") != beyond || strings.Contains(text, "lies beyond what the model") != beyond || beyond &&
+			strings.Contains(text, "better known") {
 			t.Errorf("%s: what comes first is\n%s", c.why, text)
 		}
 	}

@@ -103,17 +103,30 @@ func wide(t *testing.T, what, text string) {
 	}
 }
 
+// ruledPlan is a small plan with two rules.
+const ruledPlan = `field: {area_ha: 5, soil: clay, climate: east-lowland}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 25}
+seasons:
+  - crop: winter-wheat
+    herbicides: [{programme: spring-contact, date: 10 Mar, if: {plants_per_m2: {above: 3}}}]
+  - choose:
+      - {if: {heads_per_m2: {above: 20}}, crop: spring-barley}
+      - {crop: winter-wheat}
+`
+
 // The examples that help shows run as they stand.
 func TestHelpExamplesRun(t *testing.T) {
 	for _, c := range commands() {
 		for _, e := range c.examples {
-			quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n2027-04-12,south,plants,0.25,9\n2027-04-12,south,plants,0.25,4\n"
-			inFolder(t, map[string]string{"plan.yaml": smallPlan, "early.yaml": smallPlan, "late.yaml": smallPlan, "counts.csv": quadrats, "fields.csv": smallFarm, "menu.yaml": smallMenu})
+			quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n" +
+				"2027-04-12,south,plants,0.25,9\n2027-04-12,south,plants,0.25,4\n"
+			inFolder(t, map[string]string{"plan.yaml": smallPlan, "early.yaml": smallPlan, "late.yaml": smallPlan, "counts.csv": quadrats,
+				"ruled.yaml": ruledPlan, "fields.csv": smallFarm, "menu.yaml": smallMenu})
 			if c.name == "join" {
 				inParts(t, "parts", 2, "forecast plan.yaml --replicates 20")
 			}
 			args := shellWords(e)[1:]
-			if (c.name == "farm" || c.name == "search" || c.name == "forecast" || c.name == "compare" || c.name == "drilling") && !strings.Contains(e, "--replicates") {
+			if (c.name == "farm" || c.name == "search" || c.name == "forecast" || c.name == "compare" || c.name == "worth" || c.name == "drilling") && !strings.Contains(e, "--replicates") {
 				args = append(args, "--replicates", "20") // only to be quick
 			}
 			if c.name == "drivers" && !strings.Contains(e, "--replicates") && !simtest.InStage("readme") {

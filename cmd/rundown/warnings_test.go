@@ -8,36 +8,44 @@ import (
 	"testing"
 )
 
+const smallField = "field: {name: Far Piece, area_ha: 0.5, soil: sandy-loam, climate: east-lowland}\n"
+
+// warned are plans with the warnings that they have, and some that they have not.
+var warned = []struct {
+	why, plan  string
+	replicates string
+	has, lacks []string
+}{
+	{"nothing to say of a crop that needs no drilling, where there is no weed",
+		smallField + "weed: {species: sterile-brome, start: 2026-08-01, heads_per_m2: 0}\nseasons: [{crop: fallow}]\n", "20",
+		[]string{"weed-free-start"}, []string{"died-out", "planned-crop-not-drilled", "cover-not-modelled", "resistance", "starter-plan", "ledger"}},
+	{"a drilling day that can hardly be met, few seeds, few runs",
+		smallField + "weed: {species: wild-oat, start: 2026-09-01, seedbank_per_m2: {0-5: 0.001}}\nseasons: [{crop: spring-barley, drill: {date: 1 Feb, " +
+			"latest: 1 Feb}, otherwise: fallow}]\n", "60",
+		[]string{"planned-crop-not-drilled", "died-out"}, []string{"weed-free-start", "ledger", "no-fallback"}},
+	{"a crop that waits on heavy land with nothing to follow it",
+		strings.Replace(smallField, "sandy-loam", "clay", 1) +
+			"weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat, drill: {date: 5 Nov, latest: 20 Nov}}]\n", "60",
+		[]string{"no-fallback"}, []string{"planned-crop-not-drilled", "ledger"}},
+	{"a cover, resistance, an uncertain count",
+		smallField + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 1, high: 90}, resistance: {\"2\": 0.5}}\n" +
+			"seasons: [{crop: spring-barley, cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}}]\n", "30",
+		[]string{"cover-not-modelled", "resistance", "start-uncertain", "tails-uncertain"}, []string{"weed-free-start", "died-out", "ledger"}},
+	{"hands sent among far too many weeds",
+		smallField + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat, herbicides: [], in_crop: [{date: " +
+			"8 Jun, with: hand-rogue}]}]\n", "60",
+		[]string{"too-many-to-pull"}, []string{"weed-free-start", "died-out", "ledger"}},
+	{"hands sent after the last few",
+		smallField + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 0.01}\nseasons: [{crop: winter-wheat, in_crop: [{date: 8 Jun, with: " +
+			"hand-rogue}]}]\n", "60",
+		nil, []string{"too-many-to-pull", "ledger"}},
+}
+
 // What a reader must know before acting is said, with its code, and not said
 // where it does not hold. All fields are invented.
 func TestForecastWarnings(t *testing.T) {
 	rules := readSchema(t, filepath.Join(schemaFolder, "forecast.json"))
-	const field = "field: {name: Far Piece, area_ha: 0.5, soil: sandy-loam, climate: east-lowland}\n"
-	for _, c := range []struct {
-		why, plan  string
-		replicates string
-		has, lacks []string
-	}{
-		{"nothing to say of a crop that needs no drilling, where there is no weed",
-			field + "weed: {species: sterile-brome, start: 2026-08-01, heads_per_m2: 0}\nseasons: [{crop: fallow}]\n", "20",
-			[]string{"weed-free-start"}, []string{"died-out", "planned-crop-not-drilled", "cover-not-modelled", "resistance", "starter-plan", "ledger"}},
-		{"a drilling day that can hardly be met, few seeds, few runs",
-			field + "weed: {species: wild-oat, start: 2026-09-01, seedbank_per_m2: {0-5: 0.001}}\nseasons: [{crop: spring-barley, drill: {date: 1 Feb, latest: 1 Feb}, otherwise: fallow}]\n", "60",
-			[]string{"planned-crop-not-drilled", "died-out"}, []string{"weed-free-start", "ledger", "no-fallback"}},
-		{"a crop that waits on heavy land with nothing to follow it",
-			strings.Replace(field, "sandy-loam", "clay", 1) + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat, drill: {date: 5 Nov, latest: 20 Nov}}]\n", "60",
-			[]string{"no-fallback"}, []string{"planned-crop-not-drilled", "ledger"}},
-		{"a cover, resistance, an uncertain count",
-			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 1, high: 90}, resistance: {\"2\": 0.5}}\n" +
-				"seasons: [{crop: spring-barley, cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}}]\n", "30",
-			[]string{"cover-not-modelled", "resistance", "start-uncertain", "tails-uncertain"}, []string{"weed-free-start", "died-out", "ledger"}},
-		{"hands sent among far too many weeds",
-			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons: [{crop: winter-wheat, herbicides: [], in_crop: [{date: 8 Jun, with: hand-rogue}]}]\n", "60",
-			[]string{"too-many-to-pull"}, []string{"weed-free-start", "died-out", "ledger"}},
-		{"hands sent after the last few",
-			field + "weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 0.01}\nseasons: [{crop: winter-wheat, in_crop: [{date: 8 Jun, with: hand-rogue}]}]\n", "60",
-			nil, []string{"too-many-to-pull", "ledger"}},
-	} {
+	for _, c := range warned {
 		inFolder(t, map[string]string{"plan.yaml": c.plan})
 		got := run(t, "forecast", "plan.yaml", "--json", "--replicates", c.replicates)
 		if got.code != exitDone {
@@ -84,7 +92,8 @@ func TestForecastWarnings(t *testing.T) {
 // cannot be drilled, is said wherever the plan is run; in a comparison with the plan's
 // name. Seasons that are alike are told together, each still in the JSON.
 func TestWarningsOfThePlanEverywhere(t *testing.T) {
-	const head = "field: {name: Far Piece, area_ha: 0.5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}\nseasons:\n"
+	const head = "field: {name: Far Piece, area_ha: 0.5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, " +
+		"heads_per_m2: 30}\nseasons:\n"
 	const sprays = "herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-single, days_after_drilling: 20}, " +
 		"{programme: autumn-residual-single, days_after_drilling: 40}]"
 	odd := head + "  - {crop: winter-wheat, drill: {date: 5 Nov, latest: 20 Nov}, " + sprays + "}\n" +
@@ -118,7 +127,8 @@ func TestWarningsOfThePlanEverywhere(t *testing.T) {
 			t.Errorf("%s: %v", args, times)
 		}
 		text := strings.Join(strings.Fields(run(t, strings.Fields(args)...).stdout), " ")
-		for _, want := range []string{"Sprayed a third time in one season; labels seldom allow so many", named + "residual-15-oxyacetamide in season 1 (winter-wheat) (odd.yaml:", ", and 1 more like it",
+		for _, want := range []string{"Sprayed a third time in one season; labels seldom allow so many", named +
+			"residual-15-oxyacetamide in season 1 (winter-wheat) (odd.yaml:", ", and 1 more like it",
 			"A burn-off kills the cover while it was to stand", named + "in season 2 (spring-barley) on 24 Jan 2028 (odd.yaml:", "names nothing to grow"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("%s lacks %q:\n%s", args, want, text)
@@ -127,7 +137,8 @@ func TestWarningsOfThePlanEverywhere(t *testing.T) {
 	}
 	for _, args := range []string{"forecast sound.yaml", "compare sound.yaml sound.yaml", "drilling sound.yaml --every 30d"} {
 		got := run(t, append(strings.Fields(args), "--json", "--replicates", "20")...)
-		if got.code != exitDone || strings.Contains(got.stdout, "sprayed-often") || strings.Contains(got.stdout, "cover-sprayed-off") || strings.Contains(got.stdout, "no-fallback") {
+		if got.code != exitDone || strings.Contains(got.stdout, "sprayed-often") || strings.Contains(got.stdout, "cover-sprayed-off") ||
+			strings.Contains(got.stdout, "no-fallback") {
 			t.Errorf("%s: exit %d, warns of what the plan does not do\n%s", args, got.code, got.stderr)
 		}
 	}

@@ -82,6 +82,12 @@ func TestWorkThatSeldomHappens(t *testing.T) {
 	if said := strings.Join(all.Answer.Sentences, " "); !strings.Contains(said, "The plough of 20 December ran in ") {
 		t.Errorf("the answer: %s", said)
 	}
+	workIsShown(t, args)
+}
+
+// workIsShown looks for the plough in the full text and on the page.
+func workIsShown(t *testing.T, args string) {
+	t.Helper()
 	t.Setenv("COLUMNS", "140")
 	full := run(t, strings.Fields(args+" --full --out out")...).stdout
 	for _, want := range []string{"What happened to the work", "ground not fit", "sowing the cover", "coming up"} {
@@ -102,7 +108,8 @@ func TestWorkThatSeldomHappens(t *testing.T) {
 
 // Where all is done in time nothing is pale, warned of or named.
 func TestWorkThatHappens(t *testing.T) {
-	inFolder(t, map[string]string{"plan.yaml": strings.ReplaceAll(strings.Replace(decemberPlough, "east-lowland", "east-lowland, work: on-its-day", 1), "20 Dec", "1 Sep")})
+	inFolder(t, map[string]string{"plan.yaml": strings.ReplaceAll(strings.Replace(decemberPlough, "east-lowland", "east-lowland, work: on-its-day", 1),
+		"20 Dec", "1 Sep")})
 	got := run(t, strings.Fields("forecast plan.yaml --replicates 40 --out out")...).stdout
 	page, err := os.ReadFile("out/report.html")
 	if err != nil {

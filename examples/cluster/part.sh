@@ -5,7 +5,9 @@
 #   array=$(sbatch --parsable --array=1-64 part.sh forecast plan.yaml --replicates 200000)
 #   sbatch --dependency=afterany:$array join.sh results
 #
-# What follows part.sh is the command as one machine would run it. Tasks that failed are
+# What follows part.sh is the command as one machine would run it: a farm of 640 fields in
+# 64 parts of ten is part.sh farm fields.csv early.yaml late.yaml. Tasks requeued start
+# at once after 'scontrol update JobId=ARRAY_TASK StartTime=now'. Tasks that failed are
 # done again with 'scontrol requeue ARRAY_TASK'; or submitted again, and then PARTS must
 # say how many parts there are in all, for Slurm only counts those that are submitted:
 #

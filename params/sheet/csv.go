@@ -115,7 +115,8 @@ func csvError(file string, err error, m *Mistakes) {
 	case errors.Is(err, io.EOF):
 		return
 	case errors.As(err, &parse):
-		m.Add(Place{file, parse.Line, parse.Column}, "a quotation mark is out of place; put a value that holds one, or a comma, in quotation marks and double it inside")
+		m.Add(Place{file, parse.Line, parse.Column}, "a quotation mark is out of place; put a value that holds one, or a comma, in quotation marks and "+
+			"double it inside")
 	case errors.As(err, &long):
 		m.Add(Place{File: file, Line: long.number}, "the line is longer than %d kB; is it the right file?", mostCSVLine>>10)
 	default:

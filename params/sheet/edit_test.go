@@ -39,21 +39,30 @@ func TestEditsChangeTheLinesTheyName(t *testing.T) {
 		{"a word with a comment behind it", Edit{Path: "field.name", To: "Far Piece"}, "Kiln Close    # any", "Far Piece    # any"},
 		{"text in quotation marks", Edit{Path: "seasons[1].drill.date", To: "9 Mar"}, `"8 Mar"`, "9 Mar"},
 		{"a new key of a mapping on one line", Edit{Path: "seasons[0].drill.with", To: "disc-drill"}, "25 Apr}", "25 Apr, with: disc-drill}"},
-		{"a new key in its order", Edit{Path: "seasons[1].cover", To: "{mix: mustard}", Order: []string{"crop", "cover", "herbicides"}}, "crop: beans\n", "crop: beans\n    cover: {mix: mustard}\n"},
+		{"a new key in its order", Edit{Path: "seasons[1].cover", To: "{mix: mustard}", Order: []string{"crop", "cover", "herbicides"}}, "crop: beans\n",
+			"crop: beans\n    cover: {mix: mustard}\n"},
 		{"a new key of the plan", Edit{Path: "about", To: "a try"}, "repeat: 2\n", "repeat: 2\nabout: a try\n"},
 		{"a key on a line goes", Edit{Do: Remove, Path: "seasons[0].drill"}, "    drill: {date: 20 Mar, latest: 25 Apr}\n", ""},
 		{"a key within a line goes", Edit{Do: Remove, Path: "seasons[0].drill.latest"}, ", latest: 25 Apr", ""},
-		{"a list of lines becomes none", Edit{Path: "seasons[1].herbicides", To: "[]"}, "herbicides:       # by the label\n      - {programme: residual, days_after_drilling: 2}\n      - {programme: contact, date: 15 Mar}\n", "herbicides: []       # by the label\n"},
+		{"a list of lines becomes none", Edit{Path: "seasons[1].herbicides", To: "[]"},
+			"herbicides:       # by the label\n      - {programme: residual, days_after_drilling: 2}\n      - {programme: contact, date: 15 Mar}\n",
+			"herbicides: []       # by the label\n"},
 		{"an item of a line goes", Edit{Do: Remove, Path: "seasons[0].cultivate[0]"}, "{date: 25 Aug, with: disc}, ", ""},
 		{"the last item of a line goes", Edit{Do: Remove, Path: "seasons[0].cultivate[1]"}, ", {date: 1 Sep, with: plough}", ""},
 		{"an item on a line goes", Edit{Do: Remove, Path: "seasons[1].herbicides[0]"}, "      - {programme: residual, days_after_drilling: 2}\n", ""},
-		{"an item is added to a line", Edit{Do: Insert, Path: "seasons[0].cultivate", At: 2, To: "{date: 9 Sep, with: rolls}"}, "plough}]", "plough}, {date: 9 Sep, with: rolls}]"},
-		{"an item is added on a line", Edit{Do: Insert, Path: "seasons[1].herbicides", At: 1, To: "{programme: x, date: 1 Mar}"}, "      - {programme: contact", "      - {programme: x, date: 1 Mar}\n      - {programme: contact"},
-		{"a season is added", Edit{Do: Insert, Path: "seasons", At: 2, To: "crop: wheat\ndrill: {date: 1 Oct}"}, "repeat", "  - crop: wheat\n    drill: {date: 1 Oct}\nrepeat"},
+		{"an item is added to a line", Edit{Do: Insert, Path: "seasons[0].cultivate", At: 2, To: "{date: 9 Sep, with: rolls}"}, "plough}]",
+			"plough}, {date: 9 Sep, with: rolls}]"},
+		{"an item is added on a line", Edit{Do: Insert, Path: "seasons[1].herbicides", At: 1, To: "{programme: x, date: 1 Mar}"},
+			"      - {programme: contact", "      - {programme: x, date: 1 Mar}\n      - {programme: contact"},
+		{"a season is added", Edit{Do: Insert, Path: "seasons", At: 2, To: "crop: wheat\ndrill: {date: 1 Oct}"}, "repeat",
+			"  - crop: wheat\n    drill: {date: 1 Oct}\nrepeat"},
 		{"a season is added before one with a comment", Edit{Do: Insert, Path: "seasons", At: 1, To: "crop: wheat"}, "  # the bean", "  - crop: wheat\n  # the bean"},
-		{"a season is copied", Edit{Do: Copy, Path: "seasons[0]"}, "  # the bean", "  - crop: spring-oats\n    cultivate: [{date: 25 Aug, with: disc}, {date: 1 Sep, with: plough}]  # two passes\n    drill: {date: 20 Mar, latest: 25 Apr}\n  # the bean"},
+		{"a season is copied", Edit{Do: Copy, Path: "seasons[0]"}, "  # the bean",
+			"  - crop: spring-oats\n    cultivate: [{date: 25 Aug, with: disc}, {date: 1 Sep, with: plough}]  # two passes\n    drill: {date: 20 Mar, " +
+				"latest: 25 Apr}\n  # the bean"},
 		{"lines for a line", Edit{Do: Lines, Path: "repeat", To: "about: x # y\nrepeat: 3\n"}, "repeat: 2\n", "about: x # y\nrepeat: 3\n"},
-		{"items of a line change places", Edit{Do: Move, Path: "seasons[0].cultivate[1]", At: 0}, "[{date: 25 Aug, with: disc}, {date: 1 Sep, with: plough}]", "[{date: 1 Sep, with: plough}, {date: 25 Aug, with: disc}]"},
+		{"items of a line change places", Edit{Do: Move, Path: "seasons[0].cultivate[1]", At: 0},
+			"[{date: 25 Aug, with: disc}, {date: 1 Sep, with: plough}]", "[{date: 1 Sep, with: plough}, {date: 25 Aug, with: disc}]"},
 	} {
 		if strings.Count(edited, c.was) != 1 {
 			t.Fatalf("%s: the piece is not in the text once", c.name)
@@ -100,7 +109,8 @@ func TestAListIsWrittenOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if strings.Count(string(out), "# the bean year") != 2 || strings.Count(string(out), "- crop: spring-oats") != 2 || !strings.HasSuffix(string(out), "repeat: 2\n") {
+	if strings.Count(string(out), "# the bean year") != 2 || strings.Count(string(out), "- crop: spring-oats") != 2 ||
+		!strings.HasSuffix(string(out), "repeat: 2\n") {
 		t.Errorf("got\n%s", out)
 	}
 	undone(t, "repeat", []byte(edited), out, s)
@@ -130,7 +140,8 @@ func TestEditsThatAreRefused(t *testing.T) {
 }
 
 func TestWrittenTextIsReadBack(t *testing.T) {
-	for _, s := range []string{"Far Piece", "no", "12", "a: b", "# x", `say "so"`, "2026-08-01", "- x", "tab\there", "ä–ö", "", " x", "~", "null", "{{.}}", "[1]", "it's"} {
+	for _, s := range []string{"Far Piece", "no", "12", "a: b", "# x", `say "so"`, "2026-08-01", "- x", "tab\there", "ä–ö", "", " x", "~", "null",
+		"{{.}}", "[1]", "it's"} {
 		n := Parse("x", []byte("a: "+Written(s)+"\n"), new(Mistakes))
 		if n == nil || n.Values[0].Text != s || n.Values[0].Null {
 			t.Errorf("%q written as %s is read back otherwise", s, Written(s))

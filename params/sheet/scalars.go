@@ -44,7 +44,8 @@ func (v *Value) readScalar(n *Node, m *Mistakes) bool {
 	case strings.ContainsAny(n.Text, "\n\r"):
 		m.Add(n.Place, "the text of %q runs over several lines; keep it on one", v.Key.Name)
 	case strings.ContainsFunc(n.Text, unseen):
-		m.Add(n.Place, "the text of %q holds %U, which is no letter but moves or breaks lines; a plan is plain text", v.Key.Name, []rune(n.Text)[slices.IndexFunc([]rune(n.Text), unseen)])
+		m.Add(n.Place, "the text of %q holds %U, which is no letter but moves or breaks lines; a plan is plain text", v.Key.Name,
+			[]rune(n.Text)[slices.IndexFunc([]rune(n.Text), unseen)])
 	case len(n.Text) > 500:
 		m.Add(n.Place, "the text of %q has %d bytes; expected at most 500", v.Key.Name, len(n.Text))
 	default:

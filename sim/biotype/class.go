@@ -56,50 +56,53 @@ type Kin struct {
 	Traits   [MostTraits]Trait
 }
 
-// Luck is the luck of every class.
+// Luck is the luck of every class; the first is that of carriers, all together.
 type Luck [Classes]random.Key
 
 // SetLuck narrows a key to every class.
 func (l *Luck) SetLuck(key random.Key) {
-	for c := range l {
+	l[0] = key.Biotype(Classes)
+	for c := 1; c < Classes; c++ {
 		l[c] = key.Biotype(c)
 	}
 }
 
 // Take moves to another those carriers that are among n seeds taken at random from all
-// that k goes with. Draws are made at an address, by class. It leaves traits alone.
+// that k goes with: first how many they are, which is mostly none while they are rare, then of
+// which class, rarest first. Draws are made at an address, by class. It leaves traits alone.
 func (k *Kin) Take(l *Luck, at uint64, all, n int64, to *Kin) {
 	if k.Carriers == 0 || n <= 0 {
 		return
 	}
-	by := k.By
-	by[0] = all - k.Carriers
+	taken := random.Hypergeometric(l[0].Uniform(at), all, k.Carriers, n)
+	if taken == 0 {
+		return
+	}
+	left := k.Carriers
 	var order [Classes]int
 	present := 0
-	for c, x := range by {
+	for c, x := range k.By {
 		if x == 0 {
 			continue
 		}
 		i := present
-		for ; i > 0 && by[order[i-1]] > x; i-- { // rarest first
+		for ; i > 0 && k.By[order[i-1]] > x; i-- {
 			order[i] = order[i-1]
 		}
 		order[i] = c
 		present++
 	}
+	k.Carriers -= taken
+	to.Carriers += taken
 	for i, c := range order[:present] {
-		taken := n
+		there, of := k.By[c], taken
 		if i < present-1 {
-			taken = random.Hypergeometric(l[c].Uniform(at), all, by[c], n)
+			of = random.Hypergeometric(l[c].Uniform(at), left, there, taken)
 		}
-		all -= by[c]
-		n -= taken
-		if c > 0 && taken > 0 {
-			k.By[c] -= taken
-			k.Carriers -= taken
-			to.By[c] += taken
-			to.Carriers += taken
-		}
+		left -= there
+		taken -= of
+		k.By[c] -= of
+		to.By[c] += of
 	}
 }
 

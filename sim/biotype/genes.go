@@ -73,10 +73,11 @@ func (g *Genes) select1(traits *[MostTraits]Trait, t int, kill float64) float64 
 	if moved == 0 || variance <= 0 {
 		return killed
 	}
+	moved /= math.Sqrt(variance)
 	for o := range g.Traits {
 		if r := g.Relation[t][o]; o != t && r != 0 {
 			y := &traits[o]
-			y.Mean = min(y.Mean+r*moved*math.Sqrt(y.Variance/variance), MostMean)
+			y.Mean = min(y.Mean+r*moved*math.Sqrt(y.Variance), MostMean)
 		}
 	}
 	return killed

@@ -40,12 +40,11 @@ func (t *Trait) Survive(kill, other float64) float64 {
 	}
 	all := t.Variance + other
 	sd := math.Sqrt(all)
-	x := (random.Normal(kill) - t.Mean) / sd
-	live := 0.5 * math.Erfc(x/math.Sqrt2)
+	x := (random.NormalQuick(kill) - t.Mean) / sd
+	live, i := above(x)
 	if live <= 0 {
 		return 1
 	}
-	i := intensity(x, live)
 	t.Mean = min(t.Mean+t.Variance/sd*i, MostMean)
 	t.Variance *= max(0, 1-t.Variance/all*i*(i-x))
 	return 1 - live
@@ -56,9 +55,6 @@ func (t *Trait) Kill(kill, other float64) float64 {
 	u := *t
 	return u.Survive(kill, other)
 }
-
-// intensity is the mean of a standard normal above x, where a share lives.
-func intensity(x, live float64) float64 { return math.Exp(-x*x/2) / math.Sqrt(2*math.Pi) / live }
 
 // MeanOf is the mean of a trait of plants of which a share survived a test that kills the
 // sensitive standard's share kill.
@@ -73,4 +69,35 @@ func MeanOf(kill, survived float64) float64 {
 func Seed(parents, standing, self float64) float64 {
 	f := Inbreeding(self)
 	return (1-self)*parents/2 + self*parents + (1-f)/2*standing/(1+f)
+}
+
+// Sum adds up seeds of different traits, to become their mixture.
+type Sum struct {
+	n      float64
+	m, q   [MostTraits]float64 // Σ n·mean, Σ n·(variance + mean²)
+	traits int
+}
+
+// Reset empties it for so many traits.
+func (s *Sum) Reset(traits int) { *s = Sum{traits: traits} }
+
+// Add adds n seeds.
+func (s *Sum) Add(t *[MostTraits]Trait, n float64) {
+	s.n += n
+	for i := range s.traits {
+		x := &t[i]
+		s.m[i] += n * x.Mean
+		s.q[i] += n * (x.Variance + x.Mean*x.Mean)
+	}
+}
+
+// Mixture is what was added.
+func (s *Sum) Mixture(t *[MostTraits]Trait) {
+	if s.n <= 0 {
+		return
+	}
+	for i := range s.traits {
+		m := s.m[i] / s.n
+		t[i] = Trait{Mean: m, Variance: max(0, s.q[i]/s.n-m*m)}
+	}
 }

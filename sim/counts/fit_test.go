@@ -1,10 +1,8 @@
 package counts
 
 import (
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
 	"os/exec"
 	"strconv"
 	"strings"
@@ -13,6 +11,7 @@ import (
 	"rundown/sim/random"
 
 	"rundown/sim/simtest"
+	"rundown/sim/testfile"
 )
 
 const referenceFolder = "../../testdata/counts"
@@ -34,24 +33,11 @@ var (
 	fir        = ones(7, 12, 13, 8, 7, 2, 0, 1)
 )
 
-func readCSV(t *testing.T, name string) [][]string {
-	t.Helper()
-	text, err := os.ReadFile(referenceFolder + "/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, err := csv.NewReader(strings.NewReader(string(text))).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows[1:]
-}
-
 // reference is reference.csv by set and quantity.
 func reference(t *testing.T) map[string]map[string]float64 {
 	t.Helper()
 	out := map[string]map[string]float64{}
-	for _, r := range readCSV(t, "reference.csv") {
+	for _, r := range testfile.Rows(t, referenceFolder+"/"+"reference.csv")[1:] {
 		if out[r[0]] == nil {
 			out[r[0]] = map[string]float64{}
 		}
@@ -73,7 +59,7 @@ func parse(t *testing.T, s string) float64 {
 func sides(t *testing.T) map[string][]Quadrat {
 	t.Helper()
 	out := map[string][]Quadrat{}
-	for _, r := range readCSV(t, "side-by-side.csv") {
+	for _, r := range testfile.Rows(t, referenceFolder+"/"+"side-by-side.csv")[1:] {
 		out[r[1]] = append(out[r[1]], Quadrat{parse(t, r[3]), int(parse(t, r[4]))})
 	}
 	return out
@@ -81,7 +67,7 @@ func sides(t *testing.T) map[string][]Quadrat {
 
 func mixed(t *testing.T) (q []Quadrat) {
 	t.Helper()
-	for _, r := range readCSV(t, "mixed.csv") {
+	for _, r := range testfile.Rows(t, referenceFolder+"/"+"mixed.csv")[1:] {
 		q = append(q, Quadrat{parse(t, r[1]), int(parse(t, r[0]))})
 	}
 	return q

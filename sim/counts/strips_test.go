@@ -3,11 +3,11 @@ package counts
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"strings"
 	"testing"
 
 	"rundown/sim/random"
+	"rundown/sim/simtest"
 )
 
 const stripsFile = "../../examples/invented-strips.csv"
@@ -30,14 +30,7 @@ func strips() string {
 	return b.String()
 }
 
-// The counts of the strips are drawn as examples/README.md says; -update draws them anew.
+// The counts of the strips are drawn as examples/README.md says; -update=fixtures draws them anew.
 func TestStripsAreMade(t *testing.T) {
-	if *update {
-		if err := os.WriteFile(stripsFile, []byte(strips()), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if have, err := os.ReadFile(stripsFile); err != nil || string(have) != strips() {
-		t.Errorf("%s is not what is drawn here (%v); go test ./sim/counts -run Strips -update makes it anew", stripsFile, err)
-	}
+	simtest.Golden(t, simtest.Fixtures, stripsFile, []byte(strips()))
 }

@@ -12,9 +12,8 @@ type Optimum struct {
 }
 
 // Best finds the column with the highest mean of those that may be taken; nil: all
-// may. A neighbour is as good if it may be taken and the 95 % interval of the mean
-// difference, taken within each replicate, does not part the two.
-func Best(columns [][]float64, may []bool) Optimum {
+// may. A neighbour is as good if it may be taken and is not Parted from the best.
+func Best(columns [][]float64, may []bool, least float64) Optimum {
 	allowed := func(i int) bool { return may == nil || may[i] }
 	o := Optimum{Best: -1, From: -1, To: -1}
 	for i, x := range columns {
@@ -26,7 +25,7 @@ func Best(columns [][]float64, may []bool) Optimum {
 	if o.Best < 0 {
 		return o
 	}
-	good := func(i int) bool { return allowed(i) && !Parted(columns[o.Best], columns[i]) }
+	good := func(i int) bool { return allowed(i) && !Parted(columns[o.Best], columns[i], least) }
 	for o.From, o.To = o.Best, o.Best; o.From > 0 && good(o.From-1); {
 		o.From--
 	}
@@ -37,10 +36,12 @@ func Best(columns [][]float64, may []bool) Optimum {
 }
 
 // Parted tells whether the means of two paired columns differ by more than the
-// error of their difference.
-func Parted(x, y []float64) bool {
+// 95 % error of their difference, taken within each replicate, and by no less than what
+// is worth speaking of.
+func Parted(x, y []float64, least float64) bool {
 	d := Differences(x, y)
-	return math.Abs(mean(d)) > MeanError(d)
+	by := math.Abs(mean(d))
+	return by >= least && by > MeanError(d)
 }
 
 // leastRuns is how few replicates an error is taken of.

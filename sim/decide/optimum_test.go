@@ -24,16 +24,19 @@ func TestAsGoodAsTheBest(t *testing.T) {
 	for _, i := range []int{2, 4, 6} {
 		columns[i] = shifted(columns[i], 499.95)
 	}
-	o := decide.Best(columns, nil)
+	o := decide.Best(columns, nil, 0)
 	if o.Best != 3 || o.From != 2 || o.To != 4 {
 		t.Errorf("best %d, as good from %d to %d; expected 3, 2 to 4 (the last is as good but not next to it)", o.Best, o.From, o.To)
 	}
+	if o := decide.Best(columns, nil, 25); o.Best != 3 || o.From != 1 || o.To != 4 {
+		t.Errorf("with less than 25 not worth saying %d, from %d to %d; expected 3, 1 to 4", o.Best, o.From, o.To)
+	}
 	may := []bool{true, true, true, false, true, true, true}
 	columns[2] = shifted(columns[2], 499.97)
-	if o := decide.Best(columns, may); o.Best != 2 || o.From != 2 || o.To != 2 {
+	if o := decide.Best(columns, may, 0); o.Best != 2 || o.From != 2 || o.To != 2 {
 		t.Errorf("without the fourth best %d, from %d to %d; expected 2 alone", o.Best, o.From, o.To)
 	}
-	if o := decide.Best(columns, make([]bool, len(at))); o.Best != -1 {
+	if o := decide.Best(columns, make([]bool, len(at)), 0); o.Best != -1 {
 		t.Errorf("none may be taken, but %d is best", o.Best)
 	}
 }

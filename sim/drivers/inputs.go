@@ -123,13 +123,7 @@ const (
 // ScaleOf is the scale for a metric: densities and losses are skewed, and few
 // runs far out would make up all of their variance.
 func ScaleOf(m sim.Metric) Scale {
-	switch {
-	case m == sim.YieldLoss:
-		return LogCent
-	case sim.Metrics[m].Log:
-		return Log
-	}
-	return Plain
+	return map[sim.Axis]Scale{sim.AxisPlain: Plain, sim.AxisLog: Log, sim.AxisShare: LogCent}[sim.Metrics[m].Form.Axis]
 }
 
 // Apply puts a value on the scale; NaN stays NaN.

@@ -1,27 +1,18 @@
 package drivers
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"testing"
 
 	"rundown/sim/random"
+	"rundown/sim/testfile"
 )
 
 // table reads a table of numbers of testdata/drivers, without its head.
 func table(t *testing.T, name string) [][]float64 {
 	t.Helper()
-	f, err := os.Open("../../testdata/drivers/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../../testdata/drivers/"+name)
 	var out [][]float64
 	for _, row := range rows[1:] {
 		var numbers []float64

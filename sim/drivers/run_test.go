@@ -11,7 +11,8 @@ import (
 // made makes runs of a design and gives a metric by season and run.
 func made(t *testing.T, m *sim.Model, metric sim.Metric, seed uint64, runs, jobs int, of func(w *sim.Worker, run int, r *sim.Replicate)) [][]float64 {
 	t.Helper()
-	out, err := ensemble.Run(context.Background(), []*sim.Model{m}, ensemble.Options{Replicates: runs, Seed: seed, Jobs: jobs, Keep: []sim.Metric{metric}, Case: of})
+	out, err := ensemble.Run(context.Background(), []*sim.Model{m},
+		ensemble.Options{Replicates: runs, Seed: seed, Jobs: jobs, Keep: []sim.Metric{metric}, Case: of})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ import (
 
 	"rundown/sim"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 func pair(t *testing.T, n int, a, b string) (x, y *ensemble.Outcome) {
@@ -26,6 +27,7 @@ func pair(t *testing.T, n int, a, b string) (x, y *ensemble.Outcome) {
 // seed per m² on 1,000 m² and on 1 ha, above 0.9. (One stream per process
 // instead of addressed draws gave 0.0–0.07 in a prototype.)
 func TestCommonRandomNumbers(t *testing.T) {
+	simtest.NotRacing(t)
 	const plan = `field: {name: Pair, area_ha: %v, soil: clay, climate: east-lowland}
 weed: {species: black-grass, start: 2026-08-01, seedbank_per_m2: {0-5: 1}}
 seasons:

@@ -16,6 +16,7 @@ import (
 // The longest plan that may be written: 60 harvests, all of them reached, with
 // a ledger that balances and no value but finite ones.
 func TestSixtySeasons(t *testing.T) {
+	simtest.NotRacing(t)
 	text := "field: {area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 10}\n" +
 		"seasons: [{crop: winter-wheat}, {crop: spring-barley, cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}}]\nrepeat: 30\n"
 	m := model(t, text)
@@ -42,7 +43,8 @@ func TestSixtySeasons(t *testing.T) {
 // 500 million.
 func TestVeryLargeField(t *testing.T) {
 	const areaM2 = 1e8
-	const head = "field: {area_ha: 10000, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-07-05, %s}\nseasons: [{crop: winter-wheat}, {crop: spring-barley}, {crop: fallow, herbicides: []}]\n"
+	const head = "field: {area_ha: 10000, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-07-05, %s}\nseasons: [{crop: " +
+		"winter-wheat}, {crop: spring-barley}, {crop: fallow, herbicides: []}]\n"
 	for stated, seeds := range map[string]float64{
 		"seedbank_per_m2: {0-5: 1e5}": 1e13,
 		"import_per_m2: 10000, seedbank_per_m2: {surface: 1e6, 0-5: 1e6, 5-10: 1e6, 10-15: 1e6, 15-20: 1e6, fresh: 1e6}": 6e14,
@@ -74,7 +76,8 @@ func TestVeryLargeField(t *testing.T) {
 
 // What cannot be counted is refused in words, not left to overflow.
 func TestStartBeyondCounting(t *testing.T) {
-	const plan = "field: {area_ha: 10000, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, %s}\nseasons: [{crop: fallow, herbicides: []}]\n"
+	const plan = "field: {area_ha: 10000, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, %s}\nseasons: [{crop: " +
+		"fallow, herbicides: []}]\n"
 	for stated, want := range map[string]string{
 		"heads_per_m2: 10000, trend: 0.05":                      "give a trend nearer 1",
 		"heads_per_m2: {low: 0.001, high: 10000}":               "heads per m² stand in one run",
@@ -92,7 +95,8 @@ func TestStartBeyondCounting(t *testing.T) {
 // free of the weed exactly when none is left, and both ends happen.
 func TestOneSeed(t *testing.T) {
 	const n = 200
-	m := model(t, "field: {area_ha: 0.0001, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, seedbank_per_m2: {0-5: 1}}\nseasons: [{crop: winter-wheat, herbicides: []}]\nrepeat: 3\n")
+	m := model(t, "field: {area_ha: 0.0001, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, seedbank_per_m2: "+
+		"{0-5: 1}}\nseasons: [{crop: winter-wheat, herbicides: []}]\nrepeat: 3\n")
 	o := runAll(t, ensemble.Options{Replicates: n, Seed: 1}, m)[0]
 	gone, some, started := 0, 0, 0.0
 	for s := range 3 {
@@ -127,7 +131,9 @@ func TestOneSeed(t *testing.T) {
 // run whose ledger balances. Where no seed could ever germinate (too
 // dry, too cold, under water on clay), the plan is refused.
 func TestExtremeWeather(t *testing.T) {
-	const text = "field: {area_ha: 1, soil: %s, weather: {file: w.csv, units: {temperature: C, rain: mm}}}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\n" +
+	simtest.NotRacing(t)
+	const text = "field: {area_ha: 1, soil: %s, weather: {file: w.csv, units: {temperature: C, rain: mm}}}\nweed: {species: black-grass, start: " +
+		"2026-08-01, heads_per_m2: 20}\n" +
 		"seasons: [{crop: winter-wheat}, {crop: spring-barley, cover: {mix: oats-legumes, sow: 12 Oct, destroy: 25 Jan}}]\n"
 	days := map[string][3]float64{"hot": {50, 60, 0}, "wet": {5, 12, 1000}, "cold": {-60, -60, 0}, "same": {10, 10, 0}}
 	for _, name := range []string{"hot", "wet", "cold", "same", "leaping"} {
@@ -143,7 +149,8 @@ func TestExtremeWeather(t *testing.T) {
 		for _, soil := range []string{"clay", "sand"} {
 			plan := fmt.Sprintf(text, soil)
 			m, err := modelWith(t, plan, record.String())
-			if refused := name == "hot" || name == "cold" || name == "wet" && soil == "clay"; refused != (err != nil) || refused && !strings.Contains(err.Error(), "no seed of black-grass would ever germinate") {
+			if refused := name == "hot" || name == "cold" || name == "wet" && soil == "clay"; refused != (err != nil) || refused &&
+				!strings.Contains(err.Error(), "no seed of black-grass would ever germinate") {
 				t.Errorf("%s weather: %v", name, err)
 			}
 			if err != nil {

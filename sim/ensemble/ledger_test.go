@@ -15,6 +15,7 @@ import (
 // Besides, no count is negative and no value infinite. 100,000
 // replicate-seasons in the stage "long"; a tenth of that elsewhere.
 func TestLedgerOfRandomPlans(t *testing.T) {
+	simtest.NotRacing(t)
 	plans, replicates := 100, 200
 	if !simtest.InStage("long") {
 		plans, replicates = 20, 100

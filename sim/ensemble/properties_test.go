@@ -10,6 +10,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // plansToTry is how many random plans a property is tried on.
@@ -69,6 +70,7 @@ func TestBandsOfRandomPlans(t *testing.T) {
 // Seed return itself is left out: seed per plant falls with crowding faster than
 // plants thin, so that beyond some 500 plants per m² fewer plants may set more.
 func TestBetterHerbicideNeverMeansMoreWeeds(t *testing.T) {
+	simtest.NotRacing(t)
 	p := newPlanner(52)
 	const seasons, replicates = 3, 150
 	helped := 0

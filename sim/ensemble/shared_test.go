@@ -60,7 +60,9 @@ func TestModelsOfOneWeatherShareIt(t *testing.T) {
 		}
 	}
 	const n = 20
-	together := runAll(t, ensemble.Options{Replicates: n, Seed: 3}, first, dearer, model(t, onPlace("soil: clay, climate: west-maritime", "{crop: winter-wheat}")), model(t, onPlace("soil: clay, climate: west-maritime", "{crop: winter-beans}")))
+	together := runAll(t, ensemble.Options{Replicates: n, Seed: 3}, first, dearer,
+		model(t, onPlace("soil: clay, climate: west-maritime", "{crop: winter-wheat}")),
+		model(t, onPlace("soil: clay, climate: west-maritime", "{crop: winter-beans}")))
 	for i, o := range together {
 		same(t, fmt.Sprintf("model %d", i), o, runAll(t, ensemble.Options{Replicates: n, Seed: 3}, o.Model)[0])
 	}

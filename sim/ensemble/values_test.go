@@ -198,5 +198,6 @@ func plansWith(e *params.Entry) string {
 	if extra != "" {
 		extra = "    " + extra + "\n"
 	}
-	return fmt.Sprintf("field: {area_ha: 1, soil: %s, climate: %s}\nweed: {species: %s, start: 2026-08-01, heads_per_m2: 20}\nseasons:\n  - crop: %s\n%s%s  - crop: winter-wheat\n", soil, climate, weed, crop, cultivate, extra)
+	return fmt.Sprintf("field: {area_ha: 1, soil: %s, climate: %s}\nweed: {species: %s, start: 2026-08-01, heads_per_m2: 20}\nseasons:\n  - crop: "+
+		"%s\n%s%s  - crop: winter-wheat\n", soil, climate, weed, crop, cultivate, extra)
 }

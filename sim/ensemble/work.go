@@ -11,6 +11,7 @@ import (
 type Done struct {
 	Day    date.Day // when it was done, the last time; 0: it was not
 	Why    sim.Reason
+	Times  int     // how often the pass was made, at most 4
 	Killed float64 // share of what it met, to 1/10,000; NaN: it met nothing, or kills nothing
 }
 
@@ -18,10 +19,12 @@ type Done struct {
 const WorkBytes = 4
 
 // Fates are packed: in the high half the day of the model's timeline, the first being 1, and
-// whether the pass found its object, or else the reason; in the low half the share killed.
+// whether the pass found its object, or else the reason; in the low half how often it was made
+// again and the share killed.
 const (
 	idle   = 1 << 15
-	noKill = math.MaxUint16
+	again  = 14 // first bit of the times beyond one, of which there are two bits
+	noKill = 1<<again - 1
 	whole  = 10_000 // a share of 1
 )
 
@@ -38,8 +41,12 @@ func pack(f *sim.Fate, first date.Day) uint32 {
 	if f.Met >= 1 {
 		killed = uint32(math.Round(min(max(f.Killed/f.Met, 0), 1) * whole))
 	}
-	return head<<16 | killed
+	more := uint32(min(max(f.Times-1, 0), mostAgain))
+	return head<<16 | more<<again | killed
 }
+
+// mostAgain is how often more than once two bits hold.
+const mostAgain = 3
 
 func unpack(x uint32, first date.Day) Done {
 	head, killed := x>>16, x&noKill
@@ -52,6 +59,7 @@ func unpack(x uint32, first date.Day) Done {
 	}
 	if head >= uint32(sim.Reasons) {
 		d.Day = first + date.Day(head&^idle) - date.Day(sim.Reasons)
+		d.Times = 1 + int(x>>again&mostAgain)
 	}
 	if killed != noKill {
 		d.Killed = float64(killed) / whole

@@ -6,6 +6,8 @@ import "rundown/params/date"
 type Fate struct {
 	Day date.Day // when it was done, the last time; 0: it was not
 	Why Reason
+	// Times is how often the pass was made: a burn-off is sprayed again where the drill waits long.
+	Times int
 	// What it met and, of that, what it killed: plants, or shares of heads. Neither
 	// where it kills nothing.
 	Met, Killed float64

@@ -58,3 +58,9 @@ func (q *Queue) Decide(rule int, called bool) {
 
 // calls tells whether a job is to be done: it hangs on no rule, or on one that called for it.
 func (q *Queue) calls(j *Job) bool { return j.Rule == 0 || q.called&(1<<(j.Rule-1)) != 0 }
+
+// Asked are the rules that have been decided, a bit for each.
+func (q *Queue) Asked() uint64 { return q.asked }
+
+// Called are those of them that called for their work.
+func (q *Queue) Called() uint64 { return q.called }

@@ -51,9 +51,9 @@ func drawFew(u float64, all, few, many int64, mean float64) int64 {
 }
 
 // noneOf is the chance that none of many is among few: Π (1 − many/(all − i)), few factors.
-// Long products go by Stirling's series, in logarithms of ratios so that no digits cancel.
+// Longer products go by Stirling's series, in logarithms of ratios so that no digits cancel.
 func noneOf(all, few, many int64) float64 {
-	if few <= 64 {
+	if few <= 6 || all < 2000 {
 		p := 1.0
 		for i := range few {
 			p *= 1 - float64(many)/float64(all-i)
@@ -61,10 +61,18 @@ func noneOf(all, few, many int64) float64 {
 		return p
 	}
 	k, a, b := float64(few), float64(all-many), float64(all)
-	x, y := math.Log1p(-k/a), math.Log1p(-k/b)
-	log := k*math.Log1p(-float64(many)/b) - (a-k)*x + (b-k)*y + (y-x)/2 +
-		(1/a-1/(a-k)-1/b+1/(b-k))/12
+	over, of := 1/a, 1/b
+	x, y := lessOf(k*over), lessOf(k*of)
+	log := k*lessOf(float64(many)*of) - (a-k)*x + (b-k)*y + (y-x)/2 - k*(over/(a-k)-of/(b-k))/12
 	return math.Exp(log)
+}
+
+// lessOf is ln(1 − x).
+func lessOf(x float64) float64 {
+	if x > 1e-3 {
+		return math.Log1p(-x)
+	}
+	return -x * (1 + x*(1.0/2+x*(1.0/3+x*(1.0/4+x*(1.0/5)))))
 }
 
 // hypergeometricQuantile is the Cornish–Fisher quantile.

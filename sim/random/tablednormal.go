@@ -42,6 +42,9 @@ func taylor(z, h float64) [4]float64 {
 	return [4]float64{z, s, z * s * s / 2, (1 + 2*z*z) * s * s * s / 6}
 }
 
+// NormalQuick is Normal from a table, good to 1e-13, in a fraction of the time. u is inside (0,1).
+func NormalQuick(u float64) float64 { return tabledNormal(u) }
+
 // tabledNormal is Normal from a table, which takes a fraction of the time; beyond
 // 2⁻¹³ on either side it is Normal.
 func tabledNormal(u float64) float64 {

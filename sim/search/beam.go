@@ -10,8 +10,8 @@ import (
 // A menu whose rotations are too many to run is searched by beginnings: of all beginnings of
 // one length some are kept, each for the best of some rotations that it begins, drawn at random
 // or ended as good ones end. Then neighbours of the best are tried, which differ in one entry.
-// That is begun again with other draws until half of the budget is spent; the other half goes
-// into a race of the best. It may miss what is better, and says so.
+// That is begun again with other draws until most of the budget is spent; the rest goes into a
+// race of the best. It may miss what is better, and says so.
 
 // Beam says how.
 type Beam struct {
@@ -21,6 +21,7 @@ type Beam struct {
 	Replicates int // of each
 	Kept       int // rotations that are raced at the end
 	Seed       uint64
+	Looks      float64 // share of the budget that goes into looking; the rest goes into the race
 }
 
 // pool are the rotations that were tried.
@@ -35,15 +36,22 @@ type pool struct {
 	alone int64
 }
 
-// UsualBeam is the beam that a search uses.
+// UsualBeam is the beam that a search uses: with a small budget it looks at few beginnings,
+// and races few rotations at the end, so that most of it goes into looking. The numbers are those
+// that lost least on 729 rotations with a tenth of the season-runs of all.
 func UsualBeam(r Race, seed uint64) *Beam {
-	return &Beam{Race: r, Width: 24, Drawn: 2, Replicates: 16, Kept: 200, Seed: seed}
+	b := &Beam{Race: r, Width: 12, Drawn: 1, Replicates: 16, Seed: seed, Looks: 0.7}
+	b.Kept = int(min(max(r.Budget/500, 24), 400))
+	if r.Budget > 200_000 {
+		b.Width, b.Drawn = 24, 2
+	}
+	return b
 }
 
 // Run searches so. It gives what is left of the race, and how many rotations were tried.
 func (b *Beam) Run(ctx context.Context, t *Tree) (f *Field, tried int, err error) {
 	p := &pool{Beam: b, tree: t, given: newResults(0, b.Replicates)}
-	half := b.Budget / 2
+	half := int64(float64(b.Budget) * b.Looks)
 	for restart := uint64(0); p.spent < half && err == nil; restart++ {
 		before := len(p.of)
 		p.rng = rand.New(rand.NewPCG(b.Seed, restart))

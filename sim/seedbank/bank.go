@@ -57,6 +57,7 @@ type Bank struct {
 	Kin     []biotype.Kin
 	Traits  int
 	Came    biotype.Kin                 // what goes with the seedlings that ComeUp has found
+	sum     biotype.Sum                 // of their traits
 	seen    [Ages][Layers][States]int64 // what the last look found
 	passage [Layers]passage             // scratch of a step
 }

@@ -15,9 +15,11 @@ func typical() *Rates {
 		GerminationSurface: 1, Germination0to5: 1, Germination5to10: 0.5, GerminationDeeper: 0.3,
 		EmergenceSurface: 0.6, Emergence0to5: 0.6, EmergencePlaced: 0.85, Emergence5to10: 0.05,
 		AutumnRipe: 265, AutumnRipeScaleD: 18, AutumnRipeShiftD: -70, SpringRipe: 46, SpringRipeScaleD: 10,
-		AutumnShare: 0.82, NonDormant: 0.41, OldReady: 0.5, OldUnstirred: 0.6, StimulusOld: 0.1, StimulusFresh: 0.05, StimulusMoist: 1.5, StimulusDry: 0.5, MoistAboveFC: 0.7, DryBelowKr: 0.3,
+		AutumnShare: 0.82, NonDormant: 0.41, OldReady: 0.5, OldUnstirred: 0.6, StimulusOld: 0.1, StimulusFresh: 0.05, StimulusMoist: 1.5, StimulusDry: 0.5,
+		MoistAboveFC: 0.7, DryBelowKr: 0.3,
 		ReturnDate: 140, ReturnAutumnDate: 60, ReturnScaleD: 7, ReturnRate: 0.1,
-		SurfaceDeath: 0.006, SurfaceDeathDry: 0.02, SurfaceDeathStraw: 0.55, SurfaceDeathWinter: 0.003, ShelteredSkin: 0.8, SelfBurial: 0.004, Eaten: 0.1, BuriedDeath: 0.45}
+		SurfaceDeath: 0.006, SurfaceDeathDry: 0.02, SurfaceDeathStraw: 0.55, SurfaceDeathWinter: 0.003, ShelteredSkin: 0.8, SelfBurial: 0.004, Eaten: 0.1,
+		BuriedDeath: 0.45}
 	r := new(Rates)
 	r.Set(p)
 	r.Tabulate()

@@ -17,7 +17,8 @@ type Emergence struct {
 func (b *Bank) ComeUp(c *Chance, lost *Losses) (e Emergence) {
 	var young, expected, bare float64
 	if b.Kin != nil {
-		b.Came = biotype.Kin{}
+		b.Came.Carriers, b.Came.By = 0, biotype.Counts{}
+		b.sum.Reset(b.Traits)
 	}
 	for i := range b.Lots {
 		k := &b.Lots[i]
@@ -29,7 +30,7 @@ func (b *Bank) ComeUp(c *Chance, lost *Losses) (e Emergence) {
 		bare += k.bare * each
 		n := c.binomial(random.DrawComeUp, k, 0, k.N, k.up/k.all)
 		if b.Kin != nil && n > 0 {
-			b.comeUp(i, n, e.N, c, lost)
+			b.comeUp(i, n, c, lost)
 		}
 		k.N -= n
 		k.all -= k.up
@@ -40,6 +41,9 @@ func (b *Bank) ComeUp(c *Chance, lost *Losses) (e Emergence) {
 		}
 	}
 	if e.N > 0 {
+		if b.Kin != nil {
+			b.sum.Mixture(&b.Came.Traits)
+		}
 		lost.Emerged += e.N
 		e.Fresh, e.Fecundity = young/float64(e.N), bare/expected
 	}

@@ -1,12 +1,12 @@
 package seedbank
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"testing"
+
+	"rundown/sim/testfile"
 )
 
 // half is one row of testdata/germination/half.csv: seeds of four dishes at one temperature and potential.
@@ -15,15 +15,8 @@ type half struct{ potential, hours float64 }
 // halves reads the times to half germination, by species and temperature.
 func halves(t *testing.T) map[string]map[float64][]half {
 	t.Helper()
-	f, err := os.Open("../../testdata/germination/half.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../../testdata/germination/half.csv")
+	var err error
 	all := map[string]map[float64][]half{}
 	for _, r := range rows[1:] {
 		if all[r[0]] == nil {

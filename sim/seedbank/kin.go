@@ -39,13 +39,18 @@ func (b *Bank) outlive(i int, all int64, c *Chance, lost *Losses) {
 	kin.Carriers, kin.By = live.Carriers, live.By
 }
 
-// comeUp finds the carriers among n seedlings of a lot; so many have been found of others.
-func (b *Bank) comeUp(i int, n, others int64, c *Chance, lost *Losses) {
+// comeUp finds the carriers among n seedlings of a lot.
+func (b *Bank) comeUp(i int, n int64, c *Chance, lost *Losses) {
 	k, kin := &b.Lots[i], &b.Kin[i]
-	up := biotype.Kin{Traits: kin.Traits}
-	kin.Take(&c.ByClass, c.at(random.DrawComeUp, k, 0), k.N, n, &up)
-	lost.By.Add(&up.By)
-	b.Came.Merge(others, &up, n, b.Traits)
+	b.sum.Add(&kin.Traits, float64(n))
+	if kin.Carriers == 0 {
+		return
+	}
+	before := b.Came.By
+	kin.Take(&c.ByClass, c.at(random.DrawComeUp, k, 0), k.N, n, &b.Came)
+	for class := 1; class < biotype.Classes; class++ {
+		lost.By[class] += b.Came.By[class] - before[class]
+	}
 }
 
 // turnKin deals what a lot carries to where its seed lies on 1 July; old is what came there of

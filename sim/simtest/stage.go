@@ -24,3 +24,13 @@ func Stage(t testing.TB, name string) {
 func InStage(name string) bool {
 	return slices.Contains(strings.Split(os.Getenv(StageVariable), ","), name)
 }
+
+// NotRacing leaves a long test out under the race detector, of whose work nothing goes on
+// side by side, or what does goes on so in shorter tests: workers on one model, models that
+// share what is kept, cancellation, parts, an open planner.
+func NotRacing(t testing.TB) {
+	t.Helper()
+	if Racing {
+		t.Skip("long, and what goes on side by side in it does so in shorter tests")
+	}
+}

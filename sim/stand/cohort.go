@@ -40,7 +40,8 @@ type Stand struct {
 	// Kin is what goes with every cohort; nil where nothing evolves. Then the plants of one day
 	// that differ in class are cohorts of their own, one behind the other.
 	Kin    []Kin
-	fallen biotype.Kin // traits of killed plants whose seed was set
+	fallen [biotype.MostTraits]biotype.Trait // of killed plants whose seed was set
+	was    [biotype.MostTraits]biotype.Trait // scratch: of plants before they meet work
 }
 
 // Tally counts, in whole plants, what became of plants.
@@ -216,7 +217,6 @@ func (k Sizes) Of(p *Params, heat float64) float64 { return k.at(heat/p.LeafCd, 
 // plants bore.
 func (s *Stand) EndBefore(day date.Day) {
 	s.dead, s.taken = [biotype.Classes][2]fallen{}, 0
-	s.fallen = biotype.Kin{}
 	for i := range s.Cohorts {
 		if k := &s.Cohorts[i]; k.Day < day {
 			k.die(1)

@@ -67,13 +67,13 @@ func (s *Stand) toll(i int, w *Work, killed float64) float64 {
 }
 
 // fell keeps the traits of plants that were killed when their seed was set, by what they bear.
-func (s *Stand) fell(was *biotype.Kin, bears float64) {
+func (s *Stand) fell(bears float64) {
 	before := 0.0
 	for c := range s.dead {
 		before += s.dead[c][0].bears + s.dead[c][1].bears
 	}
-	for t := range was.Traits {
-		s.fallen.Traits[t].Blend(before, &was.Traits[t], bears)
+	for t := range s.was {
+		s.fallen[t].Blend(before, &s.was[t], bears)
 	}
 }
 
@@ -136,7 +136,7 @@ func (h *Heads) Parents(s *Stand, p *Params, season *Season, genes *biotype.Gene
 	for c := range s.dead {
 		for g, d := range s.dead[c] {
 			if d.bears > 0 {
-				add(&s.fallen.Traits, d.bears, d.plants, p.seedsOf(g))
+				add(&s.fallen, d.bears, d.plants, p.seedsOf(g))
 			}
 		}
 	}

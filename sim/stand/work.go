@@ -1,9 +1,6 @@
 package stand
 
-import (
-	"rundown/params/date"
-	"rundown/sim/biotype"
-)
+import "rundown/params/date"
 
 // Way is how a piece of work takes plants and heads.
 type Way uint8
@@ -58,9 +55,10 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 		if w.How == Pull {
 			killed = 1 - (1-killed)*(1-w.Heads*r.Up)
 		}
-		var was biotype.Kin
 		if s.Kin != nil {
-			was.Traits = s.Kin[i].Traits
+			if r.Set > 0 {
+				s.was = s.Kin[i].Traits
+			}
 			killed = s.toll(i, w, killed)
 		}
 		living, dead := w.keep(p, k.Up, killed)
@@ -72,7 +70,7 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 		}
 		if left := own * dead; left > 0 {
 			if s.Kin != nil {
-				s.fell(&was, left)
+				s.fell(left)
 			}
 			d := &s.dead[s.classOf(i)][late(k.Up, w.Season)]
 			d.bears += left

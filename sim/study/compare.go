@@ -1,8 +1,10 @@
 package study
 
 import (
+	"math"
 	"slices"
 
+	"rundown/params"
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/decide"
@@ -55,6 +57,8 @@ type Contender struct {
 	Better     []decide.Chances // than the first plan, by season: heads of the season, margin so far
 	PerYear    Band             // difference of the mean yearly margin
 	Against    Against          // the first plan
+	Costs      Costs            // a year, to the end
+	Extra      Control          // than the first plan
 	Differs    []Practice       // what it does differently from the first plan
 	Under      decide.Under     // how heads keep under the threshold to the end
 	Control    []Band           // share of the seedlings that did not live to head
@@ -82,10 +86,12 @@ type Compare struct {
 	CloseBy   float64 // so much more a year, per ha
 	Beaten    []Beaten
 	Unsettled []Contest
-	Trade     Against    // the cleanest against the richest, or, where they are one, against the next best earner
-	Other     int        // that the Trade is against
-	Besides   []Practice // what the two of the Trade do differently that their names do not say
-	Worth     int        // worth most by the mean of the value a year; −1: not asked for
+	Trade     Against       // the cleanest against the richest, or, where they are one, against the next best earner
+	Other     int           // that the Trade is against
+	MainCrop  *params.Entry // grown in most seasons of all plans, of crops that are sold; nil: none is
+	Near      bool          // the two of the Trade end about as clean: see nearBy
+	Besides   []Practice    // what the two of the Trade do differently that their names do not say
+	Worth     int           // worth most by the mean of the value a year; −1: not asked for
 }
 
 // Beaten is a plan that another beats: less seed by the median, more margin by the mean.
@@ -132,6 +138,11 @@ func (q *CompareRequest) Find(given []Outcomes) *Compare {
 		return !slices.Equal(p.Heads, c.Plans[0].Heads) || !slices.Equal(p.Yearly, c.Plans[0].Yearly)
 	})
 	c.rank()
+	c.MainCrop = mainCrop(c.Plans, c.End)
+	for _, p := range c.Plans {
+		p.Costs = YearlyCosts(p.Seasons, c.End)
+		p.Extra = p.control(c.Plans[0], c.End, c.MainCrop)
+	}
 	return c
 }
 
@@ -214,12 +225,17 @@ func (c *Compare) trade() {
 	}
 	clean, other := c.Plans[c.Cleanest], c.Plans[c.Other]
 	c.Trade = clean.way().against(other.way(), clean.Calendar.AreaHa)
+	c.Near = math.Abs(c.Trade.Seed) <= nearBy*median(other.Seed)
 	for _, p := range c.practices(c.Cleanest, c.Other) {
 		if !p.Named {
 			c.Besides = append(c.Besides, p)
 		}
 	}
 }
+
+// nearBy is the part of a plan's seed, by the median, below which another with less is
+// not cleaner to anybody who walks the field, however sure it is (assumed).
+const nearBy = 0.1
 
 func (c *Compare) practices(here, there int) []Practice {
 	names := [2]string{}

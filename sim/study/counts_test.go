@@ -39,7 +39,8 @@ func TestCountsFind(t *testing.T) {
 	if len(c.Pairs) != 1 || c.Verdict != study.SidesDiffer {
 		t.Fatalf("%d pairs, verdict %s", len(c.Pairs), c.Verdict)
 	}
-	if p := c.Pairs[0]; p.Cleaner.Zone != "a" || p.Other.Zone != "b" || p.Sure < 0.975 || p.Ratio.Value >= 1 || p.Ratio.Low > p.Ratio.Value || p.Ratio.High < p.Ratio.Value || p.Fewest != 12 {
+	if p := c.Pairs[0]; p.Cleaner.Zone != "a" || p.Other.Zone != "b" || p.Sure < 0.975 || p.Ratio.Value >= 1 || p.Ratio.Low > p.Ratio.Value ||
+		p.Ratio.High < p.Ratio.Value || p.Fewest != 12 {
 		t.Errorf("the pair is %s over %s, %+v", p.Cleaner.Zone, p.Other.Zone, p)
 	}
 	var codes []study.Code

@@ -78,7 +78,7 @@ func (q *DrillingRequest) Runs(given []Outcomes) ([]Runs, error) {
 		if err != nil {
 			return nil, err
 		}
-		out := []Runs{{Calendars: main, Replicates: q.Replicates, Seed: q.Seed, Past: q.Posterior}}
+		out := []Runs{{Calendars: main, Replicates: q.Replicates, Seed: q.Seed, Work: true, Past: q.Posterior}}
 		if !q.hasSides() {
 			return out, nil
 		}

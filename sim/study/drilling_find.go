@@ -30,7 +30,8 @@ type Drilling struct {
 	NowLess        []float64      // by date: mean margin of the season less that of the planned date
 	Early, Late    int            // the dates of the crossover
 	Cross          decide.Crossover
-	CleanGain      float64 // what the later of them earns more on clean ground, mean, per ha and year
+	CleanGain      float64     // what the later of them earns more on clean ground, mean, per ha and year
+	Work           []DatedWork // of the planned date, and of the answer's where that is another
 	Warnings       []Warning
 	Answer         *DrillingAnswer
 }
@@ -66,7 +67,7 @@ func (q *DrillingRequest) dated(outcomes Outcomes) (d *Drilling, now [][]float64
 		d.goesIn(o)
 		d.Heads = append(d.Heads, d.meanHeads(o))
 	}
-	d.Best, d.Now = decide.Best(d.Onward, d.May), decide.Best(now, d.May)
+	d.Best, d.Now = decide.Best(d.Onward, d.May, WorthSaying), decide.Best(now, d.May, WorthSaying)
 	return d, now
 }
 
@@ -79,12 +80,13 @@ func (q *DrillingRequest) Find(given []Outcomes) *Drilling {
 	first := ForecastRequest{q.Calendar, q.Replicates, q.Seed, q.Posterior}
 	planned := &Forecast{ForecastRequest: first, Outcome: d.Outcomes[d.Planned]}
 	d.Warnings = appendIf(append(ofPlan(q.Calendar), planned.asked()...), d.missedFrom())
+	d.work()
 	if len(given) > 1 {
 		sides, between := infestations(q.Calendar)
 		d.Sides = q.sides(sides, q.Dates, given[1])
 		for i := range d.Sides {
 			d.Sides[i].Margins = d.margins(d.Sides[i].Outcomes)
-			d.Sides[i].Best = decide.Best(d.Sides[i].Margins, d.May)
+			d.Sides[i].Best = decide.Best(d.Sides[i].Margins, d.May, WorthSaying)
 		}
 		d.Early, d.Late = d.ends()
 		d.Between = q.sides(between, []date.Day{q.Dates[d.Early], q.Dates[d.Late]}, given[2])
@@ -164,7 +166,7 @@ func (d *Drilling) answer() *DrillingAnswer {
 // AsGood tells whether the crop goes in on a date as often as is asked, and the error of
 // their difference does not part it from the best.
 func (d *Drilling) AsGood(i int) bool {
-	return d.Best.Best >= 0 && d.May[i] && !decide.Parted(d.Onward[d.Best.Best], d.Onward[i])
+	return d.Best.Best >= 0 && d.May[i] && !decide.Parted(d.Onward[d.Best.Best], d.Onward[i], WorthSaying)
 }
 
 // margins is the mean yearly margin from the swept season on, for each date.
@@ -188,7 +190,7 @@ func (d *Drilling) ends() (early, late int) {
 		may = nil
 	}
 	for _, outcomes := range [][]*ensemble.Outcome{d.Outcomes, d.Sides[len(d.Sides)-1].Outcomes} {
-		if late = decide.Best(d.margins(outcomes), may).Best; d.Dates[late]-d.Dates[0] >= apart {
+		if late = decide.Best(d.margins(outcomes), may, 0).Best; d.Dates[late]-d.Dates[0] >= apart {
 			return 0, late
 		}
 	}

@@ -128,7 +128,7 @@ func Answer(ctx context.Context, q Request, jobs int) (given []Outcomes, runs in
 }
 
 // All is the whole range.
-func (r *Ready) All() Part { return Part{Count: r.Replicates} }
+func (r *Ready) All() Part { return Part{First: r.First, Count: r.Replicates} }
 
 // Make makes a range of the runs, which may be empty. Outcomes of ranges join to those
 // of the whole, to the bit. When the context ends it gives its error and no outcomes.

@@ -37,6 +37,7 @@ const (
 	Sweeping                // one value, point by point
 	Still                   // the question, with resistance held still
 	Afterwards              // the same with other seasons behind
+	Choosing                // what is then valued on other runs
 )
 
 // Runs are replicates to make: of every calendar the same ones, under the same luck.
@@ -44,6 +45,7 @@ type Runs struct {
 	Round      Round
 	Calendars  []*rotations.Calendar
 	Replicates int
+	First      int // index of the first replicate
 	Seed       uint64
 	Keep       []sim.Metric         // what is kept of every season; nil: every metric
 	Work       bool                 // keep what became of every piece of work
@@ -101,6 +103,10 @@ func scaled(x []float64, by float64) []float64 {
 	}
 	return out
 }
+
+// WorthSaying is the difference in margin a year, per ha, below which no way of farming is
+// said to be better: sentences give money to the ten, and this is half of it (assumed).
+const WorthSaying = 5.0
 
 // Rounded10 is money to the ten that sentences give.
 func Rounded10(x float64) float64 { return math.Round(x/10) * 10 }

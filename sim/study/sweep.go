@@ -37,7 +37,8 @@ func (q *SweepRequest) Runs(given []Outcomes) ([]Runs, error) {
 	if err != nil || len(given) > 0 {
 		return nil, err
 	}
-	return []Runs{{Round: Sweeping, Calendars: []*rotations.Calendar{q.Calendar}, Replicates: s.Runs(), Seed: q.Seed, Keep: []sim.Metric{q.Metric}, Design: s}}, nil
+	return []Runs{{Round: Sweeping, Calendars: []*rotations.Calendar{q.Calendar}, Replicates: s.Runs(), Seed: q.Seed, Keep: []sim.Metric{q.Metric},
+		Design: s}}, nil
 }
 
 // Sweep is a response to one value, all else as a forecast draws it.

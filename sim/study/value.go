@@ -21,7 +21,8 @@ type Value struct {
 // TakenByWeeds. The harvest of the plan's first season is a year from its start.
 func ValueOf(c *rotations.Calendar, o *ensemble.Outcome) Value {
 	n := len(c.Seasons) - c.After
-	v := Value{Margin: make([]float64, o.Replicates), Left: make([]float64, o.Replicates), Year: make([]float64, o.Replicates), Later: make([]float64, o.Replicates)}
+	v := Value{Margin: make([]float64, o.Replicates), Left: make([]float64, o.Replicates), Year: make([]float64, o.Replicates),
+		Later: make([]float64, o.Replicates)}
 	sum, worth := 0.0, 1.0
 	for i := range c.Seasons {
 		worth /= 1 + c.Discount

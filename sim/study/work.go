@@ -22,6 +22,7 @@ type Work struct {
 	Called   float64              // share of all runs that called for it
 	Done     float64              // of those, in which it was done
 	Lapsed   [sim.Reasons]float64 // and of those, in which it was not, by reason
+	Passes   float64              // and how often the pass was made, mean: it may be made again, or find nothing to act on
 	Day      Band                 // on which it was done
 	Killed   Band                 // share killed of what it met, over the runs in which it met any
 	OfGrown  float64              // share of the runs that grew its crop in which the pass was made; NaN: none grew it
@@ -81,6 +82,7 @@ func workDone(o *ensemble.Outcome, planned *rotations.Season, ids []int, w sim.W
 			continue
 		}
 		called++
+		out.Passes += float64(d.Times)
 		pass := d.Why == sim.Made || d.Why == sim.NoObject
 		if int(course[k]) == w.Course {
 			grown++
@@ -99,6 +101,7 @@ func workDone(o *ensemble.Outcome, planned *rotations.Season, ids []int, w sim.W
 	for i := range out.Lapsed {
 		out.Lapsed[i] /= max(called, 1)
 	}
+	out.Passes /= max(called, 1)
 	out.Done, out.Lapsed[sim.Made] = out.Lapsed[sim.Made], 0
 	n := float64(o.Replicates)
 	out.AskedFor = grown / (grown + spared)

@@ -156,7 +156,8 @@ func TestWhatSpraysKill(t *testing.T) {
 			t.Errorf("%s of season %d kills %v, expected %v to %v", x.with, x.season+1, w.Killed.P50, x.low, x.high)
 		}
 	}
-	clean, _ := forecastOf(t, 20, "field: {area_ha: 1, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, seedbank_per_m2: {0-5: 0}}\nseasons: [{crop: winter-wheat}]\n")
+	clean, _ := forecastOf(t, 20, "field: {area_ha: 1, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, "+
+		"seedbank_per_m2: {0-5: 0}}\nseasons: [{crop: winter-wheat}]\n")
 	for _, w := range clean.Seasons[0].Work {
 		if w.Killed.N != 0 {
 			t.Errorf("%s kills %v where nothing grows", w.With.Name, w.Killed.P50)

@@ -2,8 +2,8 @@ package update
 
 import (
 	"context"
+	"crypto/sha256"
 	"encoding/csv"
-	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -22,8 +22,6 @@ import (
 	"rundown/sim/random"
 	"rundown/sim/simtest"
 )
-
-var rewrite = flag.Bool("update", false, "rewrite the invented counts of the example and their hidden truth")
 
 const exampleFolder = "../../examples/"
 
@@ -131,21 +129,36 @@ func truth(m *sim.Model, rec *sim.Record, theta []float64) string {
 	return b.String()
 }
 
-// The example's counts and its hidden truth are made by the model; -update makes
-// them anew.
+// The example's counts and its hidden truth are made by the model; -update=fixtures
+// makes them anew, and then TestExample is to be run, which must find the new truth.
 func TestExampleIsMade(t *testing.T) {
 	m := exampleModel(t)
 	rec, theta := hidden(t, m)
 	for name, want := range map[string]string{"counted-field.csv": walked(rec), "counted-field-truth.csv": truth(m, rec, theta)} {
-		if *rewrite {
-			if err := os.WriteFile(exampleFolder+name, []byte(want), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		if have, err := os.ReadFile(exampleFolder + name); err != nil || string(have) != want {
-			t.Errorf("%s is not what the hidden field gives (%v); go test ./sim/update -run Example -update makes it anew", name, err)
-		}
+		simtest.Golden(t, simtest.Fixtures, exampleFolder+name, []byte(want))
 	}
+	if held, err := os.ReadFile(heldFile); err != nil || string(held) != sums(t) {
+		t.Errorf("the bands were last held against another truth (%v); RUNDOWN_STAGE=long go test ./sim/update -run 'TestExample$' -update=fixtures "+
+			"holds them against this one", err)
+	}
+}
+
+// heldFile has the sums of the counts and the truth that TestExample last passed on, so
+// that neither is made anew without it.
+const heldFile = "testdata/held.txt"
+
+// sums are those of the example's files.
+func sums(t *testing.T) string {
+	t.Helper()
+	text := ""
+	for _, name := range []string{"counted-field.csv", "counted-field-truth.csv"} {
+		data, err := os.ReadFile(exampleFolder + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text += fmt.Sprintf("%x  %s\n", sha256.Sum256(data), name)
+	}
+	return text
 }
 
 // exampleCounts are the quadrats of the example's file, as it stands.
@@ -191,7 +204,8 @@ func TestExample(t *testing.T) {
 	check := func(what string, truth float64, before, after bands.Band, least float64) (held bool) {
 		t.Helper()
 		narrower := 1 - math.Log(after.P95/after.P05)/math.Log(before.P95/before.P05)
-		t.Logf("%s: truth %.3g, before %.3g (%.3g–%.3g), after %.3g (%.3g–%.3g), %.0f %% narrower", what, truth, before.P50, before.P05, before.P95, after.P50, after.P05, after.P95, 100*narrower)
+		t.Logf("%s: truth %.3g, before %.3g (%.3g–%.3g), after %.3g (%.3g–%.3g), %.0f %% narrower", what, truth, before.P50, before.P05, before.P95,
+			after.P50, after.P05, after.P95, 100*narrower)
 		if !(narrower >= least) {
 			t.Errorf("%s: the band is %.2f narrower on a log scale, expected %.2f", what, narrower, least)
 		}
@@ -220,12 +234,16 @@ func TestExample(t *testing.T) {
 			t.Errorf("%d: a history that is kept did not grow what the plan says was grown", s.HarvestYear)
 		}
 		for _, k := range []sim.Metric{sim.Heads, sim.SeedbankJune} {
-			if !check(fmt.Sprintf("%s of %d", sim.Metrics[k].Name, s.HarvestYear), rec.Seasons[i][k], bands.Summarise(before[0].Column(k, i)), bands.Summarise(after[0].Column(k, i)), 0) {
+			if !check(fmt.Sprintf("%s of %d", sim.Metrics[k].Name, s.HarvestYear), rec.Seasons[i][k], bands.Summarise(before[0].Column(k, i)),
+				bands.Summarise(after[0].Column(k, i)), 0) {
 				missed++
 			}
 		}
 	}
 	if missed > 2 {
 		t.Errorf("%d of 12 bands of seasons miss the truth", missed)
+	}
+	if !t.Failed() {
+		simtest.Golden(t, simtest.Fixtures, heldFile, []byte(sums(t)))
 	}
 }

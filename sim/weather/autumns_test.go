@@ -1,9 +1,7 @@
 package weather_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"testing"
@@ -11,6 +9,7 @@ import (
 	"rundown/params"
 	"rundown/params/date"
 	"rundown/sim/random"
+	"rundown/sim/testfile"
 	"rundown/sim/weather"
 )
 
@@ -22,15 +21,7 @@ import (
 // with 60 to 103 autumns (testdata/weather/README.md). A factor of ln sd 0.4 would
 // give more than 0.5 in the eastern climate. No long British record was at hand.
 func TestAutumnsHangTogetherAsInRecords(t *testing.T) {
-	f, err := os.Open("../../testdata/weather/colorado-autumns.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../../testdata/weather/colorado-autumns.csv")
 	var stations []float64
 	for _, r := range rows[1:] {
 		x, err := strconv.ParseFloat(r[2], 64)

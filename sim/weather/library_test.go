@@ -1,9 +1,7 @@
 package weather_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"reflect"
 	"strconv"
 	"testing"
@@ -11,6 +9,7 @@ import (
 	"rundown/params"
 	"rundown/params/date"
 	"rundown/sim/random"
+	"rundown/sim/testfile"
 	"rundown/sim/weather"
 )
 
@@ -64,15 +63,8 @@ func TestFittedClimatesAreFitted(t *testing.T) {
 
 func record(t *testing.T, file string) *weather.Record {
 	t.Helper()
-	f, err := os.Open("../../testdata/weather/" + file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../../testdata/weather/"+file)
+	var err error
 	r := &weather.Record{}
 	if r.Start, err = date.ParseDay(rows[1][0]); err != nil {
 		t.Fatal(err)

@@ -1,28 +1,19 @@
 package weather_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"testing"
 
 	"rundown/params"
+	"rundown/sim/testfile"
 )
 
 // nottingham is the mean temperature of each month at Nottingham Castle,
 // 1920–1939, °C: data set nottem of R 4.2.2, in °F (testdata/weather/README.md).
 func nottingham(t *testing.T) (mean [12]float64) {
 	t.Helper()
-	f, err := os.Open("../../testdata/weather/nottingham.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../../testdata/weather/nottingham.csv")
 	if len(rows) != 1+240 {
 		t.Fatalf("%d rows; a heading and 20 years of months were expected", len(rows))
 	}

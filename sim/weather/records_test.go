@@ -1,27 +1,18 @@
 package weather
 
 import (
-	"encoding/csv"
-	"os"
 	"strconv"
 	"testing"
 
 	"rundown/params/date"
+	"rundown/sim/testfile"
 )
 
 // readRecord reads one of the records in testdata/weather (NOAA, United States
 // Government work; see the README there).
 func readRecord(t testing.TB, name string) *Record {
 	t.Helper()
-	f, err := os.Open("../../testdata/weather/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := testfile.Rows(t, "../../testdata/weather/"+name)
 	r := &Record{}
 	for i, row := range rows[1:] {
 		day, err := date.ParseDay(row[0])

@@ -62,7 +62,7 @@ func (f *Bands) draw(p *paper) float64 {
 	keyed := false
 	for i := range f.Panels {
 		q := &f.Panels[i]
-		y = p.panelHead(edge, y, p.width-2*edge, q.Name, q.Unit, heading.in(q.Hue.text()))
+		y = p.panelHead(edge, y, p.width-2*edge, q.Name, unitOn(q.Unit, q.Kind), heading.in(q.Hue.text()))
 		if !keyed && !q.empty() {
 			y, keyed = p.key(edge, y, q.Hue, f.keyNote(edges)), true
 		}
@@ -80,10 +80,7 @@ func (f *Bands) draw(p *paper) float64 {
 func (f *Bands) say(p *paper, fr *frame, q *Panel, edges []float64) {
 	for i := range min(len(q.Bands), len(f.Seasons)) {
 		var at []dot
-		x := edges[i+1]
-		if q.Each {
-			x = (edges[i] + edges[i+1]) / 2
-		}
+		x := (edges[i] + edges[i+1]) / 2
 		if y, ok := fr.y.at(q.Bands[i].P50); ok {
 			at = []dot{{x, y}}
 		}
@@ -115,8 +112,8 @@ func zeroLabel(share, width float64) string {
 	return ""
 }
 
-// bandPanel draws one panel over seasons. What stands at a season's end lies on
-// the right edge of its column, so that the band turns above what was done.
+// bandPanel draws one panel over seasons. What a season came to stands in the middle of its
+// column, over what was done; the state before the first at its left edge.
 func (p *paper) bandPanel(f *frame, q *Panel, edges []float64) {
 	p.shadeSeasons(edges, f.y0, f.y1)
 	p.yAxis(f, true)
@@ -125,18 +122,17 @@ func (p *paper) bandPanel(f *frame, q *Panel, edges []float64) {
 		p.text((f.x0+f.x1)/2, (f.y0+f.y1)/2, middle, quiet, "no values")
 		return
 	}
-	xs, bands := edges[1:], q.Bands
-	if q.Start != nil && !q.Each {
-		xs, bands = edges, append([]Spread{*q.Start}, q.Bands...)
+	xs, bands := make([]float64, len(edges)-1), q.Bands
+	for i := range xs {
+		xs[i] = (edges[i] + edges[i+1]) / 2
 	}
-	if q.Each {
+	switch {
+	case q.Each:
 		p.blocks(f, edges, q.Bands, q.Hue)
-		mids := make([]float64, len(edges)-1)
-		for i := range mids {
-			mids[i] = (edges[i] + edges[i+1]) / 2
-		}
-		xs = mids
-	} else {
+	case q.Start != nil:
+		xs, bands = append([]float64{edges[0]}, xs...), append([]Spread{*q.Start}, q.Bands...)
+		fallthrough
+	default:
 		p.band(f, xs, bands, q.Hue)
 	}
 	p.zeroShares(f, q, edges)

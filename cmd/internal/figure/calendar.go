@@ -18,6 +18,7 @@ type Calendar struct {
 // 1970; a NaN is a day that does not exist.
 type CalendarSeason struct {
 	Season
+	Years            string // the harvests that the strip stands for, where they are several; "" for its own
 	Open, Harvest    float64
 	Sown, Destroyed  float64 // of the cover; NaN without one
 	CoverSeldom      string  // in how many of 100 runs it is sown, where that is seldom; "" elsewhere
@@ -73,6 +74,14 @@ func (f *Calendar) caption() Caption {
 		out = append(out, f.Seasons[i].inWords())
 	}
 	return f.or("What is done when", fmt.Sprintf("A calendar of %d seasons. %s", len(f.Seasons), strings.Join(out, " ")))
+}
+
+// words says which season it is, or which.
+func (s *CalendarSeason) words() string {
+	if s.Years == "" {
+		return s.Season.words()
+	}
+	return strings.TrimSpace(s.Years + " " + s.Crop)
 }
 
 // inWords is a season in a sentence.
@@ -133,7 +142,7 @@ func (f *Calendar) data() []Data {
 			planned = fmt.Sprintf("%s, by %s at the latest", dayMonth(s.Planned), dayMonth(s.Latest))
 			drilled = fmt.Sprintf("%s; in %.0f of 100 runs", strings.TrimPrefix(s.drilledWords(), "done on "), 100*s.Share)
 		}
-		d.Rows = append(d.Rows, []string{fmt.Sprint(s.HarvestYear), s.Crop, cover, or(strings.Join(work, "; "), "–"), planned, drilled, dayMonth(s.Harvest), or(s.Otherwise, "–")})
+		d.Rows = append(d.Rows, []string{or(s.Years, fmt.Sprint(s.HarvestYear)), s.Crop, cover, or(strings.Join(work, "; "), "–"), planned, drilled, dayMonth(s.Harvest), or(s.Otherwise, "–")})
 	}
 	return []Data{d}
 }

@@ -54,7 +54,7 @@ func (f *Comparison) draw(p *paper) float64 {
 	}
 	columns := min(len(f.Plans), 2)
 	ya := newAxis(f.Quantity.Kind, all, 4)
-	y = p.panelHead(edge, y, p.width-2*edge, f.Quantity.Name, f.Quantity.Unit, heading)
+	y = p.panelHead(edge, y, p.width-2*edge, f.Quantity.Name, unitOn(f.Quantity.Unit, f.Quantity.Kind), heading)
 	y = p.compareKey(y, len(f.Plans) > 1 && !f.Quantity.Each, f.Quantity.Threshold) + 3
 	x0 := edge + gutter(&ya)
 	width := (p.width - edge - x0) / float64(columns)

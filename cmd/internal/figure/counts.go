@@ -44,7 +44,7 @@ func (f *Counts) draw(p *paper) float64 {
 		return p.foot(c, p.nothing(y, "no quadrat counted"))
 	}
 	ya := newAxis(f.Y.Kind, values, 5)
-	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, f.Y.Unit, heading)
+	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, unitOn(f.Y.Unit, f.Y.Kind), heading)
 	y = p.countsKey(y)
 	area := box{edge + gutter(&ya), y, p.width - edge, y + 250}
 	ya.lay(area.y1, area.y0+4)

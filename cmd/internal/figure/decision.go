@@ -2,6 +2,7 @@ package figure
 
 import (
 	"fmt"
+	"image/color"
 	"strings"
 )
 
@@ -53,7 +54,7 @@ func (f *Decision) draw(p *paper) float64 {
 		}
 	}
 	ya, xa := newAxis(f.Y.Kind, ys, 6), newAxis(f.X.Kind, xs, 5)
-	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, f.Y.Unit, heading)
+	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, unitOn(f.Y.Unit, f.Y.Kind), heading)
 	area := box{edge + gutter(&ya), y, p.width - edge, y + 320}
 	ya.lay(area.y1, area.y0+4)
 	xa.depth = noneWidth
@@ -108,8 +109,29 @@ func (p *paper) clouds(shown [][][2]float64, xa, ya *axis) {
 			if runs[k][0] == 0 && xa.none { // side by side inside the strip
 				x += (xa.depth - 8) * (golden(k) - 0.5)
 			}
-			p.disc(dot{x, y}, 2, mix(Hue(i).colour(), white, 0.55))
+			p.grain(i, dot{x, y}, mix(Hue(i).colour(), white, 0.45))
 		}
+	}
+}
+
+// grains are how many shapes the runs of plans have.
+const grains = 4
+
+// grain draws one run of a plan: a disc, a ring, a triangle or a cross, so that clouds are told
+// apart by those who do not see their colours.
+func (p *paper) grain(plan int, d dot, c color.RGBA) {
+	const r = 2.7
+	switch plan % grains {
+	case 0:
+		p.disc(d, 2.1, c)
+	case 1:
+		p.polygon([]dot{{d.x, d.y - r - 0.3}, {d.x + r, d.y + r - 0.8}, {d.x - r, d.y + r - 0.8}}, c)
+	case 2:
+		p.line(c, 1.3, nil, dot{d.x - r, d.y}, dot{d.x + r, d.y})
+		p.line(c, 1.3, nil, dot{d.x, d.y - r}, dot{d.x, d.y + r})
+	default:
+		p.disc(d, r, c)
+		p.disc(d, r*0.55, white)
 	}
 }
 
@@ -149,6 +171,7 @@ func (f *Decision) crosses(p *paper, xa, ya *axis, area box) {
 		bar(q.Y.P25, q.Y.P75, ya, 4, upward)
 		p.disc(dot{x, y}, 7, white)
 		p.disc(dot{x, y}, 5.5, h.colour())
+		p.grain(i, dot{x, y}, white) // as its runs are drawn
 		inTheWay = append(inTheWay, box{x - 8, y - 8, x + 8, y + 8})
 		names = append(names, named{dot{x, y}, q.Name, h})
 		qx, qy := &Panel{Name: f.X.Name, Unit: f.X.Unit, Kind: f.X.Kind}, &Panel{Name: f.Y.Name, Unit: f.Y.Unit, Kind: f.Y.Kind}

@@ -17,11 +17,13 @@ func demoCalendar(n int) *Calendar {
 			s.Crop, s.Cover, s.Sown, s.Destroyed = "spring barley", "oat bean pea", d(9, 1), d(13, 25)
 			s.Planned, s.Latest, s.From, s.Middle, s.To, s.Share = d(15, 18), d(16, 20), d(15, 18), d(15, 30), d(16, 17), 0.72
 			s.CoverSeldom, s.CropSeldom = "64", "72"
-			s.Jobs = []Job{{SoilWork, "shallow disc", d(8, 25), "25 Aug", ""}, {SprayOff, "spray off", d(15, 17), "17 Mar", ""}, {Spray, "spring residual", d(16, 1), "2 days after drilling", "61"}}
+			s.Jobs = []Job{{SoilWork, "shallow disc", d(8, 25), "25 Aug", ""}, {SprayOff, "spray off", d(15, 17), "17 Mar", ""},
+				{Spray, "spring residual", d(16, 1), "2 days after drilling", "61"}}
 			s.Otherwise = "fallow in 28 of 100 runs"
 		case 1:
 			s.Crop, s.Planned, s.Latest, s.From, s.Middle, s.To, s.Share = "winter wheat", d(10, 10), d(11, 10), d(10, 10), d(10, 10), d(10, 10), 1
-			s.Jobs = []Job{{SoilWork, "plough", d(9, 5), "5 Sep", "6"}, {InCrop, "inter-row hoe", d(17, 5), "5 May", ""}, {Spray, "never sprayed", none, "2 days after drilling", ""}}
+			s.Jobs = []Job{{SoilWork, "plough", d(9, 5), "5 Sep", "6"}, {InCrop, "inter-row hoe", d(17, 5), "5 May", ""},
+				{Spray, "never sprayed", none, "2 days after drilling", ""}}
 		case 2:
 			s.Crop, s.StandsOn = "grass ley", true
 		default:

@@ -10,7 +10,8 @@ import (
 func demoUpdated(n int) *Updated {
 	f := &Updated{Caption: Caption{Title: "Far Piece: what the counts made of the forecast", Note: invented},
 		Before: "the forecast", After: "after the counts", Counted: "counted, with its interval"}
-	seasons, dates := UpdatedPanel{Name: "Weed heads", Unit: "per m², mid-June", Kind: Log}, UpdatedPanel{Name: "Weed plants", Unit: "per m², on the day", Kind: Log}
+	seasons, dates := UpdatedPanel{Name: "Weed heads", Unit: "per m², mid-June", Kind: Log},
+		UpdatedPanel{Name: "Weed plants", Unit: "per m², on the day", Kind: Log}
 	spread := func(m, gsd float64) Spread {
 		s := Spread{P50: m, P25: m / math.Pow(gsd, 0.67), P75: m * math.Pow(gsd, 0.67), P05: m / math.Pow(gsd, 1.64), P95: m * math.Pow(gsd, 1.64)}
 		return s

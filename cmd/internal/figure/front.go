@@ -58,11 +58,8 @@ func (f *Front) draw(p *paper) float64 {
 	for _, r := range dots {
 		xs, ys = append(xs, r[0]), append(ys, r[1])
 	}
-	ya, xa := newAxis(f.Y.Kind, ys, 6), newAxis(f.X.Kind, xs, 5)
-	unit := f.Y.Unit
-	if f.Y.Kind == Log {
-		unit += ", log scale"
-	}
+	ya, xa := newAxis(f.Y.Kind, ys, 10), newAxis(f.X.Kind, xs, 6)
+	unit := unitOn(f.Y.Unit, f.Y.Kind)
 	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, unit, heading)
 	area := box{edge + gutter(&ya), y, p.width - edge, y + 320}
 	ya.lay(area.y1, area.y0+4)

@@ -54,12 +54,12 @@ func TestPicturesSayWhatTheyShow(t *testing.T) {
 		fig  Figure
 		want string // words, separated by |
 	}{
-		{demoBands(6), "Weed heads|per m² in June|act above 2 heads|spring|barley|18 Mar|yes|harvest|2027|none|half of the runs|9 in 10 runs|£ per ha"},
+		{demoBands(6), "Weed heads|per m² in June, log scale|act above 2 heads|spring|barley|18 Mar|yes|harvest|2027|none|half of the runs|9 in 10 runs|£ per ha"},
 		{demoBands(20), "’27|winter wheat|10 Oct|fallow"},
 		{demoBudget(4, 0.9), "came in|went|in the soil at the start|eaten|carried off|sprouted too deep|2027 spring barley|seeds per m²"},
 		{demoComparison(8, 9), "as now|seed control at harvest|aim: 100|medians of the other plans|’35"},
-		{demoDecision(8), "later drilling|Margin|£ per ha and year|seeds per m²|none"},
-		{demoSweep(), "as planned|latest|1 Oct|Planned drilling date|share of runs|50%"},
+		{demoDecision(8), "later drilling|Margin|£ per ha and year|seeds per m², log scale|none"},
+		{demoSweep(), "as planned|latest|1 Oct|Planned drilling date|share of runs|40%"},
 		{demoDots(), "published|assumed|alone|seeds per head|Share of the variance"},
 		{demoSplit(6), "weather|uncertain|acting together|100%"},
 		{demoCalendar(4), "cultivation|spray before drilling|herbicide in the crop|cover|drilled, 9 in 10 runs|latest day to drill|harvest|2027 spring barley|drilled 30 Mar (18 Mar–17 Apr)|drilled 10 Oct|Jan"},

@@ -110,7 +110,8 @@ func TestSpotsAndTables(t *testing.T) {
 	if p.spots[0].words != words {
 		t.Errorf("the spot says\n%q, want\n%q", p.spots[0].words, words)
 	}
-	if got := fmt.Sprint(Table(f)); got != "[{Weed heads, per m² [Harvest Crop 1 in 20 below 1 in 4 below median 1 in 4 above 1 in 20 above runs with none] [[2027 spring barley none 0.50 7.5 20 94 12%]]}]" {
+	if got := fmt.Sprint(Table(f)); got != "[{Weed heads, per m² [Harvest Crop 1 in 20 below 1 in 4 below median 1 in 4 above 1 in 20 above runs with "+
+		"none] [[2027 spring barley none 0.50 7.5 20 94 12%]]}]" {
 		t.Errorf("the table is %s", got)
 	}
 }

@@ -67,6 +67,19 @@ func ordered(s []Spread, order []int) []Spread {
 	return out
 }
 
+// alike are the values that a panel's axis spans: where all panels are of one unit they are
+// compared, and share a scale.
+func (f *Sweep) alike(i int) []float64 {
+	var all []float64
+	for k := range f.Panels {
+		if f.Panels[k].Unit != f.Panels[i].Unit || f.Panels[k].Kind != f.Panels[i].Kind {
+			return f.Panels[i].values()
+		}
+		all = append(all, f.Panels[k].values()...)
+	}
+	return all
+}
+
 func (f *Sweep) draw(p *paper) float64 {
 	c := f.caption()
 	y := p.head(c)
@@ -77,7 +90,7 @@ func (f *Sweep) draw(p *paper) float64 {
 	axes := make([]axis, len(f.Panels))
 	room := 0.0
 	for i := range f.Panels {
-		axes[i] = newAxis(f.Panels[i].Kind, f.Panels[i].values(), 4)
+		axes[i] = newAxis(f.Panels[i].Kind, f.alike(i), 4)
 		room = max(room, gutter(&axes[i]))
 	}
 	x := newAxis(f.X.Kind, at, 5)
@@ -90,7 +103,7 @@ func (f *Sweep) draw(p *paper) float64 {
 	keyed := false
 	for i := range f.Panels {
 		q := &f.Panels[i]
-		y = p.panelHead(edge, y, p.width-2*edge, q.Name, q.Unit, heading.in(q.Hue.text()))
+		y = p.panelHead(edge, y, p.width-2*edge, q.Name, unitOn(q.Unit, q.Kind), heading.in(q.Hue.text()))
 		if !keyed && !q.empty() && q.ribboned() {
 			y, keyed = p.key(edge, y, q.Hue, ""), true
 		}
@@ -186,8 +199,8 @@ func (p *paper) xLabels(x *axis, area box, y float64, s Scale) float64 {
 	y += 1.45 * textSize
 	l := plain.bolder()
 	name := l.fit(s.Name, area.width())
-	unit := quiet.fit(s.Unit, max(area.width()-l.width(name)-5, 0))
-	if s.Unit == "" {
+	unit := quiet.fit(unitOn(s.Unit, s.Kind), max(area.width()-l.width(name)-5, 0))
+	if unitOn(s.Unit, s.Kind) == "" {
 		unit = ""
 	}
 	at := (area.x0 + area.x1 - l.width(name) - 5 - quiet.width(unit)) / 2

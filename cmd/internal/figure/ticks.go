@@ -27,6 +27,19 @@ func linearTicks(lo, hi float64, most int, percent bool) []tickMark {
 	for math.Floor(hi/step)-math.Ceil(lo/step) >= float64(most) {
 		step = step125(step * 1.5)
 	}
+	out := multiples(lo, hi, step, percent)
+	for finer := step; len(out) < fewestTicks && finer > step/10; {
+		finer = step125(finer / 2.6) // of 1, 2 and 5 the next below
+		out = multiples(lo, hi, finer, percent)
+	}
+	return out
+}
+
+// fewestTicks is how many labels an axis has at least: with two one cannot see how it runs.
+const fewestTicks = 3
+
+// multiples marks the multiples of a step inside lo..hi.
+func multiples(lo, hi, step float64, percent bool) []tickMark {
 	var out []tickMark
 	for k := math.Ceil(lo/step - 1e-9); k*step <= hi+1e-9*step; k++ {
 		v := k * step
@@ -40,11 +53,11 @@ func linearTicks(lo, hi float64, most int, percent bool) []tickMark {
 }
 
 // logTicks marks powers of ten between 10^lo and 10^hi; every second or third
-// where there are too many, and 1-2-5 where there are too few.
+// where there are too many, and 1-3 or 1-2-5 where there are fewer than three.
 func logTicks(lo, hi float64, most int) []tickMark {
 	first, last := math.Ceil(lo-1e-9), math.Floor(hi+1e-9)
-	for _, steps := range [][]float64{{1, 2, 5}, {1, 5}} {
-		if out := withinDecades(lo, hi, steps); last-first < 1 && len(out) >= 2 && len(out) <= most {
+	for _, steps := range [][]float64{{1, 3}, {1, 2, 5}} {
+		if out := withinDecades(lo, hi, steps); last-first < fewestTicks-1 && len(out) >= fewestTicks {
 			return out
 		}
 	}
@@ -53,8 +66,14 @@ func logTicks(lo, hi float64, most int) []tickMark {
 		step++
 	}
 	var out []tickMark
-	for k := step * math.Ceil(first/step); k <= last; k += step {
-		out = append(out, tickMark{math.Pow(10, k), number(math.Pow(10, k), math.Pow(10, k))})
+	for ; ; step-- {
+		out = out[:0]
+		for k := step * math.Ceil(first/step); k <= last; k += step {
+			out = append(out, tickMark{math.Pow(10, k), number(math.Pow(10, k), math.Pow(10, k))})
+		}
+		if len(out) >= fewestTicks || step == 1 {
+			break
+		}
 	}
 	if len(out) == 0 && last >= first { // no multiple of the step inside: any decade will do
 		out = append(out, tickMark{math.Pow(10, first), number(math.Pow(10, first), math.Pow(10, first))})

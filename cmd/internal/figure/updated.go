@@ -67,7 +67,7 @@ func (f *Updated) draw(p *paper) float64 {
 		if i > 0 {
 			y += 12
 		}
-		y = p.panelHead(edge, y, p.width-2*edge, q.Name, q.Unit, heading)
+		y = p.panelHead(edge, y, p.width-2*edge, q.Name, unitOn(q.Unit, q.Kind), heading)
 		area := box{edge + room, y, p.width - edge, y + panelHeight}
 		axes[i].lay(area.y1, area.y0+4)
 		y = f.panel(p, &frame{area, axes[i]}, q, columns)

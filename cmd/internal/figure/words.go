@@ -35,6 +35,17 @@ func quantity(name, unit string) string {
 	return name + ", " + unit
 }
 
+// unitOn is a unit as the head of an axis has it: one in powers of ten says so.
+func unitOn(unit string, kind AxisKind) string {
+	if kind != Log {
+		return unit
+	}
+	if unit == "" {
+		return "log scale"
+	}
+	return unit + ", log scale"
+}
+
 // words says which season it is.
 func (s Season) words() string {
 	var parts []string

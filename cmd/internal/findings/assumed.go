@@ -27,7 +27,8 @@ func assumedChapter(r Run, f *study.Forecast) *report.Chapter {
 	c := &report.Chapter{ID: "assumed", Title: "What was assumed", Short: "Assumed"}
 	if r.Past != nil {
 		values := r.Calendar.Space.Values
-		c.Words = []string{fmt.Sprintf("This plan uses %d values that nobody knows exactly. They came with the histories that the counts left, which drew them, and are not ranked here: the page of the update names those that the counts moved. By the grade of their evidence: %s.",
+		c.Words = []string{fmt.Sprintf("This plan uses %d values that nobody knows exactly. They came with the histories that the counts left, which "+
+			"drew them, and are not ranked here: the page of the update names those that the counts moved. By the grade of their evidence: %s.",
 			len(values), gradesOf(values))}
 		return c
 	}
@@ -83,8 +84,10 @@ func assumedWords(values []*params.Value, runs, shown int) []string {
 		return append(words, fmt.Sprintf("With %s none of them stands out from chance; ask for more --replicates to see which matter.", runsOf(runs)))
 	}
 	return append(words,
-		"Shown are those that went most with the results, first the ones that rest on judgement or memory: a better number there would help most. A mark right of the line means that more of it went with more seed, or more margin.",
-		fmt.Sprintf("Rank correlations over %s runs, one value at a time, with 95 %% intervals: a rough guide. Values that differ from spray to spray or pass to pass are not ranked. Margins are as illustrative as the prices in them.", report.Counted(runs)))
+		"Shown are those that went most with the results, first the ones that rest on judgement or memory: a better number there would help most. A mark "+
+			"right of the line means that more of it went with more seed, or more margin.",
+		fmt.Sprintf("Rank correlations over %s runs, one value at a time, with 95 %% intervals: a rough guide. Values that differ from spray to spray or "+
+			"pass to pass are not ranked. Margins are as illustrative as the prices in them.", report.Counted(runs)))
 }
 
 func assumedPicture(r Run, shown []study.Mover, runs int) figure.Figure {
@@ -161,7 +164,8 @@ func assumedTable(r Run, shown []study.Mover) report.Table {
 		if source == string(m.Grade) {
 			source = "–"
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{shortValue(m.Value), valueName(m.Value), value, strings.Replace(m.Unit, "money", r.Calendar.Currency, 1), string(m.Grade), source}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{shortValue(m.Value), valueName(m.Value), value,
+			strings.Replace(m.Unit, "money", r.Calendar.Currency, 1), string(m.Grade), source}})
 	}
 	return t
 }

@@ -36,19 +36,16 @@ func pieces(seasons []study.Season) (parts [][]study.Season, about []string) {
 // calendarPictures are the plan as a calendar, with drilling as it came about.
 func calendarPictures(r Run, seasons []study.Season) []report.Picture {
 	var out []report.Picture
-	parts, about := pieces(seasons)
-	at := 0
-	for k, part := range parts {
-		f := &figure.Calendar{Caption: figure.Caption{
-			Title:    fmt.Sprintf("%s: the plan, season by season%s", calendarName(r), about[k]),
-			Subtitle: forecastSubtitle(r), Provenance: provenanceLine(r)}}
-		for _, s := range part {
-			at++
-			strip := calendarSeason(s)
-			strip.StandsOn = at < len(seasons) && seasons[at].StandsOn
-			f.Seasons = append(f.Seasons, strip)
+	strips := folded(seasons)
+	n := (len(strips) + mostStrips - 1) / mostStrips
+	for k := range n {
+		about := ""
+		if n > 1 {
+			about = fmt.Sprintf(", part %d of %d", k+1, n)
 		}
-		out = append(out, report.Picture{Name: "calendar", Figure: f})
+		out = append(out, report.Picture{Name: "calendar", Figure: &figure.Calendar{Caption: figure.Caption{
+			Title:    fmt.Sprintf("%s: the plan, season by season%s", calendarName(r), about),
+			Subtitle: forecastSubtitle(r), Provenance: provenanceLine(r)}, Seasons: strips[k*len(strips)/n : (k+1)*len(strips)/n]}})
 	}
 	return out
 }

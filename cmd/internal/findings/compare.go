@@ -50,7 +50,7 @@ func Compare(run CompareRun) *report.Report {
 		Short:     shortPlans(x),
 		Lines:     40,
 		Sentences: compareSentences(x),
-		Tables:    slices.Concat([]report.Table{planTable(x), differenceTable(x), controlTable(x)}, valueTables(x), headsBySeason(x), marginBySeason(x), betterBySeason(x)),
+		Tables:    slices.Concat([]report.Table{planTable(x), differenceTable(x), controlTable(x)}, valueTables(x), headsBySeason(x), marginBySeason(x), betterBySeason(x), spentPlans(x)),
 		Pictures:  comparePictures(x),
 		Warnings:  warnings,
 		Cautions:  Cautions(),

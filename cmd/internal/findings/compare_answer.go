@@ -18,7 +18,8 @@ const (
 )
 
 func compareAnswer(x *comparison) *report.Answer {
-	a := &report.Answer{Verdict: plansTrade, Facts: report.Object{{"cleanest", x.all[x.Cleanest].Name}, {"most_profitable", x.all[x.Richest].Name}}}
+	a := &report.Answer{Verdict: plansTrade, Facts: report.Object{{"cleanest", x.all[x.Cleanest].Name}, {"most_profitable", x.all[x.Richest].Name},
+		{"about_as_clean", x.Near}}}
 	switch {
 	case x.Alike:
 		a.Verdict = plansAlike
@@ -80,6 +81,9 @@ func cleanestWords(x *comparison) string {
 		return fmt.Sprintf("%s has the least seed by the middle run, though %s ends with less in %s of 100 runs: neither is surely cleaner.", sentence(clean), other,
 			report.Of100(1-t.Cleaner))
 	}
+	if x.Near {
+		return nearWords(x)
+	}
 	if math.Abs(t.Seed) < form.Least {
 		return fmt.Sprintf("%s is cleanest by a hair: less seed than %s in %s of 100 runs.", sentence(clean), other, report.Of100(t.Cleaner))
 	}
@@ -87,10 +91,26 @@ func cleanestWords(x *comparison) string {
 		form.Value(math.Abs(t.Seed)), other, report.Of100(t.Cleaner))
 }
 
+// nearWords say that nobody who walks the field could tell the two apart, however sure the
+// difference is.
+func nearWords(x *comparison) string {
+	clean, other, form := x.all[x.Cleanest], x.all[x.Other], forms[sim.SeedbankJune]
+	a, b := form.Value(median(clean.Contender.Seed)), form.Value(median(other.Contender.Seed))
+	ends := fmt.Sprintf("about %s seeds per m²", a)
+	if a != b {
+		ends = fmt.Sprintf("%s and %s seeds per m²", a, b)
+	}
+	return fmt.Sprintf("%s and %s end about as clean: with %s; %s has fewer in %s of 100 runs.", sentence(clean.Name), other.Name, ends, clean.Name,
+		report.Of100(x.Trade.Cleaner))
+}
+
 // tradeWords are what the cleanest plan costs, or brings besides.
 func tradeWords(x *comparison) string {
 	c := x.all[0].Run.Calendar
-	t, other := x.Trade, x.all[x.Other].Name
+	t, other, it, also := x.Trade, x.all[x.Other].Name, "It", " also"
+	if x.Near {
+		it, also = sentence(x.all[x.Cleanest].Name), ""
+	}
 	each := " a year"
 	if x.End == 0 {
 		each = ""
@@ -99,11 +119,13 @@ func tradeWords(x *comparison) string {
 	switch {
 	case math.Abs(t.MarginYear) <= t.MarginError:
 		return fmt.Sprintf("These runs cannot tell their margins apart: %s earns more in %s of 100.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
+	case math.Abs(t.MarginYear) < study.WorthSaying:
+		return fmt.Sprintf("They earn about as much: %s more in %s of 100 runs.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
 	case t.MarginYear < 0:
-		return fmt.Sprintf("It earns about %s %s/ha%s less, %s; %s earns more in %s of 100 runs.", pounds(-t.MarginYear), c.Currency, each, field, other,
+		return fmt.Sprintf("%s earns about %s %s/ha%s less, %s; %s earns more in %s of 100 runs.", it, pounds(-t.MarginYear), c.Currency, each, field, other,
 			report.Of100(1-t.EarnsMore))
 	}
-	return fmt.Sprintf("It also earns about %s %s/ha%s more, %s, and more in %s of 100 runs.", pounds(t.MarginYear), c.Currency, each, field,
+	return fmt.Sprintf("%s%s earns about %s %s/ha%s more, %s, and more in %s of 100 runs.", it, also, pounds(t.MarginYear), c.Currency, each, field,
 		report.Of100(t.EarnsMore))
 }
 
@@ -128,7 +150,7 @@ func besidesWords(x *comparison) string {
 		if left := len(x.Besides) - n; left > 0 {
 			more = fmt.Sprintf(" (%d more with --full)", left)
 		}
-		text = fmt.Sprintf("Not in the names: %s also has %s%s.", x.all[x.Cleanest].Name, strings.Join(parts, " and "), more)
+		text = fmt.Sprintf("Besides what their names say, %s has %s%s.", x.all[x.Cleanest].Name, strings.Join(parts, " and "), more)
 		if len(strings.Fields(text)) <= mostWords {
 			break
 		}
@@ -139,9 +161,6 @@ func besidesWords(x *comparison) string {
 // practiceWords say what a plan does differently.
 func practiceWords(p study.Practice) string {
 	what, crop := spoken(p.What), spoken(p.Crop)
-	often := func(unit string) string {
-		return fmt.Sprintf("%s %s %s", ratioTimes(p.Here), unit, fmt.Sprintf("where the other has %s", ratioTimes(p.There)))
-	}
 	later := p.Here - p.There
 	by := fmt.Sprintf("%.0f days later", later)
 	if later < 0 {
@@ -163,19 +182,24 @@ func practiceWords(p study.Practice) string {
 	case study.LatestDay:
 		return "a latest day for " + crop + " " + by
 	case study.WorkDay:
-		return what + " " + by
+		return "the " + what + " " + by
 	case study.FallbackCrop:
 		return what + " instead of missed " + crop
 	}
-	switch n := p.Here - p.There; {
+	n := p.Here - p.There
+	switch whole := math.Abs(n-math.Round(n)) < 1e-9; {
 	case what == "":
 		return "other straw after " + crop
 	case n == 1:
 		return fmt.Sprintf("one more %s in %s", what, crop)
 	case n == -1:
 		return fmt.Sprintf("one %s less in %s", what, crop)
+	case whole && n > 0:
+		return fmt.Sprintf("%.0f more of %s in %s", n, what, crop)
+	case whole:
+		return fmt.Sprintf("%.0f fewer of %s in %s", -n, what, crop)
 	}
-	return often(what + " in " + crop)
+	return fmt.Sprintf("%s %s times a season of %s, not %s", what, ratioTimes(p.Here), crop, ratioTimes(p.There))
 }
 
 // endsOfPlans say which harvests the seed is of, where the plans end on crops of

@@ -15,20 +15,6 @@ import (
 func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 	var plans []report.Object
 	for _, c := range x.all {
-		var seasons []report.Object
-		for i, s := range c.Seasons {
-			o := seasonObject(s)
-			o = append(o, report.Member{"cumulative_margin_per_ha", band(c.SoFar[i])}, report.Member{"control", c.Control[i]}, report.Member{"control_to_stand_still", c.Needed[i]})
-			if i < len(c.Difference) {
-				d := report.Object{}
-				for k, m := range study.Compared {
-					d = append(d, report.Member{sim.Metrics[m].Name, c.Difference[i][k]})
-				}
-				d = append(d, report.Member{"cumulative_margin_per_ha", c.SumLess[i]})
-				o = append(o, report.Member{"difference", d}, report.Member{"better", chances(c.Better[i])})
-			}
-			seasons = append(seasons, o)
-		}
 		year := func(season int) any {
 			if season < 0 {
 				return nil
@@ -50,7 +36,9 @@ func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 			{"median_under_from", year(c.Under.Stays)},
 			{"variance_ratio", ratioValue(c.Ratio)},
 			{"variance_ratio_margin", ratioValue(c.RatioMoney)},
-			{"seasons", seasons},
+			{"costs_per_ha_year", spentObject(c.Costs)},
+			{"against_first", extraObject(c.Contender)},
+			{"seasons", comparedSeasons(c)},
 		}
 		if c.Value != nil {
 			plan = append(plan, report.Member{"value", worthObject(c.Value)})
@@ -72,6 +60,26 @@ func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 		{"warnings", report.WarningObjects(warnings)},
 		{"plans", plans},
 	}, first.Outcome)
+}
+
+// comparedSeasons are the seasons of a plan, with what differs from the first plan's.
+func comparedSeasons(c *contender) []report.Object {
+	var seasons []report.Object
+	for i, s := range c.Seasons {
+		o := seasonObject(s)
+		o = append(o, report.Member{"cumulative_margin_per_ha", band(c.SoFar[i])}, report.Member{"control", c.Control[i]},
+			report.Member{"control_to_stand_still", c.Needed[i]})
+		if i < len(c.Difference) {
+			d := report.Object{}
+			for k, m := range study.Compared {
+				d = append(d, report.Member{sim.Metrics[m].Name, c.Difference[i][k]})
+			}
+			d = append(d, report.Member{"cumulative_margin_per_ha", c.SumLess[i]})
+			o = append(o, report.Member{"difference", d}, report.Member{"better", chances(c.Better[i])})
+		}
+		seasons = append(seasons, o)
+	}
+	return seasons
 }
 
 // CompareProvenance is provenance.json of a comparison: what each plan was made from.
@@ -139,7 +147,8 @@ func comparePictures(x *comparison) []report.Picture {
 	first := x.all[0]
 	caption := figure.Caption{Subtitle: forecastSubtitle(first.Run), Note: noPromise, Provenance: provenanceLine(first.Run)}
 	if x.Unequal {
-		caption.Note = fmt.Sprintf("The number at the end of a curve is of that plan's last harvest; the plans are set against each other %s. %s", atTheEnd(x), noPromise)
+		caption.Note = fmt.Sprintf("The number at the end of a curve is of that plan's last harvest; the plans are set against each other %s. %s",
+			atTheEnd(x), noPromise)
 	}
 	titled := func(title string) figure.Caption {
 		c := caption
@@ -158,11 +167,12 @@ func comparePictures(x *comparison) []report.Picture {
 		m     sim.Metric
 		panel figure.Panel
 	}{
-		{"heads", sim.Heads, figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Threshold: act}},
-		{"seedbank", sim.SeedbankJune, figure.Panel{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: figure.Log}},
+		{"heads", sim.Heads, figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: axis(sim.Heads), Threshold: act}},
+		{"seedbank", sim.SeedbankJune, figure.Panel{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: axis(sim.SeedbankJune)}},
 		{"margin", sim.Margin, figure.Panel{Name: "Margin", Unit: money, Kind: figure.Linear, Each: true}},
 	} {
-		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(x.all))), Quantity: q.panel, HarvestYears: years}
+		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(x.all))),
+			Quantity: q.panel, HarvestYears: years}
 		for _, c := range x.all {
 			f.Plans = append(f.Plans, figure.Plan{Name: spoken(c.Name), Bands: spreads(c.Seasons, q.m)})
 		}

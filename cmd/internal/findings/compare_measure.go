@@ -29,7 +29,8 @@ func cropsThere(x *comparison) string {
 	for i, crop := range crops {
 		crops[i] = crop + " in " + strings.Join(in[crop], ", ")
 	}
-	return fmt.Sprintf("The crops of harvest %d differ, and heads with them (%s): the plans are ranked by seed.", x.all[0].Seasons[x.End].HarvestYear, strings.Join(crops, "; "))
+	return fmt.Sprintf("The crops of harvest %d differ, and heads with them (%s): the plans are ranked by seed.", x.all[0].Seasons[x.End].HarvestYear,
+		strings.Join(crops, "; "))
 }
 
 // closeBehind names a plan that is nearly as clean as the cleanest and earns
@@ -39,6 +40,7 @@ func closeBehind(x *comparison, money string) string {
 		return ""
 	}
 	best, cleanest := x.all[x.Close], x.all[x.Cleanest]
-	return fmt.Sprintf("%s comes close: %s seeds per m² (median), and %s %s more in margin than %s, on average.", sentence(best.Name), forms[sim.SeedbankJune].Value(median(best.Contender.Seed)),
+	return fmt.Sprintf("%s comes close: %s seeds per m² (median), and %s %s more in margin than %s, on average.", sentence(best.Name),
+		forms[sim.SeedbankJune].Value(median(best.Contender.Seed)),
 		pounds(x.CloseBy), money, cleanest.Name)
 }

@@ -16,16 +16,25 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 	decision := pictures[len(pictures)-1]
 	p := &report.Page{
 		Field:    fieldLine(first.Run),
-		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), "the least seed", c.Weed.Name),
+		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), "the least seed", weedName(c)),
 		Main:     &decision,
 		Assumed:  assumedChapter(first.Run, first.Forecast),
 	}
 	plans := report.Chapter{ID: "plans", Title: "The plans", Words: []string{
 		"All plans start from the same field and meet the same weather, seasons and luck, run by run. Work stands on its planned day; the pale box is the days between which nine runs in ten drilled."}}
 	var all [][]study.Season
+	foldedAway := false
 	for _, q := range x.all {
 		all = append(all, q.Seasons)
 		plans.Pictures = append(plans.Pictures, calendarPictures(q.Run, q.Seasons)...)
+		plans.Tables = append(plans.Tables, pageWork(calendarName(q.Run)+": what happened to the work", q.Seasons)...)
+		foldedAway = foldedAway || isFolded(q.Seasons)
+	}
+	for i := range plans.Tables[:max(0, len(plans.Tables)-1)] {
+		plans.Tables[i].Legend = "" // the last one's stands for all
+	}
+	if foldedAway {
+		plans.Words = append(plans.Words, foldedWords)
 	}
 	plans.Words = append(plans.Words, paleWords(all...)...)
 	words := []string{"What is compared between two plans is the difference run by run, since both meet the same weather: it is known better than either band."}
@@ -41,7 +50,7 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 		{ID: "outcome", Title: "Where each plan leads", Words: words, Tables: slices.Concat(tables[:2], betterBySeason(x))},
 		plans,
 		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the medians of the others."}, Pictures: pictures[:2], Tables: headsBySeason(x)},
-		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were really done."}, Pictures: pictures[2 : len(pictures)-1], Tables: append(slices.Concat(valueTables(x), marginBySeason(x)), costsOf(x))},
+		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were really done."}, Pictures: pictures[2 : len(pictures)-1], Tables: slices.Concat(valueTables(x), spentPlans(x), marginBySeason(x), []report.Table{costsOf(x)})},
 		{ID: "control", Title: "How much control it takes", Tables: tables[2:3]},
 	}
 	return p

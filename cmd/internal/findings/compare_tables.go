@@ -21,14 +21,18 @@ func planTable(x *comparison) report.Table {
 	t := report.Table{
 		Title: "Where each plan leads",
 		Keys:  1,
-		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(x), Unit: "per m²", Band: true}, {Head: "Seed, its rain too", Unit: fmt.Sprintf("per m², harvest %d", x.all[0].Seasons[x.End].HarvestYear), Band: true},
+		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(x), Unit: "per m²", Band: true},
+			{Head: "Seed, its rain too", Unit: fmt.Sprintf("per m², harvest %d", x.all[0].Seasons[x.End].HarvestYear), Band: true},
 			{Head: "Margin", Unit: yearly(x), Band: true}, {Head: "Margin in all", Unit: money, Band: true},
-			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true}, {Head: "First under " + report.Shortest(x.Threshold), Unit: "by the median" + to, Right: true}, {Head: "Under it to the end", Unit: "by the median, from", Right: true}},
+			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true},
+			{Head: "First under " + report.Shortest(x.Threshold), Unit: "by the median" + to, Right: true},
+			{Head: "Under it to the end", Unit: "by the median, from", Right: true}},
 		Legend: howToRead,
 	}
 	for _, c := range x.all {
 		t.Rows = append(t.Rows, report.Row{Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Heads)), forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
-			forms[sim.Margin].Band(band(c.Yearly)), forms[sim.Margin].Band(band(c.SoFar[x.End])), report.Of100(c.Under.Last), report.Of100(c.Under.Throughout), c.harvest(c.Under.First), c.harvest(c.Under.Stays)}})
+			forms[sim.Margin].Band(band(c.Yearly)), forms[sim.Margin].Band(band(c.SoFar[x.End])), report.Of100(c.Under.Last), report.Of100(c.Under.Throughout),
+			c.harvest(c.Under.First), c.harvest(c.Under.Stays)}})
 	}
 	return t
 }
@@ -36,16 +40,20 @@ func planTable(x *comparison) report.Table {
 // shortPlans is the table of the usual text. Margins are means, as in the answer.
 func shortPlans(x *comparison) report.Table {
 	t := report.Table{Keys: 1, Tight: true,
-		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true, Spare: 2}, {Head: "Seed", Unit: "per m², its rain too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
-			{Head: "Under " + report.Shortest(x.Threshold), Unit: "every year", Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true}, {Head: "Earns more", Unit: "of 100", Right: true}},
-		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
+		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true, Spare: 2},
+			{Head: "Seed", Unit: "per m², its rain too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
+			{Head: "Under " + report.Shortest(x.Threshold), Unit: "every year", Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true},
+			{Head: "Earns more", Unit: "of 100", Right: true}},
+		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: "+
+			"than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
 	}
 	for i, c := range x.all {
 		less, more := "–", "–"
 		if i > 0 {
 			less, more = few100(c.Against.Cleaner), few100(c.Against.EarnsMore)
 		}
-		t.Rows = append(t.Rows, report.Row{Key: true, Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Contender.Heads)), forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
+		t.Rows = append(t.Rows, report.Row{Key: true, Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Contender.Heads)),
+			forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
 			averaged(band(c.Yearly)), few100(c.Under.Throughout), less, more}})
 	}
 	valueColumns(x, &t)
@@ -72,17 +80,21 @@ func differenceTable(x *comparison) report.Table {
 	t := report.Table{
 		Title: "Against " + x.all[0].Name + ", run by run",
 		Keys:  1,
-		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(x), Unit: "per m², difference", Band: true}, {Head: "Margin", Unit: yearly(x) + ", difference", Band: true},
-			{Head: "Fewer heads", Unit: "of 100 runs", Right: true}, {Head: "More margin", Unit: "of 100 runs", Right: true}, {Head: "Both at once", Unit: "of 100 runs", Right: true},
+		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(x), Unit: "per m², difference", Band: true},
+			{Head: "Margin", Unit: yearly(x) + ", difference", Band: true},
+			{Head: "Fewer heads", Unit: "of 100 runs", Right: true}, {Head: "More margin", Unit: "of 100 runs", Right: true},
+			{Head: "Both at once", Unit: "of 100 runs", Right: true},
 			{Head: "Pairing worth", Unit: "times the runs", Right: true}},
-		Legend: "Pairing worth: so many times as many runs would be needed to know the difference in heads (on a log scale) as well, if the plans did not meet the same luck.",
+		Legend: "Pairing worth: so many times as many runs would be needed to know the difference in heads (on a log scale) as well, if the plans did " +
+			"not meet the same luck.",
 	}
 	for _, c := range x.all[1:] {
 		worth := "–"
 		if c.Ratio > 0 {
 			worth = report.Rounded(c.Ratio, 0.1)
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{c.Name, differences(sim.Heads).Band(difference(c.Heads, x.all[0].Heads)), forms[sim.Margin].Band(c.PerYear),
+		t.Rows = append(t.Rows, report.Row{Cells: []string{c.Name, differences(sim.Heads).Band(difference(c.Heads, x.all[0].Heads)),
+			forms[sim.Margin].Band(c.PerYear),
 			report.Of100(c.Better[x.End].Fewer), report.Of100(c.Better[x.End].More), report.Of100(c.Better[x.End].Both), worth}})
 	}
 	return t
@@ -95,8 +107,10 @@ func controlTable(x *comparison) report.Table {
 		Title:   "Control from all causes, and what would have held the seedbank still",
 		Keys:    2,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Of 100 seedlings"}},
-		Legend: "Medians. Gone: of 100 seedlings that came up in the season, how many did not live to head, killed by sprays, residues and tillage or dead of frost and crowding. " +
-			"Needed: how many had to go for the seed shed to replace no more than the seed used up in the season, if seed is in proportion to the plants left (1 − 1/growth). Seed that is mown, pulled or carried off counts as used up; 0: no seedling had to go for that.",
+		Legend: "Medians. Gone: of 100 seedlings that came up in the season, how many did not live to head, killed by sprays, residues and tillage or " +
+			"dead of frost and crowding. " +
+			"Needed: how many had to go for the seed shed to replace no more than the seed used up in the season, if seed is in proportion to the plants " +
+			"left (1 − 1/growth). Seed that is mown, pulled or carried off counts as used up; 0: no seedling had to go for that.",
 	}
 	for _, s := range longest.Seasons {
 		t.Columns = append(t.Columns, report.Column{Head: fmt.Sprint(s.HarvestYear), Right: true})
@@ -158,7 +172,8 @@ func betterBySeason(x *comparison) []report.Table {
 		for _, line := range []struct {
 			name string
 			of   func(decide.Chances) float64
-		}{{"fewer heads", func(x decide.Chances) float64 { return x.Fewer }}, {"more margin", func(x decide.Chances) float64 { return x.More }}, {"both", func(x decide.Chances) float64 { return x.Both }}} {
+		}{{"fewer heads", func(x decide.Chances) float64 { return x.Fewer }}, {"more margin", func(x decide.Chances) float64 { return x.More }},
+			{"both", func(x decide.Chances) float64 { return x.Both }}} {
 			cells := []string{c.Name, line.name}
 			for i := range shared {
 				if i < len(c.Better) {

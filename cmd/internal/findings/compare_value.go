@@ -27,7 +27,8 @@ func worthWords(x *comparison) string {
 	if mean(more) <= decide.MeanError(more) {
 		return fmt.Sprintf("With what their seed costs afterwards, these runs cannot tell %s and %s apart.", best.Name, x.all[next].Name)
 	}
-	return fmt.Sprintf("With what its seed costs afterwards, %s is worth most: about %s %s/ha a year more than %s.", best.Name, pounds(mean(more)), money, x.all[next].Name)
+	return fmt.Sprintf("With what its seed costs afterwards, %s is worth most: about %s %s/ha a year more than %s.", best.Name, pounds(mean(more)),
+		money, x.all[next].Name)
 }
 
 // valueColumns are what the usual table of plans says of their worth.
@@ -71,8 +72,10 @@ func afterwardsWords(x *comparison) []string {
 		return nil // it was run, so it can be continued
 	}
 	return []string{
-		fmt.Sprintf("Behind every plan %s grown. What the weed takes of %s yield there, against clean ground, is charged to the plan.", cropsBehind(all), itsOrTheir(all.After)),
-		fmt.Sprintf("A sum counts for %s %% less for each year that it comes later; each column is the equal sum in every year of the plan that comes to the same.", report.Shortest(100*c.Discount)),
+		fmt.Sprintf("Behind every plan %s grown. What the weed takes of %s yield there, against clean ground, is charged to the plan.", cropsBehind(all),
+			itsOrTheir(all.After)),
+		fmt.Sprintf("A sum counts for %s %% less for each year that it comes later; each column is the equal sum in every year of the plan that comes to "+
+			"the same.", report.Shortest(100*c.Discount)),
 		"How long one looks on decides much: seed that outlives those crops costs nothing here."}
 }
 

@@ -20,8 +20,10 @@ func compareSentences(x *comparison) []string {
 	}
 	out := []string{
 		fmt.Sprintf("Least seed at the end: %s, %s per m²%s, the least of all plans in %s of 100 runs.", x.all[x.Cleanest].Name,
-			forms[sim.SeedbankJune].Value(median(x.all[x.Cleanest].Contender.Seed)), rangeOf(forms[sim.SeedbankJune], x.all[x.Cleanest].Contender.Seed), report.Of100(x.Wins)),
-		fmt.Sprintf("Best margin: %s, %s %s on average%s.", x.all[x.Richest].Name, pounds(mean(x.all[x.Richest].Yearly)), yearly(x), rangeOf(forms[sim.Margin], x.all[x.Richest].Yearly)),
+			forms[sim.SeedbankJune].Value(median(x.all[x.Cleanest].Contender.Seed)), rangeOf(forms[sim.SeedbankJune], x.all[x.Cleanest].Contender.Seed),
+			report.Of100(x.Wins)),
+		fmt.Sprintf("Best margin: %s, %s %s on average%s.", x.all[x.Richest].Name, pounds(mean(x.all[x.Richest].Yearly)), yearly(x),
+			rangeOf(forms[sim.Margin], x.all[x.Richest].Yearly)),
 	}
 	out = append(out, compact(closeBehind(x, yearly(x)), cropsThere(x))...)
 	for _, c := range x.all[1:] {
@@ -62,10 +64,12 @@ func compareWarnings(x *comparison) []report.Warning {
 	out := unsettled(x)
 	if x.Unequal {
 		out = append(out, report.Warning{Code: "plans-differ-in-length",
-			Text: fmt.Sprintf("The plans differ in length: they are set against each other %s, the last that all of them have, with the margins up to then. Later seasons stand in the tables by season only.", atTheEnd(x))})
+			Text: fmt.Sprintf("The plans differ in length: they are set against each other %s, the last that all of them have, with the margins up to then. "+
+				"Later seasons stand in the tables by season only.", atTheEnd(x))})
 	}
 	if slices.ContainsFunc(x.all, func(c *contender) bool { return c.Provenance.LibrarySHA256 != x.all[0].Provenance.LibrarySHA256 }) {
-		out = append(out, report.Warning{Code: "libraries-differ", Text: "The plans have libraries that differ: a difference comes from their values as well as from what is done."})
+		out = append(out, report.Warning{Code: "libraries-differ",
+			Text: "The plans have libraries that differ: a difference comes from their values as well as from what is done."})
 	}
 	seen := map[study.Code]bool{}
 	for _, c := range x.all {
@@ -90,7 +94,8 @@ func compareWarnings(x *comparison) []report.Warning {
 		if missed == "" {
 			continue
 		}
-		w := report.Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("So many of 100 runs of %s could not drill a planned crop in time: %s.", c.Name, missed), Lead: lead}
+		w := report.Warning{Code: "planned-crop-not-drilled",
+			Text: fmt.Sprintf("So many of 100 runs of %s could not drill a planned crop in time: %s.", c.Name, missed), Lead: lead}
 		few := withoutYears.ReplaceAllString(missed, "")
 		if at, ok := said[few]; ok {
 			out[at].Detail = strings.Replace(out[at].Detail, ": "+few, ", "+c.Name+": "+few, 1)
@@ -124,8 +129,10 @@ func unsettled(x *comparison) []report.Warning {
 			settle = fmt.Sprintf("about %s would settle it in half of such comparisons", needed)
 		}
 		runs := report.Rounded(float64(x.Replicates), 1)
-		out = append(out, report.Warning{Code: "ranking-within-error", Text: fmt.Sprintf("Whether %s or %s more often has %s is within the error of %s runs; %s.", better, worse, what, runs, settle),
-			Lead: fmt.Sprintf("Within the error of %s runs is who more often has it (and how many would settle it):", runs), Detail: fmt.Sprintf("%s or %s, %s (%s)", better, worse, what, needed)})
+		out = append(out, report.Warning{Code: "ranking-within-error",
+			Text:   fmt.Sprintf("Whether %s or %s more often has %s is within the error of %s runs; %s.", better, worse, what, runs, settle),
+			Lead:   fmt.Sprintf("Within the error of %s runs is who more often has it (and how many would settle it):", runs),
+			Detail: fmt.Sprintf("%s or %s, %s (%s)", better, worse, what, needed)})
 	}
 	return out
 }

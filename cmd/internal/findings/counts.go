@@ -56,6 +56,9 @@ func Counts(run CountsRun) *report.Report {
 	for i := range c.Groups {
 		r.Sentences = append(r.Sentences, groupSentence(&c.Groups[i]))
 	}
+	if n := len(r.Sentences) - answerFirst; c.Verdict == study.OnlyCounted && n > 0 { // the last counted are the answer
+		r.Sentences = slices.Concat(r.Sentences[n:], r.Sentences[:n])
+	}
 	if len(c.Pairs) > 0 {
 		r.Tables = append(r.Tables, c.pairTable())
 	}
@@ -211,29 +214,33 @@ func upTo(x float64) string {
 	return density.Value(x)
 }
 
+// verdict says whether one side really is cleaner, and then by how much it seems to be.
 func verdict(p *study.Pair) string {
-	cleaner, other, sure, ratio, more := p.Cleaner, p.Other, p.Sure, p.Ratio, p.More
+	cleaner, other, ratio, more := p.Cleaner, p.Other, p.Ratio, p.More
 	where := fmt.Sprintf("%s, %s: ", cleaner.Day.Short(), spoken(cleaner.Kind))
 	if math.IsNaN(ratio.Value) {
 		return where + fmt.Sprintf("nothing was found in %s or in %s: these counts cannot tell them apart.", cleaner.Zone, other.Zone)
 	}
-	text := where + fmt.Sprintf("%s has %s times the density of %s (%s to %s).", cleaner.Zone, upTo(ratio.Value), other.Zone, upTo(ratio.Low), upTo(ratio.High))
-	switch {
-	case ratio.Value == 0 && math.IsInf(ratio.High, 1):
-		text = where + fmt.Sprintf("nothing was found in %s, some in %s.", cleaner.Zone, other.Zone)
-	case ratio.Value == 0:
-		text = where + fmt.Sprintf("nothing was found in %s; its density is at most %s times that of %s (%s %% sure).", cleaner.Zone, upTo(ratio.High), other.Zone, brief(50*(1+cleaner.Fit.Level), 3))
+	by := fmt.Sprintf("It has %s times the density (%s to %s).", upTo(ratio.Value), upTo(ratio.Low), upTo(ratio.High))
+	if ratio.Value == 0 {
+		by = "Nothing was found in it."
+		if !math.IsInf(ratio.High, 1) {
+			by = fmt.Sprintf("Nothing was found in it; its density is at most %s times the other's (%s %% sure).", upTo(ratio.High), brief(50*(1+cleaner.Fit.Level), 3))
+		}
 	}
+	surely := fmt.Sprintf("%d %% sure", int(100*p.Sure))
 	switch {
 	case more == 0:
-		return text + fmt.Sprintf(" It really is cleaner, as far as counts can tell (%d %% sure).", int(100*sure))
+		return where + fmt.Sprintf("%s really is cleaner than %s, as far as counts can tell (%s). %s", cleaner.Zone, other.Zone, surely, by)
 	case more > 0 && p.Fewest < study.FewestToSettle:
-		return text + fmt.Sprintf(" The counts lean to %s being the cleaner (%d %%), but fewer than %d quadrats a side settle nothing: they do not show how patchy the weed is. Count about %s more on each side; that settles it in half of such cases.",
-			cleaner.Zone, int(100*sure), study.FewestToSettle, quadrats.Value(float64(more)))
+		return where + fmt.Sprintf("%s may be cleaner than %s (%s). %s Fewer than %d quadrats a side settle nothing: they do not show how patchy the weed is. "+
+			"Count about %s more on each side; that settles it in half of such cases.", cleaner.Zone, other.Zone, surely, by, study.FewestToSettle,
+			quadrats.Value(float64(more)))
 	case more > 0:
-		return text + fmt.Sprintf(" One can be %d %% sure that it is cleaner; about %s more quadrats on each side would settle it in half of such trials.", int(100*sure), quadrats.Value(float64(more)))
+		return where + fmt.Sprintf("%s may be cleaner than %s, but these quadrats do not settle it (%s). %s About %s more on each side would settle it in half of such trials.",
+			cleaner.Zone, other.Zone, surely, by, quadrats.Value(float64(more)))
 	}
-	return text + " These counts cannot tell the sides apart."
+	return where + fmt.Sprintf("these counts cannot tell %s and %s apart. %s", cleaner.Zone, other.Zone, strings.Replace(by, "It has", sentence(cleaner.Zone)+" has", 1))
 }
 
 func (c *quadratsCounted) pictures() []report.Picture {

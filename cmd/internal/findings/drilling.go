@@ -56,6 +56,11 @@ func Drilling(d DrillingRun) *report.Report {
 	if len(s.Sides) > 0 {
 		r.Tables = append(r.Tables, s.sidesTable())
 	}
+	r.Tables = append(r.Tables, s.workTables(func(title string, seasons []study.Season) []report.Table {
+		t := workTable(seasons)
+		t.Title = title
+		return []report.Table{t}
+	})...)
 	r.Page = func() *report.Page { return s.page(r) }
 	return r
 }

@@ -20,7 +20,8 @@ func (s *sweep) answer() *report.Answer {
 	if a.Choice == study.Seldom {
 		out.Facts[1].Value = nil
 	}
-	out.Sentences = compact(s.choiceWords(), s.lessWords(), s.asGoodWords(), s.nowWords(), s.goesInWords(), s.densityWords(), s.movedWords(), noResistance(s.Run))
+	out.Sentences = compact(s.choiceWords(), s.lessWords(), s.asGoodWords(), s.nowWords(), s.goesInWords(), s.headsWords(), s.densityWords(), s.movedWords(),
+		noResistance(s.Run))
 	return out
 }
 
@@ -30,13 +31,16 @@ func (s *sweep) choiceWords() string {
 	planned, best := dayOfYear(s.PlannedDay()), dayOfYear(s.Dates[a.Best])
 	switch a.Choice {
 	case study.Seldom:
-		return fmt.Sprintf("On no date tried does %s go in in %s of 100 runs; most often on %s, in %s.", s.crop, s.asked(), best,
+		return fmt.Sprintf("On no date tried can %s be drilled in %s of 100 runs; most often on %s, in %s.", s.crop, s.asked(), best,
 			report.Of100(s.GoesInShare[a.Best]))
 	case study.Keep:
-		if s.Planned == s.Best.Best {
-			return fmt.Sprintf("Keep %s for %s: it is the best date tried.", planned, s.crop)
+		switch {
+		case s.Planned != s.Best.Best:
+			return fmt.Sprintf("Keep %s for %s: no date tried is surely better.", planned, s.crop)
+		case s.seldomEarnsMore():
+			return fmt.Sprintf("Keep %s for %s: best of the dates on which it can be drilled in %s of 100 runs.", planned, s.crop, s.asked())
 		}
-		return fmt.Sprintf("Keep %s for %s: no date tried is surely better.", planned, s.crop)
+		return fmt.Sprintf("Keep %s for %s: it is the best date tried.", planned, s.crop)
 	}
 	each := " a year"
 	if len(c.Seasons) == 1 {
@@ -47,11 +51,22 @@ func (s *sweep) choiceWords() string {
 		word = "Do not wait: drill"
 	}
 	if s.paysNoMore() {
-		return fmt.Sprintf("%s %s on %s: %s goes in in fewer than %.0f of 100 runs.", word, s.crop, best, planned, 100*s.GoesIn)
+		return fmt.Sprintf("%s %s on %s: on %s it can be drilled in fewer than %.0f of 100 runs.", word, s.crop, best, planned, 100*s.GoesIn)
 	}
 	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency,
 		each,
 		fieldMoney(a.MarginField), report.Shortest(c.AreaHa))
+}
+
+// seldomEarnsMore tells whether a date that may not be called best, since the crop goes in on it
+// too seldom, has the higher mean margin.
+func (s *sweep) seldomEarnsMore() bool {
+	for i, may := range s.May {
+		if !may && s.Best.Means[i] > s.Best.Means[s.Best.Best] {
+			return true
+		}
+	}
+	return false
 }
 
 // paysNoMore tells whether another date is best only because the planned one goes in too
@@ -75,7 +90,7 @@ func (s *sweep) lessWords() string {
 	if len(c.Seasons) == 1 {
 		each = ""
 	}
-	return fmt.Sprintf("Of the dates that go in it is best, but earns %s %s/ha%s less than %s, %s for the %s ha.", pounds(-a.MarginYear), c.Currency, each,
+	return fmt.Sprintf("It is the best of those dates, but earns %s %s/ha%s less than %s, %s for the %s ha.", pounds(-a.MarginYear), c.Currency, each,
 		dayOfYear(s.PlannedDay()), fieldMoney(-a.MarginField), report.Shortest(c.AreaHa))
 }
 
@@ -111,20 +126,25 @@ func (s *sweep) goesInWords() string {
 	planned := report.Of100(s.GoesInShare[s.Planned])
 	switch {
 	case a.Choice == study.Seldom:
-		return fmt.Sprintf("Planned for %s it goes in in %s; else %s.", dayOfYear(s.PlannedDay()), planned, s.fallback())
+		return fmt.Sprintf("Planned for %s it can be drilled in %s; else %s.", dayOfYear(s.PlannedDay()), planned, s.fallback())
 	case a.Best == s.Planned:
-		return fmt.Sprintf("It goes in in %s of 100 runs.", planned)
+		return fmt.Sprintf("It can be drilled in %s of 100 runs.", planned)
 	}
 	own := ""
 	if s.Beyond(s.Dates[a.Best]) {
 		own = fmt.Sprintf(" and ten days of its own (the latest day is %s)", dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest))
 	}
-	heads := ""
-	if !math.IsNaN(a.HeadsRatio) {
-		heads = fmt.Sprintf(", with %s times the heads", ratioTimes(a.HeadsRatio))
+	return fmt.Sprintf("Planned for %s it can be drilled in %s of 100 runs%s; planned for %s, in %s.", dayOfYear(s.Dates[a.Best]),
+		report.Of100(s.GoesInShare[a.Best]), own, dayOfYear(s.PlannedDay()), planned)
+}
+
+// headsWords say how many heads the best date has of the planned one's.
+func (s *sweep) headsWords() string {
+	a := s.Found.Answer
+	if a.Best == s.Planned || a.Choice == study.Seldom || math.IsNaN(a.HeadsRatio) {
+		return ""
 	}
-	return fmt.Sprintf("Planned for %s it goes in in %s of 100 runs, for %s in %s%s%s.", dayOfYear(s.Dates[a.Best]), report.Of100(s.GoesInShare[a.Best]),
-		dayOfYear(s.PlannedDay()), planned, own, heads)
+	return fmt.Sprintf("%s has %s times the heads of %s.", dayOfYear(s.Dates[a.Best]), ratioTimes(a.HeadsRatio), dayOfYear(s.PlannedDay()))
 }
 
 // densityWords say what the density of the weed has to do with it.
@@ -139,9 +159,9 @@ func (s *sweep) densityWords() string {
 	case c.Verdict == decide.Second:
 		return fmt.Sprintf("%s earns as much as %s or more at every infestation tried.", late, early)
 	case c.Density == 0:
-		return fmt.Sprintf("%s earns more than %s on clean land alone.", early, late)
+		return fmt.Sprintf("Only on clean land does %s earn more than %s.", early, late)
 	default:
-		return fmt.Sprintf("%s earns more than %s only on cleaner land, under about %s.", early, late, s.briefInfestation(c.Density))
+		return fmt.Sprintf("Only on cleaner land does %s earn more than %s: under about %s.", early, late, s.briefInfestation(c.Density))
 	}
 }
 
@@ -164,8 +184,10 @@ func (s *sweep) movedWords() string {
 			names = append(names, name)
 		}
 	}
+	with := "it"
 	what := fmt.Sprintf("Harvest %d of %s moves", s.Run.Calendar.Seasons[s.Season()].HarvestYear, s.crop)
 	if n := len(s.Seasons); n > 1 {
+		with = "them"
 		what = fmt.Sprintf("All %d seasons of %s move", n, s.crop)
 		if n == 2 {
 			what = fmt.Sprintf("Both seasons of %s move", s.crop)
@@ -179,7 +201,7 @@ func (s *sweep) movedWords() string {
 	if len(names) == 0 {
 		return fmt.Sprintf("%s, no other work; %s.", what, latest)
 	}
-	return fmt.Sprintf("%s, and with it %s; %s.", what, strings.Join(names, " and "), latest)
+	return fmt.Sprintf("%s, and with %s %s; %s.", what, with, strings.Join(names, " and "), latest)
 }
 
 // coverMoves tells whether a date is before the day on which the cover is to go.

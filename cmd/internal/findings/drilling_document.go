@@ -32,8 +32,21 @@ func (s *sweep) document(warnings []report.Warning) report.Object {
 		{"seasons_moved", s.years()}, {"goes_in_asked", s.GoesIn}, {"work_moves_along", !s.Alone}, {"planned",
 			s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.On.String()}, {"against", s.Dates[planned].String()},
 		{"best", s.optimum(s.Best, s.Onward)}, {"best_that_goes_in", s.goesInDate()}, {"best_this_season", s.optimum(s.Now, s.now())},
-		{"dates", dates}, {"infestation_unit", s.infestationUnit()}, {"infestations", s.infestations()}, {"crossover", s.crossover()},
+		{"dates", dates}, {"work", s.workObjects()}, {"infestation_unit", s.infestationUnit()}, {"infestations", s.infestations()}, {"crossover", s.crossover()},
 	}, s.Outcomes[planned])
+}
+
+// workObjects are what became of the work, with the planned date and with the best.
+func (s *sweep) workObjects() []report.Object {
+	out := []report.Object{}
+	for _, w := range s.Work {
+		seasons := []report.Object{}
+		for i := range w.Seasons {
+			seasons = append(seasons, report.Object{{"harvest_year", w.Seasons[i].HarvestYear}, {"work", workObjects(&w.Seasons[i])}})
+		}
+		out = append(out, report.Object{{"date", s.Dates[w.Date].String()}, {"seasons", seasons}})
+	}
+	return out
 }
 
 func (s *sweep) units() report.Object {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"rundown/cmd/internal/report"
+	"rundown/sim/study"
 )
 
 // page is what the page of a drilling sweep says beyond its text.
@@ -34,9 +35,14 @@ func (s *sweep) page(r *report.Report) *report.Page {
 	if len(s.Sides) > 0 {
 		p.Chapters = append(p.Chapters, report.Chapter{ID: "infestation", Title: "At other infestations", Words: []string{
 			"How heavy the infestation is moves the best date." + s.fewerRuns(), r.Sentences[told]},
-			Pictures: r.Pictures[2:], Tables: r.Tables[2:]})
+			Pictures: r.Pictures[2:], Tables: r.Tables[2:3]})
 	}
-	p.Chapters = append(p.Chapters, planChapter(planned, found.Seasons))
+	plan := planChapter(planned, found.Seasons)
+	plan.Tables = s.workTables(pageWork)
+	if len(plan.Tables) > 1 {
+		plan.Tables[0].Legend = ""
+	}
+	p.Chapters = append(p.Chapters, plan)
 	return p
 }
 
@@ -46,4 +52,13 @@ func (s *sweep) fewerRuns() string {
 		return ""
 	}
 	return " Fewer runs were made here; the differences between dates are taken run by run, and so are known well enough."
+}
+
+// workTables say what became of the work with the planned date, and with the best.
+func (s *sweep) workTables(of func(title string, seasons []study.Season) []report.Table) []report.Table {
+	var out []report.Table
+	for _, w := range s.Work {
+		out = append(out, of(fmt.Sprintf("What happened to the work, with %s planned for %s", s.crop, dayOfYear(s.Dates[w.Date])), w.Seasons)...)
+	}
+	return out
 }

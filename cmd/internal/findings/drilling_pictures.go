@@ -21,15 +21,15 @@ func (s *sweep) pictures() []report.Picture {
 	}
 	money := s.Run.Calendar.Currency + "/ha"
 	glance := s.figure("when to drill "+s.crop,
-		figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.Heads)},
+		figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: axis(sim.Heads), Hue: figure.Vermilion, Bands: s.spreads(sim.Heads)},
 		figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Blue, Bands: s.spreads(sim.Yield)},
 		figure.Panel{Name: "Margin, " + s.horizon(), Unit: s.money(), Kind: figure.Linear, Hue: figure.Green, Bands: onward},
 		figure.Panel{Name: "Not drilled in time", Kind: figure.Percent, Hue: figure.Blue, Bands: missed})
 	parts := s.figure("what the drilling date changes",
-		figure.Panel{Name: "Weed plants", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.Plants)},
-		figure.Panel{Name: "Seed returned", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: s.spreads(sim.SeedReturn)},
+		figure.Panel{Name: "Weed plants", Unit: "per m²", Kind: axis(sim.Plants), Hue: figure.Vermilion, Bands: s.spreads(sim.Plants)},
+		figure.Panel{Name: "Seed returned", Unit: "per m²", Kind: axis(sim.SeedReturn), Hue: figure.Vermilion, Bands: s.spreads(sim.SeedReturn)},
 		figure.Panel{Name: "Yield lost to the date", Kind: figure.Percent, Hue: figure.Blue, Bands: spreadsOf(s.DateLoss)},
-		figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: s.spreads(sim.YieldLoss)},
+		figure.Panel{Name: "Yield lost to the weed", Kind: axis(sim.YieldLoss), Hue: figure.Vermilion, Bands: s.spreads(sim.YieldLoss)},
 		figure.Panel{Name: "Margin of the season", Unit: money, Kind: figure.Linear, Hue: figure.Green, Bands: s.spreads(sim.Margin)})
 	out := []report.Picture{{Name: "drilling", Figure: glance}, {Name: "drilling-parts", Figure: parts}}
 	if len(s.Sides) > 0 {

@@ -15,7 +15,9 @@ func (s *sweep) weedTable() report.Table {
 		Columns: []report.Column{{Head: "Planned for"}, {Head: "Weed plants", Unit: "per m²", Band: true}, {Head: "Heads", Unit: "per m²", Band: true},
 			{Head: "Seed returned", Unit: "per m²", Band: true},
 			{Head: "Yield", Unit: "t/ha", Band: true}, {Head: "Lost to the date", Unit: "%", Band: true}, {Head: "Lost to weed", Unit: "%", Band: true}},
-		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield and losses count only the runs that grew " + s.crop + "; plants, heads and seed those that grew something else too. Lost to the date: against the best of these dates in the same run, both without weed.",
+		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield and losses count only the runs that grew " +
+			s.crop + "; plants, heads and seed those that grew something else too. Lost to the date: against the best of these dates in the same run, both " +
+			"without weed.",
 	}
 	for i, d := range s.Dates {
 		of := func(m sim.Metric) report.Band { return band(s.Outcomes[i].Column(m, s.Season())) }
@@ -38,7 +40,8 @@ func (s *sweep) moneyTable() report.Table {
 		t.Legend = "From here on: the mean margin of " + s.horizon() + ". "
 	}
 	t.Columns = append(t.Columns, report.Column{Head: "Best"}, report.Column{Head: "Not drilled", Unit: "of 100 runs", Right: true})
-	t.Legend += "Best: by the mean of what is earned from here on, of the dates on which " + s.crop + " goes in in " + s.asked() + " of 100 runs; as good: not parted from it by the error of these runs."
+	t.Legend += "Best: by the mean of what is earned from here on, of the dates on which " + s.crop + " goes in in " + s.asked() +
+		" of 100 runs; as good: not parted from it by the error of these runs."
 	for i, d := range s.Dates {
 		cells := []string{dayOfYear(d), forms[sim.Margin].Band(band(s.Outcomes[i].Column(sim.Margin, s.Season())))}
 		if onward {

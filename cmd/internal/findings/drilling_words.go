@@ -61,7 +61,8 @@ func (s *sweep) sentences() []string {
 	plants := func(i int) string {
 		return forms[sim.Plants].Value(decide.Median(s.Outcomes[i].Column(sim.Plants, s.Season())))
 	}
-	out = append(out, fmt.Sprintf("Weed plants in whatever is grown (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in %s of 100 runs.",
+	out = append(out, fmt.Sprintf("Weed plants in whatever is grown (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in "+
+		"%s of 100 runs.",
 		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), report.Of100(s.Missed[first]), report.Of100(s.Missed[last])))
 	if len(s.Sides) > 0 {
 		out = append(out, s.crossing())
@@ -165,14 +166,16 @@ func (s *sweep) warnings() []report.Warning {
 	drill := s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill
 	return append(out,
 		report.Warning{Code: "work-moves-along", Text: s.moved()},
-		report.Warning{Code: "given-up-after", Text: fmt.Sprintf("Drilling is given up after %s, the plan's latest day, whatever the date; a date beyond it has ten days of its own. Then %s.",
+		report.Warning{Code: "given-up-after", Text: fmt.Sprintf("Drilling is given up after %s, the plan's latest day, whatever the date; a date beyond "+
+			"it has ten days of its own. Then %s.",
 			dayOfYear(drill.Latest), s.fallback())})
 }
 
 // noFallback says from which date on the crop is missed too often to go without a crop
 // to follow it.
 func (s *sweep) noFallback(w study.Warning) report.Warning {
-	return report.Warning{Code: string(w.Code), Text: fmt.Sprintf("The plan names nothing to grow where %s cannot be drilled in time: planned for %s that is %s of 100 runs, "+
+	return report.Warning{Code: string(w.Code), Text: fmt.Sprintf("The plan names nothing to grow where %s cannot be drilled in time: planned for %s "+
+		"that is %s of 100 runs, "+
 		"for %s %s, and the field lies fallow. With a crop after otherwise: waiting costs less.",
 		s.crop, dayOfYear(w.From), report.Of100(w.X), dayOfYear(s.Dates[len(s.Dates)-1]), report.Of100(w.Y))}
 }

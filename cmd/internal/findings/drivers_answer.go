@@ -2,10 +2,12 @@ package findings
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"rundown/cmd/internal/report"
 	"rundown/sim"
+	"rundown/sim/drivers"
 )
 
 func (f *found) answer() *report.Answer {
@@ -22,24 +24,50 @@ func (f *found) answer() *report.Answer {
 		paths, names, totals = append(paths, f.key(b)), append(names, f.name(b)), append(totals, f.x.Total[b].Value)
 	}
 	a.Facts = report.Object{{"first", paths}, {"names", names}, {"totals", totals}, {"order_sure", len(x.Open) == 0}, {"luck_share", x.Share}}
-	what := sim.Metrics[f.Analysis.Metric].Label
-	for k, name := range names {
-		lead := [...]string{fmt.Sprintf("%s at harvest %d: most hangs on", sentence(what), f.year(f.Analysis.Season)), "Second comes", "Third comes"}[k]
-		a.Sentences = append(a.Sentences, fmt.Sprintf("%s %s.", lead, name))
-	}
+	a.Sentences = f.firstWords(x.First)
 	if len(names) > 1 {
 		a.Sentences = append(a.Sentences, orderWords(x.Open))
 	}
-	a.Sentences = append(a.Sentences, fmt.Sprintf("Luck of weather, seasons and chance makes %s of 100 parts of the spread by itself, %s to %s by these runs.",
-		percentOf(x.Share), percentOf(x.Luck.Low), percentOf(x.Luck.High)))
+	by := "Luck of weather, seasons and chance makes %s of 100 parts of the spread by itself, %s to %s by these runs."
+	if strings.HasPrefix(a.Sentences[0], "Luck") {
+		by = "By itself luck makes %s of 100 parts, %s to %s by these runs."
+	}
+	a.Sentences = append(a.Sentences, fmt.Sprintf(by, percentOf(x.Share), percentOf(x.Luck.Low), percentOf(x.Luck.High)))
 	return a
+}
+
+// firstWords name what moves the answer most, luck among it: nothing that is not known
+// matters most where luck has a hand in more of the spread.
+func (f *found) firstWords(first []int) []string {
+	what := fmt.Sprintf("%s at harvest %d", sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season))
+	part := func(block int) string { return percentOf(math.Min(1, f.x.Total[block].Value)) }
+	luck := f.Analysis.Block(drivers.Luck)
+	var list []string
+	for _, b := range first {
+		list = append(list, fmt.Sprintf("“%s” with %s", f.shortKey(b), part(b)))
+	}
+	if f.x.Total[luck].Value > f.x.Total[first[0]].Value {
+		return []string{fmt.Sprintf("Luck moves %s most: weather, seasons and chance have a hand in %s of 100 parts of the spread.", what, part(luck)),
+			"Of what is not known, first come " + strings.Join(list, ", ") + "."}
+	}
+	out := []string{fmt.Sprintf("“%s” moves %s most: it has a hand in %s of 100 parts of the spread.", sentence(f.shortKey(first[0])), what, part(first[0]))}
+	if len(list) > 1 {
+		out = append(out, "After it come "+strings.Join(list[1:], " and ")+".")
+	}
+	return out
 }
 
 // orderWords say how sure the order of the first is.
 func orderWords(open []int) string {
-	rank := [...]string{"the first from the second", "the second from the third", "the third from the fourth"}
 	if len(open) == 0 {
 		return "These runs are sure of that order."
+	}
+	rank := [...]string{"the first from the second", "the second from the third", "the third from the fourth"}
+	if n := len(open); n > 1 && open[n-1]-open[0] == n-1 {
+		if open[0] == 0 {
+			return fmt.Sprintf("These runs cannot tell the order of the first %s.", [...]string{"three", "four"}[n-2])
+		}
+		return "These runs cannot tell the order of the second to the fourth."
 	}
 	var parts []string
 	for _, k := range open {

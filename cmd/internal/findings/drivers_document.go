@@ -88,7 +88,8 @@ func (f *found) screeningObjects() []report.Object {
 	for _, i := range f.Analysis.Screened() {
 		x, e := &f.Analysis.Inputs.List[i], f.Analysis.Effects[i]
 		out = append(out, report.Object{{"name", x.Path}, {"label", inputName(x)}, {"short", nameWithEntry(shortInput(x))}, {"grade", string(x.Grade)},
-			{"root_mean_square", numberOrNull(e.Root)}, {"mu_star", numberOrNull(e.MuStar)}, {"mu_star_error", numberOrNull(e.Error)}, {"mu", numberOrNull(e.Mu)}, {"sigma", numberOrNull(e.Sigma)}})
+			{"root_mean_square", numberOrNull(e.Root)}, {"mu_star", numberOrNull(e.MuStar)}, {"mu_star_error", numberOrNull(e.Error)},
+			{"mu", numberOrNull(e.Mu)}, {"sigma", numberOrNull(e.Sigma)}})
 	}
 	return out
 }

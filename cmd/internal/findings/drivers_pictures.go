@@ -38,7 +38,8 @@ func (f *found) dots() *figure.Dots {
 		Weak: []string{string(params.Memory), string(params.Assumed)},
 		Bars: true,
 	}
-	d.Note = "Grey: the range that holds nine in ten draws. Red rests on memory or judgement: a long red bar is where a better number would help most. " + f.scaleWords()
+	d.Note = "Grey: the range that holds nine in ten draws. Red rests on memory or judgement: a long red bar is where a better number would help most. " +
+		f.scaleWords()
 	for _, g := range gradeWords {
 		d.Grades = append(d.Grades, string(g.grade))
 	}
@@ -77,7 +78,8 @@ func (f *found) split() *figure.Split {
 		Name:    "Share of the variance", Unit: "by itself; the rest acting together",
 		Seasons: cropStrip(f.Calendar),
 	}
-	s.Note = "By itself: the share of the variance that would go, on average, if that alone were known. What a spray or a pass does differs each time and counts as season effects. " + f.scaleWords()
+	s.Note = "By itself: the share of the variance that would go, on average, if that alone were known. What a spray or a pass does differs each time " +
+		"and counts as season effects. " + f.scaleWords()
 	together := figure.Part{Name: "acting together"}
 	for _, b := range f.Kinds() {
 		s.Parts = append(s.Parts, figure.Part{Name: f.name(b)})

@@ -46,10 +46,7 @@ func (r *SweepRun) band(point, season int) report.Band {
 
 // form is how the metric is written.
 func (r *SweepRun) form() report.Form {
-	if f, ok := forms[r.Sweep.Metric]; ok {
-		return f
-	}
-	return report.Form{Digits: sim.Metrics[r.Sweep.Metric].Digits, Least: 0.01}
+	return forms[r.Sweep.Metric]
 }
 
 // write is the metric's band; a share is written in per cent.
@@ -100,8 +97,10 @@ func sweepSentences(r SweepRun) []string {
 	if r.Sweep.Metric == sim.YieldLoss {
 		apart = percent(apart)
 	}
-	out := []string{fmt.Sprintf("%s at harvest %d, %s: %s at %s, %s at %s; run by run the difference is %s.", sentence(sim.Metrics[r.Sweep.Metric].Label), year, r.unit(),
-		r.write(r.band(0, r.Sweep.Season)), r.at(r.Sweep.At[0]), r.write(r.band(last, r.Sweep.Season)), r.at(r.Sweep.At[last]), differences(r.Sweep.Metric).Band(apart))}
+	out := []string{fmt.Sprintf("%s at harvest %d, %s: %s at %s, %s at %s; run by run the difference is %s.",
+		sentence(sim.Metrics[r.Sweep.Metric].Label), year, r.unit(),
+		r.write(r.band(0, r.Sweep.Season)), r.at(r.Sweep.At[0]), r.write(r.band(last, r.Sweep.Season)), r.at(r.Sweep.At[last]),
+		differences(r.Sweep.Metric).Band(apart))}
 	span := rangeWords(r.Value)
 	out = append(out, fmt.Sprintf("A forecast draws it about %s, nine times in ten within %s (evidence: %s).", r.at(r.Value.Central), span, r.Value.Grade))
 	return out
@@ -114,8 +113,10 @@ func sweepWarnings(r SweepRun) []report.Warning {
 	}
 	if r.Sweep.Returns != nil {
 		last := len(r.Sweep.At) - 1
-		out = append(out, report.Warning{Code: "all-else-equal", Text: fmt.Sprintf("All else stays as drawn, also the values that are known best by their product with this one: what one seed returns in a year without herbicide goes from %s to %s (median); about %s is known. Read the curve as what the model does, not as what is likely.",
-			brief(r.Sweep.Returns[0], 2), brief(r.Sweep.Returns[last], 2), brief(r.Sweep.Target, 2))})
+		out = append(out, report.Warning{Code: "all-else-equal",
+			Text: fmt.Sprintf("All else stays as drawn, also the values that are known best by their product with this one: what one seed returns in a year "+
+				"without herbicide goes from %s to %s (median); about %s is known. Read the curve as what the model does, not as what is likely.",
+				brief(r.Sweep.Returns[0], 2), brief(r.Sweep.Returns[last], 2), brief(r.Sweep.Target, 2))})
 	}
 	return withOwnReturn(out, r.Calendar.Weed, r.Sweep.Own)
 }
@@ -124,7 +125,8 @@ func sweepTable(r SweepRun) report.Table {
 	t := report.Table{
 		Keys:    1,
 		Columns: []report.Column{{Head: "Set to", Unit: valueUnit(r.Value), Right: true}},
-		Legend:  fmt.Sprintf("%s, %s, by harvest. 180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620.", sentence(sim.Metrics[r.Sweep.Metric].Label), r.unit()),
+		Legend: fmt.Sprintf("%s, %s, by harvest. 180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620.",
+			sentence(sim.Metrics[r.Sweep.Metric].Label), r.unit()),
 	}
 	for _, s := range r.Calendar.Seasons {
 		t.Columns = append(t.Columns, report.Column{Head: fmt.Sprint(s.HarvestYear), Unit: spoken(s.Courses[0].Crop.Name), Band: true})
@@ -143,7 +145,8 @@ func sweepPicture(r SweepRun) *figure.Sweep {
 	info := sim.Metrics[r.Sweep.Metric]
 	f := &figure.Sweep{
 		Caption: figure.Caption{Title: fmt.Sprintf("%s: %s as %s changes", r.Calendar.Name, info.Label, valueName(r.Value)),
-			Subtitle: driversSubtitle(r.Calendar, r.Replicates*len(r.Sweep.At), r.Seed), Note: "One value moved, all else as drawn. A forecast is a spread, not a promise.", Provenance: provenanceLine(r.Run)},
+			Subtitle: driversSubtitle(r.Calendar, r.Replicates*len(r.Sweep.At), r.Seed),
+			Note:     "One value moved, all else as drawn. A forecast is a spread, not a promise.", Provenance: provenanceLine(r.Run)},
 		X:     figure.Scale{Name: sentence(r.Value.Label), Unit: valueUnit(r.Value), Kind: figure.Linear},
 		At:    r.Sweep.At,
 		Marks: []figure.Mark{{Value: r.Value.Central, Name: "its central value"}},
@@ -157,15 +160,10 @@ func sweepPicture(r SweepRun) *figure.Sweep {
 	if r.Value.Central < r.Sweep.At[0] || r.Value.Central > r.Sweep.At[len(r.Sweep.At)-1] {
 		f.Marks = nil
 	}
-	kind := figure.Linear
-	switch {
-	case info.Log:
-		kind = figure.Log
-	case r.Sweep.Metric == sim.YieldLoss:
-		kind = figure.Percent
-	}
+	kind := axis(r.Sweep.Metric)
 	for k, s := range shownSeasons(r.Sweep.Season) {
-		q := figure.Panel{Name: fmt.Sprintf("%s, harvest %d", sentence(info.Label), r.Calendar.Seasons[s].HarvestYear), Unit: unit(r.Calendar, r.Sweep.Metric), Kind: kind, Hue: []figure.Hue{figure.Vermilion, figure.Blue}[k]}
+		q := figure.Panel{Name: fmt.Sprintf("%s, harvest %d", sentence(info.Label), r.Calendar.Seasons[s].HarvestYear),
+			Unit: unit(r.Calendar, r.Sweep.Metric), Kind: kind, Hue: []figure.Hue{figure.Vermilion, figure.Blue}[k]}
 		if kind == figure.Percent {
 			q.Unit = ""
 		}
@@ -203,8 +201,10 @@ func sweepDocument(r SweepRun, warnings []report.Warning) report.Object {
 		points = append(points, append(o, report.Member{"seasons", seasons}))
 	}
 	o := driversHead(r.Run, warnings, r.Sweep.Metric, r.Calendar.Seasons[r.Sweep.Season].HarvestYear)
-	return append(o, report.Member{"runs", r.Replicates * len(r.Sweep.At)}, report.Member{"screening", nil}, report.Member{"inputs", nil}, report.Member{"groups", nil}, report.Member{"split", nil},
-		report.Member{"sweep", report.Object{{"name", r.Value.Path}, {"label", valueName(r.Value)}, {"short", shortValue(r.Value)}, {"unit", r.Value.Unit}, {"grade", string(r.Value.Grade)}, {"points", points}}})
+	return append(o, report.Member{"runs", r.Replicates * len(r.Sweep.At)}, report.Member{"screening", nil}, report.Member{"inputs", nil},
+		report.Member{"groups", nil}, report.Member{"split", nil},
+		report.Member{"sweep", report.Object{{"name", r.Value.Path}, {"label", valueName(r.Value)}, {"short", shortValue(r.Value)}, {"unit", r.Value.Unit},
+			{"grade", string(r.Value.Grade)}, {"points", points}}})
 }
 
 // SweepCSV writes the sweep tidily.
@@ -217,7 +217,8 @@ func SweepCSV(w io.Writer, r SweepRun) error {
 	}
 	for p, x := range r.Sweep.At {
 		for s := range r.Calendar.Seasons {
-			bandRows(out, []string{r.Value.Path, setting(x), r.Value.Unit, fmt.Sprint(r.Calendar.Seasons[s].HarvestYear), sim.Metrics[r.Sweep.Metric].Name, unit(r.Calendar, r.Sweep.Metric)}, r.band(p, s))
+			bandRows(out, []string{r.Value.Path, setting(x), r.Value.Unit, fmt.Sprint(r.Calendar.Seasons[s].HarvestYear), sim.Metrics[r.Sweep.Metric].Name,
+				unit(r.Calendar, r.Sweep.Metric)}, r.band(p, s))
 		}
 	}
 	out.Flush()

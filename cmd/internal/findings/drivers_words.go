@@ -32,7 +32,8 @@ func (f *found) splitSentence() string {
 		parts = append(parts, f.name(b)+verb+percentBand(split.Kinds[k], f.x.First[b].Low, f.x.First[b].High))
 	}
 	return fmt.Sprintf("Of the spread of %s at harvest %d, %s; acting together they make %s (95 %% intervals in brackets).%s",
-		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "), percentBand(split.Together, 1-split.Sum.High, 1-split.Sum.Low), brought(split.All))
+		sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season), strings.Join(parts, ", "),
+		percentBand(split.Together, 1-split.Sum.High, 1-split.Sum.Low), brought(split.All))
 }
 
 // brought says that shares were brought to 100 %, and from what; "" where they were not.
@@ -81,7 +82,8 @@ func (f *found) evidence() string {
 	if len(weak) == len(leading) {
 		return fmt.Sprintf("All of the first %d rest on judgement or memory: %s. A better number there would help most.", len(leading), strings.Join(weak, "; "))
 	}
-	return fmt.Sprintf("Of the first %d, %d rest on judgement or memory: %s. A better number there would help most.", len(leading), len(weak), strings.Join(weak, "; "))
+	return fmt.Sprintf("Of the first %d, %d rest on judgement or memory: %s. A better number there would help most.", len(leading), len(weak),
+		strings.Join(weak, "; "))
 }
 
 // weights says on what evidence the values rest, by what they make of the spread.
@@ -94,14 +96,16 @@ func (f *found) weights() string {
 			parts = append(parts, fmt.Sprintf("%s %s ± %s %%", name, percentOf(share), percentOf(e.Error[g])))
 		}
 	}
-	return "By what they make of the spread, the values rest on: " + strings.Join(parts, ", ") + " (share of all total indices; values without an index of their own by their effects in the screening)."
+	return "By what they make of the spread, the values rest on: " + strings.Join(parts, ", ") +
+		" (share of all total indices; values without an index of their own by their effects in the screening)."
 }
 
 // together says how much of the spread single inputs make each for itself.
 func (f *found) together() string {
 	sum := f.Sum
 	if sum.Value >= 1 {
-		return fmt.Sprintf("First-order indices of all the rows below add up to %s, which is more than there is: there are too few rows to say what inputs make together.", indexBand(sum))
+		return fmt.Sprintf("First-order indices of all the rows below add up to %s, which is more than there is: there are too few rows to say what "+
+			"inputs make together.", indexBand(sum))
 	}
 	return fmt.Sprintf("First-order indices of all the rows below add up to %s; what is missing to 1 is inputs acting together.", indexBand(sum))
 }
@@ -140,8 +144,10 @@ func (f *found) inWords(w study.Warning) report.Warning {
 		return f.orderOpen()
 	case study.NegativeIndex:
 		odd := f.impossible()
-		out.Usual = fmt.Sprintf("A first-order index is at least 0 and at most its total, yet %d are not: there are too few rows to tell. That goes for every table and picture; --full names them.", len(odd))
-		out.Text = fmt.Sprintf("A first-order index is at least 0 and at most its total, yet these are not: %s. There are too few rows to tell; that goes for every table and picture here.", strings.Join(odd, "; "))
+		out.Usual = fmt.Sprintf("A first-order index is at least 0 and at most its total, yet %d are not: there are too few rows to tell. That goes for "+
+			"every table and picture; --full names them.", len(odd))
+		out.Text = fmt.Sprintf("A first-order index is at least 0 and at most its total, yet these are not: %s. There are too few rows to tell; that "+
+			"goes for every table and picture here.", strings.Join(odd, "; "))
 	}
 	return out
 }
@@ -174,7 +180,8 @@ func (f *found) orderOpen() report.Warning {
 		at := slices.Index(f.ranked, t[0]) + 1
 		ranks = append(ranks, fmt.Sprintf("%d and %d", at, at+1))
 	}
-	return report.Warning{Code: "order-open", Usual: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.", drivers.Leading, strings.Join(ranks, ", "), more),
+	return report.Warning{Code: "order-open", Usual: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.",
+		drivers.Leading, strings.Join(ranks, ", "), more),
 		Text: fmt.Sprintf("Neighbours among the first %d whose order these runs cannot tell: %s; %s.", drivers.Leading, strings.Join(pairs, "; "), more)}
 }
 

@@ -25,9 +25,9 @@ func evolvingAnswer(r ForecastRun) []string {
 	}
 	last := start + "; no spray loses half of its kill."
 	if p := e.Worst(); p != nil {
-		last = fmt.Sprintf("From harvest %d on %s kills less than half of what it did; in %s of 100 runs it never falls so far.",
+		last = fmt.Sprintf("From harvest %d on %s kills less than half of what it did; never so in %s of 100 runs.",
 			r.Found.Seasons[p.Fall].HarvestYear, spoken(p.Entry.Name), report.Of100(p.Never))
-	} else if p := e.Most(); p != nil {
+	} else if p := e.Most(); p != nil && p.Never < 0.95 {
 		last = fmt.Sprintf("%s; %s loses half of its kill in %s of 100 runs.", start, spoken(p.Entry.Name), report.Of100(1-p.Never))
 	}
 	return compact(last, costOfResistance(r, e))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"rundown/cmd/internal/report"
+	"slices"
 
 	"rundown/cmd/internal/figure"
 	"rundown/sim/study"
@@ -39,7 +40,7 @@ func farmPage(r FarmRun, out *report.Report) *report.Page {
 		p.Question = "What becomes of each field, and what does the farm earn?"
 	}
 	alone := aloneTable(r)
-	alone.Rows = alone.Rows[:min(len(alone.Rows), mostOnPage)]
+	alone.Rows = slices.DeleteFunc(alone.Rows, func(row report.Row) bool { return row.Cells[0] != fields[0].Name })
 	if r.alone() != nil {
 		p.Chapters = []report.Chapter{{ID: "plans", Title: "The plans", Tables: []report.Table{onFieldTable(r)}}}
 		return p
@@ -49,7 +50,7 @@ func farmPage(r FarmRun, out *report.Report) *report.Page {
 		{ID: "money", Title: "The farm's money", Words: spreadSentences(r), Tables: []report.Table{plansTable(r)}},
 	}
 	p.Chapters = append(p.Chapters, report.Chapter{ID: "alone", Title: "A field alone",
-		Words:  []string{"A field's own page is made by its command, with --out and a folder. Its numbers are those that it has here."},
+		Words:  []string{"A field's own page is made by its command, with --out and a folder. Its numbers are those that it has here. Another field's has its name; --full prints them all."},
 		Tables: []report.Table{alone}})
 	return p
 }

@@ -272,8 +272,9 @@ func farmWarnings(r FarmRun) []report.Warning {
 	case some == 0:
 		out = append(out, report.Warning{Code: string(study.Resistance), Text: "No resistance is assumed on any field."})
 	case none > 0:
-		out = append(out, report.Warning{Code: string(study.Resistance), Text: fmt.Sprintf("Resistance is taken from table and plans and %s; on %d of %d fields none is assumed. "+
-			"A test of a field's own seed is better than a guess.", held, none, len(f.Fields))})
+		out = append(out, report.Warning{Code: string(study.Resistance),
+			Text: fmt.Sprintf("Resistance is taken from table and plans and %s; on %d of %d fields none is assumed. "+
+				"A test of a field's own seed is better than a guess.", held, none, len(f.Fields))})
 	default:
 		out = append(out, report.Warning{Code: string(study.Resistance), Text: "Resistance is taken from table and plans and " + held +
 			". A test of a field's own seed is better than a guess."})

@@ -1,3 +1,6 @@
+// Package findings says what was found: of each study's result it makes a Report,
+// sentences, tables, pictures and the JSON of a command. What is shown is decided
+// here; what is true is decided in the studies, and how a Report looks in report.
 package findings
 
 import (
@@ -54,6 +57,7 @@ func Forecast(r ForecastRun) *report.Report {
 	tables := []report.Table{seasonTable(r.Run, seasons)}
 	if seasons[0].Work != nil {
 		tables = append(tables, workTable(seasons))
+		tables = append(tables, spentTable(r.Run, seasons)...)
 	}
 	pictures := forecastPictures(r.Run, seasons)
 	if r.Found.Evolves != nil {
@@ -95,6 +99,14 @@ func mean(x []float64) float64 {
 
 // spoken is a library name in words.
 func spoken(name string) string { return strings.ReplaceAll(name, "-", " ") }
+
+// weedName is the weed as one says it. Two of those in the library are hyphenated.
+func weedName(c *rotations.Calendar) string {
+	if name := c.Weed.Name; strings.HasSuffix(name, "-grass") {
+		return strings.Replace(spoken(name), " grass", "-grass", 1)
+	}
+	return spoken(c.Weed.Name)
+}
 
 // unit is the unit of a metric, money in the plan's currency.
 func unit(c *rotations.Calendar, m sim.Metric) string {

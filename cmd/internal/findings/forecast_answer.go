@@ -55,21 +55,25 @@ func compact(sentences ...string) []string {
 	return out
 }
 
-// changedWords say where mostly another crop is grown than was planned: in 87 of 100 runs
-// this is a spring-barley plan. The worst season stands for those of its crop.
+// changedWords say where another crop is grown than was planned: the harvest of 2029 is spring
+// barley in 79 of 100 runs. The worst season stands for those of its crop.
 func changedWords(seasons []study.Season, changed []study.Changed) string {
 	if len(changed) == 0 {
 		return ""
 	}
 	crop := changed[0].Crop
-	least, years := changed[0], []int{}
+	least, most, years, alike := changed[0], changed[0], []int{}, true
 	for _, c := range changed {
 		if c.Crop != crop {
 			continue
 		}
 		years = append(years, seasons[c.Season].HarvestYear)
+		alike = alike && c.Instead.Name == changed[0].Instead.Name
 		if c.Planned < least.Planned {
 			least = c
+		}
+		if c.Planned > most.Planned {
+			most = c
 		}
 	}
 	when := yearRanges(years)
@@ -81,10 +85,16 @@ func changedWords(seasons []study.Season, changed []study.Changed) string {
 		return fmt.Sprintf("Where %s is chosen (%s) it goes in in as few as %s of 100 such runs; %s is grown instead.", spoken(crop), when, report.Of100(least.Planned), instead)
 	}
 	if least.Planned < 0.5 {
-		return fmt.Sprintf("In %s of 100 runs this is a %s plan: the %s (%s) seldom goes in.", report.Of100(least.Instead.Share), strings.ReplaceAll(instead, " ",
-			"-"), spoken(crop), when)
+		if !alike || len(years) == 1 {
+			year := seasons[least.Season].HarvestYear
+			return fmt.Sprintf("Harvest %d is of %s in %s of 100 runs: the %s (%s) seldom goes in.", year, instead,
+				report.Of100(least.Instead.Share), spoken(crop), when)
+		}
+		return fmt.Sprintf("In up to %s of 100 runs this is a %s plan: the %s (%s) seldom goes in.", report.Of100(least.Instead.Share),
+			strings.ReplaceAll(instead, " ", "-"), spoken(crop), when)
 	}
-	return fmt.Sprintf("The %s (%s) goes in in as few as %s of 100 runs; %s is grown instead.", spoken(crop), when, report.Of100(least.Planned), instead)
+	return fmt.Sprintf("In only %s of 100 runs can the %s (%s) be drilled; else the field grows %s.",
+		lowToHigh(report.Of100(least.Planned), report.Of100(most.Planned)), spoken(crop), when, instead)
 }
 
 // times writes a ratio: 0.35 times.
@@ -92,12 +102,28 @@ func ratioTimes(x float64) string { return report.Form{Digits: 2, Least: 0.01}.V
 
 // seedWords are the verdict with the share of runs that it rests on.
 func seedWords(r ForecastRun, a *study.ForecastAnswer) string {
-	weed, s := sentence(r.Calendar.Weed.Name), a.Seed
+	weed, s := sentence(weedName(r.Calendar)), a.Seed
 	if s.Start == 0 && s.End == 0 {
 		return fmt.Sprintf("%s has no seed here, from the start to the end.", weed)
 	}
-	return fmt.Sprintf("%s %s: it ends %s of 100 runs.", weed, ways[s.Verdict], lowerOrHigher(s))
+	return fmt.Sprintf("%s %s%s: it ends %s of 100 runs.", weed, ways[s.Verdict], leaning(s), lowerOrHigher(s))
 }
+
+// leaning says which way seed goes more often, where it can go either.
+func leaning(s *study.SeedChange) string {
+	switch {
+	case s.Verdict != study.EitherWay:
+	case s.Lower > leansFrom:
+		return ", down more often"
+	case s.Lower < 1-leansFrom:
+		return ", up more often"
+	}
+	return ""
+}
+
+// leansFrom is the share of runs from which on seed that can go either way is said to go one
+// way more often.
+const leansFrom = 0.6
 
 // ratioWordsOf are the end over the start, without which no verdict stands.
 func ratioWordsOf(r ForecastRun, a *study.ForecastAnswer) string {
@@ -113,7 +139,7 @@ func ratioWordsOf(r ForecastRun, a *study.ForecastAnswer) string {
 
 // lowerOrHigher says in how many runs seed goes the way of the verdict; a tie counts half.
 func lowerOrHigher(s *study.SeedChange) string {
-	if s.Verdict == study.Up || s.Verdict == study.LikelyUp {
+	if s.Verdict == study.Up || s.Verdict == study.LikelyUp || s.Verdict == study.EitherWay && s.Lower < 1-leansFrom {
 		return "higher in " + report.Of100(1-s.Lower)
 	}
 	return "lower in " + report.Of100(s.Lower)
@@ -138,6 +164,7 @@ func ratioRange(b report.Band) string {
 // endsWords say what kinds of crops the ends followed, where that matters.
 func endsWords(r ForecastRun, a *study.ForecastAnswer) string {
 	switch {
+	case a.Seed.Start == 0 && a.Seed.End == 0:
 	case a.Unlike && a.Chosen:
 		return fmt.Sprintf("The start followed %s, the end whatever was chosen: part of the change is the crop's.", spoken(a.Before.Name))
 	case a.Unlike:
@@ -154,9 +181,9 @@ func courseWords(r ForecastRun, a *study.ForecastAnswer) string {
 		return ""
 	}
 	c := a.LastCourse
-	return fmt.Sprintf("Over the last course, from %d to %d, it %s: %s times, %s of 100.", r.Found.Seasons[a.To-a.Course].HarvestYear,
+	return fmt.Sprintf("Over the last course, from %d to %d, it %s%s: %s times, %s of 100.", r.Found.Seasons[a.To-a.Course].HarvestYear,
 		r.Found.Seasons[a.To].HarvestYear,
-		ways[c.Verdict], ratioTimes(c.Ratio.P50), lowerOrHigher(c))
+		ways[c.Verdict], leaning(c), ratioTimes(c.Ratio.P50), lowerOrHigher(c))
 }
 
 func underWords(a *study.ForecastAnswer) string {
@@ -177,10 +204,12 @@ func moneyWords(r Run, a *study.ForecastAnswer) string {
 	if len(c.Seasons) == 1 {
 		each = ""
 	}
+	verb, by := "earns", 1.0
 	if a.Margin < 0 {
-		return fmt.Sprintf("It loses about %s %s/ha%s, %s for the %s ha.", pounds(-a.Margin), c.Currency, each, fieldMoney(-a.Field), report.Shortest(c.AreaHa))
+		verb, by = "loses", -1
 	}
-	return fmt.Sprintf("It earns about %s %s/ha%s, %s for the %s ha.", pounds(a.Margin), c.Currency, each, fieldMoney(a.Field), report.Shortest(c.AreaHa))
+	return fmt.Sprintf("It %s about %s %s/ha%s, %s for the %s ha, before rent and fixed costs.", verb, pounds(by*a.Margin), c.Currency, each,
+		fieldMoney(by*a.Field), report.Shortest(c.AreaHa))
 }
 
 // shortSeasons is the table of the usual text. Margins are means, as in the answer.
@@ -188,15 +217,19 @@ func shortSeasons(r Run, seasons []study.Season) report.Table {
 	t := report.Table{Keys: 1, Tight: true,
 		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²",
 			Band: true},
-			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha", Band: true, Spare: 2}, {Head: "Margin",
+			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha if grown", Band: true, Spare: 2}, {Head: "Margin",
 				Unit: r.Calendar.Currency + "/ha", Band: true}},
-		Legend: "180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between 40 and 620. Yield is of the crop as planned." + chosenLegend(seasons),
+		Legend: "180 (40–620): half of the runs are below 180 (of margins: the mean), nine in ten in 40–620." + chosenShort(seasons),
 	}
-	for _, x := range rowsOf(seasons) {
-		s := x.Season
-		t.Rows = append(t.Rows, report.Row{Season: x.number, Cells: []string{fmt.Sprint(s.HarvestYear), plannedCrop(s), few100(s.Grown[0].Share * s.Taken),
+	for i := range seasons {
+		s := &seasons[i]
+		crop, grown, yield := plannedCrop(s), s.Grown[0].Share, forms[sim.Yield].Band(s.Bands[sim.Yield])
+		if s.Parts != nil {
+			crop, grown, yield = chosenCrops(s), asChosen(s), "–"
+		}
+		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: []string{fmt.Sprint(s.HarvestYear), crop, few100(grown),
 			forms[sim.Heads].Band(s.Bands[sim.Heads]),
-			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), forms[sim.Yield].Band(s.Bands[sim.Yield]), averaged(s.Bands[sim.Margin])}})
+			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), yield, averaged(s.Bands[sim.Margin])}})
 	}
 	return t
 }

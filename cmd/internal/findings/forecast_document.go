@@ -93,7 +93,7 @@ func seasonObject(s study.Season) report.Object {
 	}
 	o = append(o, report.Member{"extinct_fraction", s.Extinct}, report.Member{"ledger_per_m2", ledger})
 	if s.Work != nil {
-		o = append(o, report.Member{"work", workObjects(&s)})
+		o = append(o, report.Member{"work", workObjects(&s)}, report.Member{"costs_per_ha", spentObject(s.Costs())})
 	}
 	return o
 }

@@ -17,17 +17,17 @@ func forecastPage(f ForecastRun) *report.Page {
 	last := seasons[len(seasons)-1].HarvestYear
 	p := &report.Page{
 		Field:    fieldLine(r),
-		Question: fmt.Sprintf("Does the %s of %s run down or build up by harvest %d?", c.Weed.Name, c.Name, last),
+		Question: fmt.Sprintf("Does the %s of %s run down or build up by harvest %d?", weedName(c), c.Name, last),
 		Scale:    verdictScale,
 		Keys:     forecastKeys(f),
 		Assumed:  assumedChapter(r, f.Found),
 	}
 	if len(seasons) == 1 {
-		p.Question = fmt.Sprintf("What does the %s of %s do by harvest %d?", c.Weed.Name, c.Name, last)
+		p.Question = fmt.Sprintf("What does the %s of %s do by harvest %d?", weedName(c), c.Name, last)
 	}
 	weed, crop, money := forecastStacks(r, seasons)
 	p.Main = &report.Picture{Name: "weed", Figure: weed}
-	p.Chapters = []report.Chapter{
+	p.Chapters = slices.Insert([]report.Chapter{
 		planChapter(r, seasons),
 		{ID: "bands", Title: "Season by season", Words: []string{
 			"Every row is a season, every cell the spread over the runs. What matters between two seasons is how far the whole range moves, not the last digit."},
@@ -38,8 +38,8 @@ func forecastPage(f ForecastRun) *report.Page {
 			Pictures: budgetPictures(r, seasons)},
 		{ID: "money", Title: "The money", Words: []string{marginSentence(f),
 			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
-			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: []report.Table{costTable(c.Currency, nil, seasons)}},
-	}
+			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: append(spentTable(r, seasons), costTable(c.Currency, nil, seasons))},
+	}, 1, branchChapter(r, seasons)...)
 	if f.Found.Evolves != nil {
 		p.Chapters = slices.Insert(p.Chapters, 2, evolvingChapter(f))
 	}
@@ -54,11 +54,14 @@ func fieldLine(r Run) string {
 
 func planChapter(r Run, seasons []study.Season) report.Chapter {
 	words := []string{"Work stands on the day it is planned for; on heavy land it waits for the ground. Drilling is shown as it came about: the pale box is the days between which nine runs in ten drilled."}
+	if isFolded(seasons) {
+		words = append(words, foldedWords)
+	}
 	words = append(words, paleWords(seasons)...)
 	for _, n := range r.Calendar.Notes {
 		words = append(words, sentence(n))
 	}
-	return report.Chapter{ID: "plan", Title: "The plan", Words: words, Pictures: calendarPictures(r, seasons)}
+	return report.Chapter{ID: "plan", Title: "The plan", Words: words, Pictures: calendarPictures(r, seasons), Tables: pageWork("", seasons)}
 }
 
 // budgetPictures are the seed budgets of all seasons.
@@ -82,10 +85,10 @@ func forecastStacks(r Run, seasons []study.Season) (weed, crop, money *figure.Ba
 	}
 	all := panels(r, seasons)
 	loss := spreads(seasons, sim.YieldLoss)
-	return stack(r.Calendar.Weed.Name+" above the ground and in it", all[:2]...),
+	return stack(weedName(r.Calendar)+" above the ground and in it", all[:2]...),
 		stack("the crop",
 			figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Yield), Each: true},
-			figure.Panel{Name: "Yield lost to the weed", Kind: figure.Percent, Hue: figure.Vermilion, Bands: loss, Each: true}),
+			figure.Panel{Name: "Yield lost to the weed", Kind: axis(sim.YieldLoss), Hue: figure.Vermilion, Bands: loss, Each: true}),
 		stack("margin of each season", all[2])
 }
 

@@ -11,6 +11,11 @@ import (
 	"rundown/sim"
 )
 
+// axis is the scale on which a metric is drawn, as the table of metrics has it.
+func axis(m sim.Metric) figure.AxisKind {
+	return map[sim.Axis]figure.AxisKind{sim.AxisPlain: figure.Linear, sim.AxisLog: figure.Log, sim.AxisShare: figure.Percent}[sim.Metrics[m].Form.Axis]
+}
+
 func forecastCaption(r Run) figure.Caption {
 	c := figure.Caption{
 		Title:      forecastTitle(r),
@@ -26,17 +31,17 @@ func forecastCaption(r Run) figure.Caption {
 
 func budgetCaption(r Run) figure.Caption {
 	c := forecastCaption(r)
-	c.Title = fmt.Sprintf("%s: where the %s seeds of each season went", r.Calendar.Name, r.Calendar.Weed.Name)
+	c.Title = fmt.Sprintf("%s: where the %s seeds of each season went", r.Calendar.Name, weedName(r.Calendar))
 	c.Subtitle += " Means over the runs."
 	return c
 }
 
 func forecastPictures(r Run, seasons []study.Season) []report.Picture {
 	caption := forecastCaption(r)
-	return []report.Picture{
+	return append([]report.Picture{
 		{Name: "bands", Figure: &figure.Bands{Caption: caption, Seasons: strip(seasons), Panels: panels(r, seasons)}},
 		{Name: "seed-budget", Figure: &figure.Budget{Caption: budgetCaption(r), Seasons: budgetSeasons(seasons)}},
-	}
+	}, branchPictures(r, seasons)...)
 }
 
 func provenanceLine(r Run) string {
@@ -69,6 +74,10 @@ func strip(seasons []study.Season) []figure.Season {
 	out := make([]figure.Season, len(seasons))
 	for i, s := range seasons {
 		out[i] = figure.Season{HarvestYear: s.HarvestYear, Crop: spoken(s.Crop)}
+		if s.Parts != nil {
+			out[i].Crop = "as chosen"
+			continue
+		}
 		if s.Cover != nil {
 			out[i].Cover = spoken(s.Cover.Mix.Name)
 		}
@@ -81,7 +90,7 @@ func strip(seasons []study.Season) []figure.Season {
 
 func panels(r Run, seasons []study.Season) []figure.Panel {
 	c := r.Calendar
-	heads := figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: figure.Log, Hue: figure.Vermilion, Bands: spreads(seasons, sim.Heads)}
+	heads := figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: axis(sim.Heads), Hue: figure.Vermilion, Bands: spreads(seasons, sim.Heads)}
 	if c.Heads != nil && r.Past == nil { // the histories of counts know better
 		heads.Start = started(c.Heads)
 	}
@@ -90,7 +99,7 @@ func panels(r Run, seasons []study.Season) []figure.Panel {
 	}
 	return []figure.Panel{
 		heads,
-		{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: figure.Log, Hue: figure.Blue, Bands: spreads(seasons, sim.SeedbankJune)},
+		{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: axis(sim.SeedbankJune), Hue: figure.Blue, Bands: spreads(seasons, sim.SeedbankJune)},
 		{Name: "Margin", Unit: c.Currency + "/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Margin), Each: true},
 	}
 }

@@ -23,7 +23,8 @@ func forecastWarnings(r ForecastRun) []report.Warning {
 }
 
 func starterWarning() report.Warning {
-	return report.Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new plan.yaml' writes it for you to edit."}
+	return report.Warning{Code: "starter-plan", Text: "No plan was given, so the built-in starter plan was run; its field is invented. 'rundown new " +
+		"plan.yaml' writes it for you to edit."}
 }
 
 // inWords puts a warning of a forecast into words; seasons are those of the plan.
@@ -51,7 +52,8 @@ func inWords(r Run, seasons []study.Season, w study.Warning) report.Warning {
 		out.Lead, out.Detail = "The weed has died out by harvest (it comes back with the first seed brought in):", fmt.Sprintf("%d in %s of 100 runs", year,
 			report.Of100(w.X))
 	case study.LedgerOpen:
-		out.Text = fmt.Sprintf("The seed ledger of harvest %d does not close: %v seeds per m² came in, %v are accounted for. This is a fault of the program; do not use the result.",
+		out.Text = fmt.Sprintf("The seed ledger of harvest %d does not close: %v seeds per m² came in, %v are accounted for. This is a fault of the "+
+			"program; do not use the result.",
 			seasons[w.Season-1].HarvestYear, w.X, w.Y)
 	case study.TailsUncertain:
 		how := fmt.Sprintf("only to within a factor of %.1f", w.X)
@@ -62,19 +64,23 @@ func inWords(r Run, seasons []study.Season, w study.Warning) report.Warning {
 			runsOf(r.Replicates), how)
 	case study.StartUncertain:
 		form := forms[sim.SeedbankJune]
-		out.Text = fmt.Sprintf("The seed in the soil at the start is itself uncertain, %s to %s per m² in nine runs of ten; counts or soil cores would narrow the whole forecast.", form.Value(w.X), form.Value(w.Y))
+		out.Text = fmt.Sprintf("The seed in the soil at the start is itself uncertain, %s to %s per m² in nine runs of ten; counts or soil cores would "+
+			"narrow the whole forecast.", form.Value(w.X), form.Value(w.Y))
 	case study.WeedFreeStart:
 		out.Text = "The plan starts with no seed of the weed in the soil, so only seed that is brought in (import_per_m2) can grow."
 	case study.CoverRisks:
-		out.Text = "Two risks of a cover are in the yield band only as a wide margin: slugs can be worse after it (rolling to a fine, firm seedbed helps), and the nitrogen it holds comes back late to a spring crop."
+		out.Text = "Two risks of a cover are in the yield band only as a wide margin: slugs can be worse after it (rolling to a fine, firm seedbed " +
+			"helps), and the nitrogen it holds comes back late to a spring crop."
 	case study.Resistance:
 		out.Text = resistanceWords(r.Calendar)
 	case study.ReturnNotMet:
 		weed := r.Calendar.Weed
-		out.Text = fmt.Sprintf("In %s of 100 runs no values were found with which %s returns what it is known to, about %s seeds a year for one shed (return_target); those runs multiply it otherwise. If a library of your own changes the weed, look at its values.",
+		out.Text = fmt.Sprintf("In %s of 100 runs no values were found with which %s returns what it is known to, about %s seeds a year for one shed "+
+			"(return_target); those runs multiply it otherwise. If a library of your own changes the weed, look at its values.",
 			report.Of100(w.X), spoken(weed.Name), brief(w.Y, 3))
 	case study.FewHistories:
-		out.Text = fmt.Sprintf("All runs go on from %s, worth %.0f of equal weight: however many runs are asked for, their pasts repeat, and the bands are narrower than what is known. 'rundown update' with more --replicates keeps more.",
+		out.Text = fmt.Sprintf("All runs go on from %s, worth %.0f of equal weight: however many runs are asked for, their pasts repeat, and the bands "+
+			"are narrower than what is known. 'rundown update' with more --replicates keeps more.",
 			histories(int(w.Y)), w.X)
 	}
 	return out

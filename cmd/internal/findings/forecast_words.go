@@ -12,15 +12,14 @@ import (
 	"rundown/sim/study"
 )
 
-// forms say how the metrics are written for a person.
-var forms = map[sim.Metric]report.Form{
-	sim.Heads:        {Digits: 2, Least: 0.01},
-	sim.Plants:       {Digits: 2, Least: 0.01},
-	sim.SeedbankJune: {Digits: 2, Least: 0.1},
-	sim.YieldLoss:    {Digits: 2, Least: 0.1, Even: true}, // in per cent
-	sim.Yield:        {Digits: 2, Least: 0.1, Even: true},
-	sim.Margin:       {Digits: 2, Least: 1, Even: true},
-	sim.WaitedDays:   {Digits: 2, Least: 1, Even: true},
+// forms say how metrics are written, as the table of metrics has it.
+var forms = formsOf()
+
+func formsOf() (out [sim.MetricCount]report.Form) {
+	for m, info := range sim.Metrics {
+		out[m] = report.Form{Digits: info.Form.Digits, Least: info.Form.Least, Even: info.Form.Even}
+	}
+	return out
 }
 
 func forecastTitle(r Run) string {
@@ -30,7 +29,7 @@ func forecastTitle(r Run) string {
 	if len(c.Seasons) > 1 {
 		when = fmt.Sprintf("harvests %d to %d", first, last)
 	}
-	return fmt.Sprintf("%s: %s, %s", c.Name, c.Weed.Name, when)
+	return fmt.Sprintf("%s: %s, %s", c.Name, weedName(c), when)
 }
 
 func forecastSubtitle(r Run) string {

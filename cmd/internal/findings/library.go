@@ -101,7 +101,8 @@ func LibraryGrades(entries []*params.Entry, weighed *drivers.Weighed, sha256 str
 
 // weighedWords says what the weight of a grade is and how it was measured.
 func weighedWords(w *drivers.Weighed, sha256 string) string {
-	text := fmt.Sprintf("Weight: of what uncertain values make of the spread of heads at the last harvest, how much rests on each grade (share of all total indices, mean of %d example plans, %s rows each, ± standard error). 'rundown drivers' weighs a plan of yours.",
+	text := fmt.Sprintf("Weight: of what uncertain values make of the spread of heads at the last harvest, how much rests on each grade (share of all "+
+		"total indices, mean of %d example plans, %s rows each, ± standard error). 'rundown drivers' weighs a plan of yours.",
 		w.Plans, report.Counted(w.Rows))
 	if w.Library != sha256 {
 		text += " It was measured with other values than those of this library."

@@ -35,7 +35,8 @@ func everyValue(t *testing.T) map[string][]*params.Value {
 // entry it is no other's.
 func TestNamesAreNotCut(t *testing.T) {
 	for kind, values := range everyValue(t) {
-		table := report.Table{Keys: 3, Columns: []report.Column{{Head: "", Right: true}, {Head: "Input"}, {Head: "Of"}, {Head: "Evidence"}, {Head: "Total", Band: true}}}
+		table := report.Table{Keys: 3, Columns: []report.Column{{Head: "", Right: true}, {Head: "Input"}, {Head: "Of"}, {Head: "Evidence"},
+			{Head: "Total", Band: true}}}
 		dots := &figure.Dots{X: figure.Scale{Name: "Share", Kind: figure.Linear}, Main: "total"}
 		seen := map[string]string{}
 		for _, v := range values {

@@ -46,7 +46,8 @@ func (p *Past) with(o report.Object, outcome *study.Outcome) report.Object {
 			depth = w.DepthCM
 		}
 		kind := map[sim.Quantity]string{sim.WatchPlants: "plants", sim.WatchHeads: "heads", sim.WatchTop: "seed"}[w.What]
-		counted = append(counted, report.Object{{"date", w.Day.String()}, {"kind", kind}, {"depth_cm", depth}, {"per_m2", report.Band(bands.Summarise(outcome.Watched(i)))}})
+		counted = append(counted, report.Object{{"date", w.Day.String()}, {"kind", kind}, {"depth_cm", depth},
+			{"per_m2", report.Band(bands.Summarise(outcome.Watched(i)))}})
 	}
 	return append(o, report.Member{"posterior", report.Object{{"counts", p.Posterior.Counts}, {"last_count", p.Posterior.Last.String()}, {"sha256", p.SHA256},
 		{"histories", len(p.Posterior.Particles)}, {"counted", counted}}})

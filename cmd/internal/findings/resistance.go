@@ -10,15 +10,20 @@ import (
 	"rundown/rotations"
 )
 
-// noResistance is what is said of resistance where the plan states none.
+// noResistance is what an answer says of resistance: that none is assumed, that it is held still where the
+// plan does not say which it wants, or that it evolves.
 func noResistance(r Run) string {
 	switch c := r.Calendar; {
 	case c.Genes != nil:
 		return "Resistance evolves in these runs: it starts rare, not absent."
-	case len(c.Resistance) > 0:
+	case len(c.Resistance) > 0 && c.SaidEvolve:
 		return ""
+	case len(c.Resistance) > 0:
+		return "Resistance is held still."
+	case c.SaidEvolve:
+		return "No resistance is assumed."
 	}
-	return "No resistance is assumed."
+	return "No resistance is assumed, and none comes."
 }
 
 // resistanceWords say how resistance starts, and whether it changes.
@@ -57,8 +62,13 @@ func evolvingWords(c *rotations.Calendar) string {
 	} else {
 		text += "nothing is known of this field, so that it"
 	}
-	return text + " starts rare, as in fields that were never sprayed. The spread is over what is not known; a test of this field's own seed is better. " +
-		"Tests are of plants that were left, so that they overstate the field."
+	text += " starts rare, as in fields that were never sprayed. The spread is over what is not known: a test of this field's own seed is better"
+	for _, s := range c.Resistant {
+		if s.Said != "lost" {
+			return text + ", though tests are of plants that were left, so that they overstate the field."
+		}
+	}
+	return text + "."
 }
 
 // saidWords are what one group's resistance became.

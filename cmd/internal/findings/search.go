@@ -131,11 +131,14 @@ func called(r SearchRun, k *study.Kept, most int) string {
 	return fmt.Sprintf("rotation %d (%s)", at, words)
 }
 
+// wordsNamed is how many words a rotation may have in the sentence of what is worth most.
+const wordsNamed = 10
+
 func worthMostWords(r SearchRun) string {
 	best := r.Found.Front[r.Found.Worth]
 	c := r.Calendar.Currency
 	left := mean(best.Value.LeftAYear())
-	return fmt.Sprintf("Worth most is %s: %s %s/ha a year, the seed it leaves charged at %s.", called(r, best, 12), pounds(mean(best.Value.Year)), c, pounds(left))
+	return fmt.Sprintf("Worth most is %s: %s %s/ha a year, the seed it leaves charged at %s.", called(r, best, wordsNamed), pounds(mean(best.Value.Year)), c, pounds(left))
 }
 
 func todayWords(r SearchRun, best *study.Kept) string {
@@ -150,8 +153,7 @@ func todayWords(r SearchRun, best *study.Kept) string {
 	if abs(a.MarginYear) <= a.MarginError {
 		money = "it earns about as much"
 	}
-	seed := fmt.Sprintf("and ends with less seed in %s of 100 runs", report.Of100(a.Cleaner))
-	return fmt.Sprintf("Against today's plan %s (%s for the %s ha) %s.", money, fieldMoney(abs(a.MarginField)), report.Shortest(c.AreaHa), seed)
+	return fmt.Sprintf("Against today's plan %s, %s for the field, with less seed in %s of 100 runs.", money, fieldMoney(abs(a.MarginField)), report.Of100(a.Cleaner))
 }
 
 func abs(x float64) float64 {
@@ -181,7 +183,7 @@ func wantWords(r SearchRun) string {
 		return fmt.Sprintf("It also keeps to what is wanted, in %s of 100 runs.", wantShare(w, f.Wanted))
 	}
 	less := mean(decide.Differences(f.Front[f.Worth].Value.Year, f.Wanted.Value.Year))
-	return fmt.Sprintf("What is wanted is kept to by rotation %d, in %s of 100 runs; it is worth about %s %s/ha a year less.",
+	return fmt.Sprintf("Rotation %d keeps to what is wanted in %s of 100 runs, and is worth about %s %s/ha a year less.",
 		slices.Index(f.Told(), f.Wanted)+1, wantShare(w, f.Wanted), pounds(less), r.Calendar.Currency)
 }
 

@@ -78,7 +78,8 @@ func keptObject(r SearchRun, k *study.Kept) report.Object {
 		against = againstObject(*k.Against)
 	}
 	return report.Object{{"margin_per_ha_year", band(k.Yearly)}, {"seed_per_m2", band(k.Seed)}, {"heads_per_m2", band(k.Heads)},
-		{"left_behind_per_ha", band(k.Value.Left)}, {"value_per_ha_year", band(k.Value.Year)}, {"missed_share", k.Failed}, {"want_share", share}, {"against", against}}
+		{"left_behind_per_ha", band(k.Value.Left)}, {"value_per_ha_year", band(k.Value.Year)}, {"missed_share", k.Failed}, {"want_share", share},
+		{"against", against}}
 }
 
 // searchPage is what the page of a search says beyond its text.

@@ -20,18 +20,19 @@ func shortFront(r SearchRun) report.Table {
 	each := r.Calendar.Currency + "/ha a year"
 	w := f.Choices.Menu.Want
 	t := report.Table{Keys: 1, Tight: true,
-		Columns: []report.Column{{Head: "No."}, {Head: "Rotation"}, {Head: "Margin", Unit: each, Right: true}, {Head: "Seed at the end", Unit: "per m²", Band: true, Spare: 1},
+		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each, Right: true}, {Head: "Seed at the end", Unit: "per m²", Band: true, Spare: 1},
 			{Head: "Seed left", Unit: "costs a year", Right: true, Spare: 2}, {Head: "Worth", Unit: "a year", Right: true}},
 		Legend: "No other rotation beats these. 180 (40–620): half of the runs are below 180, nine in ten lie between; money is the average. Worth: margin less what the seed left costs, money that comes later counting for less."}
 	if w != nil {
 		t.Columns = append(t.Columns, report.Column{Head: "Want", Unit: "of 100", Right: true})
 	}
+	t.Columns = append(t.Columns, report.Column{Head: "Rotation"}) // last: it is long
 	row := func(name, what string, k *study.Kept) {
-		cells := []string{name, what, pounds(mean(k.Yearly)), forms[sim.SeedbankJune].Band(band(k.Seed)), pounds(mean(k.Value.LeftAYear())), pounds(mean(k.Value.Year))}
+		cells := []string{name, pounds(mean(k.Yearly)), forms[sim.SeedbankJune].Band(band(k.Seed)), pounds(mean(k.Value.LeftAYear())), pounds(mean(k.Value.Year))}
 		if w != nil {
 			cells = append(cells, wantCell(w, k))
 		}
-		t.Rows = append(t.Rows, report.Row{Key: true, Cells: cells})
+		t.Rows = append(t.Rows, report.Row{Key: true, Cells: append(cells, what)})
 	}
 	for i, k := range f.Told() {
 		row(numbered(r, i), rotationWords(f.Choices.Menu, k.Rotation), k)

@@ -15,9 +15,11 @@ func searchSentences(r SearchRun) []string {
 	f := r.Found
 	out := compact(commonWords(r), ordersWords(r), asGoodWords(f))
 	if f.Fallen > 0 {
-		out = append(out, fmt.Sprintf("Of %d rotations that looked best on the search's own luck %d are stood for by others, or beaten, on fresh luck.", len(f.Calendars), f.Fallen))
+		out = append(out, fmt.Sprintf("Of %d rotations that looked best on the search's own luck %d are stood for by others, or beaten, on fresh luck.",
+			len(f.Calendars), f.Fallen))
 	}
-	saved := fmt.Sprintf("The search ran %s seasons; without shared beginnings it would have been %s.", grouped(fmt.Sprint(f.SeasonRuns)), grouped(fmt.Sprint(f.Unshared)))
+	saved := fmt.Sprintf("The search ran %s seasons; without shared beginnings it would have been %s.", grouped(fmt.Sprint(f.SeasonRuns)),
+		grouped(fmt.Sprint(f.Unshared)))
 	out = append(out, saved)
 	if n := len(f.Choices.Misfits); n > 0 {
 		out = append(out, fmt.Sprintf("Of entries behind one another %d pairs do not fit and were left out; 'rundown check' lists them.", n))
@@ -124,15 +126,20 @@ func searchWarnings(r SearchRun) []report.Warning {
 	f := r.Found
 	var out []report.Warning
 	if !f.Exhaustive {
-		out = append(out, report.Warning{Code: "not-exhaustive", Text: fmt.Sprintf("Only %s of the rotations were tried, the likeliest first: a better one may have been missed. More --season-runs try more; rules that leave fewer leave less to miss.",
-			grouped(fmt.Sprint(f.Tried)))})
+		out = append(out, report.Warning{Code: "not-exhaustive",
+			Text: fmt.Sprintf("Only %s of the rotations were tried, the likeliest first: a better one may have been missed. More --season-runs try more; "+
+				"rules that leave fewer leave less to miss.",
+				grouped(fmt.Sprint(f.Tried)))})
 	}
 	if f.Cut {
-		out = append(out, report.Warning{Code: "cut-short", Text: fmt.Sprintf("The search was stopped by the clock or a key, and what it found is told of %d runs. It cannot be made again but about so: --season-runs %d.", r.Replicates, max(1000, f.SeasonRuns))})
+		out = append(out, report.Warning{Code: "cut-short",
+			Text: fmt.Sprintf("The search was stopped by the clock or a key, and what it found is told of %d runs. It cannot be made again but about so: "+
+				"--season-runs %d.", r.Replicates, max(1000, f.SeasonRuns))})
 	}
 	for i, k := range f.Told() {
 		if k.Failed > 0.2 {
-			out = append(out, report.Warning{Code: "planned-crop-not-drilled", Text: fmt.Sprintf("In rotation %d a planned crop is not grown in %s of 100 seasons.", i+1, report.Of100(k.Failed)),
+			out = append(out, report.Warning{Code: "planned-crop-not-drilled",
+				Text: fmt.Sprintf("In rotation %d a planned crop is not grown in %s of 100 seasons.", i+1, report.Of100(k.Failed)),
 				Lead: "So many of 100 seasons do not grow the planned crop:", Detail: fmt.Sprintf("rotation %d: %s", i+1, report.Of100(k.Failed))})
 		}
 	}
@@ -142,12 +149,16 @@ func searchWarnings(r SearchRun) []report.Warning {
 			groups = append(groups, g)
 		}
 		slices.Sort(groups)
-		out = append(out, report.Warning{Code: string(study.Resistance), Text: fmt.Sprintf("Resistance is taken from the menu and held still, of HRAC group %s. A test of this field's own seed is better than a guess.", strings.Join(groups, ", "))})
+		out = append(out, report.Warning{Code: string(study.Resistance),
+			Text: fmt.Sprintf("Resistance is taken from the menu and held still, of HRAC group %s. A test of this field's own seed is better than a guess.",
+				strings.Join(groups, ", "))})
 	}
 	return out
 }
 
 func searchMethod() string {
-	return "How it was done: rotations that begin alike are one run up to where they part. All meet the same luck; those that one other beats on both counts beyond the paired error, shared among all pairs (Bonferroni), drop out " +
-		"while the runs of the rest are doubled (successive halving: Karnin, Koren & Somekh 2013; budgets over several objectives: Lee et al. 2010, both from memory). What is told is run again on luck that the search never saw."
+	return "How it was done: rotations that begin alike are one run up to where they part. All meet the same luck; those that one other beats on both " +
+		"counts beyond the paired error, shared among all pairs (Bonferroni), drop out " +
+		"while the runs of the rest are doubled (successive halving: Karnin, Koren & Somekh 2013; budgets over several objectives: Lee et al. 2010, both " +
+		"from memory). What is told is run again on luck that the search never saw."
 }

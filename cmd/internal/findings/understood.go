@@ -35,7 +35,7 @@ func Understood(c *rotations.Calendar) *report.Report {
 		}})
 	}
 	return &report.Report{
-		Title: fmt.Sprintf("%s: %s, %s", c.Name, c.Weed.Name, plural(len(c.Seasons), "season")),
+		Title: fmt.Sprintf("%s: %s, %s", c.Name, weedName(c), plural(len(c.Seasons), "season")),
 		Subtitle: fmt.Sprintf("%s ha, %s, %s, from %s.",
 			report.Shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short()),
 		Tables: []report.Table{t}, Warnings: planWarnings(c),

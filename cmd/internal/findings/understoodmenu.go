@@ -31,7 +31,8 @@ func UnderstoodMenu(x *rotations.Choices, file string) *report.Report {
 		out.Sentences = append(out.Sentences, fmt.Sprintf("None of them holds %s.", strings.Join(x.Unused, ", ")))
 	}
 	if len(x.Misfits) > 0 {
-		pairs := report.Table{Title: "Left out, since they do not fit one behind the other", Keys: 1, Columns: []report.Column{{Head: "Entry"}, {Head: "Behind"}, {Head: "Why"}}}
+		pairs := report.Table{Title: "Left out, since they do not fit one behind the other", Keys: 1,
+			Columns: []report.Column{{Head: "Entry"}, {Head: "Behind"}, {Head: "Why"}}}
 		for _, p := range x.Misfits {
 			behind := "the start"
 			if len(p.Behind) > 0 {

@@ -43,7 +43,7 @@ func Update(r UpdateRun) *report.Report {
 		Short:     u.shortTable(),
 		Lines:     32,
 		Sentences: u.sentences(),
-		Tables:    []report.Table{u.countsTable(), u.seasonsTable(), u.movedTable(false)},
+		Tables:    []report.Table{u.countsTable(), u.seasonsTable(), u.movedTable(false), workTable(u.after)},
 		Remarks:   u.remarks(),
 		Pictures:  u.pictures(),
 		Warnings:  warnings,

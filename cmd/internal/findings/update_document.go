@@ -48,7 +48,7 @@ func (u *updated) seasonObjects() []report.Object {
 			}
 			o = append(o, report.Member{x.key, append(bands, report.Member{"extinct_fraction", x.s.Extinct})})
 		}
-		out = append(out, o)
+		out = append(out, append(o, report.Member{"work", workObjects(&u.after[i])}))
 	}
 	return out
 }

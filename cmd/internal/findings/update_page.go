@@ -25,7 +25,7 @@ func (u *updated) page(r *report.Report) *report.Page {
 	}
 	p := &report.Page{
 		Field:    fieldLine(u.Run),
-		Question: fmt.Sprintf("What do the counts up to %s say about the %s of %s?", u.Result.Posterior.Last.Short(), c.Weed.Name, c.Name),
+		Question: fmt.Sprintf("What do the counts up to %s say about the %s of %s?", u.Result.Posterior.Last.Short(), weedName(c), c.Name),
 		Scale:    verdictScale,
 		Keys: []report.KeyNumber{
 			key(fmt.Sprintf("%s, %s", countKinds[last.Kind][0], last.Watch.Day.Short()), "per m²", density, report.Band(seen.Posterior)),

@@ -13,7 +13,8 @@ import (
 )
 
 func (u *updated) pictures() []report.Picture {
-	return []report.Picture{{Name: "updated", Figure: u.seasonsPicture()}, {Name: "counted", Figure: u.countedPicture()}, {Name: "moved", Figure: u.movedPicture()}}
+	return []report.Picture{{Name: "updated", Figure: u.seasonsPicture()}, {Name: "counted", Figure: u.countedPicture()},
+		{Name: "moved", Figure: u.movedPicture()}}
 }
 
 func (u *updated) caption(what string) figure.Caption {
@@ -72,7 +73,8 @@ func (u *updated) countedPicture() *figure.Updated {
 			if c.Watch.DepthCM > 0 {
 				label += fmt.Sprintf(", %s cm", report.Shortest(c.Watch.DepthCM))
 			}
-			panel.Columns = append(panel.Columns, figure.UpdatedColumn{Label: label, Before: drawnSpread(report.Band(s.Prior)), After: drawnSpread(report.Band(s.Posterior)), Counts: []figure.Interval{seenInterval(s)}})
+			panel.Columns = append(panel.Columns, figure.UpdatedColumn{Label: label, Before: drawnSpread(report.Band(s.Prior)),
+				After: drawnSpread(report.Band(s.Posterior)), Counts: []figure.Interval{seenInterval(s)}})
 		}
 		if len(panel.Columns) > 0 {
 			f.Panels = append(f.Panels, panel)
@@ -95,7 +97,8 @@ func (u *updated) movedPicture() *figure.Dots {
 		X:       figure.Scale{Name: "Moved by", Unit: "standard deviations", Kind: figure.Linear},
 		Main:    "shift of the mean; line: what the method's own noise may make of it",
 	}
-	d.Note = "Right of 0: higher than was thought before. Of all the values only those whose line keeps clear of 0 are told from noise. Under each name its median before and after."
+	d.Note = "Right of 0: higher than was thought before. Of all the values only those whose line keeps clear of 0 are told from noise. Under each " +
+		"name its median before and after."
 	rows := slices.Clone(u.Result.Moved)
 	slices.SortStableFunc(rows, func(a, b particles.Moved) int { // by how sure the shift is
 		x, y := math.Abs(a.Shift)/a.Error, math.Abs(b.Shift)/b.Error
@@ -109,7 +112,8 @@ func (u *updated) movedPicture() *figure.Dots {
 	})
 	wide := u.Bar // as in the text: all values are looked at together
 	for _, m := range rows[:min(movedRows, len(rows))] {
-		d.Rows = append(d.Rows, figure.DotRow{Name: shortValue(m.Value), Under: movedMiddle(m.Value, report.Band(m.Prior)) + " → " + movedMiddle(m.Value, report.Band(m.Posterior)) + unitAfter(m.Value.Unit),
+		d.Rows = append(d.Rows, figure.DotRow{Name: shortValue(m.Value), Under: movedMiddle(m.Value, report.Band(m.Prior)) + " → " +
+			movedMiddle(m.Value, report.Band(m.Posterior)) + unitAfter(m.Value.Unit),
 			Main: figure.Interval{Value: m.Shift, Low: m.Shift - wide*m.Error, High: m.Shift + wide*m.Error}})
 	}
 	return d

@@ -21,9 +21,11 @@ func (u *updated) countsTable() report.Table {
 	t := report.Table{
 		Title: "The counts, and what the forecast had for that day",
 		Keys:  2,
-		Columns: []report.Column{{Head: "Date"}, {Head: "Counted"}, {Head: "Quadrats", Right: true}, {Head: "Quadrats say", Unit: "per m²", Band: true}, {Head: "Forecast before", Unit: "per m²", Band: true},
+		Columns: []report.Column{{Head: "Date"}, {Head: "Counted"}, {Head: "Quadrats", Right: true}, {Head: "Quadrats say", Unit: "per m²", Band: true},
+			{Head: "Forecast before", Unit: "per m²", Band: true},
 			{Head: "After all counts", Unit: "per m²", Band: true}, {Head: "Forecasts below", Unit: "of 100", Right: true}},
-		Legend: "180 (40–620): middle, with the range that holds nine in ten. Last column: of 100 forecasts so many would have given fewer in these quadrats; near 0 or 100 the count is a surprise. From cores only what germinates shows.",
+		Legend: "180 (40–620): middle, with the range that holds nine in ten. Last column: of 100 forecasts so many would have given fewer in these " +
+			"quadrats; near 0 or 100 the count is a surprise. From cores only what germinates shows.",
 	}
 	for i := range u.Counts {
 		c, s := &u.Counts[i], &u.Result.Seen[i]
@@ -43,7 +45,8 @@ func (u *updated) seasonsTable() report.Table {
 	t := report.Table{
 		Title: "Every season, before and after",
 		Keys:  2,
-		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Heads before", Unit: "per m²", Band: true}, {Head: "Heads after", Unit: "per m²", Band: true},
+		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Heads before", Unit: "per m²", Band: true},
+			{Head: "Heads after", Unit: "per m²", Band: true},
 			{Head: "Seed before", Unit: "per m², 30 June", Band: true}, {Head: "Seed after", Unit: "per m², 30 June", Band: true}},
 	}
 	for i := range u.after {
@@ -52,7 +55,8 @@ func (u *updated) seasonsTable() report.Table {
 		if b.Cover != nil {
 			crop = "cover, " + crop
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprint(b.HarvestYear), crop, forms[sim.Heads].Band(a.Bands[sim.Heads]), forms[sim.Heads].Band(b.Bands[sim.Heads]),
+		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprint(b.HarvestYear), crop, forms[sim.Heads].Band(a.Bands[sim.Heads]),
+			forms[sim.Heads].Band(b.Bands[sim.Heads]),
 			forms[sim.SeedbankJune].Band(a.Bands[sim.SeedbankJune]), forms[sim.SeedbankJune].Band(b.Bands[sim.SeedbankJune])}})
 	}
 	return t
@@ -64,15 +68,17 @@ const movedRows = 8
 // movedTable names the values that moved beyond noise.
 func (u *updated) movedTable(page bool) report.Table {
 	t := report.Table{
-		Title:   "Uncertain values that the counts moved",
-		Keys:    2,
-		Columns: []report.Column{{Head: "", Right: true}, {Head: "Value"}, {Head: "Of"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true}, {Head: "± error", Right: true}, {Head: "Narrower", Unit: "%", Right: true}, {Head: "Evidence"}},
-		Legend:  "Moved: of the mean, in standard deviations of what was thought before. ",
+		Title: "Uncertain values that the counts moved",
+		Keys:  2,
+		Columns: []report.Column{{Head: "", Right: true}, {Head: "Value"}, {Head: "Of"}, {Head: "Before", Band: true}, {Head: "After", Band: true},
+			{Head: "Moved", Unit: "sd", Right: true}, {Head: "± error", Right: true}, {Head: "Narrower", Unit: "%", Right: true}, {Head: "Evidence"}},
+		Legend: "Moved: of the mean, in standard deviations of what was thought before. ",
 	}
 	if bar := u.Bar; bar < 20 {
 		t.Legend += fmt.Sprintf("Only shifts of more than %.1f of their standard errors are named; the rest may be the method's own noise.", bar)
 	} else {
-		t.Legend += fmt.Sprintf("The histories descend from %s of the first: too few to tell a shift from the method's own noise, unless it is huge.", report.Counted(u.Result.Families))
+		t.Legend += fmt.Sprintf("The histories descend from %s of the first: too few to tell a shift from the method's own noise, unless it is huge.",
+			report.Counted(u.Result.Families))
 	}
 	moved := u.Moved
 	if len(moved) > 0 && !page {
@@ -82,7 +88,8 @@ func (u *updated) movedTable(page bool) report.Table {
 	for k, m := range moved[:min(movedRows, len(moved))] {
 		name, of := shortName(m.Value)
 		entries = entries || of != ""
-		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprint(k + 1), name, of, movedBand(m.Value, report.Band(m.Prior)), movedBand(m.Value, report.Band(m.Posterior)),
+		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprint(k + 1), name, of, movedBand(m.Value, report.Band(m.Prior)),
+			movedBand(m.Value, report.Band(m.Posterior)),
 			fmt.Sprintf("%+.2f", m.Shift), fmt.Sprintf("%.2f", m.Error), fmt.Sprintf("%.0f", 100*m.Narrowed), cmp.Or(string(m.Value.Grade), "your plan")}})
 	}
 	if len(t.Rows) == 0 {
@@ -123,16 +130,19 @@ func (u *updated) remarks() []report.Term {
 // stepsTable is how the counts were let in, for the page.
 func (u *updated) stepsTable() report.Table {
 	t := report.Table{
-		Title:   "How the counts were let in",
-		Keys:    1,
-		Columns: []report.Column{{Head: "Date"}, {Head: "Let in", Unit: "%", Right: true}, {Head: "Effective", Unit: "of " + report.Counted(u.Replicates), Right: true}, {Head: "Drawn anew"}, {Head: "Values moved", Unit: "% of tries", Right: true}, {Head: "Luck moved", Unit: "% of tries", Right: true}},
+		Title: "How the counts were let in",
+		Keys:  1,
+		Columns: []report.Column{{Head: "Date"}, {Head: "Let in", Unit: "%", Right: true},
+			{Head: "Effective", Unit: "of " + report.Counted(u.Replicates), Right: true}, {Head: "Drawn anew"},
+			{Head: "Values moved", Unit: "% of tries", Right: true}, {Head: "Luck moved", Unit: "% of tries", Right: true}},
 	}
 	for _, s := range u.Result.Steps {
 		anew, values, luck := "no", "–", "–"
 		if s.Drawn {
 			anew, values, luck = "yes", fmt.Sprintf("%.0f", 100*s.Values), fmt.Sprintf("%.0f", 100*s.Luck)
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{u.dates()[s.Date].Short(), fmt.Sprintf("%.0f", 100*s.Let), report.Counted(int(s.Effective)), anew, values, luck}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{u.dates()[s.Date].Short(), fmt.Sprintf("%.0f", 100*s.Let), report.Counted(int(s.Effective)),
+			anew, values, luck}})
 	}
 	return t
 }
@@ -159,7 +169,8 @@ func UpdateCSV(w io.Writer, r UpdateRun) error {
 // CountedCSV writes every count beside what was expected of it.
 func CountedCSV(w io.Writer, r UpdateRun) error {
 	out := report.NewCSV(w)
-	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low_per_m2", "counted_high_per_m2", "when", "unit", "quantile", "estimate"}) // errors come at Error below
+	_ = out.Write([]string{"date", "kind", "depth_cm", "quadrats", "counted_per_m2", "counted_low_per_m2", "counted_high_per_m2", "when", "unit",
+		"quantile", "estimate"}) // errors come at Error below
 	for i := range r.Counts {
 		c, s := &r.Counts[i], &r.Found.Result.Seen[i]
 		depth := ""
@@ -178,10 +189,12 @@ func CountedCSV(w io.Writer, r UpdateRun) error {
 // MovedCSV writes every uncertain value before and after, those that moved most first.
 func MovedCSV(w io.Writer, r UpdateRun) error {
 	out := report.NewCSV(w)
-	_ = out.Write([]string{"parameter", "label", "unit", "grade", "before_p05", "before_p50", "before_p95", "after_p05", "after_p50", "after_p95", "shift_sd", "shift_error", "narrower"}) // errors come at Error below
+	_ = out.Write([]string{"parameter", "label", "unit", "grade", "before_p05", "before_p50", "before_p95", "after_p05", "after_p50", "after_p95",
+		"shift_sd", "shift_error", "narrower"}) // errors come at Error below
 	for _, m := range r.Found.Result.Moved {
 		a, b := m.Prior, m.Posterior
-		_ = out.Write([]string{m.Value.Path, valueName(m.Value), m.Value.Unit, string(m.Value.Grade), report.Cell(a.P05), report.Cell(a.P50), report.Cell(a.P95), report.Cell(b.P05), report.Cell(b.P50), report.Cell(b.P95), report.Cell(m.Shift), report.Cell(m.Error), report.Cell(m.Narrowed)})
+		_ = out.Write([]string{m.Value.Path, valueName(m.Value), m.Value.Unit, string(m.Value.Grade), report.Cell(a.P05), report.Cell(a.P50),
+			report.Cell(a.P95), report.Cell(b.P05), report.Cell(b.P50), report.Cell(b.P95), report.Cell(m.Shift), report.Cell(m.Error), report.Cell(m.Narrowed)})
 	}
 	out.Flush()
 	return out.Error()

@@ -216,7 +216,13 @@ func (u *updated) warnings() []report.Warning {
 	if u.Starter {
 		out = append(out, starterWarning())
 	}
-	return out
+	var asked []study.Warning
+	for _, w := range u.After.Warnings {
+		if w.Code == study.WorkNotDone || w.Code == study.Resistance {
+			asked = append(asked, w)
+		}
+	}
+	return append(out, allInWords(u.Run, u.after, asked)...)
 }
 
 func (u *updated) label(i int) string {

@@ -38,7 +38,7 @@ func workObjects(s *study.Season) []report.Object {
 			of = name
 		}
 		o := report.Object{
-			{"what", what}, {"with", w.With.Name}, {"crop", w.Crop.Name}, {"planned", plannedKey(w)}, {"called_share", w.Called}, {"done_share", w.Done},
+			{"what", what}, {"with", w.With.Name}, {"crop", w.Crop.Name}, {"planned", plannedKey(w)}, {"called_share", w.Called}, {"done_share", w.Done}, {"passes", w.Passes},
 			{"done_where_grown_share", finite(w.OfGrown)}, {"day", report.Object{{"p05", p05}, {"p50", p50}, {"p95", p95}}},
 			{"lapsed", report.Object{{"ground", w.Lapsed[sim.BadGround]}, {"crop", w.Lapsed[sim.NoCrop]}, {"latest_day", w.Lapsed[sim.LatestDay]},
 				{"nothing", w.Lapsed[sim.NoObject]}}},
@@ -123,43 +123,11 @@ func workTable(seasons []study.Season) report.Table {
 			if w.Course > 0 && w.Called < shownInstead {
 				continue
 			}
-			name := workName(w)
-			if w.Course > 0 {
-				name = spoken(w.Crop.Name) + ": " + name
-			}
-			t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprint(seasons[i].HarvestYear), name, workWhen(w) + askedWords(w), few100(w.Done), workDays(w), lapsedWords(w), killedWords(w)}})
+			t.Rows = append(t.Rows, report.Row{Cells: append([]string{fmt.Sprint(seasons[i].HarvestYear)},
+				workCells([]*study.Work{w}, []int{seasons[i].HarvestYear})...)})
 		}
 	}
 	return t
-}
-
-func workDays(w *study.Work) string {
-	d, ok := w.Days()
-	if !ok {
-		return "–"
-	}
-	return drilledWords(&study.Drilled{Share: w.Done, P05: d[0], P50: d[1], P95: d[2]})
-}
-
-// lapsedWords say in how many of 100 runs work was not done, and why.
-func lapsedWords(w *study.Work) string {
-	var out []string
-	for _, why := range []sim.Reason{sim.BadGround, sim.NoCrop, sim.LatestDay, sim.NoObject} {
-		if share := w.Lapsed[why]; share > 0 {
-			out = append(out, reasons[why]+" "+few100(share))
-		}
-	}
-	if len(out) == 0 {
-		return "–"
-	}
-	return strings.Join(out, ", ")
-}
-
-func killedWords(w *study.Work) string {
-	if w.Killed.N == 0 {
-		return "–"
-	}
-	return few100(w.Killed.P50) + map[sim.Object]string{sim.ComingUp: " coming up", sim.OnHeads: " heads"}[w.On]
 }
 
 // mostUndone is how many sorts of work a warning names.

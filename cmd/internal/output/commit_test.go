@@ -129,7 +129,8 @@ func TestCommitTakesBack(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), filepath.Join("two", "d")+" is a folder") {
 		t.Errorf("error %v", err)
 	}
-	if got := listing(t, dir); got != "one one/a one/b one/last two two/c two/d" || contents(t, one, "a", "b", "last") != "old old old" || contents(t, two, "c") != "old" {
+	if got := listing(t, dir); got != "one one/a one/b one/last two two/c two/d" || contents(t, one, "a", "b", "last") != "old old old" ||
+		contents(t, two, "c") != "old" {
 		t.Errorf("left: %s with %s, %s", got, contents(t, one, "a", "b", "last"), contents(t, two, "c"))
 	}
 	// A rename that fails half-way, since what was staged is gone.
@@ -201,7 +202,8 @@ func TestRehearse(t *testing.T) {
 	if err := os.Symlink("absent", filepath.Join(dir, "nowhere")); err != nil {
 		t.Skipf("no links here: %v", err)
 	}
-	for out, want := range map[string]string{"new/deep": "", ".": "report.html is a folder", "file": "is a file; a folder was expected", "file/deep": "not a directory", "nowhere/deep": "cannot be made"} {
+	for out, want := range map[string]string{"new/deep": "", ".": "report.html is a folder", "file": "is a file; a folder was expected",
+		"file/deep": "not a directory", "nowhere/deep": "cannot be made"} {
 		err := Rehearse(filepath.Join(dir, out), "report.html")
 		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v; want %q", out, err, want)

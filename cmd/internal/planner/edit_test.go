@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // edited makes a change and gives the new text.
@@ -50,23 +52,32 @@ func TestChangesOfTheStarterPlan(t *testing.T) {
 	}{
 		{"soil", map[string]any{"Do": "set", "Path": "field.soil", "Value": "clay"}, []string{"  soil: silty-clay-loam"}, []string{"  soil: clay"}},
 		{"a range of heads", map[string]any{"Do": "set", "Path": "weed.heads_per_m2", "Value": map[string]any{"low": 15, "high": 40}},
-			[]string{"  heads_per_m2: 25               # counted last June; unsure? {low: 15, high: 40}"}, []string{"  heads_per_m2: {low: 15, high: 40}               # counted last June; unsure? {low: 15, high: 40}"}},
-		{"no resistance", map[string]any{"Do": "set", "Path": "weed.resistance", "Value": nil}, []string{"  resistance: {2: 0.5}           # HRAC group: share of its effect that is lost here"}, nil},
+			[]string{"  heads_per_m2: 25               # counted last June; unsure? {low: 15, high: 40}"},
+			[]string{"  heads_per_m2: {low: 15, high: 40}               # counted last June; unsure? {low: 15, high: 40}"}},
+		{"no resistance", map[string]any{"Do": "set", "Path": "weed.resistance", "Value": nil},
+			[]string{"  resistance: {2: 0.5}           # HRAC group: share of its effect that is lost here"}, nil},
 		{"a new key", map[string]any{"Do": "set", "Path": "field.last_crop", "Value": "spring-barley"}, nil, []string{"  last_crop: spring-barley"}},
 		{"the drilling", season(2, "Do", "place", "Mark", "drill.date", "Day", oct), []string{"    drill: {date: 20 Oct, latest: 15 Nov, with: disc-drill}"},
 			[]string{"    drill: {date: " + dateText(oct, false) + ", latest: 15 Nov, with: disc-drill}"}},
-		{"a burn-off of a date alone", season(0, "Do", "place", "Mark", "spray_off[0]", "Day", 20520), []string{"    spray_off: [19 Mar]          # whatever is green, before drilling; a cover is sprayed off by itself"},
+		{"a burn-off of a date alone", season(0, "Do", "place", "Mark", "spray_off[0]", "Day", 20520),
+			[]string{"    spray_off: [19 Mar]          # whatever is green, before drilling; a cover is sprayed off by itself"},
 			[]string{"    spray_off: [" + dateText(20520, false) + "]          # whatever is green, before drilling; a cover is sprayed off by itself"}},
 		{"days after drilling", season(1, "Do", "place", "Mark", "herbicides[0]", "Day", 107, "Ref", 100),
-			[]string{"    herbicides: [{programme: spring-residual, days_after_drilling: 2}]   # [] for none"}, []string{"    herbicides: [{programme: spring-residual, days_after_drilling: 7}]   # [] for none"}},
-		{"another tool", season(0, "Do", "use", "Mark", "cultivate[0]", "Value", "plough"), []string{"    cultivate: [{date: 25 Aug, with: shallow-disc}]"}, []string{"    cultivate: [{date: 25 Aug, with: plough}]"}},
-		{"no cover", season(0, "Do", "drop", "Mark", "cover.sow"), []string{"    cover: {mix: mustard, sow: 3 Sep, destroy: 5 Feb}   # leave the line out for no cover"}, nil},
+			[]string{"    herbicides: [{programme: spring-residual, days_after_drilling: 2}]   # [] for none"},
+			[]string{"    herbicides: [{programme: spring-residual, days_after_drilling: 7}]   # [] for none"}},
+		{"another tool", season(0, "Do", "use", "Mark", "cultivate[0]", "Value", "plough"), []string{"    cultivate: [{date: 25 Aug, with: shallow-disc}]"},
+			[]string{"    cultivate: [{date: 25 Aug, with: plough}]"}},
+		{"no cover", season(0, "Do", "drop", "Mark", "cover.sow"),
+			[]string{"    cover: {mix: mustard, sow: 3 Sep, destroy: 5 Feb}   # leave the line out for no cover"}, nil},
 		{"a cultivation more", season(0, "Do", "add", "Key", "cultivate", "Value", map[string]any{"date": "9 Sep", "with": "plough"}),
-			[]string{"    cultivate: [{date: 25 Aug, with: shallow-disc}]"}, []string{"    cultivate: [{date: 25 Aug, with: shallow-disc}, {date: 9 Sep, with: plough}]"}},
-		{"another fallback", season(2, "Do", "put", "Key", "otherwise", "Value", "spring-barley"), []string{"    otherwise: spring-oats       # grown instead when the wheat cannot be drilled by 15 November"},
+			[]string{"    cultivate: [{date: 25 Aug, with: shallow-disc}]"},
+			[]string{"    cultivate: [{date: 25 Aug, with: shallow-disc}, {date: 9 Sep, with: plough}]"}},
+		{"another fallback", season(2, "Do", "put", "Key", "otherwise", "Value", "spring-barley"),
+			[]string{"    otherwise: spring-oats       # grown instead when the wheat cannot be drilled by 15 November"},
 			[]string{"    otherwise: spring-barley       # grown instead when the wheat cannot be drilled by 15 November"}},
 		{"a season more", season(2, "Do", "grow", "Value", "spring-barley"), nil, []string{"  - crop: spring-barley"}},
-		{"how often", map[string]any{"Do": "repeat", "Value": 3}, []string{"repeat: 2                        # the three seasons twice over: six in all"}, []string{"repeat: 3                        # the three seasons twice over: six in all"}},
+		{"how often", map[string]any{"Do": "repeat", "Value": 3}, []string{"repeat: 2                        # the three seasons twice over: six in all"},
+			[]string{"repeat: 3                        # the three seasons twice over: six in all"}},
 	} {
 		is, err := v.edited(starter, c.change)
 		if err != nil {
@@ -126,7 +137,7 @@ func plans(t *testing.T) map[string]string {
 // Every mark of every shipped plan is moved by a day and back: it lands where it was meant, no
 // other work moves but what is counted from it, and no line changes but its own.
 func TestEveryMarkOfEveryPlan(t *testing.T) {
-	inFull(t)
+	simtest.NotRacing(t)
 	v := serve(t, nil)
 	moved := 0
 	for file, text := range plans(t) {

@@ -46,7 +46,8 @@ func TestSavingAsksBeforeItReplaces(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(v.folder, "plan.yaml"), []byte("a: elsewhere\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if code, out := v.save("plan.yaml", "a: 3\n", sumOf([]byte("a: 2\n")), false); code != 409 || !out.Ask || out.There != "a: elsewhere\n" || v.file("plan.yaml") != "a: elsewhere\n" {
+	if code, out := v.save("plan.yaml", "a: 3\n", sumOf([]byte("a: 2\n")), false); code != 409 || !out.Ask || out.There != "a: elsewhere\n" ||
+		v.file("plan.yaml") != "a: elsewhere\n" {
 		t.Errorf("written over what something else wrote: %d %+v", code, out)
 	}
 	if err := os.Remove(filepath.Join(v.folder, "plan.yaml")); err != nil {

@@ -33,6 +33,8 @@ type htmlPage struct {
 	*Page
 	Title, Context    string
 	First             *plate
+	Keep              *sheet   // the short table, on the sheet of paper that a client keeps
+	Kept              []string // what stands under it
 	Parts             []part
 	Guesses           *part // what was assumed; after the warnings
 	Notes             []noteView
@@ -50,6 +52,24 @@ type part struct {
 	Plates []*plate
 	Before []sheet
 	After  []sheet
+}
+
+// Inside says what of a part is folded away on a phone: 2 pictures, a table.
+func (p part) Inside() string {
+	many := func(n int, what string) string {
+		if n == 1 {
+			return "a " + what
+		}
+		return fmt.Sprintf("%d %ss", n, what)
+	}
+	var out []string
+	if n := len(p.Plates); n > 0 {
+		out = append(out, many(n, "picture"))
+	}
+	if n := len(p.Before) + len(p.After); n > 0 {
+		out = append(out, many(n, "table"))
+	}
+	return "Show " + strings.Join(out, ", ")
 }
 
 // plate is a picture with its words and its numbers.
@@ -114,6 +134,7 @@ func (r *Report) htmlPage() (*htmlPage, error) {
 	if v.Page.Main != nil {
 		v.First = b.plate(*v.Page.Main)
 	}
+	v.Keep, v.Kept = r.sheetToKeep(notes, marks)
 	for _, c := range v.Page.Chapters {
 		v.Parts = append(v.Parts, b.part(c))
 	}
@@ -178,6 +199,7 @@ func (m Made) making() making {
 	}
 	add("Version", m.Version)
 	add("Commit", m.Commit)
+	add("Program, SHA-256", m.Executable)
 	if m.Runs > 0 {
 		out.Seed = strconv.FormatUint(m.Seed, 10)
 		add("Seed", out.Seed)

@@ -6,13 +6,13 @@ import (
 	"errors"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
 
 	"rundown/cmd/internal/figure"
+	"rundown/sim/simtest"
 )
 
 // inventedPage is the invented report with a page of its own, and everything
@@ -51,6 +51,9 @@ func page(t *testing.T, r *Report) string {
 	return b.String()
 }
 
+// block are the elements that begin a line.
+var block = regexp.MustCompile(`^(p|h\d|dt|dd|li|td|th|figcaption|caption|summary|code|title)$`)
+
 var aside = regexp.MustCompile(`(?s)<(style|script)>.*?</(style|script)>`)
 
 // data is what a page says, a line to each element that holds words, without
@@ -62,13 +65,7 @@ func data(t *testing.T, html string) string {
 	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
 	var out, line strings.Builder
 	drawing, narrow := 0, 0
-	end := func() {
-		if s := strings.Join(strings.Fields(line.String()), " "); s != "" {
-			out.WriteString(s + "\n")
-		}
-		line.Reset()
-	}
-	block := regexp.MustCompile(`^(p|h\d|dt|dd|li|td|th|figcaption|caption|summary|code|title)$`)
+	end := func() { endLine(&out, &line) }
 	for {
 		token, err := d.Token()
 		if errors.Is(err, io.EOF) {
@@ -120,6 +117,14 @@ func data(t *testing.T, html string) string {
 	}
 }
 
+// endLine ends a line that has words.
+func endLine(out, line *strings.Builder) {
+	if s := strings.Join(strings.Fields(line.String()), " "); s != "" {
+		out.WriteString(s + "\n")
+	}
+	line.Reset()
+}
+
 func attribute(e xml.StartElement, name string) string {
 	for _, a := range e.Attr {
 		if a.Name.Local == name {
@@ -134,18 +139,7 @@ func TestHTMLGolden(t *testing.T) {
 	html := page(t, inventedPage())
 	got := data(t, html)
 	file := filepath.Join("testdata", "page.txt")
-	if *update {
-		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got != string(want) {
-		t.Errorf("%s differs (go test -update rewrites it); got\n%s", file, got)
-	}
+	simtest.Golden(t, simtest.Documents, file, []byte(got))
 	if page(t, inventedPage()) != html {
 		t.Error("two pages of one report differ")
 	}
@@ -162,7 +156,8 @@ func TestHTMLOfAnyReport(t *testing.T) {
 	r := inventedPage()
 	r.Page = nil
 	said := data(t, page(t, r))
-	for _, want := range []string{"h1: " + r.Title, "p: " + r.Sentences[0], "picture: Far Piece: heads.", "picture: Far Piece: again.", "td: Crop winter oilseed rape",
+	for _, want := range []string{"h1: " + r.Title, "p: " + r.Sentences[0], "picture: Far Piece: heads.", "picture: Far Piece: again.",
+		"td: Crop winter oilseed rape",
 		"li: A forecast is a spread", "dd: 22", "code: rundown forecast 'my plan.yaml' --seed=7", "code: field: {name: Far Piece} # a < b & c"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("the page lacks %q; it says\n%s", want, said)
@@ -222,7 +217,8 @@ func TestCommandLine(t *testing.T) {
 }
 
 func TestMinus(t *testing.T) {
-	for s, want := range map[string]string{"-40 (-210 to 17)": "−40 (−210 to 17)", "18 Mar-17 Apr": "18 Mar-17 Apr", "black-grass 5-10 cm": "black-grass 5-10 cm", "to -3": "to −3"} {
+	for s, want := range map[string]string{"-40 (-210 to 17)": "−40 (−210 to 17)", "18 Mar-17 Apr": "18 Mar-17 Apr",
+		"black-grass 5-10 cm": "black-grass 5-10 cm", "to -3": "to −3"} {
 		if got := Minus(s); got != want {
 			t.Errorf("%q becomes %q, want %q", s, got, want)
 		}

@@ -179,14 +179,17 @@ func (p Provenance) Object() Object {
 	if p.Commit != "" {
 		commit = p.Commit
 	}
-	o := Object{
-		{"commit", commit},
+	o := Object{{"commit", commit}}
+	if p.Executable != "" {
+		o = append(o, Member{"executable_sha256", p.Executable})
+	}
+	o = append(o, Object{
 		{"go", p.Go},
 		{"modules", modules},
 		{"plan_sha256", p.PlanSHA256},
 		{"library_sha256", p.LibrarySHA256},
 		{"arguments", p.Arguments},
-	}
+	}...)
 	if len(p.Inputs) == 0 {
 		return o
 	}

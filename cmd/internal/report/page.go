@@ -75,6 +75,30 @@ func (r *Report) page() *Page {
 	return p
 }
 
+// keptRows is how many rows of a table go on the first side of paper, with the answer, a
+// picture and the cautions.
+const keptRows = 8
+
+// sheetToKeep is the table of the first side of paper, where there is any, and what is said under it.
+func (r *Report) sheetToKeep(notes []note, marks map[int]string) (*sheet, []string) {
+	words := slices.Clone(r.Cautions)
+	if n := len(notes); n > 0 {
+		words = append([]string{"What to know before acting on this stands overleaf, under Warnings."}, words...)
+	}
+	t := r.Short
+	if len(t.Rows) == 0 {
+		if len(r.Tables) == 0 {
+			return nil, words
+		}
+		t = r.Tables[0]
+	}
+	if t = t.trimmed(keptRows); t.Foot != "" {
+		t.Legend += " Some rows are left out here; all stand overleaf."
+	}
+	s := newSheet(t, "In short", marks)
+	return &s, words
+}
+
 // plainChapters are what is left of a report that makes no chapters of its own.
 func plainChapters(r *Report, pictures []Picture) []Chapter {
 	var out []Chapter

@@ -1,7 +1,7 @@
 // Package report holds what a command found as one value, the Report, and
 // renders it: aligned text for a person, a page to hand over, tidy CSV and JSON
-// for programs. The assembly of each command's Report (forecast.go, …) is the
-// only part that knows the model; the renderers see words and numbers.
+// for programs. It sees words and numbers; package findings, which makes Reports of
+// results, knows the model.
 package report
 
 import "rundown/sim/bands"
@@ -97,6 +97,7 @@ type Row struct {
 type Provenance struct {
 	Version       string // of this program; "devel" when built from a working folder
 	Commit        string // "" when not known; ends in "+changes" when the folder was not clean
+	Executable    string // SHA-256 of the program's own file, where no commit stands for it; else ""
 	Go            string // version of Go
 	Modules       []Module
 	PlanSHA256    string

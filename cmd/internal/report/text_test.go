@@ -2,8 +2,6 @@ package report
 
 import (
 	"bytes"
-	"flag"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -11,9 +9,8 @@ import (
 	"unicode/utf8"
 
 	"rundown/cmd/internal/output"
+	"rundown/sim/simtest"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files")
 
 // invented is a report with everything in it; all of it is invented.
 func invented() *Report {
@@ -53,18 +50,7 @@ func TestTextGolden(t *testing.T) {
 			t.Fatal(err)
 		}
 		file := filepath.Join("testdata", "report-"+strconv.Itoa(columns)+".txt")
-		if *update {
-			if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if b.String() != string(want) {
-			t.Errorf("%s differs (go test -update rewrites it); got\n%s", file, b.String())
-		}
+		simtest.Golden(t, simtest.Documents, file, b.Bytes())
 	}
 }
 

@@ -43,5 +43,10 @@
       });
     });
   });
+  // Chapters that are folded on a phone, and open where there is room, and on paper.
+  var folds = document.querySelectorAll('.fold');
+  function open() { folds.forEach(function (f) { f.open = true; }); }
+  if (window.matchMedia('(min-width: 37.51rem)').matches) open();
+  window.addEventListener('beforeprint', open);
   window.addEventListener('scroll', hide, { passive: true });
 })();

@@ -102,6 +102,7 @@ async function looked(file) {
   const result = { file, said: [], views: [], violations: [] };
   for (const [width, colorScheme] of views) {
     const { context, page } = await opened(file, { viewport: { width, height: 800 }, colorScheme }, result.said);
+    await page.evaluate(() => document.querySelectorAll('.fold').forEach((d) => { d.open = true; })); // folded on a phone
     result.views.push({ width, ...await page.evaluate(measured), ...await nameless(page) });
     await shot(page, width);
     if (width === 1024) {

@@ -1,0 +1,198 @@
+package findings
+
+import (
+	"fmt"
+	"math"
+
+	"rundown/cmd/internal/figure"
+	"rundown/cmd/internal/report"
+	"rundown/sim/study"
+)
+
+// WorthFormat names the JSON that worth writes. Within a format keys are only added.
+const WorthFormat = "rundown.worth/1"
+
+// WorthRun is what the report of what a rule is worth is made from.
+type WorthRun struct {
+	Run
+	Found *study.Worth
+}
+
+// worthMethod says how values are taken.
+const worthMethod = "Money is the value a year: the equal yearly sum with the present value of the plan's margins, less what the seed left behind costs later. " +
+	"What is chosen (best fixed plan, thresholds, quadrats) is chosen on runs of its own and valued on the runs of a forecast, run by run under the same luck, so that it is not the luckiest. " +
+	"The value of looking is the expected value of sample information among rules of this form (Raiffa & Schlaifer 1961), with the threshold chosen anew for each number of quadrats. " +
+	"Seeing what is there is sight of that day's density alone: not of the weather to come, nor of the field's values. A value may come out below 0. Errors are half-widths of 95 % intervals of the mean."
+
+// Worth assembles the report of what a rule is worth.
+func Worth(r WorthRun) *report.Report {
+	out := &report.Report{
+		Title:    fmt.Sprintf("%s: what the rule for %s is worth", r.Calendar.Name, spoken(r.Found.Ruling.Of)),
+		Subtitle: forecastSubtitle(r.Run) + fmt.Sprintf(" Chosen on %s of their own.", runsOf(r.Found.Choosing)),
+		Answer:   worthAnswer(r),
+		Short:    looksTable(r),
+		Lines:    40,
+		Tables:   []report.Table{looksTable(r), thresholdTable(r), fixedTable(r)},
+		Pictures: worthPictures(r),
+		Warnings: worthWarnings(r),
+		Cautions: Cautions(),
+		Method:   worthMethod,
+		Document: worthDocument(r),
+		Made:     r.made(r.Replicates),
+		Plans:    plansOf(r.Run),
+	}
+	out.Page = func() *report.Page { return worthPage(r, out) }
+	return out
+}
+
+// money a year, to one digit behind the point below 10.
+var yearMoney = report.Form{Digits: 2, Least: 0.1}
+
+func (r WorthRun) unit() string { return r.Calendar.Currency + "/ha a year" }
+
+// withError writes a difference with its sign and error.
+func withError(e study.Estimate) string {
+	return fmt.Sprintf("%s (±%s)", plusMinus(e.Mean), yearMoney.Value(e.Error))
+}
+
+func plusMinus(x float64) string {
+	text := yearMoney.Value(math.Abs(x))
+	switch {
+	case math.Abs(x) < yearMoney.Least:
+		return "0"
+	case x < 0:
+		return "-" + text
+	}
+	return "+" + text
+}
+
+// looksName is a number of quadrats in words.
+func looksName(n int) string {
+	switch n {
+	case study.Truth:
+		return "what is there"
+	case 0:
+		return "no look"
+	case 1:
+		return "1 quadrat"
+	}
+	return fmt.Sprintf("%d quadrats", n)
+}
+
+// boundWords is a threshold in words.
+func boundWords(b study.Bound) string {
+	switch {
+	case b.Always:
+		return "always"
+	case b.Never:
+		return "never"
+	}
+	return report.Shortest(b.X)
+}
+
+func looksTable(r WorthRun) report.Table {
+	w := r.Found
+	t := report.Table{Title: "What a better look is worth", Keys: 1, Apart: true, Tight: true,
+		Columns: []report.Column{{Head: "Seen by"}, {Head: "Threshold", Unit: quantityUnit(w.Ruling.What), Right: true}, {Head: "Worth", Unit: r.unit(), Right: true},
+			{Head: "Cost", Unit: r.unit(), Right: true}, {Head: "Less its cost", Unit: r.unit(), Right: true}, {Head: ""}},
+		Legend: "Over always or never, whichever is better. The threshold is the best for each number of quadrats.",
+	}
+	for i, l := range w.By {
+		mark := ""
+		switch {
+		case i == w.BestLook:
+			mark = "pays best"
+		case l.AsGood && l.Quadrats != study.Truth:
+			mark = "as good"
+		}
+		cells := []string{looksName(l.Quadrats), boundWords(l.Threshold), withError(l.Value), yearMoney.Value(l.Cost), withError(l.Net), mark}
+		if l.Quadrats == 0 {
+			cells[2], cells[4] = "0", "0"
+		}
+		t.Rows = append(t.Rows, report.Row{Cells: cells})
+	}
+	return t
+}
+
+// quantityUnit is the unit of what is counted.
+func quantityUnit(what string) string {
+	return map[string]string{"heads_per_m2": "heads/m²", "plants_per_m2": "plants/m²", "seed_per_m2": "seedlings/m²"}[what]
+}
+
+func thresholdTable(r WorthRun) report.Table {
+	w := r.Found
+	t := report.Table{Title: "Which threshold pays", Keys: 1, Apart: true,
+		Columns: []report.Column{{Head: "Threshold", Unit: quantityUnit(w.Ruling.What), Right: true}, {Head: "Value", Unit: r.unit(), Right: true},
+			{Head: "Than the best", Unit: r.unit(), Right: true}, {Head: "Margin", Unit: r.unit(), Right: true}, {Head: "Seed at the end", Unit: "per m², its rain too", Right: true}, {Head: ""}},
+		Legend: "With the plan's own counting, which is paid for. Margin is the plan's own, without what its seed costs later.",
+	}
+	for i, p := range w.Points {
+		mark := ""
+		switch {
+		case i == w.BestPoint:
+			mark = "best"
+		case p.AsGood:
+			mark = "as good"
+		}
+		less := withError(p.Less)
+		if i == w.BestPoint {
+			less = "–"
+		}
+		money := forms[marginMetric]
+		t.Rows = append(t.Rows, report.Row{Cells: []string{boundWords(p.Bound), money.Value(p.Value.Mean), less, money.Value(p.Margin), forms[seedMetric].Value(p.Seed), mark}})
+	}
+	return t
+}
+
+func fixedTable(r WorthRun) report.Table {
+	t := report.Table{Title: "Plans that never look", Keys: 1, Apart: true,
+		Columns: []report.Column{{Head: "Plan"}, {Head: "Value", Unit: r.unit(), Right: true}},
+		Legend:  "On the runs that the best was chosen on.",
+	}
+	for _, f := range r.Found.Fixed {
+		t.Rows = append(t.Rows, report.Row{Cells: []string{f.Words, fmt.Sprintf("%s (±%s)", forms[marginMetric].Value(f.Value.Mean), yearMoney.Value(f.Value.Error))}})
+	}
+	return t
+}
+
+func worthPictures(r WorthRun) []report.Picture {
+	w := r.Found
+	caption := func(title string) figure.Caption {
+		return figure.Caption{Title: r.Calendar.Name + ": " + title, Subtitle: forecastSubtitle(r.Run),
+			Note: "Means with their 95 % intervals.", Provenance: provenanceLine(r.Run)}
+	}
+	looks := &figure.Dots{Caption: caption("what a better look is worth, before its cost and less it"), Bars: true,
+		X: figure.Scale{Name: "Over always or never", Unit: r.unit()}, Main: "before the cost of counting", Also: "less it"}
+	for _, l := range w.By {
+		if l.Quadrats == 0 {
+			continue
+		}
+		row := figure.DotRow{Name: looksName(l.Quadrats), Under: "threshold " + boundWords(l.Threshold), Main: meanInterval(l.Value)}
+		if l.Quadrats != study.Truth {
+			net := meanInterval(l.Net)
+			row.Also = &net
+		}
+		looks.Rows = append(looks.Rows, row)
+	}
+	points := &figure.Dots{Caption: caption("what a threshold costs against the best"),
+		X: figure.Scale{Name: "Less than the best threshold", Unit: r.unit()}}
+	for _, p := range w.Points {
+		points.Rows = append(points.Rows, figure.DotRow{Name: thresholdName(w, p.Bound), Main: meanInterval(p.Less)})
+	}
+	return []report.Picture{{Name: "looking", Figure: looks}, {Name: "threshold", Figure: points}}
+}
+
+func meanInterval(e study.Estimate) figure.Interval {
+	return figure.Interval{Value: e.Mean, Low: e.Mean - e.Error, High: e.Mean + e.Error}
+}
+
+func thresholdName(w *study.Worth, b study.Bound) string {
+	if b.Always || b.Never {
+		return boundWords(b)
+	}
+	side := "below "
+	if w.Ruling.Above {
+		side = "above "
+	}
+	return side + report.Shortest(b.X)
+}

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// spent is the processor time in seconds and the most memory in MB that a call takes.
+func spent(b *testing.B, binary, dir, args string) (seconds, mb float64) {
+	b.Helper()
+	c := exec.Command(binary, strings.Fields(args)...)
+	c.Dir = dir
+	if out, err := c.CombinedOutput(); err != nil {
+		b.Fatalf("%s: %v\n%s", args, err, out)
+	}
+	s := c.ProcessState
+	return (s.UserTime() + s.SystemTime()).Seconds(), float64(s.SysUsage().(*syscall.Rusage).Maxrss) / 1024
+}
+
+// BenchmarkParts is a forecast of 6,000 runs in parts: their processor time, less what each
+// takes to begin, over that of the same runs on one machine, less the time of joining, which
+// makes the same report (at most 1.1 is wanted); and the time of joining and its memory
+// over that of one machine.
+func BenchmarkParts(b *testing.B) {
+	binary, dir := buildProgram(b), b.TempDir()
+	for name, text := range examplesFor(b, "early-wheat.yaml") {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+			b.Fatal(err)
+		}
+	}
+	const call, runs = "forecast early-wheat.yaml --jobs 1 --quiet", " --replicates 6000"
+	for _, n := range []int{2, 7, 64} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			var one, all, begin, join, oneMB, joinMB float64
+			for b.Loop() {
+				seconds, mb := spent(b, binary, dir, call+runs+" --out one")
+				one, oneMB = one+seconds, max(oneMB, mb)
+				least, _ := spent(b, binary, dir, call+" --replicates 1 --part 1/1 --out begin")
+				begin += least
+				for k := 1; k <= n; k++ {
+					seconds, _ := spent(b, binary, dir, fmt.Sprintf("%s --part %d/%d --out parts-%d", call+runs, k, n, n))
+					all += seconds
+				}
+				seconds, mb = spent(b, binary, dir, fmt.Sprintf("join parts-%d --quiet --out joined", n))
+				join, joinMB = join+seconds, max(joinMB, mb)
+			}
+			b.ReportMetric((all-float64(n)*begin)/(one-join), "parts/one")
+			b.ReportMetric(begin/float64(b.N), "s-to-begin")
+			b.ReportMetric(join/float64(b.N), "s-to-join")
+			b.ReportMetric(joinMB/oneMB, "MB-join/one")
+		})
+	}
+}

@@ -1,0 +1,105 @@
+package rotations
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"rundown/params/sheet"
+)
+
+// grown is the branch that the plan says was grown; not ok where it says nothing of the year.
+func (r *resolver) grown(x item, chains [][]Way) (branch int, ok bool) {
+	facts := x.choice.Map("grown")
+	at := slices.IndexFunc(chains, func(c []Way) bool { return c != nil })
+	if at < 0 {
+		return 0, false
+	}
+	year := chains[at][0].HarvestYear
+	if r.grownYears[x.choice] == nil {
+		r.grownYears[x.choice] = map[int]bool{}
+	}
+	r.grownYears[x.choice][year] = true
+	v := facts.Get(strconv.Itoa(year))
+	if v == nil || slices.ContainsFunc(chains, func(c []Way) bool { return c == nil }) {
+		return 0, false
+	}
+	if v.Key.Kind == sheet.Whole {
+		if n := int(v.Number); n <= len(chains) {
+			return n - 1, true
+		}
+		r.m.Add(v.Place, "the choice has %d branches, so that number %s was not grown", len(chains), v.Text)
+		return 0, false
+	}
+	crop := r.find("crops", v.Text)
+	if crop == nil {
+		return 0, false // noted with the names
+	}
+	found := -1
+	for i := range chains {
+		if chains[i][0].Courses[0].Crop.Name == crop.Name {
+			if found >= 0 {
+				r.m.Add(v.Place, "%s is the crop of branches %d and %d; write the number of the branch", crop.Name, found+1, i+1)
+				return 0, false
+			}
+			found = i
+		}
+	}
+	if found < 0 {
+		r.m.Add(v.Place, "no branch of the choice grows %s; write one that does, or the number of a branch", crop.Name)
+	}
+	return max(found, 0), found >= 0
+}
+
+// factYears notes facts of years in which nothing is chosen.
+func (r *resolver) factYears(list []item) {
+	for _, x := range list {
+		if x.choice == nil {
+			continue
+		}
+		for _, name := range names(x.choice.Map("grown")) {
+			if year, err := strconv.Atoi(name); err != nil || !r.grownYears[x.choice][year] {
+				r.m.Add(x.choice.Get("grown").Place, "grown: %s is no harvest year in which this is chosen; those are %s", name, yearsWords(r.grownYears[x.choice]))
+			}
+		}
+	}
+}
+
+func yearsWords(of map[int]bool) string {
+	var out []string
+	for y := range of {
+		out = append(out, strconv.Itoa(y))
+	}
+	slices.Sort(out)
+	return strings.Join(out, ", ")
+}
+
+// pairs are the mistakes of one branch in each of its places.
+type pairs struct {
+	found []sheet.Mistake
+	times map[sheet.Mistake]int
+	at    map[sheet.Mistake]string // what it stood behind
+}
+
+func (p *pairs) add(m *sheet.Mistakes, behind string) {
+	for _, x := range m.Sorted() {
+		if p.times == nil {
+			p.times, p.at = map[sheet.Mistake]int{}, map[sheet.Mistake]string{}
+		}
+		if p.times[x]++; p.times[x] == 1 {
+			p.found = append(p.found, x)
+			p.at[x] = behind
+		}
+	}
+}
+
+// tell notes the mistakes, with what it stands behind where it is a mistake there alone.
+func (p *pairs) tell(m *sheet.Mistakes, places int) {
+	for _, x := range p.found {
+		if p.times[x] == places {
+			m.Add(x.Place, "%s", x.Text)
+		} else {
+			m.Add(x.Place, "%s (where it stands behind %s)", x.Text, p.at[x])
+		}
+	}
+}

@@ -116,7 +116,8 @@ func TestOpenSaysWhatUpdateSays(t *testing.T) {
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "counts.csv": smallCounts})
 	page := openPage(t, "plan.yaml")
-	stream := page.post(t, "/api/update", map[string]any{"Page": "p", "Name": "plan.yaml", "Text": smallPlan, "CountsName": "counts.csv", "Counts": smallCounts, "Width": 400})
+	stream := page.post(t, "/api/update", map[string]any{"Page": "p", "Name": "plan.yaml", "Text": smallPlan, "CountsName": "counts.csv",
+		"Counts": smallCounts, "Width": 400})
 	_, last, ok := bytes.Cut(stream, []byte("event: updated\ndata: "))
 	var found struct{ Sentences []string }
 	if err := json.Unmarshal(last, &found); err != nil || !ok || !bytes.Contains(stream, []byte("event: progress")) {
@@ -127,7 +128,8 @@ func TestOpenSaysWhatUpdateSays(t *testing.T) {
 	if err := json.Unmarshal([]byte(got.stdout), &document); err != nil || !slices.Equal(document.Answer.Sentences, found.Sentences) {
 		t.Errorf("the page says\n%q\nupdate says\n%q, %v", found.Sentences, document.Answer.Sentences, err)
 	}
-	wrong := page.post(t, "/api/update", map[string]any{"Page": "p", "Name": "plan.yaml", "Text": smallPlan, "CountsName": "", "Counts": "date,zone,kind,quadrat_m2,count\n2027-13-12,a,plants,1,1\n", "Width": 400})
+	wrong := page.post(t, "/api/update", map[string]any{"Page": "p", "Name": "plan.yaml", "Text": smallPlan, "CountsName": "",
+		"Counts": "date,zone,kind,quadrat_m2,count\n2027-13-12,a,plants,1,1\n", "Width": 400})
 	if !bytes.Contains(wrong, []byte("event: failed")) || !bytes.Contains(wrong, []byte("2027-13-12")) {
 		t.Errorf("a wrong date is answered %s", wrong)
 	}
@@ -159,7 +161,8 @@ func TestStartFolder(t *testing.T) {
 	if err := os.WriteFile(elsewhere, []byte(smallPlan), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for path, want := range map[string][2]string{"": {here, ""}, "sub/plan.yaml": {here, "sub/plan.yaml"}, filepath.Join(here, "sub", "plan.yaml"): {here, "sub/plan.yaml"}, elsewhere: {filepath.Dir(elsewhere), "far.yaml"}} {
+	for path, want := range map[string][2]string{"": {here, ""}, "sub/plan.yaml": {here, "sub/plan.yaml"}, filepath.Join(here, "sub",
+		"plan.yaml"): {here, "sub/plan.yaml"}, elsewhere: {filepath.Dir(elsewhere), "far.yaml"}} {
 		folder, name, err := startFolder(path)
 		if err != nil || folder != want[0] || name != want[1] {
 			t.Errorf("%q: %s, %s, %v; want %v", path, folder, name, err, want)
@@ -173,7 +176,8 @@ func TestOpenEndsWithoutAPage(t *testing.T) {
 	ctx, end := context.WithTimeout(context.Background(), 20*time.Second)
 	defer end()
 	got := runWith(t, ctx, "", "open", "plan.yaml", "--no-browser", "--idle", "1s")
-	if got.code != exitDone || ctx.Err() != nil || strings.Count(got.stdout, "\n") != 1 || !strings.HasPrefix(got.stdout, "http://127.0.0.1:") || !strings.Contains(got.stderr, "no page has been open") {
+	if got.code != exitDone || ctx.Err() != nil || strings.Count(got.stdout, "\n") != 1 || !strings.HasPrefix(got.stdout, "http://127.0.0.1:") ||
+		!strings.Contains(got.stderr, "no page has been open") {
 		t.Errorf("exit %d, %q, %q", got.code, got.stdout, got.stderr)
 	}
 }

@@ -157,7 +157,8 @@ func (r *resolver) headsTest(v *sheet.Value, d *due) (t Test, ok bool) {
 	}
 	if r.c.Heads == nil {
 		if r.c.HasSeedbank {
-			r.m.Add(v.Place, "the heads of last June are asked for, but the plan starts from a seedbank; write the crop instead of the choice, or give heads_per_m2 under weed")
+			r.m.Add(v.Place, "the heads of last June are asked for, but the plan starts from a seedbank; write the crop instead of the choice, or give "+
+				"heads_per_m2 under weed")
 		}
 		return t, false
 	}
@@ -180,7 +181,8 @@ func (r *resolver) seen(t *Test, asked *sheet.Value, p *sheet.Mapping, d *due) b
 	case at == nil && p.Said("seen") || days == nil && p.Said("seen_days_before"):
 		return false
 	case at != nil && d.counted != "":
-		r.m.Add(at.Place, "%s is counted from the %s, whose day is not known ahead; write seen_days_before: and a number of days instead of seen", d.what, d.counted)
+		r.m.Add(at.Place, "%s is counted from the %s, whose day is not known ahead; write seen_days_before: and a number of days instead of seen", d.what,
+			d.counted)
 		return false
 	case at != nil:
 		return r.seenOn(t, at, d)
@@ -196,7 +198,8 @@ func (r *resolver) seen(t *Test, asked *sheet.Value, p *sheet.Mapping, d *due) b
 	}
 	switch {
 	case d.counted != "" && on < d.known:
-		r.m.Add(place, "what %s hangs on would be looked for %d days before it is due, before the %s from which it is counted; do it later, or look nearer to it", d.what, t.Before, d.counted)
+		r.m.Add(place, "what %s hangs on would be looked for %d days before it is due, before the %s from which it is counted; do it later, or look nearer "+
+			"to it", d.what, t.Before, d.counted)
 	case on < d.from:
 		r.m.Add(place, "%s would be decided on what is seen on %s, before %s; %s", d.what, on.Short(), d.since(), d.wayOut())
 	default:

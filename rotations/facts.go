@@ -1,6 +1,7 @@
 package rotations
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -102,4 +103,47 @@ func (p *pairs) tell(m *sheet.Mistakes, places int) {
 			m.Add(x.Place, "%s (where it stands behind %s)", x.Text, p.at[x])
 		}
 	}
+}
+
+// choices checks what is wrong with choices whatever the days are.
+func (r *resolver) choices(list []item) (ok bool) {
+	ok = true
+	wrong := func(at sheet.Place, format string, args ...any) {
+		r.m.Add(at, format, args...)
+		ok = false
+	}
+	for _, x := range list {
+		if x.choice == nil {
+			continue
+		}
+		if n := len(x.branches); n < 2 || n > mostBranches {
+			if n > mostBranches {
+				wrong(x.place, "a choice has %d branches; at most %d can be told apart in the answer: put some together", n, mostBranches)
+			}
+			ok = false
+			continue
+		}
+		last := len(x.branches) - 1
+		for i, b := range x.branches {
+			said := b.cond != nil
+			switch {
+			case i == last && said:
+				wrong(b.cond.Place, "the last branch of a choice has an if, so that nothing is grown where none holds; take it out, or add a branch without one")
+			case i < last && !said && !r.plan.bad:
+				wrong(b.place, "this branch has no if, so that those after it are never grown; give it one, or put it last")
+			}
+			if n, first := len(b.list), len(x.branches[0].list); n != first {
+				wrong(b.place, "this branch is of %s, the first of %s; all branches of a choice fill the same years: write seasons: [..] in the shorter one",
+					harvests(n), harvests(first))
+			}
+		}
+	}
+	return ok
+}
+
+func harvests(n int) string {
+	if n == 1 {
+		return "1 harvest"
+	}
+	return fmt.Sprintf("%d harvests", n)
 }

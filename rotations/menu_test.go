@@ -100,7 +100,8 @@ func TestRotationsAllowed(t *testing.T) {
 // An entry that does not fit behind another is left out there, with the reason and its place.
 func TestPairsThatDoNotFit(t *testing.T) {
 	c := simtest.Choices(t, simtest.Library(t), strings.NewReplacer("years: 5", "years: 2",
-		"  rape: {crop: winter-oilseed-rape}", "  rape: {crop: winter-oilseed-rape, drill: {date: 14 Aug}}", "2026-08-20", "2026-08-01").Replace(counted[:strings.Index(counted, "rules:")]))
+		"  rape: {crop: winter-oilseed-rape}", "  rape: {crop: winter-oilseed-rape, drill: {date: 14 Aug}}", "2026-08-20",
+		"2026-08-01").Replace(counted[:strings.Index(counted, "rules:")]))
 	if len(c.Misfits) == 0 {
 		t.Fatal("all fits")
 	}

@@ -1,7 +1,6 @@
 package rotations
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -80,48 +79,6 @@ func years(s *sheet.Value) int {
 		most = max(most, n)
 	}
 	return most
-}
-
-// choices checks what is wrong with choices whatever the days are.
-func (r *resolver) choices(list []item) (ok bool) {
-	ok = true
-	wrong := func(at sheet.Place, format string, args ...any) {
-		r.m.Add(at, format, args...)
-		ok = false
-	}
-	for _, x := range list {
-		if x.choice == nil {
-			continue
-		}
-		if n := len(x.branches); n < 2 || n > mostBranches {
-			if n > mostBranches {
-				wrong(x.place, "a choice has %d branches; at most %d can be told apart in the answer: put some together", n, mostBranches)
-			}
-			ok = false
-			continue
-		}
-		last := len(x.branches) - 1
-		for i, b := range x.branches {
-			said := b.cond != nil
-			switch {
-			case i == last && said:
-				wrong(b.cond.Place, "the last branch of a choice has an if, so that nothing is grown where none holds; take it out, or add a branch without one")
-			case i < last && !said && !r.plan.bad:
-				wrong(b.place, "this branch has no if, so that those after it are never grown; give it one, or put it last")
-			}
-			if n, first := len(b.list), len(x.branches[0].list); n != first {
-				wrong(b.place, "this branch is of %s, the first of %s; all branches of a choice fill the same years: write seasons: [..] in the shorter one", harvests(n), harvests(first))
-			}
-		}
-	}
-	return ok
-}
-
-func harvests(n int) string {
-	if n == 1 {
-		return "1 harvest"
-	}
-	return fmt.Sprintf("%d harvests", n)
 }
 
 // ways resolves a plan with rules: every branch behind every season that can precede it.
@@ -368,7 +325,8 @@ func (r *resolver) decideOn(v *sheet.Value, p *place) (date.Day, bool) {
 	case !ok:
 		return 0, false
 	case on < p.open || on-p.open > longest:
-		r.m.Add(v.Place, "decide: %s is not between the day on which the season opens, %s, and %d days later; write a day in it, or leave it out", v.Text, p.open.Short(), longest)
+		r.m.Add(v.Place, "decide: %s is not between the day on which the season opens, %s, and %d days later; write a day in it, or leave it out", v.Text,
+			p.open.Short(), longest)
 		return 0, false
 	}
 	if _, month, _ := on.Date(); month >= time.April && month <= time.June {

@@ -44,7 +44,8 @@ func TestRules(t *testing.T) {
 	howOften(t, got)
 	lib := simtest.Library(t)
 	grain, spray := lib.Find("crops", "winter-wheat").Value("price").Central, lib.Find("herbicides", "spring-contact").Value("cost").Central
-	t.Logf("a spray costs %.2f t of grain here (%.0f over %.0f); the source's pass and product at £6 and more over £70: 0.09 and more", spray/grain, spray, grain)
+	t.Logf("a spray costs %.2f t of grain here (%.0f over %.0f); the source's pass and product at £6 and more over £70: 0.09 and more", spray/grain,
+		spray, grain)
 	table, _ := judged(t, "rules.csv", ruleGaps, got)
 	t.Log("\n" + table)
 	readmeBlock(t, "rules", table)
@@ -146,7 +147,8 @@ func howOften(t *testing.T, got map[string]float64) {
 	want := math.Log(up) / (math.Log(up) - math.Log(down))
 	low, high, far := 1.0, 0.0, 0.0
 	for _, x := range []float64{1, 3, 10} {
-		l := limitOf(t, 100, "start: 2026-08-01, heads_per_m2: 5", text(", {programme: spring-contact, date: 10 Mar"+byPlants(x)+"}")+"repeat: 60\ncounting: {quadrats: all}\n")
+		l := limitOf(t, 100, "start: 2026-08-01, heads_per_m2: 5", text(", {programme: spring-contact, date: 10 Mar"+byPlants(x)+"}")+"repeat: 60\ncounting: "+
+			"{quadrats: all}\n")
 		share := l.sprayed(t, settled)
 		t.Logf("threshold %g: sprayed in %.2f of the seasons; expected %.2f (growth %.2f unsprayed, %.3f sprayed)", x, share, want, up, down)
 		low, high, far = math.Min(low, share), math.Max(high, share), math.Max(far, math.Abs(share-want))

@@ -55,7 +55,8 @@ func workedDays(t *testing.T) map[string]workedDay {
 var onWorkedDay = map[string]func(g map[string]float64) map[string]float64{
 	"7.1 weather": func(g map[string]float64) map[string]float64 {
 		ra := weather.ExtraterrestrialMJ(g["latitude"], int(g["year_day"]))
-		return map[string]float64{"ra_mj": ra, "daylength_h": weather.DaylengthHours(g["latitude"], int(g["year_day"])), "et0_mm": weather.HargreavesMM(ra, g["tmax"], g["tmin"])}
+		return map[string]float64{"ra_mj": ra, "daylength_h": weather.DaylengthHours(g["latitude"], int(g["year_day"])),
+			"et0_mm": weather.HargreavesMM(ra, g["tmax"], g["tmin"])}
 	},
 	"7.2 soil water":       soilDay,
 	"7.2 soil water, dry":  soilDay,
@@ -90,7 +91,8 @@ var onWorkedDay = map[string]func(g map[string]float64) map[string]float64{
 	},
 	"7.6 fit for work": func(g map[string]float64) map[string]float64 {
 		s := soil.New(soil.Params{FieldCapacity: g["field_capacity"], WiltingPoint: g["wilting_point"], Saturation: 0.5, ClayShare: g["clay_share"],
-			WorkPF: g["workable_pf"], WorkPFClay: g["workable_pf_clay"], DrillSuction: g["workable_drill_suction"], SpraySuction: g["workable_spray_suction"], WorkSite: 1})
+			WorkPF: g["workable_pf"], WorkPFClay: g["workable_pf_clay"], DrillSuction: g["workable_drill_suction"], SpraySuction: g["workable_spray_suction"],
+			WorkSite: 1})
 		l := s.Limits(g["workable_site"])
 		return map[string]float64{"drill": l.Drilling, "cultivation": l.Cultivation, "sprayer": l.Spraying,
 			"subsoil": s.Bears(&soil.State{LowerRel: g["lower_rel"]}, g["workable_dry_subsoil"])}
@@ -133,9 +135,11 @@ var onWorkedDay = map[string]func(g map[string]float64) map[string]float64{
 }
 
 func soilDay(g map[string]float64) map[string]float64 {
-	s := soil.New(soil.Params{FieldCapacity: g["field_capacity"], WiltingPoint: g["wilting_point"], Saturation: g["saturation"], REWmm: g["readily_evaporable_water"],
-		DrainageTop: g["drainage_top"], DrainageLower: g["drainage_lower"], ResidueShade: g["residue_evaporation_cut"], EvaporationMax: g["evaporation_coefficient_max"],
-		CapillaryRise: g["capillary_rise"], RootsInTop: g["transpiration_from_top"], ClayShare: 0.3, WorkPF: 2, DrillSuction: 1, SpraySuction: 1, WorkSite: 1})
+	s := soil.New(soil.Params{FieldCapacity: g["field_capacity"], WiltingPoint: g["wilting_point"], Saturation: g["saturation"],
+		REWmm:       g["readily_evaporable_water"],
+		DrainageTop: g["drainage_top"], DrainageLower: g["drainage_lower"], ResidueShade: g["residue_evaporation_cut"],
+		EvaporationMax: g["evaporation_coefficient_max"],
+		CapillaryRise:  g["capillary_rise"], RootsInTop: g["transpiration_from_top"], ClayShare: 0.3, WorkPF: 2, DrillSuction: 1, SpraySuction: 1, WorkSite: 1})
 	st := s.Start()
 	st.TopMM, st.LowerMM = g["top_mm"], g["lower_mm"]
 	s.Day(&st, g["rain_mm"], 10, g["et0_mm"], soil.Ground{Living: g["living"], Kcb: g["kcb"], Residue: g["residue"]})
@@ -144,7 +148,8 @@ func soilDay(g map[string]float64) map[string]float64 {
 }
 
 func soilWarmth(g map[string]float64) map[string]float64 {
-	s := soil.New(soil.Params{FieldCapacity: 0.36, WiltingPoint: 0.2, Saturation: 0.48, REWmm: 9, ClayShare: 0.3, WorkPF: 2, DrillSuction: 1, SpraySuction: 1, WorkSite: 1,
+	s := soil.New(soil.Params{FieldCapacity: 0.36, WiltingPoint: 0.2, Saturation: 0.48, REWmm: 9, ClayShare: 0.3, WorkPF: 2, DrillSuction: 1,
+		SpraySuction: 1, WorkSite: 1,
 		LagSurface: g["lag_surface"], Lag0to5: g["lag_0_5"], Lag5to10: g["lag_5_10"], LagDeeper: g["lag_deeper"]})
 	st := s.Start()
 	for i := range st.TempC {

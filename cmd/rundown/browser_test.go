@@ -186,7 +186,8 @@ func checkPage(t *testing.T, p seen, pictures int) {
 		case v.Overflow > 0:
 			t.Errorf("%s at %d px: %d px too wide", name, v.Width, v.Overflow)
 		case v.Pictures < pictures || v.Pictures != v.Figures || v.Broken > 0:
-			t.Errorf("%s at %d px: %d of %d figures show their picture, %d images broken; want at least %d pictures", name, v.Width, v.Pictures, v.Figures, v.Broken, pictures)
+			t.Errorf("%s at %d px: %d of %d figures show their picture, %d images broken; want at least %d pictures", name, v.Width, v.Pictures, v.Figures,
+				v.Broken, pictures)
 		case v.Nameless > 0 || v.Unlabelled > 0:
 			t.Errorf("%s at %d px: %d figures or spots have no accessible name, %d pictures no label", name, v.Width, v.Nameless, v.Unlabelled)
 		case len(v.Outside) > 0:
@@ -194,7 +195,8 @@ func checkPage(t *testing.T, p seen, pictures int) {
 		case v.Smallest < 9: // our judgement, no source
 			t.Errorf("%s at %d px: the smallest type of a picture is %.1f px, want 9", name, v.Width, v.Smallest)
 		}
-		if strings.Contains(v.Text, "NaN") || strings.Contains(v.Text, "%!") || strings.Contains(v.Text, "{{") && !slices.Contains([]string{"hostile", "field", "one-plan"}, name) {
+		if strings.Contains(v.Text, "NaN") || strings.Contains(v.Text, "%!") || strings.Contains(v.Text, "{{") &&
+			!slices.Contains([]string{"hostile", "field", "one-plan"}, name) {
 			t.Errorf("%s at %d px: the text holds a fault of the program", name, v.Width)
 		}
 	}
@@ -211,7 +213,8 @@ func checkPage(t *testing.T, p seen, pictures int) {
 	if p.Scriptless != p.Views[1].Text {
 		t.Errorf("%s: without script the page says something else", name)
 	}
-	if q := p.Print; q.Overflow > 0 || q.Tallest > 1001 || q.Pages < 1 || q.Pages > 14 || q.Ground != "rgb(255, 255, 255)" || !strings.HasPrefix(q.Box, "0 0 594.9") {
+	if q := p.Print; q.Overflow > 0 || q.Tallest > 1001 || q.Pages < 1 || q.Pages > 14 || q.Ground != "rgb(255, 255, 255)" ||
+		!strings.HasPrefix(q.Box, "0 0 594.9") {
 		t.Errorf("%s: in print: %+v; want A4 pages, 14 at most, on white, no picture taller than a page (1001 px)", name, q)
 	}
 	if name == "hostile" && !strings.Contains(p.Views[1].Text, hostile) {

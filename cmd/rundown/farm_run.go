@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"time"
 
 	"rundown/cmd/internal/output"
 	"rundown/cmd/internal/parts"
@@ -23,6 +24,7 @@ type farmRun struct {
 	table   *farmTable
 	shared  *parts.Header // what parts of this farm have in common
 	written int           // fields that wait in the folder beside --out
+	told    bool          // what it will take has been said
 }
 
 // field is a field that can be run.
@@ -144,6 +146,7 @@ func (r *farmRun) run(ctx context.Context, i int, f *farmField, progress *output
 		n := len(r.table.rows) * r.o.replicates
 		part.Progress = func(done, _ int) { progress.Update((i*r.o.replicates+done)*len(r.table.rows)/n, len(r.table.rows)) }
 	}
+	began := time.Now()
 	out, err := makeRuns(f.ready, ctx, part)
 	if err != nil {
 		if refused := (*sim.Refusal)(nil); errors.As(err, &refused) || ctx.Err() != nil {
@@ -151,7 +154,20 @@ func (r *farmRun) run(ctx context.Context, i int, f *farmField, progress *output
 		}
 		return nil, fmt.Errorf("the runs of %s could not be finished: %w", r.table.rows[i].Name, err)
 	}
+	r.announce(time.Since(began))
 	return out, nil
+}
+
+// announce says once, by how long the first field took, what a long farm will take.
+func (r *farmRun) announce(each time.Duration) {
+	n := len(r.table.rows) - r.written
+	if r.o.of > 0 {
+		_, n = parts.Range(n, r.o.part, r.o.of)
+	}
+	if plans := len(r.table.plans); !r.told && !r.o.quiet && n*plans*r.o.replicates >= longRuns {
+		_, _ = fmt.Fprintf(r.env.stderr, "%d fields under %d plans, %d runs of each: about %s\n", n, plans, r.o.replicates, roughly(each*time.Duration(n)))
+	}
+	r.told = true
 }
 
 // room is room for the runs of a field that are read.

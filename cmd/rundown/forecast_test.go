@@ -20,9 +20,11 @@ const schemaFolder = "../../testdata/schema"
 // forecastKeys are the keys of forecast.json in their order, as the format
 // fixes them; an ellipsis stands for keys that depend on the plan or build.
 var (
-	forecastKeys = []string{"format", "plan", "answer", "seed", "replicates", "version", "provenance", "units", "warnings", "seasons", "threshold", "extinct_fraction"}
-	seasonKeys   = []string{"harvest_year", "crop", "grown", "drilled", "waited_days", "plants_per_m2", "heads_per_m2", "seed_return_per_m2",
-		"seedbank_june_per_m2", "seedbank_per_m2", "yield_loss_fraction", "yield_t_per_ha", "margin_per_ha", "extinct_fraction", "ledger_per_m2", "work", "costs_per_ha"}
+	forecastKeys = []string{"format", "plan", "answer", "seed", "replicates", "version", "provenance", "units", "warnings", "seasons", "threshold",
+		"extinct_fraction"}
+	seasonKeys = []string{"harvest_year", "crop", "grown", "drilled", "waited_days", "plants_per_m2", "heads_per_m2", "seed_return_per_m2",
+		"seedbank_june_per_m2", "seedbank_per_m2", "yield_loss_fraction", "yield_t_per_ha", "margin_per_ha", "extinct_fraction", "ledger_per_m2", "work",
+		"costs_per_ha"}
 	ledgerKeys     = []string{"start", "shed", "brought_in", "died", "eaten", "fatal_germination", "emerged", "carried_off", "end"}
 	bandKeys       = []string{"n", "zero", "mean", "p05", "p25", "p50", "p75", "p95"}
 	provenanceKeys = []string{"commit", "executable_sha256", "go", "modules", "plan_sha256", "library_sha256", "arguments"}
@@ -71,7 +73,8 @@ func keyOrder(t *testing.T, text string) map[string][]string {
 func TestForecastJSON(t *testing.T) {
 	rules := readSchema(t, filepath.Join(schemaFolder, "forecast.json"))
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
-	for _, args := range []string{"forecast plan.yaml --json --replicates 40", "forecast --json --replicates 30 --seed 18446744073709551615", "forecast plan.yaml --json --replicates 1"} {
+	for _, args := range []string{"forecast plan.yaml --json --replicates 40", "forecast --json --replicates 30 --seed 18446744073709551615",
+		"forecast plan.yaml --json --replicates 1"} {
 		got := run(t, strings.Fields(args)...)
 		if got.code != exitDone || got.stderr != "" {
 			t.Fatalf("%s: exit %d, stderr %q", args, got.code, got.stderr)
@@ -163,7 +166,8 @@ func TestForecastFiles(t *testing.T) {
 	if got.code != exitDone || got.stdout != "" || got.stderr != "" {
 		t.Fatalf("exit %d, stdout %q, stderr %q; --quiet --out says nothing", got.code, got.stdout, got.stderr)
 	}
-	want := "a/out a/out/bands.csv a/out/bands.png a/out/bands.svg a/out/forecast.json a/out/parameters.csv a/out/provenance.json a/out/replicates.csv a/out/report.html a/out/seed-budget.png a/out/seed-budget.svg"
+	want := "a/out a/out/bands.csv a/out/bands.png a/out/bands.svg a/out/forecast.json a/out/parameters.csv a/out/provenance.json " +
+		"a/out/replicates.csv a/out/report.html a/out/seed-budget.png a/out/seed-budget.svg"
 	if names := strings.Join(listing(t, "a"), " "); names != want {
 		t.Errorf("written: %s\nwant: %s", names, want)
 	}

@@ -166,3 +166,47 @@ func TestJoinRefusesOtherArithmetic(t *testing.T) {
 		t.Errorf("exit %d, %s", got.code, got.stderr)
 	}
 }
+
+// Parts of a farm that cannot be joined are named, and so is a table that has changed.
+func TestJoinOfAFarmRefuses(t *testing.T) {
+	const line = "farm fields.csv plan.yaml --replicates 8"
+	third := func(k int) string { return filepath.Join("parts", parts.FileName(k, 3, 1)) }
+	for why, c := range map[string]spoiling{
+		"missing": {func(t *testing.T) { removeAll(t, third(2)) }, []string{"missing in parts: part 2 of 3"}},
+		"torn":    {func(t *testing.T) { putFile(t, third(2), content(t, third(2))[:2600]) }, []string{third(2) + " cannot be joined: it is torn"}},
+		"digits":  {func(t *testing.T) { rewrite(t, third(2), func(h *parts.Header) { h.Run0 = "1234" }, nil) }, []string{"the same run gave other digits"}},
+		"of another table": {func(t *testing.T) {
+			putFile(t, "fields.csv", strings.Replace(smallFarm, "Mill Bank,3", "Mill Bank,4", 1))
+			if got := run(t, strings.Fields(line+" --part 2/3 --out parts")...); got.code != exitDone {
+				t.Fatal(got.stderr)
+			}
+		}, []string{third(2) + " does not belong", "made from the file fields.csv"}},
+		"changed since": {func(t *testing.T) {
+			putFile(t, "fields.csv", strings.Replace(smallFarm, "Mill Bank,3", "Mill Bank,4", 1))
+		}, []string{"files have changed since", "fields.csv"}},
+		"fewer fields": {func(t *testing.T) {
+			if got := run(t, append(strings.Fields(line+" --part 1/1 --out parts"), "--field", "Mill Bank")...); got.code != exitDone {
+				t.Fatal(got.stderr)
+			}
+		}, []string{"does not belong to the other parts: it is one of 1 parts, not of 3"}},
+	} {
+		t.Run(why, func(t *testing.T) {
+			inFolder(t, map[string]string{"plan.yaml": smallPlan, "fields.csv": smallFarm})
+			inParts(t, "parts", 3, line)
+			c.spoil(t)
+			before := listing(t, ".")
+			got := run(t, "join", "parts", "--out", "out")
+			if got.code != exitInput || got.stdout != "" {
+				t.Errorf("exit %d, %q", got.code, got.stdout)
+			}
+			for _, want := range c.want {
+				if !strings.Contains(got.stderr, want) {
+					t.Errorf("it does not say %q:\n%s", want, got.stderr)
+				}
+			}
+			if after := listing(t, "."); strings.Join(after, " ") != strings.Join(before, " ") {
+				t.Errorf("written: %v", after)
+			}
+		})
+	}
+}

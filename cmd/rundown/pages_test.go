@@ -73,7 +73,7 @@ func examplePages(t *testing.T) (files []string, most map[string]int) {
 	t.Helper()
 	plans := plansOfBudget(t)
 	quadrats := map[string]string{}
-	for _, name := range []string{"counted-field.csv", "invented-strips.csv"} {
+	for _, name := range []string{"counted-field.csv", "invented-strips.csv", "fields.csv"} {
 		text, err := os.ReadFile("../../examples/" + name)
 		if err != nil {
 			t.Fatal(err)
@@ -114,6 +114,7 @@ func examplePages(t *testing.T) (files []string, most map[string]int) {
 	write("drivers", "drivers two-springs.yaml --replicates 64", 9)
 	write("sweep", "drivers two-springs.yaml --replicates 20 --sweep weeds/black-grass/seeds_per_head=60:150:30", 5)
 	write("update", "update counted-field.yaml counted-field.csv --replicates 60", 13)
+	write("farm", "farm fields.csv early-wheat.yaml late-wheat.yaml wheat-and-oats.yaml two-springs.yaml --replicates 40", 9)
 	write("counts", "counts invented-strips.csv --compare zone", 5)
 	return files, most
 }

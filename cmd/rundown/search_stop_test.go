@@ -17,12 +17,14 @@ func TestSearchStopped(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a minute on a loaded machine")
 	}
-	inFolder(t, map[string]string{"menu.yaml": strings.NewReplacer("years: 2", "years: 5", "at_most_in_a_row: 1", "at_most: 5", "at_most: 2", "at_most: 5").Replace(smallMenu)})
+	inFolder(t, map[string]string{"menu.yaml": strings.NewReplacer("years: 2", "years: 5", "at_most_in_a_row: 1", "at_most: 5", "at_most: 2",
+		"at_most: 5").Replace(smallMenu)})
 	stopped := func(after time.Duration) (code int, stdout, stderr string) {
 		ctx, cancel := context.WithTimeout(context.Background(), after)
 		defer cancel()
 		var out, err strings.Builder
-		env := &environment{stdin: strings.NewReader(""), stdout: heeding{ctx, &out}, stderr: &err, out: output.Look(&out, os.Getenv), err: output.Look(&err, os.Getenv)}
+		env := &environment{stdin: strings.NewReader(""), stdout: heeding{ctx, &out}, stderr: &err, out: output.Look(&out, os.Getenv),
+			err: output.Look(&err, os.Getenv)}
 		code = env.explain(ctx, runSearch(ctx, env, strings.Fields("menu.yaml --json --quiet --season-runs 900000000")))
 		return code, out.String(), err.String()
 	}

@@ -63,7 +63,8 @@ func TestABeamLosesLittle(t *testing.T) {
 			t.Fatal(err)
 		}
 		random := area(y, g)
-		t.Logf("seed %d: %.3f of the area, %d tried, %d season-runs; at random %.3f, %d tried, %d season-runs", seed, found, tried, f.Spent, random, len(some), g.Spent)
+		t.Logf("seed %d: %.3f of the area, %d tried, %d season-runs; at random %.3f, %d tried, %d season-runs", seed, found, tried, f.Spent, random,
+			len(some), g.Spent)
 		if found >= 0.95 {
 			good++
 		}

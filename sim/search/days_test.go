@@ -17,23 +17,7 @@ import (
 // fronts by fresh luck at most 3 have several members.
 func TestNeighbouringDays(t *testing.T) {
 	simtest.Stage(t, "long")
-	text := "field: {area_ha: 9, soil: silty-clay-loam, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 60}\nyears: 1\nmenu:\n"
-	for day := 11; day <= 20; day++ {
-		text += fmt.Sprintf("  %d March: {crop: spring-barley, drill: {date: %d Mar, latest: 25 Apr}}\n", day, day)
-	}
-	c := simtest.Choices(t, simtest.Library(t), text)
-	m, err := sim.New(c.Calendar)
-	if err != nil {
-		t.Fatal(err)
-	}
-	x := &search.Tree{Model: m, Seed: 11, Margin: math.Inf(-1)}
-	for _, n := range c.Nodes {
-		node := search.Node{Year: n.Year, Below: 10}
-		for _, s := range n.Steps {
-			node.Steps = append(node.Steps, search.Step(s))
-		}
-		x.Graph.Nodes = append(x.Graph.Nodes, node)
-	}
+	x := daysOfMarch(t)
 	run := func(from, n int) *search.Results {
 		x.From = from
 		r, err := x.Run(context.Background(), x.Every(), 0, n, nil)
@@ -108,4 +92,28 @@ func TestNeighbouringDays(t *testing.T) {
 	if several > 3 {
 		t.Errorf("%d of %d fronts have several members", several, seeds)
 	}
+}
+
+// daysOfMarch is a menu of one crop on ten neighbouring days.
+func daysOfMarch(t *testing.T) *search.Tree {
+	t.Helper()
+	text := "field: {area_ha: 9, soil: silty-clay-loam, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: " +
+		"60}\nyears: 1\nmenu:\n"
+	for day := 11; day <= 20; day++ {
+		text += fmt.Sprintf("  %d March: {crop: spring-barley, drill: {date: %d Mar, latest: 25 Apr}}\n", day, day)
+	}
+	c := simtest.Choices(t, simtest.Library(t), text)
+	m, err := sim.New(c.Calendar)
+	if err != nil {
+		t.Fatal(err)
+	}
+	x := &search.Tree{Model: m, Seed: 11, Margin: math.Inf(-1)}
+	for _, n := range c.Nodes {
+		node := search.Node{Year: n.Year, Below: 10}
+		for _, s := range n.Steps {
+			node.Steps = append(node.Steps, search.Step(s))
+		}
+		x.Graph.Nodes = append(x.Graph.Nodes, node)
+	}
+	return x
 }

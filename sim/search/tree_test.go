@@ -77,7 +77,8 @@ func TestATreeIsItsRotationsAlone(t *testing.T) {
 				sum += o[0].Column(sim.Margin, i)[k]
 			}
 			if seed := math.Log1p(o[0].Column(sim.SeedAfter, 2)[k]); got.Margin[row][k] != sum/3 || got.Seed[row][k] != seed {
-				t.Fatalf("%v, run %d: %v and %v in the tree, %v and %v alone", c.Menu.Names(x.Graph.Entries(x.Rotation(n))), k, got.Margin[row][k], got.Seed[row][k], sum/3, seed)
+				t.Fatalf("%v, run %d: %v and %v in the tree, %v and %v alone", c.Menu.Names(x.Graph.Entries(x.Rotation(n))), k, got.Margin[row][k],
+					got.Seed[row][k], sum/3, seed)
 			}
 		}
 	}
@@ -112,7 +113,8 @@ func TestTheRaceFindsTheFront(t *testing.T) {
 			missed++
 		}
 		if seed == 0 {
-			t.Logf("%d of %d rotations are left, %d season-runs of %d by brute force, unshared %d", len(f.Numbers), len(numbers), f.Spent, x.Unshared(numbers)*runs, f.Alone)
+			t.Logf("%d of %d rotations are left, %d season-runs of %d by brute force, unshared %d", len(f.Numbers), len(numbers), f.Spent,
+				x.Unshared(numbers)*runs, f.Alone)
 		}
 	}
 	if missed > seeds/20 {

@@ -23,7 +23,8 @@ type UpdateRequest struct {
 // Runs are the forecast before the counts, and the same after them.
 func (q *UpdateRequest) Runs(chain *particles.Result) []Runs {
 	plan := []*rotations.Calendar{q.Calendar}
-	return []Runs{{Calendars: plan, Replicates: q.Replicates, Seed: q.Seed}, {Calendars: plan, Replicates: q.Replicates, Seed: q.Seed, Work: true, Past: &chain.Posterior, Own: true}}
+	return []Runs{{Calendars: plan, Replicates: q.Replicates, Seed: q.Seed},
+		{Calendars: plan, Replicates: q.Replicates, Seed: q.Seed, Work: true, Past: &chain.Posterior, Own: true}}
 }
 
 // Update is what counts made of a forecast.

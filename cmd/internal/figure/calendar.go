@@ -142,7 +142,8 @@ func (f *Calendar) data() []Data {
 			planned = fmt.Sprintf("%s, by %s at the latest", dayMonth(s.Planned), dayMonth(s.Latest))
 			drilled = fmt.Sprintf("%s; in %.0f of 100 runs", strings.TrimPrefix(s.drilledWords(), "done on "), 100*s.Share)
 		}
-		d.Rows = append(d.Rows, []string{or(s.Years, fmt.Sprint(s.HarvestYear)), s.Crop, cover, or(strings.Join(work, "; "), "–"), planned, drilled, dayMonth(s.Harvest), or(s.Otherwise, "–")})
+		d.Rows = append(d.Rows, []string{or(s.Years, fmt.Sprint(s.HarvestYear)), s.Crop, cover, or(strings.Join(work, "; "), "–"), planned, drilled,
+			dayMonth(s.Harvest), or(s.Otherwise, "–")})
 	}
 	return []Data{d}
 }

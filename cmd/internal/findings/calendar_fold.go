@@ -13,7 +13,8 @@ import (
 )
 
 // foldedWords say how to read a strip that stands for several seasons.
-const foldedWords = "A strip for several years stands for seasons that are planned alike: its days of drilling are those of all of them, its numbers those of the worst."
+const foldedWords = "A strip for several years stands for seasons that are planned alike: its days of drilling are those of all of them, its " +
+	"numbers those of the worst."
 
 // oneByOne are the seasons of a plan one by one: of one that is chosen on the way each branch
 // that any run took.

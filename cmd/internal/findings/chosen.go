@@ -222,7 +222,8 @@ func branchPictures(r Run, seasons []study.Season) []report.Picture {
 	}
 	caption := forecastCaption(r)
 	caption.Title = r.Calendar.Name + ": which crop is chosen, year by year"
-	return []report.Picture{{Name: "branches", Figure: &figure.Split{Caption: caption, Name: "Runs that chose each crop", Unit: "% of all", Seasons: strip(seasons), Parts: parts}}}
+	return []report.Picture{{Name: "branches", Figure: &figure.Split{Caption: caption, Name: "Runs that chose each crop", Unit: "% of all",
+		Seasons: strip(seasons), Parts: parts}}}
 }
 
 // branchChapter shows the rules with bars by year.
@@ -231,7 +232,8 @@ func branchChapter(r Run, seasons []study.Season) []report.Chapter {
 	if pictures == nil {
 		return nil
 	}
-	words := []string{"Which crop is chosen hangs on what is seen in each run. Runs that chose one crop had seen something else than those that chose another, so that what the two earn and leave differs by that, too; 'rundown worth' says what the rule itself is worth."}
+	words := []string{"Which crop is chosen hangs on what is seen in each run. Runs that chose one crop had seen something else than those that chose " +
+		"another, so that what the two earn and leave differs by that, too; 'rundown worth' says what the rule itself is worth."}
 	for i := range seasons {
 		if seasons[i].Parts == nil {
 			continue

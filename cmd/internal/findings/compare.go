@@ -50,14 +50,15 @@ func Compare(run CompareRun) *report.Report {
 		Short:     shortPlans(x),
 		Lines:     40,
 		Sentences: compareSentences(x),
-		Tables:    slices.Concat([]report.Table{planTable(x), differenceTable(x), controlTable(x)}, valueTables(x), headsBySeason(x), marginBySeason(x), betterBySeason(x), spentPlans(x)),
-		Pictures:  comparePictures(x),
-		Warnings:  warnings,
-		Cautions:  Cautions(),
-		Method:    bandsMethod(),
-		Document:  compareDocument(x, warnings),
-		Made:      first.made(first.Replicates),
-		Plans:     plansOf(run.Runs...),
+		Tables: slices.Concat([]report.Table{planTable(x), differenceTable(x), controlTable(x)}, valueTables(x), headsBySeason(x), marginBySeason(x),
+			betterBySeason(x), spentPlans(x)),
+		Pictures: comparePictures(x),
+		Warnings: warnings,
+		Cautions: Cautions(),
+		Method:   bandsMethod(),
+		Document: compareDocument(x, warnings),
+		Made:     first.made(first.Replicates),
+		Plans:    plansOf(run.Runs...),
 	}
 	r.Page = func() *report.Page { return comparePage(x, r) }
 	return r

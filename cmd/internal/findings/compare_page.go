@@ -21,7 +21,8 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 		Assumed:  assumedChapter(first.Run, first.Forecast),
 	}
 	plans := report.Chapter{ID: "plans", Title: "The plans", Words: []string{
-		"All plans start from the same field and meet the same weather, seasons and luck, run by run. Work stands on its planned day; the pale box is the days between which nine runs in ten drilled."}}
+		"All plans start from the same field and meet the same weather, seasons and luck, run by run. Work stands on its planned day; the pale box is " +
+			"the days between which nine runs in ten drilled."}}
 	var all [][]study.Season
 	foldedAway := false
 	for _, q := range x.all {
@@ -49,8 +50,11 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 	p.Chapters = []report.Chapter{
 		{ID: "outcome", Title: "Where each plan leads", Words: words, Tables: slices.Concat(tables[:2], betterBySeason(x))},
 		plans,
-		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the medians of the others."}, Pictures: pictures[:2], Tables: headsBySeason(x)},
-		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were really done."}, Pictures: pictures[2 : len(pictures)-1], Tables: slices.Concat(valueTables(x), spentPlans(x), marginBySeason(x), []report.Table{costsOf(x)})},
+		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the medians of the others."},
+			Pictures: pictures[:2], Tables: headsBySeason(x)},
+		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were " +
+			"really done."}, Pictures: pictures[2 : len(pictures)-1],
+			Tables: slices.Concat(valueTables(x), spentPlans(x), marginBySeason(x), []report.Table{costsOf(x)})},
 		{ID: "control", Title: "How much control it takes", Tables: tables[2:3]},
 	}
 	return p

@@ -52,8 +52,10 @@ func costTable(money string, names []string, plans ...[]study.Season) report.Tab
 	t := report.Table{Title: "What the margin is made of, as planned", Keys: 1,
 		Columns: []report.Column{{Head: "Crop"}, {Head: "Harvests"}, {Head: "Yield", Unit: "t/ha", Right: true}, {Head: "Price", Unit: money + "/t", Right: true},
 			{Head: "Output", Unit: perHa, Right: true}, {Head: "Crop inputs", Unit: perHa, Right: true},
-			{Head: "Work, weed sprays", Unit: perHa, Right: true}, {Head: "Cover", Unit: perHa, Right: true}, {Head: "Harvest", Unit: perHa, Right: true}, {Head: "Left", Unit: perHa, Right: true}},
-		Legend: "At central prices and costs and the mean of the seasons' median yields, every planned pass done once. Crop inputs are seed, fertiliser and sprays other than those against the weed. The bands count what was really done in each run, so their medians differ.",
+			{Head: "Work, weed sprays", Unit: perHa, Right: true}, {Head: "Cover", Unit: perHa, Right: true}, {Head: "Harvest", Unit: perHa, Right: true},
+			{Head: "Left", Unit: perHa, Right: true}},
+		Legend: "At central prices and costs and the mean of the seasons' median yields, every planned pass done once. Crop inputs are seed, fertiliser " +
+			"and sprays other than those against the weed. The bands count what was really done in each run, so their medians differ.",
 	}
 	if len(plans) > 1 {
 		t.Columns, t.Keys = append([]report.Column{{Head: "Plan"}}, t.Columns...), 2
@@ -114,7 +116,8 @@ func seedBeyond(c *rotations.Course) float64 {
 	if c.Drill == nil {
 		return 0
 	}
-	m := margin.CropMoney{SeedsPerM2: central(c.Crop.Value("seed_rate")), ThousandG: central(c.Crop.Value("thousand_seed_weight")), SeedPerKg: central(c.Crop.Value("seed_price"))}
+	m := margin.CropMoney{SeedsPerM2: central(c.Crop.Value("seed_rate")), ThousandG: central(c.Crop.Value("thousand_seed_weight")),
+		SeedPerKg: central(c.Crop.Value("seed_price"))}
 	return m.SeedBeyondUsual(c.Drill.SeedsPerM2)
 }
 

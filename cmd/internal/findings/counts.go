@@ -97,16 +97,19 @@ func groupLabel(g *study.CountGroup) string {
 func groupSentence(g *study.CountGroup) string {
 	m := g.Fit.MeanPerM2
 	if m.Value == 0 {
-		return fmt.Sprintf("%s: none in %s, %s m² in all. There may still be up to %s per m² (%s %% sure).", groupLabel(g), plural(g.Fit.Quadrats, "quadrat"), report.Shortest(math.Round(g.Fit.AreaM2*100)/100), upTo(m.High), brief(50*(1+g.Fit.Level), 3))
+		return fmt.Sprintf("%s: none in %s, %s m² in all. There may still be up to %s per m² (%s %% sure).", groupLabel(g),
+			plural(g.Fit.Quadrats, "quadrat"), report.Shortest(math.Round(g.Fit.AreaM2*100)/100), upTo(m.High), brief(50*(1+g.Fit.Level), 3))
 	}
-	return fmt.Sprintf("%s: %s per m² (%s to %s) from %s.", groupLabel(g), density.Value(m.Value), density.Value(m.Low), upTo(m.High), plural(g.Fit.Quadrats, "quadrat"))
+	return fmt.Sprintf("%s: %s per m² (%s to %s) from %s.", groupLabel(g), density.Value(m.Value), density.Value(m.Low), upTo(m.High),
+		plural(g.Fit.Quadrats, "quadrat"))
 }
 
 func (c *quadratsCounted) table() report.Table {
 	t := report.Table{
 		Keys: 3,
 		Columns: []report.Column{{Head: "Date"}, {Head: "Zone"}, {Head: "Kind"}, {Head: "Quadrats", Right: true}, {Head: "Mean", Unit: "per m²", Band: true},
-			{Head: "Empty", Unit: "%", Right: true}, {Head: "Variance", Unit: "over mean", Right: true}, {Head: "k", Unit: "patchiness", Band: true}, {Head: "For ±20 %", Unit: "quadrats", Right: true}},
+			{Head: "Empty", Unit: "%", Right: true}, {Head: "Variance", Unit: "over mean", Right: true}, {Head: "k", Unit: "patchiness", Band: true},
+			{Head: "For ±20 %", Unit: "quadrats", Right: true}},
 		Legend: "k near 0: very patchy; large: even. The last column is how many such quadrats would give a standard error of a fifth of the mean.",
 	}
 	for _, g := range c.Groups {
@@ -141,10 +144,14 @@ func (c *quadratsCounted) warnings() []report.Warning {
 		g := w.Group
 		switch w.Code {
 		case study.FewQuadrats:
-			out = append(out, report.Warning{Code: string(w.Code), Text: fmt.Sprintf("%s: %s: too few to tell how patchy the weed is; the interval leans on the negative binomial.", groupLabel(g), plural(g.Fit.Quadrats, "quadrat")),
-				Lead: "Too few quadrats to tell how patchy the weed is, so that the interval leans on the negative binomial:", Detail: fmt.Sprintf("%s (%d)", groupLabel(g), g.Fit.Quadrats)})
+			out = append(out, report.Warning{Code: string(w.Code),
+				Text: fmt.Sprintf("%s: %s: too few to tell how patchy the weed is; the interval leans on the negative binomial.", groupLabel(g),
+					plural(g.Fit.Quadrats, "quadrat")),
+				Lead:   "Too few quadrats to tell how patchy the weed is, so that the interval leans on the negative binomial:",
+				Detail: fmt.Sprintf("%s (%d)", groupLabel(g), g.Fit.Quadrats)})
 		case study.ThinSampling:
-			out = append(out, report.Warning{Code: string(w.Code), Text: fmt.Sprintf("%s: the mean is known worse than to a third; about %d quadrats would bring it within 30 %%.", groupLabel(g), w.Enough),
+			out = append(out, report.Warning{Code: string(w.Code),
+				Text: fmt.Sprintf("%s: the mean is known worse than to a third; about %d quadrats would bring it within 30 %%.", groupLabel(g), w.Enough),
 				Lead: "The mean is known worse than to a third; so many quadrats would bring it within 30 %:", Detail: fmt.Sprintf("%s (%d)", groupLabel(g), w.Enough)})
 		}
 	}
@@ -164,7 +171,9 @@ func (c *quadratsCounted) pairSentences() []string {
 }
 
 func (c *quadratsCounted) pairTable() report.Table {
-	t := report.Table{Title: "Side by side", Keys: 1, Columns: []report.Column{{Head: "Compared"}, {Head: "Ratio of densities", Band: true}, {Head: "Sure it is cleaner", Unit: "%", Right: true}, {Head: "More quadrats a side", Unit: "to settle it", Right: true}}}
+	t := report.Table{Title: "Side by side", Keys: 1,
+		Columns: []report.Column{{Head: "Compared"}, {Head: "Ratio of densities", Band: true}, {Head: "Sure it is cleaner", Unit: "%", Right: true},
+			{Head: "More quadrats a side", Unit: "to settle it", Right: true}}}
 	for i := range c.Pairs {
 		p := &c.Pairs[i]
 		more := "settled"
@@ -174,7 +183,8 @@ func (c *quadratsCounted) pairTable() report.Table {
 		case p.More < 0:
 			more = "cannot be said"
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprintf("%s %s: %s over %s", p.Cleaner.Day.Short(), spoken(p.Cleaner.Kind), p.Cleaner.Zone, p.Other.Zone),
+		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprintf("%s %s: %s over %s", p.Cleaner.Day.Short(), spoken(p.Cleaner.Kind), p.Cleaner.Zone,
+			p.Other.Zone),
 			ratioWords(p.Ratio, "–"), strconv.Itoa(int(100 * p.Sure)), more}})
 	}
 	return t
@@ -237,10 +247,12 @@ func verdict(p *study.Pair) string {
 			"Count about %s more on each side; that settles it in half of such cases.", cleaner.Zone, other.Zone, surely, by, study.FewestToSettle,
 			quadrats.Value(float64(more)))
 	case more > 0:
-		return where + fmt.Sprintf("%s may be cleaner than %s, but these quadrats do not settle it (%s). %s About %s more on each side would settle it in half of such trials.",
+		return where + fmt.Sprintf("%s may be cleaner than %s, but these quadrats do not settle it (%s). %s About %s more on each side would settle it "+
+			"in half of such trials.",
 			cleaner.Zone, other.Zone, surely, by, quadrats.Value(float64(more)))
 	}
-	return where + fmt.Sprintf("these counts cannot tell %s and %s apart. %s", cleaner.Zone, other.Zone, strings.Replace(by, "It has", sentence(cleaner.Zone)+" has", 1))
+	return where + fmt.Sprintf("these counts cannot tell %s and %s apart. %s", cleaner.Zone, other.Zone,
+		strings.Replace(by, "It has", sentence(cleaner.Zone)+" has", 1))
 }
 
 func (c *quadratsCounted) pictures() []report.Picture {
@@ -253,14 +265,16 @@ func (c *quadratsCounted) pictures() []report.Picture {
 	}
 	slices.Sort(kinds)
 	for _, kind := range kinds {
-		f := &figure.Counts{Caption: figure.Caption{Title: c.Name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.", Provenance: builtLine(c.From)},
+		f := &figure.Counts{Caption: figure.Caption{Title: c.Name + ": " + spoken(kind), Note: "Each dot is a quadrat; bars are means with intervals.",
+			Provenance: builtLine(c.From)},
 			Y: figure.Scale{Name: sentence(spoken(kind)), Unit: "per m²", Kind: figure.Linear}}
 		for i := range c.Groups {
 			g := &c.Groups[i]
 			if g.Kind != kind {
 				continue
 			}
-			group := figure.CountGroup{Date: g.Day.Short(), Zone: g.Zone, Mean: figure.Interval{Value: g.Fit.MeanPerM2.Value, Low: g.Fit.MeanPerM2.Low, High: g.Fit.MeanPerM2.High}}
+			group := figure.CountGroup{Date: g.Day.Short(), Zone: g.Zone,
+				Mean: figure.Interval{Value: g.Fit.MeanPerM2.Value, Low: g.Fit.MeanPerM2.Low, High: g.Fit.MeanPerM2.High}}
 			for _, q := range g.Quadrats {
 				group.Counts = append(group.Counts, float64(q.N)/q.AreaM2)
 			}
@@ -274,10 +288,13 @@ func (c *quadratsCounted) pictures() []report.Picture {
 func (c *quadratsCounted) document(answer *report.Answer, warnings []report.Warning) report.Object {
 	var groups []report.Object
 	for _, g := range c.Groups {
-		groups = append(groups, report.Object{{"date", g.Day.String()}, {"zone", g.Zone}, {"kind", g.Kind}, {"depth_cm", orNull(g.Depth())}, {"quadrats", g.Fit.Quadrats}, {"area_m2", g.Fit.AreaM2},
-			{"mean_per_m2", ends(g.Fit.MeanPerM2)}, {"k", ends(g.Fit.K)}, {"variance_to_mean", orNull(g.Fit.VarToMean)}, {"empty", g.Fit.Empty}, {"quadrats_for_20_percent", g.Fit.Needed(0.2)}})
+		groups = append(groups, report.Object{{"date", g.Day.String()}, {"zone", g.Zone}, {"kind", g.Kind}, {"depth_cm", orNull(g.Depth())},
+			{"quadrats", g.Fit.Quadrats}, {"area_m2", g.Fit.AreaM2},
+			{"mean_per_m2", ends(g.Fit.MeanPerM2)}, {"k", ends(g.Fit.K)}, {"variance_to_mean", orNull(g.Fit.VarToMean)}, {"empty", g.Fit.Empty},
+			{"quadrats_for_20_percent", g.Fit.Needed(0.2)}})
 	}
-	return report.Object{{"format", CountsFormat}, {"file", c.Name}, {"answer", answer.Object()}, {"level", c.Level}, {"version", c.From.Version}, {"provenance", c.From.Object()},
+	return report.Object{{"format", CountsFormat}, {"file", c.Name}, {"answer", answer.Object()}, {"level", c.Level}, {"version", c.From.Version},
+		{"provenance", c.From.Object()},
 		{"warnings", report.WarningObjects(warnings)}, {"groups", groups}, {"comparisons", c.pairObjects()}}
 }
 
@@ -301,10 +318,12 @@ func (c CountsRun) ProvenanceDocument() report.Object {
 // CountsCSV writes the groups tidily.
 func CountsCSV(w io.Writer, c CountsRun) error {
 	out := report.NewCSV(w)
-	_ = out.Write([]string{"date", "zone", "kind", "depth_cm", "quadrats", "mean_per_m2", "low_per_m2", "high_per_m2", "k", "empty_share"}) // errors come at Error below
+	// errors come at Error below
+	_ = out.Write([]string{"date", "zone", "kind", "depth_cm", "quadrats", "mean_per_m2", "low_per_m2", "high_per_m2", "k", "empty_share"})
 	for _, g := range c.Found.Groups {
 		m := g.Fit.MeanPerM2
-		_ = out.Write([]string{g.Day.String(), g.Zone, g.Kind, report.Cell(g.Depth()), strconv.Itoa(g.Fit.Quadrats), report.Cell(m.Value), report.Cell(m.Low), report.Cell(m.High), report.Cell(g.Fit.K.Value), report.Cell(g.Fit.Empty)})
+		_ = out.Write([]string{g.Day.String(), g.Zone, g.Kind, report.Cell(g.Depth()), strconv.Itoa(g.Fit.Quadrats), report.Cell(m.Value),
+			report.Cell(m.Low), report.Cell(m.High), report.Cell(g.Fit.K.Value), report.Cell(g.Fit.Empty)})
 	}
 	out.Flush()
 	return out.Error()

@@ -97,8 +97,9 @@ func (s *sweep) crossover() any {
 	case decide.Second:
 		return append(o, report.Member{"better", "later"}, report.Member{"infestation", nil}, report.Member{"from", nil}, report.Member{"to", nil})
 	default:
-		return append(o, report.Member{"better", "earlier below, later above"}, report.Member{"infestation", c.Density}, report.Member{"from", c.Low}, report.Member{"to",
-			finite(c.High)})
+		return append(o, report.Member{"better", "earlier below, later above"}, report.Member{"infestation", c.Density}, report.Member{"from", c.Low},
+			report.Member{"to",
+				finite(c.High)})
 	}
 }
 

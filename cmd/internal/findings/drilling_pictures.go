@@ -16,16 +16,18 @@ const noPromise = "A forecast is a spread, not a promise."
 // date moves with the infestation.
 func (s *sweep) pictures() []report.Picture {
 	onward, missed := spreadsOf(s.Onward), make([]figure.Spread, len(s.Dates))
-	for i, p := range s.Missed {
+	for i := range s.GoesInShare {
+		p := 1 - s.GoesInShare[i]
 		missed[i] = figure.Spread{P05: p, P25: p, P50: p, P75: p, P95: p}
 	}
 	money := s.Run.Calendar.Currency + "/ha"
+	year := fmt.Sprintf("harvest %d", s.Run.Calendar.Seasons[s.Season()].HarvestYear)
 	glance := s.figure("when to drill "+s.crop,
-		figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: axis(sim.Heads), Hue: figure.Vermilion, Bands: s.spreads(sim.Heads)},
-		figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Blue, Bands: s.spreads(sim.Yield)},
+		figure.Panel{Name: "Weed heads, " + s.meanOf(), Unit: "per m²", Kind: axis(sim.Heads), Hue: figure.Vermilion, Bands: spreadsOf(s.Heads)},
+		figure.Panel{Name: "Yield, " + year, Unit: "t/ha", Kind: figure.Linear, Hue: figure.Blue, Bands: s.spreads(sim.Yield)},
 		figure.Panel{Name: "Margin, " + s.horizon(), Unit: s.money(), Kind: figure.Linear, Hue: figure.Green, Bands: onward},
 		figure.Panel{Name: "Not drilled in time", Kind: figure.Percent, Hue: figure.Blue, Bands: missed})
-	parts := s.figure("what the drilling date changes",
+	parts := s.figure("what the drilling date changes, "+year,
 		figure.Panel{Name: "Weed plants", Unit: "per m²", Kind: axis(sim.Plants), Hue: figure.Vermilion, Bands: s.spreads(sim.Plants)},
 		figure.Panel{Name: "Seed returned", Unit: "per m²", Kind: axis(sim.SeedReturn), Hue: figure.Vermilion, Bands: s.spreads(sim.SeedReturn)},
 		figure.Panel{Name: "Yield lost to the date", Kind: figure.Percent, Hue: figure.Blue, Bands: spreadsOf(s.DateLoss)},
@@ -36,6 +38,14 @@ func (s *sweep) pictures() []report.Picture {
 		out = append(out, report.Picture{Name: "drilling-infestation", Figure: s.infestationPicture()})
 	}
 	return out
+}
+
+// meanOf says which harvests the heads of a date are the mean of, as in the answer.
+func (s *sweep) meanOf() string {
+	if len(s.Seasons) == 1 {
+		return s.harvests()
+	}
+	return "mean of " + s.harvests()
 }
 
 // infestationPicture is what each date earns more than the planned one, at

@@ -50,7 +50,8 @@ func farmPage(r FarmRun, out *report.Report) *report.Page {
 		{ID: "money", Title: "The farm's money", Words: spreadSentences(r), Tables: []report.Table{plansTable(r)}},
 	}
 	p.Chapters = append(p.Chapters, report.Chapter{ID: "alone", Title: "A field alone",
-		Words:  []string{"A field's own page is made by its command, with --out and a folder. Its numbers are those that it has here. Another field's has its name; --full prints them all."},
+		Words: []string{"A field's own page is made by its command, with --out and a folder. Its numbers are those that it has here. Another field's " +
+			"has its name; --full prints them all."},
 		Tables: []report.Table{alone}})
 	return p
 }

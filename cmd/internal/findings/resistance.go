@@ -14,6 +14,8 @@ import (
 // plan does not say which it wants, or that it evolves.
 func noResistance(r Run) string {
 	switch c := r.Calendar; {
+	case c.Genes != nil && len(c.Resistance) > 0:
+		return "Resistance evolves from what the plan says."
 	case c.Genes != nil:
 		return "Resistance evolves in these runs: it starts rare, not absent."
 	case len(c.Resistance) > 0 && c.SaidEvolve:

@@ -138,7 +138,8 @@ func worthMostWords(r SearchRun) string {
 	best := r.Found.Front[r.Found.Worth]
 	c := r.Calendar.Currency
 	left := mean(best.Value.LeftAYear())
-	return fmt.Sprintf("Worth most is %s: %s %s/ha a year, the seed it leaves charged at %s.", called(r, best, wordsNamed), pounds(mean(best.Value.Year)), c, pounds(left))
+	return fmt.Sprintf("Worth most is %s: %s %s/ha a year, the seed it leaves charged at %s.", called(r, best, wordsNamed),
+		pounds(mean(best.Value.Year)), c, pounds(left))
 }
 
 func todayWords(r SearchRun, best *study.Kept) string {
@@ -153,7 +154,8 @@ func todayWords(r SearchRun, best *study.Kept) string {
 	if abs(a.MarginYear) <= a.MarginError {
 		money = "it earns about as much"
 	}
-	return fmt.Sprintf("Against today's plan %s, %s for the field, with less seed in %s of 100 runs.", money, fieldMoney(abs(a.MarginField)), report.Of100(a.Cleaner))
+	return fmt.Sprintf("Against today's plan %s, %s for the field, with less seed in %s of 100 runs.", money, fieldMoney(abs(a.MarginField)),
+		report.Of100(a.Cleaner))
 }
 
 func abs(x float64) float64 {

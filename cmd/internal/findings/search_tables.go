@@ -77,7 +77,8 @@ func searchTables(r SearchRun) []report.Table {
 			{Head: "Seed left costs", Unit: each, Band: true}, {Head: "Worth", Unit: each, Band: true}, {Head: "Crop missed", Unit: "of 100 seasons", Right: true}},
 		Legend: valuedWords(r) + " 180 (40–620): nine runs in ten are between 40 and 620; 180 is the average of money, the middle of seed. *: worth most."}
 	for i, k := range f.Told() {
-		front.Rows = append(front.Rows, report.Row{Cells: []string{numbered(r, i), rotationWords(f.Choices.Menu, k.Rotation), averaged(band(k.Yearly)), forms[sim.SeedbankJune].Band(band(k.Seed)),
+		front.Rows = append(front.Rows, report.Row{Cells: []string{numbered(r, i), rotationWords(f.Choices.Menu, k.Rotation), averaged(band(k.Yearly)),
+			forms[sim.SeedbankJune].Band(band(k.Seed)),
 			averaged(band(k.Value.LeftAYear())), averaged(band(k.Value.Year)), few100(k.Failed)}})
 	}
 	out := []report.Table{front}
@@ -102,13 +103,16 @@ func valuedWords(r SearchRun) string {
 func againstToday(r SearchRun) report.Table {
 	each := r.Calendar.Currency + "/ha a year"
 	t := report.Table{Title: "Against today's plan, run by run", Keys: 1,
-		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each + " more", Right: true}, {Head: "Worth", Unit: each + " more", Band: true}, {Head: "Seed", Unit: "per m², difference", Right: true},
-			{Head: "Heads", Unit: "per m², difference", Right: true}, {Head: "Cleaner", Unit: "of 100 runs", Right: true}, {Head: "Earns more", Unit: "of 100 runs", Right: true}},
+		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each + " more", Right: true}, {Head: "Worth", Unit: each + " more", Band: true},
+			{Head: "Seed", Unit: "per m², difference", Right: true},
+			{Head: "Heads", Unit: "per m², difference", Right: true}, {Head: "Cleaner", Unit: "of 100 runs", Right: true}, {Head: "Earns more",
+				Unit: "of 100 runs", Right: true}},
 		Legend: "Margin by its mean, seed and heads at the end by the middle run."}
 	form := differences(sim.Heads)
 	for i, k := range r.Found.Told() {
 		a := k.Against
-		t.Rows = append(t.Rows, report.Row{Cells: []string{numbered(r, i), pounds(a.MarginYear), averaged(band(decide.Differences(k.Value.Year, r.Found.Today.Value.Year))), form.Value(a.Seed), form.Value(a.Heads),
+		t.Rows = append(t.Rows, report.Row{Cells: []string{numbered(r, i), pounds(a.MarginYear), averaged(band(decide.Differences(k.Value.Year,
+			r.Found.Today.Value.Year))), form.Value(a.Seed), form.Value(a.Heads),
 			few100(a.Cleaner), few100(a.EarnsMore)}})
 	}
 	return t
@@ -138,7 +142,8 @@ func horizons(r SearchRun) report.Table {
 // searchPictures is margin against seed.
 func searchPictures(r SearchRun) []report.Picture {
 	f := r.Found
-	p := &figure.Front{Caption: figure.Caption{Title: r.Calendar.Name + ": what a cleaner field costs", Subtitle: forecastSubtitle(r.Run), Note: "Down is cleaner, right earns more. " + noPromise, Provenance: provenanceLine(r.Run)},
+	p := &figure.Front{Caption: figure.Caption{Title: r.Calendar.Name + ": what a cleaner field costs", Subtitle: forecastSubtitle(r.Run),
+		Note: "Down is cleaner, right earns more. " + noPromise, Provenance: provenanceLine(r.Run)},
 		X: figure.Scale{Name: "Margin, mean of the years", Unit: r.Calendar.Currency + "/ha a year", Kind: figure.Linear},
 		Y: figure.Scale{Name: "Seed at the end, its rain included", Unit: "per m²", Kind: figure.Log}}
 	for i, k := range f.Front {
@@ -173,7 +178,8 @@ func SearchCSV(w io.Writer, r SearchRun) error {
 		for _, q := range []struct {
 			metric, unit string
 			x            []float64
-		}{{"margin_per_ha_year", unit(c, sim.Margin), k.Yearly}, {"seed_per_m2", unit(c, sim.SeedAfter), k.Seed}, {"left_behind_per_ha", unit(c, sim.Margin), k.Value.Left}, {"value_per_ha_year", unit(c, sim.Margin), k.Value.Year}} {
+		}{{"margin_per_ha_year", unit(c, sim.Margin), k.Yearly}, {"seed_per_m2", unit(c, sim.SeedAfter), k.Seed}, {"left_behind_per_ha", unit(c,
+			sim.Margin), k.Value.Left}, {"value_per_ha_year", unit(c, sim.Margin), k.Value.Year}} {
 			bandRows(out, []string{name, seasons, q.metric, q.unit}, band(q.x))
 		}
 	}

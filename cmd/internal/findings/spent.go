@@ -25,7 +25,8 @@ func spentCells(c study.Costs) []string {
 	return out
 }
 
-const spentLegend = "Means over the runs, in whatever was grown, of what was really done. Herbicide: every spray against the weed, before drilling and on a cover too. " +
+const spentLegend = "Means over the runs, in whatever was grown, of what was really done. Herbicide: every spray against the weed, before drilling " +
+	"and on a cover too. " +
 	"Cultivation: passes before the drill. Seed: all that is drilled. The rest of a crop's inputs and its harvest stand in the other table."
 
 // spentTable is what a plan spends on work and seed, season by season.
@@ -51,7 +52,8 @@ func spentPlans(x *comparison) []report.Table {
 	if x.End == 0 {
 		perHa = x.all[0].Calendar.Currency + "/ha"
 	}
-	t := report.Table{Title: "What work and seed cost, as it was done, " + perHa, Keys: 1, Legend: spentLegend, Columns: append([]report.Column{{Head: "Plan"}}, spentColumns()...)}
+	t := report.Table{Title: "What work and seed cost, as it was done, " + perHa, Keys: 1, Legend: spentLegend,
+		Columns: append([]report.Column{{Head: "Plan"}}, spentColumns()...)}
 	for _, c := range x.all {
 		t.Rows = append(t.Rows, report.Row{Cells: append([]string{c.Name}, spentCells(c.Costs)...)})
 	}
@@ -63,7 +65,8 @@ func spentPlans(x *comparison) []report.Table {
 	u := report.Table{Title: "What control costs, and what it prevents, against " + first, Keys: 1,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Costs more", Unit: perHa, Right: true}, {Head: "Heads prevented", Unit: "per m² a year", Right: true},
 			{Head: "Per 100 of them", Unit: currency + "/ha", Right: true}, {Head: "Earns more", Unit: perHa, Right: true}, even},
-		Legend: "Costs are of work and seed alone; what the yield brings is in the margin. Even at: the price at which both earn the same. –: it costs no more, prevents none, or no price does it.",
+		Legend: "Costs are of work and seed alone; what the yield brings is in the margin. Even at: the price at which both earn the same. –: it costs " +
+			"no more, prevents none, or no price does it.",
 	}
 	for _, c := range x.all[1:] {
 		per, at := "–", "–"
@@ -80,11 +83,13 @@ func spentPlans(x *comparison) []report.Table {
 
 // spentObject is what was spent, as JSON.
 func spentObject(c study.Costs) report.Object {
-	return report.Object{{"herbicide", c.Herbicide}, {"cultivation", c.Cultivation}, {"drilling", c.Drilling}, {"seed", c.Seed}, {"cover", c.Cover}, {"in_crop", c.InCrop}}
+	return report.Object{{"herbicide", c.Herbicide}, {"cultivation", c.Cultivation}, {"drilling", c.Drilling}, {"seed", c.Seed}, {"cover", c.Cover},
+		{"in_crop", c.InCrop}}
 }
 
 // extraObject is what a plan spends and prevents more than the first, as JSON.
 func extraObject(c *study.Contender) report.Object {
-	return report.Object{{"costs_more_per_ha_year", c.Extra.More}, {"heads_prevented_per_m2", c.Extra.Prevented}, {"cost_of_100_heads_per_ha", finite(c.Extra.Per100)},
+	return report.Object{{"costs_more_per_ha_year", c.Extra.More}, {"heads_prevented_per_m2", c.Extra.Prevented},
+		{"cost_of_100_heads_per_ha", finite(c.Extra.Per100)},
 		{"even_at_price_per_t", finite(c.Extra.EvenAt)}}
 }

@@ -58,7 +58,8 @@ func Update(r UpdateRun) *report.Report {
 }
 
 func (u *updated) subtitle() string {
-	return forecastSubtitle(u.Run) + fmt.Sprintf(" %s from %s, to %s.", sentence(plural(len(u.Counts), "count")), u.CountsFile.Name, u.Result.Posterior.Last.Short())
+	return forecastSubtitle(u.Run) + fmt.Sprintf(" %s from %s, to %s.", sentence(plural(len(u.Counts), "count")), u.CountsFile.Name,
+		u.Result.Posterior.Last.Short())
 }
 
 // last is the last count with what was expected of it.

@@ -10,7 +10,8 @@ import (
 
 func (u *updated) document(warnings []report.Warning) report.Object {
 	return report.Object{
-		{"format", UpdateFormat}, {"plan", u.Calendar.Name}, {"answer", u.answer().Object()}, {"counts", u.CountsFile.Name}, {"seed", u.Seed}, {"replicates", u.Replicates},
+		{"format", UpdateFormat}, {"plan", u.Calendar.Name}, {"answer", u.answer().Object()}, {"counts", u.CountsFile.Name}, {"seed", u.Seed},
+		{"replicates", u.Replicates},
 		{"version", u.Provenance.Version}, {"provenance", u.Provenance.Object()}, {"units", units(u.Calendar)}, {"warnings", report.WarningObjects(warnings)},
 		{"last_count", u.Result.Posterior.Last.String()}, {"zones", u.Zones},
 		{"method", report.Object{{"name", scheme}, {"references", schemeReferences}}},
@@ -27,8 +28,10 @@ func (u *updated) countObjects() []report.Object {
 		if c.Watch.DepthCM > 0 {
 			depth = c.Watch.DepthCM
 		}
-		out = append(out, report.Object{{"date", c.Watch.Day.String()}, {"kind", c.Kind}, {"depth_cm", depth}, {"quadrats", s.Counted.Quadrats}, {"area_m2", s.Counted.AreaM2},
-			{"counted_per_m2", ends(s.Counted.MeanPerM2)}, {"before", report.Band(s.Prior)}, {"after", report.Band(s.Posterior)}, {"expected_mean_of_quadrats", report.Band(s.Expected)},
+		out = append(out, report.Object{{"date", c.Watch.Day.String()}, {"kind", c.Kind}, {"depth_cm", depth}, {"quadrats", s.Counted.Quadrats},
+			{"area_m2", s.Counted.AreaM2},
+			{"counted_per_m2", ends(s.Counted.MeanPerM2)}, {"before", report.Band(s.Prior)}, {"after", report.Band(s.Posterior)},
+			{"expected_mean_of_quadrats", report.Band(s.Expected)},
 			{"lower_forecasts_fraction", s.PriorTail}, {"lower_after_earlier_counts_fraction", s.BeforeTail}})
 	}
 	return out
@@ -56,7 +59,8 @@ func (u *updated) seasonObjects() []report.Object {
 func (u *updated) movedObjects() []report.Object {
 	out := []report.Object{}
 	for _, m := range u.Result.Moved {
-		out = append(out, report.Object{{"value", m.Value.Path}, {"label", valueName(m.Value)}, {"short", shortValue(m.Value)}, {"unit", m.Value.Unit}, {"grade", string(m.Value.Grade)},
+		out = append(out, report.Object{{"value", m.Value.Path}, {"label", valueName(m.Value)}, {"short", shortValue(m.Value)}, {"unit", m.Value.Unit},
+			{"grade", string(m.Value.Grade)},
 			{"before", report.Band(m.Prior)}, {"after", report.Band(m.Posterior)}, {"shift_sd", m.Shift}, {"shift_error", m.Error}, {"narrower_fraction", m.Narrowed}})
 	}
 	return out
@@ -71,7 +75,8 @@ func (u *updated) stepObjects() []report.Object {
 			}
 			return x
 		}
-		out = append(out, report.Object{{"date", u.dates()[s.Date].String()}, {"let_in_fraction", s.Let}, {"effective_sample_size", s.Effective}, {"drawn_anew", s.Drawn},
+		out = append(out, report.Object{{"date", u.dates()[s.Date].String()}, {"let_in_fraction", s.Let}, {"effective_sample_size", s.Effective},
+			{"drawn_anew", s.Drawn},
 			{"values_moved_fraction", share(s.Values)}, {"luck_moved_fraction", share(s.Luck)}})
 	}
 	return out

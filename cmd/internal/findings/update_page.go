@@ -37,17 +37,22 @@ func (u *updated) page(r *report.Report) *report.Page {
 	}
 	p.Chapters = []report.Chapter{
 		{ID: "counts", Title: "The counts", Words: []string{
-			"Left of each mark what the forecast expected of the field that day, right of it what is thought now; the mark is what the quadrats say by themselves, with their 90 % interval. What is thought now lies between the two, nearer to the one that is surer."},
+			"Left of each mark what the forecast expected of the field that day, right of it what is thought now; the mark is what the quadrats say by " +
+				"themselves, with their 90 % interval. What is thought now lies between the two, nearer to the one that is surer."},
 			Pictures: r.Pictures[1:2], Leading: r.Tables[:1]},
 		{ID: "seasons", Title: "Season by season", Words: []string{
-			"Seasons that are over changed because the field's own past is known better; those to come because they begin elsewhere. The weather and luck of the future are as open as before.", u.seedSentence()},
+			"Seasons that are over changed because the field's own past is known better; those to come because they begin elsewhere. The weather and luck " +
+				"of the future are as open as before.", u.seedSentence()},
 			Tables: r.Tables[1:2]},
 		{ID: "moved", Title: "What was learnt", Words: []string{u.movedSentence(),
-			"Counts tell what this field has better than why it has it: much that could explain a count moves together, a little each. A wide interval here is no fault."},
+			"Counts tell what this field has better than why it has it: much that could explain a count moves together, a little each. A wide interval here " +
+				"is no fault."},
 			Pictures: r.Pictures[2:3], Tables: []report.Table{u.movedTable(true)}},
 		planChapter(u.Run, u.after),
 		{ID: "method", Title: "How it was done", Words: []string{u.methodSentence(),
-			"Every history is a run of the model with values and luck of its own. Histories are weighed by how likely they make the quadrats (negative binomial, with how patchy the weed is left open), drawn anew where few carry the weight, and moved so that they do not all become one. An effective sample size is how many equal histories would tell as much."},
+			"Every history is a run of the model with values and luck of its own. Histories are weighed by how likely they make the quadrats (negative " +
+				"binomial, with how patchy the weed is left open), drawn anew where few carry the weight, and moved so that they do not all become one. An " +
+				"effective sample size is how many equal histories would tell as much."},
 			Tables: []report.Table{u.stepsTable()}},
 	}
 	if text := u.disagreeing(); text != "" {

@@ -82,9 +82,10 @@ var directionWords = map[study.Direction]string{
 func (u *updated) stateVerdict() report.Verdict {
 	c, s := u.last()
 	before, after := report.Band(s.Prior), report.Band(s.Posterior)
-	return report.Verdict{Word: directionWords[u.Direction], Text: fmt.Sprintf(": on %s the model now puts %s %s per m²%s; the forecast had %s, the quadrats alone say %s.",
-		c.Watch.Day.Short(), density.Value(after.P50), countKinds[c.Kind][1], nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before),
-		quadratsSay(s.Counted.MeanPerM2))}
+	return report.Verdict{Word: directionWords[u.Direction],
+		Text: fmt.Sprintf(": on %s the model now puts %s %s per m²%s; the forecast had %s, the quadrats alone say %s.",
+			c.Watch.Day.Short(), density.Value(after.P50), countKinds[c.Kind][1], nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before),
+			quadratsSay(s.Counted.MeanPerM2))}
 }
 
 // futureVerdict is what that makes of the heads at the plan's end.
@@ -100,7 +101,8 @@ func (u *updated) futureVerdict() report.Verdict {
 	case r < -0.2:
 		word = "Heads at the plan's end are less certain than before"
 	}
-	return report.Verdict{Word: word, Text: fmt.Sprintf(": %s heads per m² at harvest %d%s, where the forecast had %s. %s", density.Value(after.P50), u.after[n].HarvestYear,
+	return report.Verdict{Word: word, Text: fmt.Sprintf(": %s heads per m² at harvest %d%s, where the forecast had %s. %s", density.Value(after.P50),
+		u.after[n].HarvestYear,
 		nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before), factors(before, after))}
 }
 
@@ -138,7 +140,8 @@ func (u *updated) movedSentence() string {
 		}
 		names = append(names, fmt.Sprintf("%s %s by %.1f", valueName(m.Value), way, math.Abs(m.Shift)))
 	}
-	return fmt.Sprintf("The counts moved %s beyond noise, in standard deviations of what was thought before: %s.", plural(len(moved), "uncertain value"), strings.Join(names, "; "))
+	return fmt.Sprintf("The counts moved %s beyond noise, in standard deviations of what was thought before: %s.", plural(len(moved), "uncertain value"),
+		strings.Join(names, "; "))
 }
 
 // scheme is how the counts were let in.
@@ -162,7 +165,8 @@ func (u *updated) methodSentence() string {
 	}
 	drew := "None had to be drawn anew"
 	if drawn > 0 {
-		drew = fmt.Sprintf("They were drawn anew and moved %s, and come from %s of the first: bands rest on so many lines", times(drawn), report.Counted(u.Result.Families))
+		drew = fmt.Sprintf("They were drawn anew and moved %s, and come from %s of the first: bands rest on so many lines", times(drawn),
+			report.Counted(u.Result.Families))
 	}
 	return fmt.Sprintf("Of %s histories, the effective sample size was at least %s on the way and is %s at the end by weight. %s.",
 		report.Counted(u.Replicates), report.Counted(int(u.LeastESS)), report.Counted(int(u.Result.Effective+0.5)), drew)
@@ -191,21 +195,28 @@ func (u *updated) warnings() []report.Warning {
 	for i := range u.Counts {
 		out = append(out, u.outside(i)...)
 		if n := u.Result.Seen[i].Counted.Quadrats; n < fewQuadrats {
-			out = append(out, report.Warning{Code: "few-quadrats", Text: fmt.Sprintf("%s: %s say little about a patchy weed.", sentence(u.label(i)), plural(n, "quadrat")),
+			out = append(out, report.Warning{Code: "few-quadrats",
+				Text: fmt.Sprintf("%s: %s say little about a patchy weed.", sentence(u.label(i)), plural(n, "quadrat")),
 				Lead: fmt.Sprintf("Fewer than %d quadrats say little about a patchy weed:", fewQuadrats), Detail: u.label(i)})
 		}
 	}
 	if len(u.Zones) > 1 {
-		out = append(out, report.Warning{Code: "zones-together", Text: fmt.Sprintf("The quadrats of the zones %s are taken together: a plan is of one field. Where they differ, use one with --zone.", strings.Join(u.Zones, ", "))})
+		out = append(out, report.Warning{Code: "zones-together",
+			Text: fmt.Sprintf("The quadrats of the zones %s are taken together: a plan is of one field. Where they differ, use one with --zone.",
+				strings.Join(u.Zones, ", "))})
 	}
 	if len(u.LeftOut) > 0 {
 		out = append(out, report.Warning{Code: "zones-left-out", Text: fmt.Sprintf("Left out: the zones %s.", strings.Join(u.LeftOut, ", "))})
 	}
 	if u.Result.Strayed >= 0.05 {
-		out = append(out, report.Warning{Code: "histories-set-aside", Text: fmt.Sprintf("In %s of 100 runs of the forecast a planned crop could not be drilled in time. The plan says what was done until the last count, so those runs are set aside; with your own weather in the plan fewer would be.", report.Of100(u.Result.Strayed))})
+		out = append(out, report.Warning{Code: "histories-set-aside",
+			Text: fmt.Sprintf("In %s of 100 runs of the forecast a planned crop could not be drilled in time. The plan says what was done until the last "+
+				"count, so those runs are set aside; with your own weather in the plan fewer would be.", report.Of100(u.Result.Strayed))})
 	}
 	if u.Result.Families < fewFamilies || u.LeastESS < fewEffective {
-		out = append(out, report.Warning{Code: "few-histories", Text: fmt.Sprintf("The histories at the end descend from %d of %s, with an effective sample size that fell to %s: bands and shifts are rough. More --replicates make them steadier.", u.Result.Families, report.Counted(u.Replicates), report.Counted(int(u.LeastESS)))})
+		out = append(out, report.Warning{Code: "few-histories",
+			Text: fmt.Sprintf("The histories at the end descend from %d of %s, with an effective sample size that fell to %s: bands and shifts are rough. "+
+				"More --replicates make them steadier.", u.Result.Families, report.Counted(u.Replicates), report.Counted(int(u.LeastESS)))})
 	}
 	for _, s := range u.Result.Steps {
 		if s.Drawn && s.Values < stuck && s.Luck < stuck {
@@ -243,12 +254,17 @@ func (u *updated) outside(i int) []report.Warning {
 	counted := fmt.Sprintf("%s: %s per m² were counted", sentence(u.label(i)), density.Value(s.Counted.MeanPerM2.Value))
 	switch {
 	case u.Outside[i] == study.OutsideAll && s.Prior.P95 == 0 && s.PriorTail > 0.5:
-		return []report.Warning{{Code: "outside-forecast", Text: fmt.Sprintf("%s, and the model's field has none on that day. Is the date right? Otherwise %s.", counted, missing)}}
+		return []report.Warning{{Code: "outside-forecast",
+			Text: fmt.Sprintf("%s, and the model's field has none on that day. Is the date right? Otherwise %s.", counted, missing)}}
 	case u.Outside[i] == study.OutsideAll:
-		return []report.Warning{{Code: "outside-forecast", Text: fmt.Sprintf("%s, %s than anything the forecast could give (nine in ten of such counts: %s to %s): %s. What follows from it is held to the model's limits.",
-			counted, how(s.PriorTail), density.Value(s.Expected.P05), density.Value(s.Expected.P95), missing)}}
+		return []report.Warning{{Code: "outside-forecast",
+			Text: fmt.Sprintf("%s, %s than anything the forecast could give (nine in ten of such counts: %s to %s): %s. What follows from it is held to the "+
+				"model's limits.",
+				counted, how(s.PriorTail), density.Value(s.Expected.P05), density.Value(s.Expected.P95), missing)}}
 	case u.Outside[i] == study.OutsideEarlier:
-		return []report.Warning{{Code: "outside-earlier-counts", Text: fmt.Sprintf("%s, %s than the counts before it leave room for: %s. It is possible in the forecast, but not after those.", counted, how(s.BeforeTail), missing)}}
+		return []report.Warning{{Code: "outside-earlier-counts",
+			Text: fmt.Sprintf("%s, %s than the counts before it leave room for: %s. It is possible in the forecast, but not after those.", counted,
+				how(s.BeforeTail), missing)}}
 	}
 	return nil
 }

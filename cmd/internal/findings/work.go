@@ -38,7 +38,8 @@ func workObjects(s *study.Season) []report.Object {
 			of = name
 		}
 		o := report.Object{
-			{"what", what}, {"with", w.With.Name}, {"crop", w.Crop.Name}, {"planned", plannedKey(w)}, {"called_share", w.Called}, {"done_share", w.Done}, {"passes", w.Passes},
+			{"what", what}, {"with", w.With.Name}, {"crop", w.Crop.Name}, {"planned", plannedKey(w)}, {"called_share", w.Called}, {"done_share", w.Done},
+			{"passes", w.Passes},
 			{"done_where_grown_share", finite(w.OfGrown)}, {"day", report.Object{{"p05", p05}, {"p50", p50}, {"p95", p95}}},
 			{"lapsed", report.Object{{"ground", w.Lapsed[sim.BadGround]}, {"crop", w.Lapsed[sim.NoCrop]}, {"latest_day", w.Lapsed[sim.LatestDay]},
 				{"nothing", w.Lapsed[sim.NoObject]}}},
@@ -138,7 +139,8 @@ func workNotDone(out report.Warning, list []study.Undone) report.Warning {
 	var said []string
 	for i := range list[:min(len(list), mostUndone)] {
 		u := &list[i]
-		said = append(said, fmt.Sprintf("%s %s %s (%s; %s)", workName(&u.Work), workWhen(&u.Work), lowToHigh(report.Of100(u.Low), report.Of100(u.High)), manyYears(u.Years),
+		said = append(said, fmt.Sprintf("%s %s %s (%s; %s)", workName(&u.Work), workWhen(&u.Work), lowToHigh(report.Of100(u.Low), report.Of100(u.High)),
+			manyYears(u.Years),
 			reasons[u.Mostly]))
 	}
 	more := ""

@@ -19,10 +19,14 @@ type WorthRun struct {
 }
 
 // worthMethod says how values are taken.
-const worthMethod = "Money is the value a year: the equal yearly sum with the present value of the plan's margins, less what the seed left behind costs later. " +
-	"What is chosen (best fixed plan, thresholds, quadrats) is chosen on runs of its own and valued on the runs of a forecast, run by run under the same luck, so that it is not the luckiest. " +
-	"The value of looking is the expected value of sample information among rules of this form (Raiffa & Schlaifer 1961), with the threshold chosen anew for each number of quadrats. " +
-	"Seeing what is there is sight of that day's density alone: not of the weather to come, nor of the field's values. A value may come out below 0. Errors are half-widths of 95 % intervals of the mean."
+const worthMethod = "Money is the value a year: the equal yearly sum with the present value of the plan's margins, less what the seed left behind " +
+	"costs later. " +
+	"What is chosen (best fixed plan, thresholds, quadrats) is chosen on runs of its own and valued on the runs of a forecast, run by run under the same " +
+	"luck, so that it is not the luckiest. " +
+	"The value of looking is the expected value of sample information among rules of this form (Raiffa & Schlaifer 1961), with the threshold chosen anew " +
+	"for each number of quadrats. " +
+	"Seeing what is there is sight of that day's density alone: not of the weather to come, nor of the field's values. A value may come out below 0. " +
+	"Errors are half-widths of 95 % intervals of the mean."
 
 // Worth assembles the report of what a rule is worth.
 func Worth(r WorthRun) *report.Report {
@@ -93,7 +97,8 @@ func boundWords(b study.Bound) string {
 func looksTable(r WorthRun) report.Table {
 	w := r.Found
 	t := report.Table{Title: "What a better look is worth", Keys: 1, Apart: true, Tight: true,
-		Columns: []report.Column{{Head: "Seen by"}, {Head: "Threshold", Unit: quantityUnit(w.Ruling.What), Right: true}, {Head: "Worth", Unit: r.unit(), Right: true},
+		Columns: []report.Column{{Head: "Seen by"}, {Head: "Threshold", Unit: quantityUnit(w.Ruling.What), Right: true}, {Head: "Worth", Unit: r.unit(),
+			Right: true},
 			{Head: "Cost", Unit: r.unit(), Right: true}, {Head: "Less its cost", Unit: r.unit(), Right: true}, {Head: ""}},
 		Legend: "Over always or never, whichever is better. The threshold is the best for each number of quadrats.",
 	}
@@ -123,7 +128,8 @@ func thresholdTable(r WorthRun) report.Table {
 	w := r.Found
 	t := report.Table{Title: "Which threshold pays", Keys: 1, Apart: true,
 		Columns: []report.Column{{Head: "Threshold", Unit: quantityUnit(w.Ruling.What), Right: true}, {Head: "Value", Unit: r.unit(), Right: true},
-			{Head: "Than the best", Unit: r.unit(), Right: true}, {Head: "Margin", Unit: r.unit(), Right: true}, {Head: "Seed at the end", Unit: "per m², its rain too", Right: true}, {Head: ""}},
+			{Head: "Than the best", Unit: r.unit(), Right: true}, {Head: "Margin", Unit: r.unit(), Right: true}, {Head: "Seed at the end",
+				Unit: "per m², its rain too", Right: true}, {Head: ""}},
 		Legend: "With the plan's own counting, which is paid for. Margin is the plan's own, without what its seed costs later.",
 	}
 	for i, p := range w.Points {
@@ -139,7 +145,8 @@ func thresholdTable(r WorthRun) report.Table {
 			less = "–"
 		}
 		money := forms[marginMetric]
-		t.Rows = append(t.Rows, report.Row{Cells: []string{boundWords(p.Bound), money.Value(p.Value.Mean), less, money.Value(p.Margin), forms[seedMetric].Value(p.Seed), mark}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{boundWords(p.Bound), money.Value(p.Value.Mean), less, money.Value(p.Margin),
+			forms[seedMetric].Value(p.Seed), mark}})
 	}
 	return t
 }
@@ -150,7 +157,8 @@ func fixedTable(r WorthRun) report.Table {
 		Legend:  "On the runs that the best was chosen on.",
 	}
 	for _, f := range r.Found.Fixed {
-		t.Rows = append(t.Rows, report.Row{Cells: []string{f.Words, fmt.Sprintf("%s (±%s)", forms[marginMetric].Value(f.Value.Mean), yearMoney.Value(f.Value.Error))}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{f.Words, fmt.Sprintf("%s (±%s)", forms[marginMetric].Value(f.Value.Mean),
+			yearMoney.Value(f.Value.Error))}})
 	}
 	return t
 }

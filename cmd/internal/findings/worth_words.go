@@ -28,7 +28,8 @@ func worthAnswer(r WorthRun) *report.Answer {
 	}
 	return &report.Answer{
 		Verdict: verdict,
-		Facts: report.Object{{"rule_value_per_ha_year", w.RuleValue.Mean}, {"rule_value_field_year", w.RuleValue.Mean * r.Calendar.AreaHa}, {"best_fixed", w.BestFixed},
+		Facts: report.Object{{"rule_value_per_ha_year", w.RuleValue.Mean}, {"rule_value_field_year", w.RuleValue.Mean * r.Calendar.AreaHa}, {"best_fixed",
+			w.BestFixed},
 			{"best_quadrats", best.Quadrats}, {"best_threshold", boundValue(w.Points[w.BestPoint].Bound)},
 			{"threshold_from", boundValue(from)}, {"threshold_to", boundValue(to)}},
 		Sentences: compact(ruleWords(r), lookWords(r), truthWords(r), thresholdWords(r), noResistance(r.Run)),
@@ -88,14 +89,16 @@ func thresholdWords(r WorthRun) string {
 	case from == to:
 		return fmt.Sprintf("The threshold that pays is %s %s; you wrote %s.", boundWords(b), what, report.Shortest(w.Ruling.Threshold))
 	}
-	return fmt.Sprintf("The threshold that pays is %s %s; %s to %s are as good, and you wrote %s.", boundWords(b), what, boundWords(from), boundWords(to), report.Shortest(w.Ruling.Threshold))
+	return fmt.Sprintf("The threshold that pays is %s %s; %s to %s are as good, and you wrote %s.", boundWords(b), what, boundWords(from), boundWords(to),
+		report.Shortest(w.Ruling.Threshold))
 }
 
 // worthWarnings are what must be known besides.
 func worthWarnings(r WorthRun) []report.Warning {
 	var out []report.Warning
 	if r.Calendar.Rules != nil && r.Calendar.Rules.Counting.All() {
-		out = append(out, report.Warning{Code: "truth-seen", Text: "The plan sees the whole field as it is and pays nothing for it (quadrats: all), which no one can; this is for study."})
+		out = append(out, report.Warning{Code: "truth-seen", Text: "The plan sees the whole field as it is and pays nothing for it (quadrats: all), which no " +
+			"one can; this is for study."})
 	}
 	if len(r.Calendar.Resistance) > 0 {
 		out = append(out, report.Warning{Code: "resistance", Text: resistanceWords(r.Calendar)})
@@ -128,7 +131,8 @@ func worthDocument(r WorthRun) report.Object {
 	}
 	for _, p := range w.Points {
 		points = append(points, report.Object{{"threshold", boundValue(p.Bound)}, {"value_per_ha_year", p.Value.Mean}, {"error", finite(p.Value.Error)},
-			{"less_than_best_per_ha_year", p.Less.Mean}, {"less_error", finite(p.Less.Error)}, {"as_good", p.AsGood}, {"margin_per_ha_year", p.Margin}, {"seed_end_per_m2", p.Seed}})
+			{"less_than_best_per_ha_year", p.Less.Mean}, {"less_error", finite(p.Less.Error)}, {"as_good", p.AsGood}, {"margin_per_ha_year", p.Margin},
+			{"seed_end_per_m2", p.Seed}})
 	}
 	for _, f := range w.Fixed {
 		fixed = append(fixed, report.Object{{"plan", f.Words}, {"value_per_ha_year", f.Value.Mean}, {"error", finite(f.Value.Error)}})
@@ -137,7 +141,8 @@ func worthDocument(r WorthRun) report.Object {
 	return report.Object{
 		{"format", WorthFormat}, {"plan", r.Calendar.Name}, {"answer", worthAnswer(r).Object()}, {"seed", r.Seed}, {"replicates", r.Replicates},
 		{"replicates_to_choose", w.Choosing}, {"version", r.Provenance.Version}, {"provenance", r.Provenance.Object()},
-		{"rule", report.Object{{"number", w.WorthRequest.Rule + 1}, {"of", w.Ruling.Of}, {"counted", w.Ruling.What}, {"threshold", w.Ruling.Threshold}, {"place", w.Ruling.Place}}},
+		{"rule", report.Object{{"number", w.WorthRequest.Rule + 1}, {"of", w.Ruling.Of}, {"counted", w.Ruling.What}, {"threshold", w.Ruling.Threshold},
+			{"place", w.Ruling.Place}}},
 		{"rule_value_per_ha_year", w.RuleValue.Mean}, {"rule_value_error", finite(w.RuleValue.Error)}, {"best_fixed_branch", w.BestFixed},
 		{"by_quadrats", looks}, {"best_quadrats", best},
 		{"threshold", report.Object{{"best", boundValue(w.Points[w.BestPoint].Bound)}, {"from", boundValue(from)}, {"to", boundValue(to)}, {"points", points}}},

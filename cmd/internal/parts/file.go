@@ -13,6 +13,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // firstLine begins every part, before its version.
@@ -123,6 +124,9 @@ var noValue = math.Float64bits(math.NaN())
 // ErrTorn is a part that is not whole.
 var ErrTorn = errors.New("it is torn")
 
+// buffers are used again: parts may be many, and are read one after another.
+var buffers = sync.Pool{New: func() any { return bufio.NewReaderSize(nil, 1<<16) }}
+
 // reading is a part that is read: what it counts and sums up.
 type reading struct {
 	from *bufio.Reader
@@ -160,7 +164,13 @@ type Blocks struct {
 
 // ReadEach reads a part as Read does, and gives its numbers block by block.
 func ReadEach(r io.Reader, size int64, to Blocks) (*Header, error) {
-	in := &reading{from: bufio.NewReaderSize(r, 1<<16), sum: sha256.New(), left: size - sha256.Size}
+	buffer := buffers.Get().(*bufio.Reader)
+	buffer.Reset(r)
+	defer func() {
+		buffer.Reset(nil)
+		buffers.Put(buffer)
+	}()
+	in := &reading{from: buffer, sum: sha256.New(), left: size - sha256.Size}
 	h, err := in.header()
 	if err != nil {
 		return nil, err

@@ -145,7 +145,8 @@ func (r *Report) htmlPage() (*htmlPage, error) {
 	v.Style = template.CSS(b.press.Style() + string(style))
 	v.Script = template.JS(script)
 	sum := sha256.Sum256(script)
-	v.Policy = "default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'"
+	v.Policy = "default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
+		"'; base-uri 'none'; form-action 'none'"
 	return v, nil
 }
 

@@ -161,8 +161,8 @@ func TestStartFolder(t *testing.T) {
 	if err := os.WriteFile(elsewhere, []byte(smallPlan), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for path, want := range map[string][2]string{"": {here, ""}, "sub/plan.yaml": {here, "sub/plan.yaml"},
-		filepath.Join(here, "sub", "plan.yaml"): {here, "sub/plan.yaml"}, elsewhere: {filepath.Dir(elsewhere), "far.yaml"}} {
+	for path, want := range map[string][2]string{"": {here, ""}, "sub/plan.yaml": {here, "sub/plan.yaml"}, filepath.Join(here, "sub",
+		"plan.yaml"): {here, "sub/plan.yaml"}, elsewhere: {filepath.Dir(elsewhere), "far.yaml"}} {
 		folder, name, err := startFolder(path)
 		if err != nil || folder != want[0] || name != want[1] {
 			t.Errorf("%q: %s, %s, %v; want %v", path, folder, name, err, want)

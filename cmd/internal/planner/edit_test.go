@@ -138,7 +138,6 @@ func plans(t *testing.T) map[string]string {
 // other work moves but what is counted from it, and no line changes but its own.
 func TestEveryMarkOfEveryPlan(t *testing.T) {
 	simtest.NotRacing(t)
-	inFull(t)
 	v := serve(t, nil)
 	moved := 0
 	for file, text := range plans(t) {

@@ -227,7 +227,8 @@ func TestMistakesHaveTheirPlace(t *testing.T) {
 	}); err != nil {
 		t.Fatal(err)
 	}
-	if len(names) != 1 || len(got.Mistakes) != 1 || got.Mistakes[0].Text != m.Sorted()[0].Text || got.Mistakes[0].Path != "seasons[0].drill.latest" || got.Mistakes[0].Line != 4 {
+	if len(names) != 1 || len(got.Mistakes) != 1 || got.Mistakes[0].Text != m.Sorted()[0].Text || got.Mistakes[0].Path != "seasons[0].drill.latest" ||
+		got.Mistakes[0].Line != 4 {
 		t.Errorf("events %v, mistakes %+v", names, got.Mistakes)
 	}
 }

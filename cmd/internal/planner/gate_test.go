@@ -118,8 +118,8 @@ func TestTheLinkIsGoodOnce(t *testing.T) {
 		t.Errorf("the link used twice: %d, on standard error %q", code, v.err.String())
 	}
 	c := v.cookie
-	if !c.HttpOnly || c.SameSite != http.SameSiteStrictMode || c.MaxAge != 0 || !c.Expires.IsZero() ||
-		!strings.HasSuffix(c.Name, v.host[strings.Index(v.host, ":")+1:]) || c.Value == v.key {
+	if !c.HttpOnly || c.SameSite != http.SameSiteStrictMode || c.MaxAge != 0 || !c.Expires.IsZero() || !strings.HasSuffix(c.Name,
+		v.host[strings.Index(v.host, ":")+1:]) || c.Value == v.key {
 		t.Errorf("the cookie is %v", c)
 	}
 	if strings.Count(v.out.String(), "\n") != 1 || strings.Contains(v.err.String(), v.s.token) || strings.Contains(v.err.String(), v.key) {
@@ -234,8 +234,8 @@ func TestSlowBodies(t *testing.T) {
 		}
 		defer c.Close()
 		body := `{"Name":"plan.yaml"}`
-		_, _ = fmt.Fprintf(c, "POST /api/open HTTP/1.1\r\nHost: %s\r\nOrigin: http://%s\r\nCookie: %s=%s\r\n%s: %s\r\nContent-Type: "+
-			"application/json\r\nContent-Length: %d\r\n\r\n%s",
+		_, _ = fmt.Fprintf(c,
+			"POST /api/open HTTP/1.1\r\nHost: %s\r\nOrigin: http://%s\r\nCookie: %s=%s\r\n%s: %s\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n%s",
 			v.host, v.host, v.cookie.Name, v.cookie.Value, keyHeader, v.key, length, body)
 		_ = c.SetReadDeadline(time.Now().Add(10 * time.Second))
 		answer, _ := bufio.NewReader(c).ReadString('\n')
@@ -256,16 +256,16 @@ func TestFilesStayInTheFolder(t *testing.T) {
 	if err := os.WriteFile(outside, []byte("secret: 1\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	v := serve(t, map[string]string{"plan.yaml": starter, "sub/other.yml": "a: 1\n", ".hidden.yaml": "a: 1\n", "notes.txt": "x", ".git/x.yaml": "x: 1\n",
-		"w.csv": "date\n"})
+	v := serve(t, map[string]string{"plan.yaml": starter, "sub/other.yml": "a: 1\n", ".hidden.yaml": "a: 1\n", "notes.txt": "x",
+		".git/x.yaml": "x: 1\n", "w.csv": "date\n"})
 	v.enter()
 	for name, to := range map[string]string{"link.yaml": outside, "up": filepath.Dir(outside)} {
 		if err := os.Symlink(to, filepath.Join(v.folder, name)); err != nil {
 			t.Skip("no links here: " + err.Error())
 		}
 	}
-	for name, want := range map[string]int{"plan.yaml": 200, "sub/other.yml": 200, "w.csv": 200, "../" + filepath.Base(filepath.Dir(outside)) +
-		"/secret.yaml": 409, outside: 409, "link.yaml": 409, "up/secret.yaml": 409,
+	for name, want := range map[string]int{"plan.yaml": 200, "sub/other.yml": 200, "w.csv": 200,
+		"../" + filepath.Base(filepath.Dir(outside)) + "/secret.yaml": 409, outside: 409, "link.yaml": 409, "up/secret.yaml": 409,
 		".hidden.yaml": 409, ".git/x.yaml": 409, "notes.txt": 409, "": 409, "sub/../../x.yaml": 409, "nothing.yaml": 409, "sub": 409} {
 		if code := v.post("/api/open", map[string]string{"Name": name}, nil); code != want {
 			t.Errorf("opening %q is answered %d, want %d", name, code, want)

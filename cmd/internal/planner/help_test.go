@@ -112,7 +112,10 @@ func serve(t *testing.T, files map[string]string, change ...func(*Config)) *serv
 	}
 	v.link = strings.TrimSpace(v.out.String())
 	v.host = strings.TrimPrefix(v.link[:strings.Index(v.link, "/?")], "http://")
-	v.client = &http.Client{Transport: &http.Transport{DisableKeepAlives: true}, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	v.client = &http.Client{Transport: &http.Transport{DisableKeepAlives: true}, CheckRedirect: func(*http.Request,
+		[]*http.Request) error {
+		return http.ErrUseLastResponse
+	}}
 	return v
 }
 

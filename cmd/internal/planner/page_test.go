@@ -36,7 +36,8 @@ func TestThePageIsSmallAndWhole(t *testing.T) {
 		for _, m := range imports.FindAllStringSubmatch(text, -1) {
 			todo = append(todo, "/"+m[1])
 		}
-		if strings.Contains(text, "http://") && !strings.Contains(text, "http://www.w3.org/") || strings.Contains(text, "https://") || strings.Contains(text, "@import") || strings.Contains(text, "url(") {
+		if strings.Contains(text, "http://") && !strings.Contains(text, "http://www.w3.org/") || strings.Contains(text, "https://") ||
+			strings.Contains(text, "@import") || strings.Contains(text, "url(") {
 			t.Errorf("%s names another address", at)
 		}
 	}
@@ -78,7 +79,8 @@ func TestTheReport(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer a.Body.Close()
-	if got := a.Header.Get("Content-Security-Policy"); a.StatusCode != 200 || !strings.Contains(got, "script-src 'sha256-") || !strings.Contains(got, "default-src 'none'") || !strings.Contains(got, "frame-ancestors 'none'") {
+	if got := a.Header.Get("Content-Security-Policy"); a.StatusCode != 200 || !strings.Contains(got, "script-src 'sha256-") || !strings.Contains(got,
+		"default-src 'none'") || !strings.Contains(got, "frame-ancestors 'none'") {
 		t.Errorf("%d, policy %q", a.StatusCode, got)
 	}
 	if code, _ := v.status(v.request("GET", made.Path, "", without("Cookie"))); code != 403 {
@@ -103,7 +105,8 @@ func TestWhatIsLeftToTheText(t *testing.T) {
 	if len(s) != 4 || s[0].Year != 1 || s[2].Year != 3 || s[2].Years != 3 || s[3].Entry != 1 || !s[3].Drawn {
 		t.Errorf("a ley is drawn as %+v", s)
 	}
-	p, err = v.s.read("plan.yaml", []byte(head+"  - crop: spring-oats\n  - choose:\n      - {if: {heads_per_m2: {above: 20}}, crop: spring-barley}\n      - {crop: winter-wheat}\n"), nil)
+	p, err = v.s.read("plan.yaml",
+		[]byte(head+"  - crop: spring-oats\n  - choose:\n      - {if: {heads_per_m2: {above: 20}}, crop: spring-barley}\n      - {crop: winter-wheat}\n"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

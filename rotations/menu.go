@@ -28,7 +28,6 @@ type MenuEntry struct {
 	value *sheet.Value
 	years int
 	crops [][]string // planned, by its years; of a choice all that may be grown
-	own   bool       // a date with a year stands in it
 }
 
 // Want is what a rotation should keep to.

@@ -1,7 +1,6 @@
 package sim_test
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"regexp"
@@ -12,7 +11,6 @@ import (
 
 	"rundown/rotations"
 	"rundown/sim"
-	"rundown/sim/ensemble"
 	"rundown/sim/simtest"
 )
 
@@ -107,21 +105,6 @@ func TestEvolvingRunsBalanceAndCopy(t *testing.T) {
 		copiedPlan(t, text, 63, 1, 1)
 		copiedPlan(t, text, 147, 2, 0.3, 0.7)
 	}
-}
-
-// geneEnsemble runs replicates of a plan with some values set, and the rest drawn.
-func geneEnsemble(t *testing.T, text string, n int, values map[string]float64) *ensemble.Outcome {
-	t.Helper()
-	m := model(t, text)
-	o, err := ensemble.Run(context.Background(), []*sim.Model{m}, ensemble.Options{Replicates: n, Seed: 7, Case: func(w *sim.Worker, k int, r *sim.Replicate) {
-		w.DrawTheta(7, uint32(k), r.Theta)
-		r.Streams = sim.StreamsOf(uint32(k))
-		setAll(t, m, r.Theta, values)
-	}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return o[0]
 }
 
 // oneCrop is a field of a weed under wheat each year, with herbicides as given.

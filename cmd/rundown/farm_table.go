@@ -41,9 +41,7 @@ type farmPlan struct {
 func (env *environment) readFarm(ctx context.Context, files []string, o *farmOptions) (*farmTable, error) {
 	read := map[string]bool{}
 	t, err := withCancel(ctx, func() (*farmTable, error) { return env.readFarmAll(ctx, files, o, read) })
-	for _, file := range sortedKeys(read) {
-		env.inputs = append(env.inputs, file)
-	}
+	env.inputs = append(env.inputs, sortedKeys(read)...)
 	return t, err
 }
 

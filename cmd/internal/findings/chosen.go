@@ -166,14 +166,6 @@ func neverTaken(out report.Warning, s *study.Season) report.Warning {
 	return out
 }
 
-// askedWords say in how many of the runs that grew the crop a rule called for work.
-func askedWords(w *study.Work) string {
-	if w.If == nil || math.IsNaN(w.AskedFor) {
-		return ""
-	}
-	return fmt.Sprintf(", called for in %s", few100(w.AskedFor))
-}
-
 // chosenCrops are the crops that runs chose for a season, with their shares.
 func chosenCrops(s *study.Season) string {
 	var out []string

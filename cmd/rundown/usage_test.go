@@ -18,7 +18,7 @@ func TestWrongUse(t *testing.T) {
 	}{
 		{"no command", "", "no command was given"},
 		{"misspelt command", "forcast", `did you mean "forecast"?`},
-		{"command far from any", "xyzzy", "expected one of: help, forecast, compare, drilling, drivers, counts, update, join, check, library"},
+		{"command far from any", "xyzzy", "expected one of: help, open, forecast, compare, drilling, search, drivers, farm, worth, counts, update, join, check, library"},
 		{"plan without a command", "plan.yaml", "'rundown forecast plan.yaml'"},
 		{"flag before the command", "--seed 3 forecast", "stands before the command"},
 		{"misspelt flag", "forecast --sed 2", "did you mean --seed?"},

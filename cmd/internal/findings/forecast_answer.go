@@ -82,7 +82,7 @@ func changedWords(seasons []study.Season, changed []study.Changed) string {
 	}
 	instead := spoken(least.Instead.Name)
 	if seasons[least.Season].Parts != nil {
-		return fmt.Sprintf("Where %s is chosen (%s) it goes in in as few as %s of 100 such runs; %s is grown instead.", spoken(crop), when, report.Of100(least.Planned), instead)
+		return fmt.Sprintf("Chosen %s goes in in as few as %s of 100 runs (%s), else %s is grown.", spoken(crop), report.Of100(least.Planned), when, instead)
 	}
 	if least.Planned < 0.5 {
 		if !alike || len(years) == 1 {
@@ -166,7 +166,7 @@ func endsWords(r ForecastRun, a *study.ForecastAnswer) string {
 	switch {
 	case a.Seed.Start == 0 && a.Seed.End == 0:
 	case a.Unlike && a.Chosen:
-		return fmt.Sprintf("The start followed %s, the end whatever was chosen: part of the change is the crop's.", spoken(a.Before.Name))
+		return fmt.Sprintf("The start followed %s, the end any crop chosen: part of the change is theirs.", spoken(a.Before.Name))
 	case a.Unlike:
 		return fmt.Sprintf("The start followed %s, the end %s: part of the change is the crop's.", spoken(a.Before.Name), spoken(a.After.Name))
 	case a.To != a.Last:

@@ -147,7 +147,7 @@ func TestEveryMarkOfEveryPlan(t *testing.T) {
 		}
 		seen := map[string]bool{}
 		for i, s := range p.view().Seasons {
-			if s.Year > 1 || seen[s.Path] {
+			if s.Year > 1 || seen[s.Path] || !s.Drawn { // what is chosen on the way is left to the text
 				continue
 			}
 			seen[s.Path] = true

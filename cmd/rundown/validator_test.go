@@ -26,6 +26,12 @@ var beyondSchema = map[string][]string{
 		"resistance-group", "unknown-rotation", "unknown-cover-once-known", "unknown-weed", "wheat-for-years", "wrong-role",
 		"beans-for-years", "cost-of-a-crop", "drill-as-cultivator", "fallow-with-a-drill", "otherwise-of-later-fallow", "price-of-a-herbicide", "residual-by-itself",
 		"resistance-group-in-letters", "sprayed-before-no-drilling", "unknown-ready-made", "unknown-soil", "unknown-weed-code"},
+	"it is about what is seen and decided, and in which order": {
+		"rule-before-opening", "rule-before-start", "rule-does-not-fit", "rule-drilled-before-decide", "rule-drilled-by", "rule-facts",
+		"rule-harvest-without-control", "rule-if-on-last", "rule-never-holds", "rule-no-if-first", "rule-seedbank-start", "rule-seen-late",
+		"rule-shadowed", "rule-shadowed-together", "rule-unequal-years", "rule-work-before-decide"},
+	"it is about what can be known of a resistance": {"resistance-carriers-of-fewer", "resistance-dna-of-many-genes",
+		"resistance-one-gene-elsewhere", "resistance-tested-without-carriers"},
 	"one value is held against another": {"density-low-above-high", "latitude-twice", "low-above-high", "too-many-in-all",
 		"too-many-of-three", "weather-beyond"},
 	"it is in the file of weather": {"weather-empty", "weather-gap", "weather-heading", "weather-missing-file", "weather-semicolons",

@@ -166,7 +166,7 @@ func endsWords(r ForecastRun, a *study.ForecastAnswer) string {
 	switch {
 	case a.Seed.Start == 0 && a.Seed.End == 0:
 	case a.Unlike && a.Chosen:
-		return fmt.Sprintf("The start followed %s, the end any crop chosen: part of the change is theirs.", spoken(a.Before.Name))
+		return fmt.Sprintf("The start followed %s, the end various crops: part of the change is theirs.", spoken(a.Before.Name))
 	case a.Unlike:
 		return fmt.Sprintf("The start followed %s, the end %s: part of the change is the crop's.", spoken(a.Before.Name), spoken(a.After.Name))
 	case a.To != a.Last:

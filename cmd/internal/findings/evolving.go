@@ -39,7 +39,7 @@ func costOfResistance(r ForecastRun, e *study.Evolving) string {
 		return ""
 	}
 	c := r.Calendar
-	return fmt.Sprintf("That loss costs about %s %s/ha a year, %s for the %s ha.", pounds(e.Cost.Mean), c.Currency, fieldMoney(e.Field),
+	return fmt.Sprintf("Growing resistance costs about %s %s/ha a year, %s for the %s ha.", pounds(e.Cost.Mean), c.Currency, fieldMoney(e.Field),
 		report.Shortest(c.AreaHa))
 }
 

@@ -33,7 +33,11 @@ func BenchmarkParts(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-	const call, runs = "forecast early-wheat.yaml --jobs 1 --quiet", " --replicates 6000"
+	const call = "forecast early-wheat.yaml --jobs 1 --quiet"
+	runs := " --replicates 6000"
+	if testing.Short() { // that it runs
+		runs = " --replicates 200"
+	}
 	for _, n := range []int{2, 7, 64} {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			var one, all, begin, join, oneMB, joinMB float64

@@ -51,7 +51,10 @@ func BenchmarkProcess(b *testing.B) {
 // of the same plans with as many replicate-seasons in all: how much processor time it takes
 // over theirs (at most 1.2 is wanted).
 func BenchmarkFarm(b *testing.B) {
-	const fields, replicates = 40, 50
+	fields, replicates := 40, 50
+	if testing.Short() { // that it runs
+		fields, replicates = 8, 10
+	}
 	binary, dir := buildProgram(b), b.TempDir()
 	table := "name,area_ha,soil,heads_per_m2\n"
 	for i := range fields {

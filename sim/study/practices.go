@@ -42,6 +42,9 @@ func Practices(here, there *rotations.Calendar, names [2]string) []Practice {
 	var out []Practice
 	for _, k := range keysOf(a, b) {
 		x, y := a.of[k], b.of[k]
+		if k.kind == CropsGrown && (here.Rules != nil || there.Rules != nil) {
+			continue // what a plan that decides grows is known of its runs alone
+		}
 		if k.crop != "" && (a.seasons[k.crop] == 0 || b.seasons[k.crop] == 0) {
 			continue // the crop itself is what differs
 		}

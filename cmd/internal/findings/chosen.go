@@ -100,7 +100,7 @@ func chosenWords(seasons []study.Season) string {
 	for _, crop := range c.crops {
 		words = append(words, fmt.Sprintf("%s in %s", spoken(crop), report.Of100(c.shares[crop]/c.years)))
 	}
-	text := "Its rule grows " + strings.Join(words, ", ") + " of 100 years"
+	text := "Where it can choose, its rule grows " + strings.Join(words, ", ") + " of 100 years"
 	if len(all) > 1 {
 		text += fmt.Sprintf(" (and %d more choices)", len(all)-1)
 	}

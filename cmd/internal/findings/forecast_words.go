@@ -119,7 +119,7 @@ func headsSentence(r ForecastRun) string {
 func marginSentence(r ForecastRun) string {
 	b := r.Found.Margin
 	step := forms[sim.Margin].Step(b.P95-b.P05, b.P50)
-	each := " a season on average"
+	each := " a season in the middle run"
 	if r.Found.Last == 0 {
 		each = ""
 	}

@@ -143,7 +143,7 @@ func searchWarnings(r SearchRun) []report.Warning {
 				Lead: "So many of 100 seasons do not grow the planned crop:", Detail: fmt.Sprintf("rotation %d: %s", i+1, report.Of100(k.Failed))})
 		}
 	}
-	if len(r.Calendar.Resistance) > 0 {
+	if len(r.Calendar.Resistance) > 0 && r.Calendar.Genes == nil {
 		var groups []string
 		for g := range r.Calendar.Resistance {
 			groups = append(groups, g)

@@ -148,7 +148,7 @@ func workNotDone(out report.Warning, list []study.Undone) report.Warning {
 		more = fmt.Sprintf("; and %d more (--full lists all work)", n)
 	}
 	out.Detail = strings.Join(said, ", ") + more
-	out.Lead = "Planned work that was often not done, in how many of 100 runs that grew the crop it was:"
+	out.Lead = "Planned work that often was not done; it was in so many of 100 runs that grew the crop:"
 	out.Text = out.Lead + " " + out.Detail + "."
 	return out
 }

@@ -191,7 +191,8 @@ func (l *Library) take(s *source, m *sheet.Mistakes) {
 	if old := l.entry(s.kind, e.Name, m); old != nil {
 		for key := range e.Values { // mistakes are put in order of their places
 			if at, ok := s.words[withoutSpread+key]; ok && old.Values[key] != nil && (old.Values[key].Drawn() || old.Values[key].Spread.PerEvent) {
-				m.Add(at, "%s has a spread in the library and none here; write spread: fixed if it is known exactly, or how far it may be off, as spread: {lognormal: 1.3}", key)
+				m.Add(at, "%s has a spread in the library and none here; write spread: fixed if it is known exactly, or how far it may be off, as spread: "+
+					"{lognormal: 1.3}", key)
 			}
 		}
 		e = old.under(e)

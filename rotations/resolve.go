@@ -91,7 +91,8 @@ const lastYear = 2200
 func (r *resolver) beforeTheEnd(m *sheet.Mistakes) {
 	n := len(r.c.Seasons)
 	if v := r.plan.Root.Map("weed").Get("start"); n > 0 && v != nil && r.c.Seasons[n-1].End.Year() > lastYear {
-		m.Add(v.Place, "the plan starts on %s and ends in %d; days are counted to the end of %d: start it earlier, or make it shorter", r.c.Start, r.c.Seasons[n-1].End.Year(), lastYear)
+		m.Add(v.Place, "the plan starts on %s and ends in %d; days are counted to the end of %d: start it earlier, or make it shorter", r.c.Start,
+			r.c.Seasons[n-1].End.Year(), lastYear)
 	}
 }
 
@@ -224,7 +225,8 @@ func article(word string) string {
 func (r *resolver) need(kind, name string) *params.Entry {
 	e := r.lib.Find(kind, name)
 	if e == nil {
-		r.m.Add(sheet.Place{File: r.plan.File}, "the library has no %s %q, which every plan needs; is the library overlaid with one of your own?", singular[kind], name)
+		r.m.Add(sheet.Place{File: r.plan.File}, "the library has no %s %q, which every plan needs; is the library overlaid with one of your own?",
+			singular[kind], name)
 	}
 	return e
 }

@@ -107,8 +107,10 @@ func BenchmarkEvolving(b *testing.B) {
 		if c.name == "one gene" {
 			groups = "{programme: spring-contact, date: 1 Nov}, {programme: spring-contact, date: 15 Mar}"
 		}
-		m := model(b, "field: {area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30, "+c.words+"}\nseasons:\n"+
-			"  - {crop: winter-wheat, cultivate: [{date: 5 Sep, with: shallow-disc}], spray_off: [], drill: {date: 1 Oct}, herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, "+groups+"]}\nrepeat: 6\n")
+		m := model(b, "field: {area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30, "+
+			""+c.words+"}\nseasons:\n"+
+			"  - {crop: winter-wheat, cultivate: [{date: 5 Sep, with: shallow-disc}], spray_off: [], drill: {date: 1 Oct}, herbicides: [{programme: "+
+			"autumn-residual-stack, days_after_drilling: 2}, "+groups+"]}\nrepeat: 6\n")
 		w, err := m.NewWorker()
 		if err != nil {
 			b.Fatal(err)

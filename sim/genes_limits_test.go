@@ -60,7 +60,8 @@ func TestCarriersDieOutByTheGeneratingFunctions(t *testing.T) {
 // fields are so large (10⁴ ha) that chance moves the odds by less than a hundredth.
 func TestCarriersRiseByTheRatioOfGrowth(t *testing.T) {
 	const years, f0 = 8, 1e-4
-	genes := map[string]float64{"/protection": 1, "/dominance_2": 1, "cost_share": 0, "heritability_": 0, "pollen_outside": 0, "/outcrossing": 0, "mutation_rate": 0}
+	genes := map[string]float64{"/protection": 1, "/dominance_2": 1, "cost_share": 0, "heritability_": 0, "pollen_outside": 0, "/outcrossing": 0,
+		"mutation_rate": 0}
 	run := func(words string) []sim.Record {
 		l := limitOf(t, 10000, "start: 2026-08-13, heads_per_m2: 0.01, evolve: yes, "+words, sprayedSeasons(years))
 		l.set(t, "heads_per_plant", 0.3*l.theta[l.at(t, "heads_per_plant")])

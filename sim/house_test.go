@@ -10,17 +10,19 @@ import (
 // rooms says which packages of this module each package may import; a name
 // that ends in / stands for all below it. DEVELOPERS.md, "The house".
 var rooms = map[string][]string{
-	"params/date":         {},
-	"params/sheet":        {"params/date"},
-	"params":              {"params/date", "params/sheet"},
-	"rotations":           {"params", "params/date", "params/sheet"},
-	"sim/random":          {},
-	"sim/decay":           {},
-	"sim/tabled":          {},
-	"sim/biotype":         {"sim/random", "sim/decay"},
-	"sim/bands":           {},
-	"sim":                 {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/tabled", "sim/biotype", "sim/weather", "sim/soil", "sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
-	"sim/study":           {"params", "params/date", "params/sheet", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble", "sim/drivers", "sim/counts", "sim/update", "sim/search"},
+	"params/date":  {},
+	"params/sheet": {"params/date"},
+	"params":       {"params/date", "params/sheet"},
+	"rotations":    {"params", "params/date", "params/sheet"},
+	"sim/random":   {},
+	"sim/decay":    {},
+	"sim/tabled":   {},
+	"sim/biotype":  {"sim/random", "sim/decay"},
+	"sim/bands":    {},
+	"sim": {"params", "params/date", "rotations", "sim/random", "sim/decay", "sim/tabled", "sim/biotype", "sim/weather", "sim/soil",
+		"sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
+	"sim/study": {"params", "params/date", "params/sheet", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble",
+		"sim/drivers", "sim/counts", "sim/update", "sim/search"},
 	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
 	"sim/testfile":        {},                                             // likewise
 	"cmd/internal/figure": {},

@@ -55,7 +55,8 @@ func limitOf(t *testing.T, areaHa float64, start, seasons string) *limit {
 	if err := os.WriteFile(year, []byte(oneYear(t)), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	m := model(t, fmt.Sprintf("library: %s\nfield: {name: Limit, area_ha: %v, soil: clay, climate: east-lowland, weather: %s, work: on-its-day}\nweed: {species: black-grass, %s}\nseasons:\n%s",
+	m := model(t, fmt.Sprintf("library: %s\nfield: {name: Limit, area_ha: %v, soil: clay, climate: east-lowland, weather: %s, work: on-its-day}\nweed: "+
+		"{species: black-grass, %s}\nseasons:\n%s",
 		lib, areaHa, year, start, seasons))
 	l := &limit{m, m.Calendar().Space.Central()}
 	l.set(t, "max_heads", 1e13)

@@ -171,7 +171,8 @@ func TestDrillingAgreesWithCompare(t *testing.T) {
 		same(day, along[day], compared("out/plan-2026-09-25.yaml", "out/plan-"+day+".yaml"))
 	}
 	same("the date alone", against("--move none")["2026-10-15"], compared("plan.yaml", "later.yaml"))
-	if fmt.Sprint(along["2026-09-25"]) != "map[cleaner_share:0.5 earns_more_share:0.5 heads_difference:0 margin_difference_field_year:0 margin_difference_per_ha_year:0 seed_difference:0]" {
+	if fmt.Sprint(along["2026-09-25"]) != "map[cleaner_share:0.5 earns_more_share:0.5 heads_difference:0 margin_difference_field_year:0 "+
+		"margin_difference_per_ha_year:0 seed_difference:0]" {
 		t.Errorf("the planned date against itself: %v", along["2026-09-25"])
 	}
 }

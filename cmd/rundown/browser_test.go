@@ -107,7 +107,8 @@ const hostile = `<script>alert(1)</script><img src=x onerror=alert(2)> & "q" {{.
 // the number of pictures its page should have.
 func reports(t *testing.T) (files []string, pictures map[string]int) {
 	t.Helper()
-	quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n2027-04-12,south,plants,0.25,9\n2027-04-12,south,plants,0.25,4\n"
+	quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n" +
+		"2027-04-12,south,plants,0.25,9\n2027-04-12,south,plants,0.25,4\n"
 	named, _ := json.Marshal(hostile) // a YAML string too
 	later := strings.Replace(smallPlan, "  - crop: winter-wheat\n", "  - {crop: winter-wheat, drill: {date: 20 Oct}}\n", 1)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": later, "counts.csv": quadrats, "walked.csv": smallCounts,
@@ -156,13 +157,7 @@ func reports(t *testing.T) (files []string, pictures map[string]int) {
 func TestReportsInABrowser(t *testing.T) {
 	simtest.Stage(t, "browser")
 	chromium := outside(t, "chromium", "chromium-browser")
-	keep := "-"
-	if *lookInto != "" {
-		keep, _ = filepath.Abs(*lookInto)
-		if err := os.MkdirAll(keep, 0o755); err != nil {
-			t.Fatal(err)
-		}
-	}
+	keep := keptPictures(t)
 	folder := tools(t)
 	files, pictures := reports(t)
 	var pages []seen
@@ -220,4 +215,20 @@ func checkPage(t *testing.T, p seen, pictures int) {
 	if name == "hostile" && !strings.Contains(p.Views[1].Text, hostile) {
 		t.Errorf("the hostile name is not shown as text")
 	}
+}
+
+// keptPictures is the folder that screenshots are kept in where one is asked for, else "-".
+func keptPictures(t *testing.T) string {
+	t.Helper()
+	if *lookInto == "" {
+		return "-"
+	}
+	keep, err := filepath.Abs(*lookInto)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.MkdirAll(keep, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	return keep
 }

@@ -23,7 +23,8 @@ type command struct {
 
 // commands is the table, in the order in which help shows it.
 func commands() []*command {
-	return []*command{openCommand(), forecastCommand(), compareCommand(), drillingCommand(), searchCommand(), driversCommand(), farmCommand(), worthCommand(), countsCommand(), updateCommand(), joinCommand(), checkCommand(), libraryCommand(), newCommand(), completionCommand(), versionCommand()}
+	return []*command{openCommand(), forecastCommand(), compareCommand(), drillingCommand(), searchCommand(), driversCommand(), farmCommand(),
+		worthCommand(), countsCommand(), updateCommand(), joinCommand(), checkCommand(), libraryCommand(), newCommand(), completionCommand(), versionCommand()}
 }
 
 // environment is what a command may touch of the outside.

@@ -97,7 +97,8 @@ func (env *environment) writePlan(ctx context.Context, f *flagSet, plan []byte, 
 		return err
 	}
 	env.committed = true
-	if err := env.print(fmt.Appendf(nil, "%s is written. Edit it, then:\n  rundown check %s\n  rundown forecast %s\n", path, path, path)); err != nil || !answered {
+	if err := env.print(fmt.Appendf(nil, "%s is written. Edit it, then:\n  rundown check %s\n  rundown forecast %s\n", path, path,
+		path)); err != nil || !answered {
 		return err
 	}
 	return env.firstAnswer(ctx, path, path)

@@ -29,13 +29,7 @@ func TestPagesKeepToTheirBudgets(t *testing.T) {
 	simtest.Stage(t, "browser")
 	chromium := outside(t, "chromium", "chromium-browser")
 	outside(t, "pdftotext")
-	keep := "-"
-	if *lookInto != "" {
-		keep, _ = filepath.Abs(*lookInto)
-		if err := os.MkdirAll(keep, 0o755); err != nil {
-			t.Fatal(err)
-		}
-	}
+	keep := keptPictures(t)
 	folder := tools(t)
 	files, most := examplePages(t)
 	var pages []lengths

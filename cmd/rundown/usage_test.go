@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -18,7 +19,8 @@ func TestWrongUse(t *testing.T) {
 	}{
 		{"no command", "", "no command was given"},
 		{"misspelt command", "forcast", `did you mean "forecast"?`},
-		{"command far from any", "xyzzy", "expected one of: help, open, forecast, compare, drilling, search, drivers, farm, worth, counts, update, join, check, library"},
+		{"command far from any", "xyzzy", "expected one of: help, open, forecast, compare, drilling, search, drivers, farm, worth, counts, update, join, " +
+			"check, library"},
 		{"plan without a command", "plan.yaml", "'rundown forecast plan.yaml'"},
 		{"flag before the command", "--seed 3 forecast", "stands before the command"},
 		{"misspelt flag", "forecast --sed 2", "did you mean --seed?"},
@@ -126,7 +128,8 @@ func TestHelpExamplesRun(t *testing.T) {
 				inParts(t, "parts", 2, "forecast plan.yaml --replicates 20")
 			}
 			args := shellWords(e)[1:]
-			if (c.name == "farm" || c.name == "search" || c.name == "forecast" || c.name == "compare" || c.name == "worth" || c.name == "drilling") && !strings.Contains(e, "--replicates") {
+			many := slices.Contains([]string{"farm", "search", "forecast", "compare", "worth", "drilling"}, c.name)
+			if many && !strings.Contains(e, "--replicates") {
 				args = append(args, "--replicates", "20") // only to be quick
 			}
 			if c.name == "drivers" && !strings.Contains(e, "--replicates") && !simtest.InStage("readme") {

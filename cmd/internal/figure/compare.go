@@ -96,7 +96,8 @@ func (f *Comparison) say(p *paper, fr *frame, plan *Plan) {
 		if y, ok := fr.y.at(plan.Bands[i].P50); ok {
 			at = []dot{{(edges[i] + edges[i+1]) / 2, y}}
 		}
-		p.says(box{edges[i], fr.y0, edges[i+1], fr.y1}, fmt.Sprintf("%s, %d. %s: %s.", plan.Name, f.HarvestYears[i], f.Quantity.quantity(), f.Quantity.words(plan.Bands[i])), at...)
+		p.says(box{edges[i], fr.y0, edges[i+1], fr.y1}, fmt.Sprintf("%s, %d. %s: %s.", plan.Name, f.HarvestYears[i], f.Quantity.quantity(),
+			f.Quantity.words(plan.Bands[i])), at...)
 	}
 }
 

@@ -62,7 +62,8 @@ func TestPicturesSayWhatTheyShow(t *testing.T) {
 		{demoSweep(), "as planned|latest|1 Oct|Planned drilling date|share of runs|40%"},
 		{demoDots(), "published|assumed|alone|seeds per head|Share of the variance"},
 		{demoSplit(6), "weather|uncertain|acting together|100%"},
-		{demoCalendar(4), "cultivation|spray before drilling|herbicide in the crop|cover|drilled, 9 in 10 runs|latest day to drill|harvest|2027 spring barley|drilled 30 Mar (18 Mar–17 Apr)|drilled 10 Oct|Jan"},
+		{demoCalendar(4), "cultivation|spray before drilling|herbicide in the crop|cover|drilled, 9 in 10 runs|latest day to drill|harvest|2027 spring " +
+			"barley|drilled 30 Mar (18 Mar–17 Apr)|drilled 10 Oct|Jan"},
 		{demoCounts(3, Linear), "one quadrat|12 Jun 2027|north|per m²"},
 	}
 	for _, c := range cases {

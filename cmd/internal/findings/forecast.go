@@ -127,7 +127,8 @@ func forecastSparks(r Run, seasons []study.Season) []report.Spark {
 		return out
 	}
 	return []report.Spark{
-		{Name: "Heads", Unit: "per m²", Log: true, Bands: bands(sim.Heads)}, {Name: "Seed in soil", Unit: "per m², 30 June", Log: true, Bands: bands(sim.SeedbankJune)},
+		{Name: "Heads", Unit: "per m²", Log: true, Bands: bands(sim.Heads)}, {Name: "Seed in soil", Unit: "per m², 30 June", Log: true,
+			Bands: bands(sim.SeedbankJune)},
 		{Name: "Yield", Unit: "t/ha", Log: false, Bands: bands(sim.Yield)}, {Name: "Margin", Unit: r.Calendar.Currency + "/ha", Log: false, Bands: bands(sim.Margin)},
 	}
 }

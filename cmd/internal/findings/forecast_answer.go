@@ -17,7 +17,8 @@ var ways = map[study.Verdict]string{
 }
 
 // verdictScale explains the ways where they are told.
-const verdictScale = "Down: the seed ends lower than it began in more than 90 of 100 runs; probably down, in more than 66; either way, 33 to 66; probably up, " +
+const verdictScale = "Down: the seed ends lower than it began in more than 90 of 100 runs; probably down, in more than 66; either way, 33 to 66; " +
+	"probably up, " +
 	"fewer than 33; up, fewer than 10. " +
 	"The milder word stands while the 95 % interval of the share holds the bound. " +
 	"Seed at an end is what lies in the soil on 30 June and that year's rain of viable seed, less what was carried off. " +
@@ -39,7 +40,8 @@ func forecastAnswer(r ForecastRun) *report.Answer {
 			{"seed_start_per_m2", a.Seed.Start}, {"seed_end_per_m2", a.Seed.End}, {"seed_ratio", a.Seed.Ratio}, {"ends_lower_share", a.Seed.Lower},
 			{"under_threshold_share", finite(a.Under)}, {"margin_per_ha_year", a.Margin}, {"margin_field_year", a.Field},
 		}, evolvingFacts(r)...),
-		Sentences: append(compact(changedWords(r.Found.Seasons, a.Changed), chosenWords(r.Found.Seasons), seedWords(r, a), ratioWordsOf(r, a), endsWords(r, a), courseWords(r, a), undoneWords(a.Undone), underWords(a),
+		Sentences: append(compact(changedWords(r.Found.Seasons, a.Changed), chosenWords(r.Found.Seasons), seedWords(r, a), ratioWordsOf(r, a), endsWords(r,
+			a), courseWords(r, a), undoneWords(a.Undone), underWords(a),
 			moneyWords(r.Run, a)), compact(evolvingAnswer(r)...)...),
 	}
 }

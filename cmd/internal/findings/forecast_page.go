@@ -34,10 +34,12 @@ func forecastPage(f ForecastRun) *report.Page {
 			Leading: []report.Table{seasonTable(r, seasons)}, Pictures: []report.Picture{{Name: "crop", Figure: crop}}},
 		{ID: "seeds", Title: "Where the seed goes", Words: []string{
 			"Left of the middle what came in, right of it where it went: what is left in the soil at the end is the start of the next season.",
-			"Means over the runs, which a few bad runs pull up. These bars end after harvest, when the weed has shed; the bands are medians on 30 June, before it does, and so are lower."},
+			"Means over the runs, which a few bad runs pull up. These bars end after harvest, when the weed has shed; the bands are medians on 30 June, " +
+				"before it does, and so are lower."},
 			Pictures: budgetPictures(r, seasons)},
 		{ID: "money", Title: "The money", Words: []string{marginSentence(f),
-			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
+			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the " +
+				"passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
 			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: append(spentTable(r, seasons), costTable(c.Currency, nil, seasons))},
 	}, 1, branchChapter(r, seasons)...)
 	if f.Found.Evolves != nil {
@@ -53,7 +55,8 @@ func fieldLine(r Run) string {
 }
 
 func planChapter(r Run, seasons []study.Season) report.Chapter {
-	words := []string{"Work stands on the day it is planned for; on heavy land it waits for the ground. Drilling is shown as it came about: the pale box is the days between which nine runs in ten drilled."}
+	words := []string{"Work stands on the day it is planned for; on heavy land it waits for the ground. Drilling is shown as it came about: the pale " +
+		"box is the days between which nine runs in ten drilled."}
 	if isFolded(seasons) {
 		words = append(words, foldedWords)
 	}

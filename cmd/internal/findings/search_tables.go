@@ -22,7 +22,8 @@ func shortFront(r SearchRun) report.Table {
 	t := report.Table{Keys: 1, Tight: true,
 		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each, Right: true}, {Head: "Seed at the end", Unit: "per m²", Band: true, Spare: 1},
 			{Head: "Seed left", Unit: "costs a year", Right: true, Spare: 2}, {Head: "Worth", Unit: "a year", Right: true}},
-		Legend: "No other rotation beats these. 180 (40–620): half of the runs are below 180, nine in ten lie between; money is the average. Worth: margin less what the seed left costs, money that comes later counting for less."}
+		Legend: "No other rotation beats these. 180 (40–620): half of the runs are below 180, nine in ten lie between; money is the average. Worth: " +
+			"margin less what the seed left costs, money that comes later counting for less."}
 	if w != nil {
 		t.Columns = append(t.Columns, report.Column{Head: "Want", Unit: "of 100", Right: true})
 	}
@@ -96,7 +97,8 @@ func valuedWords(r SearchRun) string {
 	if err != nil {
 		return "" // it was run
 	}
-	return fmt.Sprintf("Behind every rotation %s grown; what the weed takes of %s yield, against clean ground, is what the seed left costs, told as the equal sum in every year of the rotation at %s %% a year.",
+	return fmt.Sprintf("Behind every rotation %s grown; what the weed takes of %s yield, against clean ground, is what the seed left costs, told as "+
+		"the equal sum in every year of the rotation at %s %% a year.",
 		cropsBehind(all), itsOrTheir(all.After), report.Shortest(100*all.Discount))
 }
 

@@ -42,7 +42,8 @@ func ruleWords(r WorthRun) string {
 	v, c := w.RuleValue, r.Calendar
 	switch {
 	case v.Mean-v.Error > 0:
-		return fmt.Sprintf("The rule is worth about %s %s/ha a year more than %s, %s for the %s ha, seed left behind counted.", yearMoney.Value(v.Mean), c.Currency, w.BestFixed,
+		return fmt.Sprintf("The rule is worth about %s %s/ha a year more than %s, %s for the %s ha, seed left behind counted.", yearMoney.Value(v.Mean),
+			c.Currency, w.BestFixed,
 			fieldMoney(v.Mean*c.AreaHa), report.Shortest(c.AreaHa))
 	case v.Mean+v.Error < 0:
 		return fmt.Sprintf("The rule is worth about %s %s/ha a year less than %s, seed left behind counted.", yearMoney.Value(-v.Mean), c.Currency, w.BestFixed)

@@ -173,7 +173,7 @@ func evolvingColumns(r ForecastRun) (names []string, metrics []sim.Metric) {
 func evolvingPicture(r ForecastRun) *figure.Bands {
 	e := r.Found.Evolves
 	c := forecastCaption(r.Run)
-	c.Title = fmt.Sprintf("%s: what sprays kill of the %s as it then is", r.Calendar.Name, r.Calendar.Weed.Name)
+	c.Title = fmt.Sprintf("%s: what sprays kill of the %s as it then is", r.Calendar.Name, weedCalled(r.Calendar.Weed.Name))
 	f := &figure.Bands{Caption: c, Seasons: strip(r.Found.Seasons)}
 	for _, g := range e.Genes {
 		if g.Share > 0 {

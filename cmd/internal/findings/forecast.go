@@ -105,7 +105,8 @@ func weedName(c *rotations.Calendar) string { return weedCalled(c.Weed.Name) }
 
 func weedCalled(name string) string {
 	if strings.HasSuffix(name, "-grass") {
-		return strings.Replace(spoken(name), " grass", "-grass", 1)
+		name = strings.Replace(spoken(name), " grass", "-grass", 1)
+		return strings.Replace(name, "italian", "Italian", 1)
 	}
 	return spoken(name)
 }

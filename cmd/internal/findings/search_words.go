@@ -143,6 +143,9 @@ func searchWarnings(r SearchRun) []report.Warning {
 				Lead: "So many of 100 seasons do not grow the planned crop:", Detail: fmt.Sprintf("rotation %d: %s", i+1, report.Of100(k.Failed))})
 		}
 	}
+	if r.Calendar.Genes != nil {
+		out = append(out, report.Warning{Code: string(study.Resistance), Text: evolvingWords(r.Calendar)})
+	}
 	if len(r.Calendar.Resistance) > 0 && r.Calendar.Genes == nil {
 		var groups []string
 		for g := range r.Calendar.Resistance {

@@ -35,7 +35,7 @@ func Search(r SearchRun) *report.Report {
 		Pictures:  searchPictures(r),
 		Warnings:  warnings,
 		Cautions:  Cautions(),
-		Method:    searchMethod(),
+		Method:    searchMethod(r.Found),
 		Document:  searchDocument(r, warnings),
 		Made:      r.made(r.Replicates),
 		Plans:     plansOf(r.Run),
@@ -91,7 +91,7 @@ func searchAnswer(r SearchRun) *report.Answer {
 	}
 	a := &report.Answer{Verdict: verdict, Facts: report.Object{
 		{"allowed", bigNumber(f)}, {"front", len(f.Front)}, {"worth_most", f.Choices.Menu.Names(best.Rotation)},
-		{"value_per_ha_year", mean(best.Value.Year)}, {"margin_per_ha_year", mean(best.Yearly)}, {"seed_per_m2", decide.Median(best.Seed)},
+		{"value_per_ha_year", band(best.Value.Year).Mean}, {"margin_per_ha_year", band(best.Yearly).Mean}, {"seed_per_m2", decide.Median(best.Seed)},
 	}}
 	if best.Against != nil {
 		a.Facts = append(a.Facts, againstObject(*best.Against)...)

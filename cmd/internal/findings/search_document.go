@@ -51,6 +51,7 @@ func searchDocument(r SearchRun, warnings []report.Warning) report.Object {
 		{"allowed", bigNumber(f)},
 		{"tried", f.Tried},
 		{"exhaustive", f.Exhaustive},
+		{"dropped_on_the_way", int(f.Beaten)},
 		{"cut_short", f.Cut},
 		{"season_runs", int(f.SeasonRuns)},
 		{"season_runs_without_sharing", int(f.Unshared)},

@@ -20,8 +20,8 @@ func shortFront(r SearchRun) report.Table {
 	each := r.Calendar.Currency + "/ha a year"
 	w := f.Choices.Menu.Want
 	t := report.Table{Keys: 1, Tight: true,
-		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each, Right: true}, {Head: "Seed at the end", Unit: "per m²", Band: true, Spare: 1},
-			{Head: "Seed left", Unit: "costs a year", Right: true, Spare: 2}, {Head: "Worth", Unit: "a year", Right: true}},
+		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each, Right: true}, {Head: "Seed at the end", Unit: "per m²", Band: true},
+			{Head: "Seed left", Unit: "costs a year", Right: true}, {Head: "Worth", Unit: "a year", Right: true}},
 		Legend: "No other rotation beats these. 180 (40–620): half of the runs are below 180, nine in ten lie between; money is the average. Worth: " +
 			"margin less what the seed left costs, money that comes later counting for less."}
 	if w != nil {

@@ -21,6 +21,10 @@ func searchSentences(r SearchRun) []string {
 	saved := fmt.Sprintf("The search ran %s seasons; without shared beginnings it would have been %s.", grouped(fmt.Sprint(f.SeasonRuns)),
 		grouped(fmt.Sprint(f.Unshared)))
 	out = append(out, saved)
+	if f.Beaten > 0 {
+		out = append(out, fmt.Sprintf("Of those allowed %s were dropped on the way: another beginning, with the same crop last, had earned more and left "+
+			"less seed in every layer of the soil.", grouped(fmt.Sprintf("%.0f", f.Beaten))))
+	}
 	if n := len(f.Choices.Misfits); n > 0 {
 		out = append(out, fmt.Sprintf("Of entries behind one another %d pairs do not fit and were left out; 'rundown check' lists them.", n))
 	}
@@ -156,9 +160,14 @@ func searchWarnings(r SearchRun) []report.Warning {
 	return out
 }
 
-func searchMethod() string {
+func searchMethod(f *study.Search) string {
+	beginnings := "Of two beginnings with the same crop last and the same choice left, the one that has earned less and holds more seed in every layer, " +
+		"beyond the same error, is dropped. "
+	if !f.Compared {
+		beginnings = "No beginning is dropped on the way: where resistance evolves, or something is decided by what is seen, more seed may help later. "
+	}
 	return "How it was done: rotations that begin alike are one run up to where they part. All meet the same luck; those that one other beats on both " +
 		"counts beyond the paired error, shared among all pairs (Bonferroni), drop out " +
 		"while the runs of the rest are doubled (successive halving: Karnin, Koren & Somekh 2013; budgets over several objectives: Lee et al. 2010, both " +
-		"from memory). What is told is run again on luck that the search never saw."
+		"from memory). " + beginnings + "What is told is run again on luck that the search never saw."
 }

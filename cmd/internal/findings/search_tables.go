@@ -25,7 +25,7 @@ func shortFront(r SearchRun) report.Table {
 		Legend: "No other rotation beats these. 180 (40–620): half of the runs are below 180, nine in ten lie between; money is the average. Worth: " +
 			"margin less what the seed left costs, money that comes later counting for less."}
 	if w != nil {
-		t.Columns = append(t.Columns, wantColumn)
+		t.Columns = append(t.Columns, wantColumn(w))
 		t.Legend += " Want: of 100 runs, those that keep to it."
 	}
 	t.Columns = append(t.Columns, report.Column{Head: "Rotation"}) // last: it is long
@@ -57,20 +57,28 @@ func numbered(r SearchRun, i int) string {
 }
 
 // wantColumn is in how many runs a rotation keeps to what is wanted.
-var wantColumn = report.Column{Head: "Want", Unit: "of 100", Right: true}
+func wantColumn(w *rotations.Want) report.Column {
+	if w.Heads > 0 && w.HasMargin {
+		return report.Column{Head: "Want", Unit: "heads, margin", Right: true}
+	}
+	return report.Column{Head: "Want", Unit: "of 100", Right: true}
+}
 
 func wantCell(w *rotations.Want, k *study.Kept) string {
-	x := k.Earns
-	if w.Heads > 0 {
-		x = k.Under
+	x := few100(k.Earns)
+	switch {
+	case w.Heads > 0 && w.HasMargin:
+		x = few100(k.Under) + ", " + x
+	case w.Heads > 0:
+		x = few100(k.Under)
 	}
 	switch k.Meets {
 	case study.Keeps:
-		return few100(x) + " yes"
+		return x + " yes"
 	case study.OnTheEdge:
-		return few100(x) + " edge"
+		return x + " edge"
 	}
-	return few100(x) + " no"
+	return x + " no"
 }
 
 // searchTables are the front at length, against today's plan, and for other lengths afterwards.
@@ -83,7 +91,7 @@ func searchTables(r SearchRun) []report.Table {
 		Legend: valuedWords(r) + " 180 (40–620): nine runs in ten are between 40 and 620; 180 is the average of money, the middle of seed. *: worth most."}
 	w := f.Choices.Menu.Want
 	if w != nil {
-		front.Columns = append(front.Columns, wantColumn)
+		front.Columns = append(front.Columns, wantColumn(w))
 		front.Legend += " Want: of 100 runs, those that keep to it; edge: the runs are too few to say whether enough do."
 	}
 	for i, k := range f.Told() {

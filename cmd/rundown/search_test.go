@@ -99,6 +99,15 @@ func TestSearchJobs(t *testing.T) {
 	}
 }
 
+// A search cannot go on from counts, and says what can.
+func TestSearchRefusesAPosterior(t *testing.T) {
+	inFolder(t, map[string]string{"menu.yaml": smallMenu})
+	got := run(t, "search", "menu.yaml", "--posterior", "posterior.json")
+	if got.code != exitUsage || !strings.Contains(got.stderr, "a menu has none") || !strings.Contains(got.stderr, "rundown compare") {
+		t.Errorf("exit %d, %s", got.code, got.stderr)
+	}
+}
+
 // Every mistake of a menu has one line with its place.
 func TestMenuMistakes(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/menus/*.yaml")

@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"rundown/sim/simtest"
 	"rundown/sim/study"
 )
 
@@ -126,9 +127,7 @@ func TestFarmTakesUpItsOwn(t *testing.T) {
 
 // Killed at once while it writes, a farm goes on to the same bytes.
 func TestFarmGoesOnAfterAKill(t *testing.T) {
-	if testing.Short() {
-		t.Skip("builds the program")
-	}
+	simtest.Stage(t, "kill")
 	farmFolder(t)
 	binary := buildProgram(t)
 	line := append(strings.Fields(strings.Replace(resumeLine, "12", "300", 1)), "--quiet", "--jobs", "1")

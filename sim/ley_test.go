@@ -8,6 +8,7 @@ import (
 
 	"rundown/params/date"
 	"rundown/sim"
+	"rundown/sim/simtest"
 	"rundown/sim/testfile"
 )
 

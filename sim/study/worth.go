@@ -82,7 +82,12 @@ type ThresholdPoint struct {
 	AsGood bool     // as the best, as far as these runs tell
 	Margin float64  // mean a year, within the plan
 	Seed   float64  // median at the end, per m²
+}
 
+// DecidesAs tells whether another threshold decides alike in every run, so that all it gives
+// is the same.
+func (p *ThresholdPoint) DecidesAs(q *ThresholdPoint) bool {
+	return p.Value == q.Value && p.Margin == q.Margin && p.Seed == q.Seed
 }
 
 // Worth is what was found.
@@ -302,13 +307,18 @@ func pick(columns [][]float64) int {
 func netOf(v *valuation) []float64    { return v.net }
 func beforeOf(v *valuation) []float64 { return v.before() }
 
-// bounds are all that is tried with so many quadrats.
+// bounds are all that is tried with so many quadrats, those beside each other that decide
+// most alike.
 func (q *WorthRequest) bounds() []Bound {
-	out := []Bound{{Always: true}}
+	lowest, highest := Bound{Always: true}, Bound{Never: true}
+	if !q.ruling.Above {
+		lowest, highest = highest, lowest
+	}
+	out := []Bound{lowest}
 	for _, x := range q.Thresholds {
 		out = append(out, Bound{X: x})
 	}
-	return append(out, Bound{Never: true})
+	return append(out, highest)
 }
 
 func (q *WorthRequest) keys(quadrats int) []string {

@@ -55,8 +55,14 @@ func ruleWords(r WorthRun) string {
 func lookWords(r WorthRun) string {
 	w := r.Found
 	l := w.By[w.BestLook]
-	if l.Quadrats == 0 {
+	money := fmt.Sprintf("%s %s/ha a year with their cost taken off", withError(l.Net), r.Calendar.Currency)
+	switch {
+	case l.Quadrats == 0:
 		return "No count pays for itself here."
+	case l.Net.Mean+l.Net.Error < 0:
+		return fmt.Sprintf("No count pays for itself here: %s, which seemed best, earn %s.", looksName(l.Quadrats), money)
+	case l.Net.Mean-l.Net.Error <= 0:
+		return fmt.Sprintf("These runs cannot tell any count from not looking: %s come out best, %s.", looksName(l.Quadrats), money)
 	}
 	low, high := w.BestLook, w.BestLook
 	for low > 1 && w.By[low-1].AsGood {
@@ -69,29 +75,66 @@ func lookWords(r WorthRun) string {
 	if low < high {
 		flat = fmt.Sprintf("; %d to %d do as well", w.By[low].Quadrats, w.By[high].Quadrats)
 	}
-	return fmt.Sprintf("%s pay best, %s %s/ha a year with their cost taken off%s.", sentence(looksName(l.Quadrats)), withError(l.Net), r.Calendar.Currency, flat)
+	return fmt.Sprintf("%s pay best, %s%s.", sentence(looksName(l.Quadrats)), money, flat)
 }
 
 // truthWords say what the best look of all would be worth.
 func truthWords(r WorthRun) string {
 	l := r.Found.By[len(r.Found.By)-1]
-	return fmt.Sprintf("To see what is there, not a count of it, would be worth %s %s/ha a year.", withError(l.Value), r.Calendar.Currency)
+	money := fmt.Sprintf("%s %s/ha a year", withError(l.Value), r.Calendar.Currency)
+	switch {
+	case held(l.Threshold):
+		return "Even seeing what is there, not a count of it, would change nothing."
+	case l.Value.Mean-l.Value.Error <= 0:
+		return fmt.Sprintf("Even seeing what is there, not a count of it, is worth nothing that these runs can tell: %s.", money)
+	}
+	return fmt.Sprintf("To see what is there, not a count of it, would be worth %s.", money)
 }
 
 // thresholdWords say from where on the rule pays.
 func thresholdWords(r WorthRun) string {
 	w := r.Found
 	b := w.Points[w.BestPoint].Bound
-	what := quantityUnit(w.Ruling.What)
-	from, to := w.Flat()
+	what, of := quantityUnit(w.Ruling.What), spoken(w.Ruling.Of)
+	as := alsoGood(w)
 	switch {
-	case b.Always || b.Never:
-		return fmt.Sprintf("Best is to choose or do it %s, whatever is counted.", boundWords(b))
-	case from == to:
+	case b.Always:
+		return fmt.Sprintf("Best is %s every time, without counting%s.", of, as)
+	case b.Never:
+		return fmt.Sprintf("Best is no %s at all, without counting%s.", of, as)
+	case as == "":
 		return fmt.Sprintf("The threshold that pays is %s %s; you wrote %s.", boundWords(b), what, report.Shortest(w.Ruling.Threshold))
 	}
-	return fmt.Sprintf("The threshold that pays is %s %s; %s to %s are as good, and you wrote %s.", boundWords(b), what, boundWords(from), boundWords(to),
-		report.Shortest(w.Ruling.Threshold))
+	return fmt.Sprintf("The threshold that pays is %s %s%s, and you wrote %s.", boundWords(b), what, as, report.Shortest(w.Ruling.Threshold))
+}
+
+// alsoGood names the thresholds about the best that are as good, "" where none is.
+func alsoGood(w *study.Worth) string {
+	from, to := w.Flat()
+	best := w.Points[w.BestPoint].Bound
+	switch {
+	case from == to:
+		return ""
+	case held(from) && held(to):
+		return "; any other is as good, always and never too"
+	case held(from) && to == best:
+		return fmt.Sprintf("; any lower one and %s are as good", boundWords(from))
+	case held(to) && from == best:
+		return fmt.Sprintf("; any higher one and %s are as good", boundWords(to))
+	case held(from):
+		return fmt.Sprintf("; all up to %s%s are as good", boundWords(to), besides(from, best))
+	case held(to):
+		return fmt.Sprintf("; all from %s on%s are as good", boundWords(from), besides(to, best))
+	}
+	return fmt.Sprintf("; %s to %s are as good", boundWords(from), boundWords(to))
+}
+
+// besides names always or never where it is not the best itself.
+func besides(end, best study.Bound) string {
+	if end == best {
+		return ""
+	}
+	return ", " + boundWords(end) + " too,"
 }
 
 // worthWarnings are what must be known besides.

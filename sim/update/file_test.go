@@ -165,6 +165,7 @@ func tiny() string {
 	p := Posterior{Origin: Origin{Version: "test", Plan: "Far Piece", Past: []string{"field: 2 ha"}}, Seed: 1<<64 - 1, Last: day(2027, 6, 15),
 		Paths:     []string{"a", "b"},
 		Watches:   []sim.Watch{{Day: day(2027, 4, 12), What: sim.WatchPlants}, {Day: day(2027, 6, 15), What: sim.WatchTop, DepthCM: 5}},
+		Counted:   []sim.Counted{{Day: day(2027, 4, 12), PerM2: 3.5}, {Day: day(2027, 6, 15), What: sim.WatchTop, DepthCM: 5, PerM2: 800}},
 		Particles: []Particle{{0.25, sim.StreamsOf(7), []float64{1, 0.1}, []float64{3, 4}}, {0.75, sim.StreamsOf(8), []float64{2, 1e-9}, []float64{0, 4}}}}
 	var b bytes.Buffer
 	if err := p.Write(&b); err != nil {

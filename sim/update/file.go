@@ -63,7 +63,7 @@ type watchLine struct {
 	Date    string  `json:"date"`
 	Kind    string  `json:"kind"` // plants, heads or seed
 	DepthCM float64 `json:"depth_cm"`
-	PerM2   *number `json:"per_m2,omitempty"` // all quadrats together; nil: written by a former version
+	PerM2   *number `json:"per_m2"` // all quadrats together
 }
 
 // particleLine is one history.
@@ -110,12 +110,8 @@ var kinds = map[sim.Quantity]string{sim.WatchPlants: "plants", sim.WatchHeads: "
 func (p *Posterior) Write(w io.Writer) error {
 	h := header{Format: Format, Origin: p.Origin, Seed: p.Seed, Last: p.Last.String(), Paths: p.Paths}
 	for i, x := range p.Watches {
-		line := watchLine{Date: x.Day.String(), Kind: kinds[x.What], DepthCM: x.DepthCM}
-		if p.Counted != nil {
-			per := number(p.Counted[i].PerM2)
-			line.PerM2 = &per
-		}
-		h.Watches = append(h.Watches, line)
+		per := number(p.Counted[i].PerM2)
+		h.Watches = append(h.Watches, watchLine{x.Day.String(), kinds[x.What], x.DepthCM, &per})
 	}
 	head, err := json.MarshalIndent(h, "", " ")
 	if err != nil {
@@ -232,14 +228,12 @@ func (p *Posterior) takeHeader(h *header) (err error) {
 			return fmt.Errorf("counted[%d]: %v is out of order, the last count is of %v", i, w.Day, p.Last)
 		case !(x.DepthCM >= 0 && x.DepthCM <= 20):
 			return fmt.Errorf("counted[%d]: depth_cm is %g, expected 0 to 20", i, x.DepthCM)
-		case (x.PerM2 == nil) != (h.Watches[0].PerM2 == nil):
-			return fmt.Errorf("counted[%d]: some counts have per_m2 and some do not: the file is not whole", i)
-		case x.PerM2 != nil && !(*x.PerM2 >= 0 && *x.PerM2 <= mostPerM2):
+		case x.PerM2 == nil:
+			return fmt.Errorf("counted[%d]: per_m2 is missing: the file is not whole", i)
+		case !(*x.PerM2 >= 0 && *x.PerM2 <= mostPerM2):
 			return fmt.Errorf("counted[%d]: per_m2 is %g, expected 0 to %g", i, *x.PerM2, float64(mostPerM2))
 		}
-		if x.PerM2 != nil {
-			p.Counted = append(p.Counted, sim.Counted{Day: w.Day, What: w.What, DepthCM: w.DepthCM, PerM2: float64(*x.PerM2)})
-		}
+		p.Counted = append(p.Counted, sim.Counted{Day: w.Day, What: w.What, DepthCM: w.DepthCM, PerM2: float64(*x.PerM2)})
 		before = w.Day
 		p.Watches = append(p.Watches, w)
 	}

@@ -19,7 +19,7 @@ type Posterior struct {
 	Last      date.Day // of the last count
 	Paths     []string // of Theta, in order
 	Watches   []sim.Watch
-	Counted   []sim.Counted // what was counted of each; of files of former versions nothing
+	Counted   []sim.Counted // what was counted of each
 	Particles []Particle
 }
 

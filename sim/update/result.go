@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rundown/params"
+	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/counts"
 )

@@ -37,7 +37,7 @@ func Worth(r WorthRun) *report.Report {
 		Answer:   worthAnswer(r),
 		Short:    looksTable(r),
 		Lines:    40,
-		Tables:   []report.Table{looksTable(r), thresholdTable(r), fixedTable(r)},
+		Tables:   []report.Table{looksTable(r), writtenTable(r), thresholdTable(r), fixedTable(r)},
 		Pictures: worthPictures(r),
 		Warnings: worthWarnings(r),
 		Cautions: Cautions(),
@@ -123,18 +123,44 @@ func looksTable(r WorthRun) report.Table {
 	return t
 }
 
+// writtenTable is what a better look is worth where the threshold stays as it is.
+func writtenTable(r WorthRun) report.Table {
+	w := r.Found
+	fewest := looksName(w.By[1].Quadrats)
+	t := report.Table{Title: fmt.Sprintf("A better look with the threshold of %s that you wrote", report.Shortest(w.Ruling.Threshold)), Keys: 1, Apart: true,
+		Columns: []report.Column{{Head: "Seen by"}, {Head: "Worth", Unit: r.unit(), Right: true}, {Head: "Than " + fewest, Unit: r.unit(), Right: true}},
+		Legend: "Before the cost of counting, against always or never. With a threshold that is not the best a better look may be worth less: it only keeps " +
+			"to it more closely."}
+	for _, l := range w.By[1:] {
+		than := withError(l.Fewest)
+		if l.Quadrats == w.By[1].Quadrats {
+			than = "–"
+		}
+		t.Rows = append(t.Rows, report.Row{Cells: []string{looksName(l.Quadrats), withError(l.Written), than}})
+	}
+	return t
+}
+
 // lookedForNothing says of which numbers of quadrats no threshold is better than not to look.
 func lookedForNothing(w *study.Worth) string {
 	var names []string
+	truth := ""
 	for _, l := range w.By[1:] {
-		if held(l.Threshold) {
-			names = append(names, looksName(l.Quadrats))
+		switch {
+		case !held(l.Threshold):
+		case l.Quadrats == study.Truth:
+			truth = "even what is there"
+		default:
+			names = append(names, fmt.Sprint(l.Quadrats))
 		}
 	}
-	if len(names) == 0 {
+	if len(names) > 0 {
+		truth = strings.TrimSuffix(strings.Join(names, ", ")+" quadrats, "+truth, ", ")
+	}
+	if truth == "" {
 		return ""
 	}
-	return fmt.Sprintf("Seen by %s no threshold is better than %s: nobody need look.", strings.Join(names, ", "), boundWords(w.By[0].Threshold))
+	return fmt.Sprintf("Seen by %s: no threshold is better than %s, so nobody need look.", truth, boundWords(w.By[0].Threshold))
 }
 
 // held tells whether a rule holds whatever is seen, or never.

@@ -122,9 +122,9 @@ func alsoGood(w *study.Worth) string {
 	case held(to) && from == best:
 		return fmt.Sprintf("; any higher one and %s are as good", boundWords(to))
 	case held(from):
-		return fmt.Sprintf("; all up to %s%s are as good", boundWords(to), besides(from, best))
+		return fmt.Sprintf("; thresholds up to %s%s do as well", boundWords(to), besides(from, best))
 	case held(to):
-		return fmt.Sprintf("; all from %s on%s are as good", boundWords(from), besides(to, best))
+		return fmt.Sprintf("; thresholds from %s on%s do as well", boundWords(from), besides(to, best))
 	}
 	return fmt.Sprintf("; %s to %s are as good", boundWords(from), boundWords(to))
 }
@@ -143,6 +143,13 @@ func worthWarnings(r WorthRun) []report.Warning {
 	if r.Calendar.Rules != nil && r.Calendar.Rules.Counting.All() {
 		out = append(out, report.Warning{Code: "truth-seen", Text: "The plan sees the whole field as it is and pays nothing for it (quadrats: all), which no " +
 			"one can; this is for study."})
+	}
+	if w := r.Found; len(w.By) > 3 {
+		if l := w.By[len(w.By)-2]; l.Fewest.Mean+l.Fewest.Error < 0 {
+			out = append(out, report.Warning{Code: "better-look-loses", Text: fmt.Sprintf("With the threshold of %s that you wrote, %s are worth %s %s/ha a year "+
+				"less than %s, before their cost: a better look keeps more closely to a threshold that is not the best.",
+				report.Shortest(w.Ruling.Threshold), looksName(l.Quadrats), yearMoney.Value(-l.Fewest.Mean), r.Calendar.Currency, looksName(w.By[1].Quadrats))})
+		}
 	}
 	if len(r.Calendar.Resistance) > 0 {
 		out = append(out, report.Warning{Code: "resistance", Text: resistanceWords(r.Calendar)})
@@ -171,7 +178,8 @@ func worthDocument(r WorthRun) report.Object {
 			best = l.Quadrats
 		}
 		looks = append(looks, report.Object{{"quadrats", n}, {"value_per_ha_year", l.Value.Mean}, {"error", finite(l.Value.Error)}, {"cost_per_ha_year", l.Cost},
-			{"net_per_ha_year", l.Net.Mean}, {"net_error", finite(l.Net.Error)}, {"threshold", boundValue(l.Threshold)}, {"as_good", l.AsGood}})
+			{"net_per_ha_year", l.Net.Mean}, {"net_error", finite(l.Net.Error)}, {"threshold", boundValue(l.Threshold)}, {"as_good", l.AsGood}, {"value_as_written_per_ha_year", finite(l.Written.Mean)},
+			{"over_fewest_as_written_per_ha_year", finite(l.Fewest.Mean)}, {"over_fewest_error", finite(l.Fewest.Error)}})
 	}
 	for _, p := range w.Points {
 		points = append(points, report.Object{{"threshold", boundValue(p.Bound)}, {"value_per_ha_year", p.Value.Mean}, {"error", finite(p.Value.Error)},
@@ -204,7 +212,7 @@ func worthPage(r WorthRun, out *report.Report) *report.Page {
 		Chapters: []report.Chapter{
 			{ID: "threshold", Title: "Which threshold pays", Words: []string{
 				"Every threshold stands against the best; those whose interval reaches 0 are as good, as far as these runs tell."},
-				Leading: []report.Table{thresholdTable(r)}, Pictures: []report.Picture{threshold}},
+				Leading: []report.Table{thresholdTable(r)}, Pictures: []report.Picture{threshold}, Tables: []report.Table{writtenTable(r)}},
 			{ID: "fixed", Title: "Plans that never look", Words: []string{
 				"Each branch held always, with each piece of conditional work always or never done. The rule is set against the best of them."},
 				Leading: []report.Table{fixedTable(r)}},

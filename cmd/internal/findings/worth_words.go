@@ -179,7 +179,8 @@ func worthDocument(r WorthRun) report.Object {
 		}
 		looks = append(looks, report.Object{{"quadrats", n}, {"value_per_ha_year", l.Value.Mean}, {"error", finite(l.Value.Error)}, {"cost_per_ha_year", l.Cost},
 			{"net_per_ha_year", l.Net.Mean}, {"net_error", finite(l.Net.Error)}, {"threshold", boundValue(l.Threshold)}, {"as_good", l.AsGood},
-			{"value_as_written_per_ha_year", finite(l.Written.Mean)}, {"over_fewest_as_written_per_ha_year", finite(l.Fewest.Mean)}, {"over_fewest_error", finite(l.Fewest.Error)}})
+			{"value_as_written_per_ha_year", finite(l.Written.Mean)}, {"over_fewest_as_written_per_ha_year", finite(l.Fewest.Mean)},
+			{"over_fewest_error", finite(l.Fewest.Error)}})
 	}
 	for _, p := range w.Points {
 		points = append(points, report.Object{{"threshold", boundValue(p.Bound)}, {"value_per_ha_year", p.Value.Mean}, {"error", finite(p.Value.Error)},

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"reflect"
 	"sort"
@@ -189,7 +190,8 @@ func TestComparedResistance(t *testing.T) {
 		Programmes, Genes []any
 	}
 	var both struct {
-		Plans []struct{ Resistance resistance }
+		Answer struct{ Sentences []string }
+		Plans  []struct{ Resistance resistance }
 	}
 	read := func(into any, arguments string) {
 		t.Helper()
@@ -209,6 +211,17 @@ func TestComparedResistance(t *testing.T) {
 		if len(one.Resistance.Programmes) < 2 || !reflect.DeepEqual(got, one.Resistance) {
 			t.Errorf("%s: compared %v, forecast %v", name, got, one.Resistance)
 		}
+	}
+	first := math.Inf(1) // harvest at which a spray's kill is first below half
+	for _, p := range both.Plans {
+		for _, each := range p.Resistance.Programmes {
+			if year, falls := each.(map[string]any)["falls_to_half"].(float64); falls {
+				first = min(first, year)
+			}
+		}
+	}
+	if said := fmt.Sprintf("From harvest %g on ", first); !strings.Contains(strings.Join(both.Answer.Sentences, " "), said) {
+		t.Errorf("%q is not in %q", said, both.Answer.Sentences)
 	}
 	document(t, rules, "compare a.yaml b.yaml --replicates 30 --json")
 }

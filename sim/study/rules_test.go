@@ -88,7 +88,8 @@ func TestEndsThatAreChosen(t *testing.T) {
 		name string
 		plan string
 		same bool
-	}{{"chosen", choosing, false}, {"wheat", wheat, true}, {"wheat in both", strings.Replace(choosing, "crop: spring-barley\n      -", "crop: winter-wheat\n      -", 1), true}} {
+	}{{"chosen", choosing, false}, {"wheat", wheat, true},
+		{"wheat in both", strings.Replace(choosing, "crop: spring-barley\n      -", "crop: winter-wheat\n      -", 1), true}} {
 		q := &study.CompareRequest{Calendars: []*rotations.Calendar{simtest.Calendar(t, lib, wheat), simtest.Calendar(t, lib, c.plan)}, Replicates: 20, Seed: 1}
 		given, _, err := study.Answer(context.Background(), q, 0)
 		if err != nil {

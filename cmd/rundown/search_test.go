@@ -99,6 +99,17 @@ func TestSearchJobs(t *testing.T) {
 	}
 }
 
+// The menu that the help shows is one. Of 2⁴ rotations five grow three wheats on end: four that
+// begin with two, since wheat stands before the start where nothing is said, and barley with three behind it.
+func TestTheMenuOfTheHelp(t *testing.T) {
+	_, text, _ := strings.Cut(searchAbout, "A menu:\n\n")
+	text, _, _ = strings.Cut(text, "\n\n")
+	inFolder(t, map[string]string{"menu.yaml": text})
+	if got := run(t, "check", "menu.yaml"); got.code != exitDone || !strings.Contains(got.stdout, "allow 11 rotations of 4 years") {
+		t.Errorf("exit %d, %s%s", got.code, got.stdout, got.stderr)
+	}
+}
+
 // A search cannot go on from counts, and says what can.
 func TestSearchRefusesAPosterior(t *testing.T) {
 	inFolder(t, map[string]string{"menu.yaml": smallMenu})

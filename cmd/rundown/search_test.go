@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // The plans of the front, run by forecast with the same seed and runs, give the numbers that the
@@ -78,6 +80,7 @@ economics: {prices: {winter-wheat: {low: 150, high: 220}}}
 // The same bytes come for any number of jobs, under a budget that lets all be tried and under one
 // that does not.
 func TestSearchJobs(t *testing.T) {
+	simtest.Stage(t, "bytes") // a smaller tree: TestJobsChangeNothing of sim/search
 	inFolder(t, map[string]string{"menu.yaml": strings.NewReplacer("years: 2", "years: 4", "at_most_in_a_row: 1", "at_most: 3").Replace(smallMenu)})
 	for _, budget := range []string{"40000", "2000"} {
 		var first result

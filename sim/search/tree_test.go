@@ -73,9 +73,7 @@ func TestATreeIsItsRotationsAlone(t *testing.T) {
 // A race finds what brute force finds: every rotation of the front that two standard errors
 // part from whatever beats it, in at least 19 of 20 seeds. Brute force has all the runs of all.
 func TestTheRaceFindsTheFront(t *testing.T) {
-	if testing.Short() {
-		t.Skip("twenty searches")
-	}
+	simtest.Stage(t, "long") // twenty searches
 	const seeds, runs = 20, 64
 	missed := 0
 	for seed := range uint64(seeds) {

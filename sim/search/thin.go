@@ -109,9 +109,13 @@ func (b *begun) drop(t *Tree, o *Race) {
 		return
 	}
 	q := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(len(b.earned[0]) - 1)}.Quantile(1 - o.alpha()/float64(pairs))
+	points := make([]Point, len(b.list))
+	for i := range points {
+		points[i] = Point{mean(b.earned[i]), mean(b.all[i])}
+	}
 	for _, at := range nodes {
 		for _, j := range meet[at] {
-			if slices.ContainsFunc(meet[at], func(i int) bool { return i != j && b.beats(i, j, q, o.Want) }) {
+			if slices.ContainsFunc(meet[at], func(i int) bool { return points[i].beats(points[j]) && b.beats(i, j, q, o.Want) }) {
 				t.beat(b.list[j])
 			}
 		}

@@ -182,7 +182,7 @@ func TestWorthCosts(t *testing.T) {
 	for _, x := range rounds[0].Calendars {
 		seasons += len(x.Seasons) * q.Choosing
 	}
-	most := len(q.Quadrats) + 1 + len(q.Thresholds) + 4 // what can be chosen, and valued
+	most := 2*(len(q.Quadrats)+1) + len(q.Thresholds) + 4 // what can be chosen, and valued
 	seasons += most * (len(c.Seasons) + 4) * q.Replicates
 	if forecast := 2000 * len(c.Seasons); seasons > 60*forecast {
 		t.Errorf("%d seasons are run, %.0f times a forecast", seasons, float64(seasons)/float64(forecast))

@@ -32,6 +32,7 @@ repeat: 6
 // A forecast of resistance that evolves keeps to its schema, whatever the number of jobs, and the same
 // in parts; its medians and its year of fall are those of replicates.csv, worked out here.
 func TestForecastOfResistance(t *testing.T) {
+	inFull(t)
 	schema := schemaText(t, "forecast.json")
 	inFolder(t, map[string]string{"plan.yaml": evolvingPlan})
 	got := document(t, schema, "forecast plan.yaml --json --replicates 60")
@@ -127,6 +128,7 @@ func TestResistanceInParts(t *testing.T) {
 
 // Drivers know the values of what the weed inherits, and what the plan says of it.
 func TestDriversOfResistance(t *testing.T) {
+	inFull(t)
 	inFolder(t, map[string]string{"plan.yaml": evolvingPlan})
 	r := run(t, strings.Fields("drivers plan.yaml --replicates 8 --json")...)
 	if r.code != exitDone {
@@ -149,6 +151,7 @@ func TestDriversOfResistance(t *testing.T) {
 // against that: the share of runs in which the spray of group 2 keeps more than half of its kill for twelve years.
 // The runs of all share their luck; the seed is fixed.
 func TestExamplesOfResistance(t *testing.T) {
+	inFull(t)
 	kept := map[string]float64{}
 	for _, name := range []string{"one-group", "two-in-turn", "mixture", "ploughed", "spring-crops"} {
 		r := run(t, "forecast", "../../examples/resistance/"+name+".yaml", "--replicates", "200", "--json", "--quiet")

@@ -89,8 +89,8 @@ func (b *Beam) Run(ctx context.Context, t *Tree) (f *Field, tried int, err error
 }
 
 // try runs rotations that have not been tried and do not begin as one that is beaten, as far as
-// the budget goes; and beginnings, to compare them.
-func (p *pool) try(ctx context.Context, list []Rotation, of *begun, budget int64) error {
+// the budget goes.
+func (p *pool) try(ctx context.Context, list []Rotation, budget int64) error {
 	var fresh []int
 	for _, r := range list {
 		if p.tree.out(r) {
@@ -102,8 +102,7 @@ func (p *pool) try(ctx context.Context, list []Rotation, of *begun, budget int64
 	}
 	cost := int64(0)
 	for len(fresh) > 0 {
-		_, seasons := p.tree.grow(fresh, of.list)
-		cost = seasons * int64(p.Replicates)
+		cost = p.tree.Seasons(fresh) * int64(p.Replicates)
 		if p.spent+cost <= budget || len(p.of) == 0 && len(fresh) == 1 {
 			break
 		}
@@ -116,11 +115,10 @@ func (p *pool) try(ctx context.Context, list []Rotation, of *begun, budget int64
 	if p.Progress != nil {
 		progress = func(done, total int) { p.Progress(0, int(p.spent)+done, int(p.Budget)) }
 	}
-	got, err := p.tree.run(ctx, fresh, of, 0, p.Replicates, progress)
+	got, err := p.tree.Run(ctx, fresh, 0, p.Replicates, progress)
 	if err != nil {
 		return err
 	}
-	of.drop(p.tree, &p.Race)
 	p.spent += cost
 	p.alone += p.tree.Unshared(fresh) * int64(p.Replicates)
 	p.of = append(p.of, fresh...)
@@ -151,6 +149,9 @@ func (p *pool) beginnings(ctx context.Context, budget int64) error {
 			at := p.tree.end(b)
 			for s := range p.tree.Graph.Nodes[at].Steps {
 				next := append(slices.Clone(b), uint8(s))
+				if p.tree.out(next) {
+					continue
+				}
 				longer = append(longer, next)
 				for range p.Drawn {
 					list = append(list, p.draw(next))
@@ -161,20 +162,27 @@ func (p *pool) beginnings(ctx context.Context, budget int64) error {
 			}
 		}
 		p.rng.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] }) // where the budget ends, it ends for all alike
-		of := &begun{}
-		if p.tree.Model.MoreSeedNeverHelps() {
-			of.list = longer
-		}
-		if err := p.try(ctx, list, of, budget); err != nil {
+		if err := p.try(ctx, list, budget); err != nil {
 			return err
 		}
-		kept = p.bestOf(slices.DeleteFunc(longer, p.tree.out))
+		kept = p.bestOf(longer)
 	}
 	return nil
 }
 
-// draw ends a beginning at random: all rotations that begin so are equally likely.
-func (p *pool) draw(b Rotation) Rotation {
+// draw ends a beginning at random: all rotations that begin so are equally likely. One that
+// begins as a longer one that is beaten is drawn again, a few times.
+func (p *pool) draw(b Rotation) (r Rotation) {
+	const times = 8
+	for range times {
+		if r = p.drawOnce(b); !p.tree.out(r) {
+			break
+		}
+	}
+	return r
+}
+
+func (p *pool) drawOnce(b Rotation) Rotation {
 	r, at := slices.Clone(b), p.tree.end(b)
 	for nodes := p.tree.Graph.Nodes; len(nodes[at].Steps) > 0; {
 		x := p.rng.Float64() * nodes[at].Below
@@ -248,7 +256,7 @@ func (p *pool) neighbours(ctx context.Context, budget int64) error {
 		}
 		p.rng.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
 		before := len(p.of)
-		if err := p.try(ctx, list, &begun{}, budget); err != nil || len(p.of) == before {
+		if err := p.try(ctx, list, budget); err != nil || len(p.of) == before {
 			return err
 		}
 	}

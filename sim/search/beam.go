@@ -38,7 +38,10 @@ type pool struct {
 
 // UsualBeam is the beam that a search uses: with a small budget it looks at few beginnings,
 // and races few rotations at the end, so that most of it goes into looking. The numbers are those
-// that lost least on 729 rotations with a tenth of the season-runs of all.
+// that lost least on 729 rotations with a tenth of the season-runs of all: of the area under the
+// front of all they find 0.974 to 0.996 in ten seeds. On 625 rotations of another weed, soil and length that
+// they were not chosen on, 0.964 to 0.990. Rotations drawn at random, at the same cost: 0.908 to 0.977, and 0.929 to
+// 0.986 (TestABeamLosesLittle).
 func UsualBeam(r Race, seed uint64) *Beam {
 	b := &Beam{Race: r, Width: 12, Drawn: 1, Replicates: 16, Seed: seed, Looks: 0.7}
 	b.Kept = int(min(max(r.Budget/500, 24), 400))

@@ -169,13 +169,13 @@ const (
 
 // Thin compares beginnings, a year longer each time, and takes out those that are beaten. A
 // length is run where it costs at most a quarter of all that is left, and all of them at most an
-// eighth of the budget: a hundredth where it is hopeless that the rest can then be run whole.
+// eighth of the budget: a fiftieth where it is hopeless that the rest can then be run whole.
 func (t *Tree) Thin(ctx context.Context, o Race) (*Thinned, error) {
 	f := &Thinned{Left: []Rotation{{}}}
 	t.rest(f)
 	most := o.Budget / 8
 	if f.Seasons*float64(o.First) > hopeless*float64(o.Budget) {
-		most = o.Budget / 100
+		most = o.Budget / 50
 	}
 	for year := 1; year <= t.years()-2 && t.Model.MoreSeedNeverHelps(); year++ {
 		list := t.longer(f.Left, year)

@@ -115,17 +115,17 @@ func tradeWords(x *comparison) string {
 	if x.End == 0 {
 		each = ""
 	}
-	field := fmt.Sprintf("%s for the %s ha", fieldMoney(math.Abs(t.MarginField)), report.Shortest(c.AreaHa))
+	field := fmt.Sprintf("%s for the %s", fieldMoney(math.Abs(t.MarginField)), sizeOf(c.Area, c.AreaHa))
 	switch {
 	case math.Abs(t.MarginYear) <= t.MarginError:
 		return fmt.Sprintf("These runs cannot tell their margins apart: %s earns more in %s of 100.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
 	case math.Abs(t.MarginYear) < study.WorthSaying:
 		return fmt.Sprintf("They earn about as much: %s more in %s of 100 runs.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
 	case t.MarginYear < 0:
-		return fmt.Sprintf("%s earns about %s %s/ha%s less, %s; %s earns more in %s of 100 runs.", it, pounds(-t.MarginYear), c.Currency, each, field, other,
+		return fmt.Sprintf("%s earns about %s %s%s less, %s; %s earns more in %s of 100 runs.", it, pounds(c.Area, -t.MarginYear), perArea(c), each, field, other,
 			report.Of100(1-t.EarnsMore))
 	}
-	return fmt.Sprintf("%s%s earns about %s %s/ha%s more, %s, and more in %s of 100 runs.", it, also, pounds(t.MarginYear), c.Currency, each, field,
+	return fmt.Sprintf("%s%s earns about %s %s%s more, %s, and more in %s of 100 runs.", it, also, pounds(c.Area, t.MarginYear), perArea(c), each, field,
 		report.Of100(t.EarnsMore))
 }
 

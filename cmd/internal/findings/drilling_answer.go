@@ -53,9 +53,9 @@ func (s *sweep) choiceWords() string {
 	if s.paysNoMore() {
 		return fmt.Sprintf("%s %s on %s: on %s it can be drilled in fewer than %.0f of 100 runs.", word, s.crop, best, planned, 100*s.GoesIn)
 	}
-	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency,
+	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s%s more, %s for the %s.", word, s.crop, best, planned, pounds(c.Area, a.MarginYear), perArea(c),
 		each,
-		fieldMoney(a.MarginField), report.Shortest(c.AreaHa))
+		fieldMoney(a.MarginField), sizeOf(c.Area, c.AreaHa))
 }
 
 // seldomEarnsMore tells whether a date that may not be called best, since the crop goes in on it
@@ -90,8 +90,8 @@ func (s *sweep) lessWords() string {
 	if len(c.Seasons) == 1 {
 		each = ""
 	}
-	return fmt.Sprintf("It is the best of those dates, but earns %s %s/ha%s less than %s, %s for the %s ha.", pounds(-a.MarginYear), c.Currency, each,
-		dayOfYear(s.PlannedDay()), fieldMoney(-a.MarginField), report.Shortest(c.AreaHa))
+	return fmt.Sprintf("It is the best of those dates, but earns %s %s%s less than %s, %s for the %s.", pounds(c.Area, -a.MarginYear), perArea(c), each,
+		dayOfYear(s.PlannedDay()), fieldMoney(-a.MarginField), sizeOf(c.Area, c.AreaHa))
 }
 
 // asGoodWords are the dates that these runs do not part from the best.
@@ -113,10 +113,10 @@ func (s *sweep) nowWords() string {
 		more = "less"
 	}
 	year := s.Run.Calendar.Seasons[s.Season()].HarvestYear
-	if pounds(math.Abs(a.Now)) == pounds(0) {
+	if pounds(s.area(), math.Abs(a.Now)) == pounds(s.area(), 0) {
 		return fmt.Sprintf("At harvest %d alone %s earns about as much.", year, dayOfYear(s.Dates[a.Best]))
 	}
-	return fmt.Sprintf("At harvest %d alone %s earns %s %s/ha %s.", year, dayOfYear(s.Dates[a.Best]), pounds(math.Abs(a.Now)), s.Run.Calendar.Currency,
+	return fmt.Sprintf("At harvest %d alone %s earns %s %s %s.", year, dayOfYear(s.Dates[a.Best]), pounds(s.area(), math.Abs(a.Now)), perArea(s.Run.Calendar),
 		more)
 }
 

@@ -54,14 +54,14 @@ func (r *SweepRun) write(b report.Band) string {
 	if r.Sweep.Metric == sim.YieldLoss {
 		b = percent(b)
 	}
-	return r.form().Band(b)
+	return r.form().Band(shown(r.Calendar.Area, r.Sweep.Metric, b))
 }
 
 func (r *SweepRun) unit() string {
 	if r.Sweep.Metric == sim.YieldLoss {
 		return "%"
 	}
-	return unit(r.Calendar, r.Sweep.Metric)
+	return shownUnit(r.Calendar, r.Sweep.Metric)
 }
 
 func (r *SweepRun) at(x float64) string {
@@ -100,7 +100,7 @@ func sweepSentences(r SweepRun) []string {
 	out := []string{fmt.Sprintf("%s at harvest %d, %s: %s at %s, %s at %s; run by run the difference is %s.",
 		sentence(sim.Metrics[r.Sweep.Metric].Label), year, r.unit(),
 		r.write(r.band(0, r.Sweep.Season)), r.at(r.Sweep.At[0]), r.write(r.band(last, r.Sweep.Season)), r.at(r.Sweep.At[last]),
-		differences(r.Sweep.Metric).Band(apart))}
+		differences(r.Sweep.Metric).Band(shown(r.Calendar.Area, r.Sweep.Metric, apart)))}
 	span := rangeWords(r.Value)
 	out = append(out, fmt.Sprintf("A forecast draws it about %s, nine times in ten within %s (evidence: %s).", r.at(r.Value.Central), span, r.Value.Grade))
 	return out
@@ -163,12 +163,16 @@ func sweepPicture(r SweepRun) *figure.Sweep {
 	kind := axis(r.Sweep.Metric)
 	for k, s := range shownSeasons(r.Sweep.Season) {
 		q := figure.Panel{Name: fmt.Sprintf("%s, harvest %d", sentence(info.Label), r.Calendar.Seasons[s].HarvestYear),
-			Unit: unit(r.Calendar, r.Sweep.Metric), Kind: kind, Hue: []figure.Hue{figure.Vermilion, figure.Blue}[k]}
+			Unit: shownUnit(r.Calendar, r.Sweep.Metric), Kind: kind, Hue: []figure.Hue{figure.Vermilion, figure.Blue}[k]}
 		if kind == figure.Percent {
 			q.Unit = ""
 		}
 		for p := range r.Sweep.At {
-			q.Bands = append(q.Bands, spreadOf(r.Sweep.Column(p, s)))
+			x := r.Sweep.Column(p, s)
+			if overLand(r.Sweep.Metric) {
+				x = perAll(r.Calendar.Area, x)
+			}
+			q.Bands = append(q.Bands, spreadOf(x))
 		}
 		f.Panels = append(f.Panels, q)
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/study"
 )
@@ -36,7 +37,7 @@ func inWords(r Run, seasons []study.Season, w study.Warning) report.Warning {
 	case study.SprayedOften, study.CoverSprayedOff, study.SeenBeforeWork:
 		return planWords(*w.Plan)
 	case study.NoFallback:
-		return noFallback(out, about(seasons, w), w, r.Calendar.Currency)
+		return noFallback(out, about(seasons, w), w, r.Calendar)
 	case study.NeverTaken:
 		return neverTaken(out, w.Of)
 	case study.WorkNotDone:
@@ -105,11 +106,11 @@ func notDrilled(out report.Warning, s *study.Season, share float64) report.Warni
 
 // noFallback tells of a crop that is missed while the plan names nothing to grow
 // instead, and what such a year costs.
-func noFallback(out report.Warning, s *study.Season, w study.Warning, currency string) report.Warning {
+func noFallback(out report.Warning, s *study.Season, w study.Warning, c *rotations.Calendar) report.Warning {
 	share, crop := report.Of100(w.X), spoken(s.Crop)
 	cost := ""
 	if !math.IsNaN(w.Y) {
-		cost = fmt.Sprintf("; on the mean such a year earned %s %s/ha less", forms[sim.Margin].Value(w.Y), currency)
+		cost = fmt.Sprintf("; on the mean such a year earned %s %s less", perMargin(c.Area, w.Y), perArea(c))
 	}
 	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled by %s in %s of 100 runs, "+
 		"and the plan names nothing to grow instead, so the field lay fallow%s. Write a crop after otherwise:, or otherwise: fallow if that is meant.",

@@ -136,10 +136,10 @@ const wordsNamed = 10
 
 func worthMostWords(r SearchRun) string {
 	best := r.Found.Front[r.Found.Worth]
-	c := r.Calendar.Currency
+	c := r.Calendar
 	left := mean(best.Value.LeftAYear())
-	return fmt.Sprintf("Worth most is %s: %s %s/ha a year, the seed it leaves charged at %s.", called(r, best, wordsNamed),
-		pounds(mean(best.Value.Year)), c, pounds(left))
+	return fmt.Sprintf("Worth most is %s: %s %s a year, the seed it leaves charged at %s.", called(r, best, wordsNamed),
+		pounds(c.Area, mean(best.Value.Year)), perArea(c), pounds(c.Area, left))
 }
 
 func todayWords(r SearchRun, best *study.Kept) string {
@@ -147,9 +147,9 @@ func todayWords(r SearchRun, best *study.Kept) string {
 		return ""
 	}
 	a, c := best.Against, r.Calendar
-	money := fmt.Sprintf("it earns about %s %s/ha a year more", pounds(a.MarginYear), c.Currency)
+	money := fmt.Sprintf("it earns about %s %s a year more", pounds(c.Area, a.MarginYear), perArea(c))
 	if a.MarginYear < 0 {
-		money = fmt.Sprintf("it earns about %s %s/ha a year less", pounds(-a.MarginYear), c.Currency)
+		money = fmt.Sprintf("it earns about %s %s a year less", pounds(c.Area, -a.MarginYear), perArea(c))
 	}
 	if abs(a.MarginYear) <= a.MarginError {
 		money = "it earns about as much"
@@ -185,8 +185,8 @@ func wantWords(r SearchRun) string {
 		return fmt.Sprintf("It also keeps to what is wanted, in %s of 100 runs.", wantShare(w, f.Wanted))
 	}
 	less := mean(decide.Differences(f.Front[f.Worth].Value.Year, f.Wanted.Value.Year))
-	return fmt.Sprintf("Rotation %d keeps to what is wanted in %s of 100 runs, and is worth about %s %s/ha a year less.",
-		slices.Index(f.Told(), f.Wanted)+1, wantShare(w, f.Wanted), pounds(less), r.Calendar.Currency)
+	return fmt.Sprintf("Rotation %d keeps to what is wanted in %s of 100 runs, and is worth about %s %s a year less.",
+		slices.Index(f.Told(), f.Wanted)+1, wantShare(w, f.Wanted), pounds(r.Calendar.Area, less), perArea(r.Calendar))
 }
 
 func wantShare(w *rotations.Want, k *study.Kept) string {
@@ -212,8 +212,9 @@ func cleanestOfFront(r SearchRun, k *study.Kept) string {
 		more = "more"
 	}
 	seed := forms[sim.SeedbankJune]
-	return fmt.Sprintf("The cleanest, rotation %d, ends with %s seeds per m² where that has %s, and earns about %s %s/ha a year %s.",
-		slices.Index(f.Front, k)+1, seed.Value(decide.Median(k.Seed)), seed.Value(decide.Median(best.Seed)), pounds(abs(less)), r.Calendar.Currency, more)
+	return fmt.Sprintf("The cleanest, rotation %d, ends with %s seeds per m² where that has %s, and earns about %s %s a year %s.",
+		slices.Index(f.Front, k)+1, seed.Value(decide.Median(k.Seed)), seed.Value(decide.Median(best.Seed)),
+		pounds(r.Calendar.Area, abs(less)), perArea(r.Calendar), more)
 }
 
 // grouped sets commas in a whole number.

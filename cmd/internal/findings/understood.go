@@ -36,8 +36,8 @@ func Understood(c *rotations.Calendar) *report.Report {
 	}
 	return &report.Report{
 		Title: fmt.Sprintf("%s: %s, %s", c.Name, weedName(c), plural(len(c.Seasons), "season")),
-		Subtitle: fmt.Sprintf("%s ha, %s, %s, from %s.",
-			report.Shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short()),
+		Subtitle: fmt.Sprintf("%s, %s, %s, from %s.",
+			sizeOf(c.Area, c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short()),
 		Tables: []report.Table{t}, Warnings: planWarnings(c),
 	}
 }

@@ -52,10 +52,17 @@ func Worth(r WorthRun) *report.Report {
 // money a year, to one digit behind the point below 10.
 var yearMoney = report.Form{Digits: 2, Least: 0.1}
 
-func (r WorthRun) unit() string { return r.Calendar.Currency + "/ha a year" }
+func (r WorthRun) unit() string { return perArea(r.Calendar) + " a year" }
+
+// per is an estimate of money over land as it is shown.
+func (r WorthRun) per(e study.Estimate) study.Estimate {
+	e.Mean, e.Error = r.Calendar.Area.Per(e.Mean), r.Calendar.Area.Per(e.Error)
+	return e
+}
 
 // withError writes a difference with its sign and error.
-func withError(e study.Estimate) string {
+func (r WorthRun) withError(e study.Estimate) string {
+	e = r.per(e)
 	return fmt.Sprintf("%s (±%s)", plusMinus(e.Mean), yearMoney.Value(e.Error))
 }
 
@@ -110,7 +117,8 @@ func looksTable(r WorthRun) report.Table {
 		case l.AsGood && l.Quadrats != study.Truth:
 			mark = "as good"
 		}
-		cells := []string{looksName(l.Quadrats), boundWords(l.Threshold), withError(l.Value), yearMoney.Value(l.Cost), withError(l.Net), mark}
+		cells := []string{looksName(l.Quadrats), boundWords(l.Threshold), r.withError(l.Value), yearMoney.Value(r.Calendar.Area.Per(l.Cost)),
+			r.withError(l.Net), mark}
 		if l.Quadrats == 0 {
 			cells[2], cells[4] = "0", "0"
 		}
@@ -140,12 +148,12 @@ func thresholdTable(r WorthRun) report.Table {
 		case p.AsGood:
 			mark = "as good"
 		}
-		less := withError(p.Less)
+		less := r.withError(p.Less)
 		if i == w.BestPoint {
 			less = "–"
 		}
-		money := forms[marginMetric]
-		t.Rows = append(t.Rows, report.Row{Cells: []string{boundWords(p.Bound), money.Value(p.Value.Mean), less, money.Value(p.Margin),
+		money := func(x float64) string { return perMargin(r.Calendar.Area, x) }
+		t.Rows = append(t.Rows, report.Row{Cells: []string{boundWords(p.Bound), money(p.Value.Mean), less, money(p.Margin),
 			forms[seedMetric].Value(p.Seed), mark}})
 	}
 	return t
@@ -157,8 +165,8 @@ func fixedTable(r WorthRun) report.Table {
 		Legend:  "On the runs that the best was chosen on.",
 	}
 	for _, f := range r.Found.Fixed {
-		t.Rows = append(t.Rows, report.Row{Cells: []string{f.Words, fmt.Sprintf("%s (±%s)", forms[marginMetric].Value(f.Value.Mean),
-			yearMoney.Value(f.Value.Error))}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{f.Words, fmt.Sprintf("%s (±%s)", perMargin(r.Calendar.Area, f.Value.Mean),
+			yearMoney.Value(r.Calendar.Area.Per(f.Value.Error)))}})
 	}
 	return t
 }
@@ -175,9 +183,9 @@ func worthPictures(r WorthRun) []report.Picture {
 		if l.Quadrats == 0 {
 			continue
 		}
-		row := figure.DotRow{Name: looksName(l.Quadrats), Under: "threshold " + boundWords(l.Threshold), Main: meanInterval(l.Value)}
+		row := figure.DotRow{Name: looksName(l.Quadrats), Under: "threshold " + boundWords(l.Threshold), Main: r.meanInterval(l.Value)}
 		if l.Quadrats != study.Truth {
-			net := meanInterval(l.Net)
+			net := r.meanInterval(l.Net)
 			row.Also = &net
 		}
 		looks.Rows = append(looks.Rows, row)
@@ -185,12 +193,13 @@ func worthPictures(r WorthRun) []report.Picture {
 	points := &figure.Dots{Caption: caption("what a threshold costs against the best"),
 		X: figure.Scale{Name: "Less than the best threshold", Unit: r.unit()}}
 	for _, p := range w.Points {
-		points.Rows = append(points.Rows, figure.DotRow{Name: thresholdName(w, p.Bound), Main: meanInterval(p.Less)})
+		points.Rows = append(points.Rows, figure.DotRow{Name: thresholdName(w, p.Bound), Main: r.meanInterval(p.Less)})
 	}
 	return []report.Picture{{Name: "looking", Figure: looks}, {Name: "threshold", Figure: points}}
 }
 
-func meanInterval(e study.Estimate) figure.Interval {
+func (r WorthRun) meanInterval(e study.Estimate) figure.Interval {
+	e = r.per(e)
 	return figure.Interval{Value: e.Mean, Low: e.Mean - e.Error, High: e.Mean + e.Error}
 }
 

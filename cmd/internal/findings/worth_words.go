@@ -42,13 +42,14 @@ func ruleWords(r WorthRun) string {
 	v, c := w.RuleValue, r.Calendar
 	switch {
 	case v.Mean-v.Error > 0:
-		return fmt.Sprintf("The rule is worth about %s %s/ha a year more than %s, %s for the %s ha, seed left behind counted.", yearMoney.Value(v.Mean),
-			c.Currency, w.BestFixed,
-			fieldMoney(v.Mean*c.AreaHa), report.Shortest(c.AreaHa))
+		return fmt.Sprintf("The rule is worth about %s %s a year more than %s, %s for the %s, seed left behind counted.", yearMoney.Value(c.Area.Per(v.Mean)),
+			perArea(c), w.BestFixed,
+			fieldMoney(v.Mean*c.AreaHa), sizeOf(c.Area, c.AreaHa))
 	case v.Mean+v.Error < 0:
-		return fmt.Sprintf("The rule is worth about %s %s/ha a year less than %s, seed left behind counted.", yearMoney.Value(-v.Mean), c.Currency, w.BestFixed)
+		return fmt.Sprintf("The rule is worth about %s %s a year less than %s, seed left behind counted.", yearMoney.Value(c.Area.Per(-v.Mean)), perArea(c),
+			w.BestFixed)
 	}
-	return fmt.Sprintf("These runs cannot tell the rule from %s: %s %s/ha a year.", w.BestFixed, withError(v), c.Currency)
+	return fmt.Sprintf("These runs cannot tell the rule from %s: %s %s a year.", w.BestFixed, r.withError(v), perArea(c))
 }
 
 // lookWords say how many quadrats pay.
@@ -69,13 +70,13 @@ func lookWords(r WorthRun) string {
 	if low < high {
 		flat = fmt.Sprintf("; %d to %d do as well", w.By[low].Quadrats, w.By[high].Quadrats)
 	}
-	return fmt.Sprintf("%s pay best, %s %s/ha a year with their cost taken off%s.", sentence(looksName(l.Quadrats)), withError(l.Net), r.Calendar.Currency, flat)
+	return fmt.Sprintf("%s pay best, %s %s a year with their cost taken off%s.", sentence(looksName(l.Quadrats)), r.withError(l.Net), perArea(r.Calendar), flat)
 }
 
 // truthWords say what the best look of all would be worth.
 func truthWords(r WorthRun) string {
 	l := r.Found.By[len(r.Found.By)-1]
-	return fmt.Sprintf("To see what is there, not a count of it, would be worth %s %s/ha a year.", withError(l.Value), r.Calendar.Currency)
+	return fmt.Sprintf("To see what is there, not a count of it, would be worth %s %s a year.", r.withError(l.Value), perArea(r.Calendar))
 }
 
 // thresholdWords say from where on the rule pays.

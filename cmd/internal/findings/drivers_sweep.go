@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/figure"
@@ -26,6 +27,9 @@ func Sweep(r SweepRun) *report.Report {
 	out := &report.Report{
 		Title:     fmt.Sprintf("%s: %s as %s changes", r.Calendar.Name, label, valueName(r.Value)),
 		Subtitle:  driversSubtitle(r.Calendar, r.Replicates*len(r.Sweep.At), r.Seed),
+		Answer:    sweepAnswer(r),
+		Short:     shortSweep(r),
+		Lines:     36,
 		Sentences: sweepSentences(r),
 		Tables:    []report.Table{sweepTable(r)},
 		Pictures:  []report.Picture{{Name: "sweep", Figure: sweepPicture(r)}},
@@ -205,6 +209,7 @@ func sweepDocument(r SweepRun, warnings []report.Warning) report.Object {
 		points = append(points, append(o, report.Member{"seasons", seasons}))
 	}
 	o := driversHead(r.Run, warnings, r.Sweep.Metric, r.Calendar.Seasons[r.Sweep.Season].HarvestYear)
+	o = slices.Insert(o, 2, report.Member{Key: "answer", Value: sweepAnswer(r).Object()})
 	return append(o, report.Member{"runs", r.Replicates * len(r.Sweep.At)}, report.Member{"screening", nil}, report.Member{"inputs", nil},
 		report.Member{"groups", nil}, report.Member{"split", nil},
 		report.Member{"sweep", report.Object{{"name", r.Value.Path}, {"label", valueName(r.Value)}, {"short", shortValue(r.Value)}, {"unit", r.Value.Unit},

@@ -102,9 +102,9 @@ func (f *Forecast) asked() []Warning {
 
 // goesIn is how often the crop goes in on a date.
 func (d *Drilling) goesIn(o *ensemble.Outcome) {
-	share := 0.0
+	share, crop := 0.0, d.Calendar.Seasons[d.Season()].Courses[0].Crop.Name
 	for _, i := range d.Seasons {
-		share += 1 - decide.Missed(o, i)
+		share += 1 - decide.MissedOf(o, i, crop)
 	}
 	share /= float64(len(d.Seasons))
 	d.GoesInShare, d.May = append(d.GoesInShare, share), append(d.May, share >= d.GoesIn)

@@ -27,7 +27,7 @@ func planTable(x *comparison) report.Table {
 			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true},
 			{Head: "First under " + report.Shortest(x.Threshold), Unit: "by the median" + to, Right: true},
 			{Head: "Under it to the end", Unit: "by the median, from", Right: true}},
-		Legend: howToRead,
+		Legend: howToRead + " Margins too are of the middle run here; the answer has their average.",
 	}
 	for _, c := range x.all {
 		t.Rows = append(t.Rows, report.Row{Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Heads)), forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),

@@ -52,7 +52,8 @@ func valueTables(x *comparison) []report.Table {
 	t := report.Table{Title: "With what the seed left behind costs", Keys: 1,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Margin", Unit: each, Band: true}, {Head: "Taken afterwards", Unit: each + " of it", Band: true},
 			{Head: "Seed left costs", Unit: each, Band: true}, {Head: "Worth", Unit: each, Band: true}, {Head: "Less " + first.Name, Unit: each, Band: true}},
-		Legend: strings.Join(afterwardsWords(x), " ") + " 180 (40–620): the average is 180; nine runs in ten are between 40 and 620."}
+		Legend: strings.Join(afterwardsWords(x), " ") + " 180 (40–620): the average is 180; nine runs in ten are between 40 and 620. " +
+			"Margin counts later years for less here, so that it is not quite the average of the answer."}
 	for i, c := range x.all {
 		less := "–"
 		if i > 0 {

@@ -144,7 +144,19 @@ func (s *sweep) headsWords() string {
 	if a.Best == s.Planned || a.Choice == study.Seldom || math.IsNaN(a.HeadsRatio) {
 		return ""
 	}
-	return fmt.Sprintf("%s has %s times the heads of %s.", dayOfYear(s.Dates[a.Best]), ratioTimes(a.HeadsRatio), dayOfYear(s.PlannedDay()))
+	best, planned := dayOfYear(s.Dates[a.Best]), dayOfYear(s.PlannedDay())
+	when := fmt.Sprintf("At %s", s.harvests())
+	if len(s.Seasons) > 1 {
+		when = "Over " + s.harvests()
+	}
+	switch r := ratioTimes(a.HeadsRatio); {
+	case r == "1.0":
+		return fmt.Sprintf("%s %s has as many heads as %s.", when, best, planned)
+	case a.HeadsRatio < 1:
+		return fmt.Sprintf("%s %s has %s heads where %s has 100.", when, best, report.Form{Digits: 2, Least: 1}.Value(100*a.HeadsRatio), planned)
+	default:
+		return fmt.Sprintf("%s %s has %s times the heads of %s.", when, best, r, planned)
+	}
 }
 
 // densityWords say what the density of the weed has to do with it.
@@ -171,9 +183,9 @@ func (s *sweep) briefInfestation(x float64) string {
 	case s.Run.Calendar.HasSeedbank:
 		return brief(x, 2) + " times the plan's seedbank"
 	case x < 1:
-		return fmt.Sprintf("1 head in %s m² before the start", brief(1/x, 2))
+		return fmt.Sprintf("one head in %s m² in the June before", brief(1/x, 2))
 	}
-	return brief(x, 2) + " heads per m² before the start"
+	return brief(x, 2) + " heads per m² in the June before"
 }
 
 // movedWords say what moves, and what stays.
@@ -192,6 +204,9 @@ func (s *sweep) movedWords() string {
 		if n == 2 {
 			what = fmt.Sprintf("Both seasons of %s move", s.crop)
 		}
+	}
+	if s.Run.Calendar.Rules != nil {
+		what = strings.Replace(what, " move", ", in every branch, move", 1)
 	}
 	latest := "the latest day stays " + dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest)
 	cover := s.Run.Calendar.Seasons[s.Season()].Cover

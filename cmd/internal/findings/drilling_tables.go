@@ -1,6 +1,7 @@
 package findings
 
 import (
+	"fmt"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -120,10 +121,11 @@ func (s *sweep) mark(i int) string {
 func (s *sweep) shortTable() report.Table {
 	money := perArea(s.Run.Calendar)
 	t := report.Table{Keys: 1, Tight: true,
-		Columns: []report.Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: "per m²", Band: true},
+		Columns: []report.Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: s.headsOf(), Band: true},
 			{Head: "This season", Unit: money, Right: true},
 			{Head: "Over the plan", Unit: s.yearly(), Right: true}, {Head: "Earns more", Unit: "of 100", Right: true, Spare: 1}, {Head: ""}},
-		Legend: "Heads: half of the runs are below the first number, nine in ten in the brackets, in whatever was grown. Money: average, against the planned date.",
+		Legend: "Heads of " + s.harvests() + ": half of the runs are below the first number, nine in ten in the brackets, in whatever was grown. " +
+			"Money: average, against the planned date.",
 	}
 	for i, d := range s.Dates {
 		g := s.Against[i]
@@ -132,6 +134,14 @@ func (s *sweep) shortTable() report.Table {
 			signed(s.area(), s.NowLess[i]), signed(s.area(), g.MarginYear), few100(g.EarnsMore), s.mark(i)}})
 	}
 	return t
+}
+
+// headsOf is the unit of heads, the mean of the harvests that move.
+func (s *sweep) headsOf() string {
+	if len(s.Seasons) == 1 {
+		return "per m²"
+	}
+	return "per m², mean"
 }
 
 // yearly is the unit of the margin over the whole plan.

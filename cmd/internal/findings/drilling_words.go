@@ -208,7 +208,7 @@ func (s *sweep) moved() string {
 		return "No work of the plan moves with the drilling: none is planned for the six weeks before it."
 	}
 	return "What moves with the drilling date: " + strings.Join(work,
-		", ") + "; it is never done before the season opens. Everything else stays on its day." + spray
+		", ") + "; it is never done before the season opens. Everything else stays on its day; --move none says what the date alone does." + spray
 }
 
 // fallback says what is grown where the crop could not be drilled.

@@ -128,7 +128,7 @@ func marginSentence(r ForecastRun) string {
 	if loss := r.Found.Loss; loss > 0 {
 		text += fmt.Sprintf("; below zero in %s of 100 runs", report.Of100(loss))
 	}
-	return text + "."
+	return text + ". The answer's margin is the average of all runs."
 }
 
 // percent is a band of fractions in per cent.

@@ -1,7 +1,6 @@
 package findings
 
 import (
-	"fmt"
 	"strings"
 
 	"rundown/cmd/internal/report"

@@ -13,7 +13,8 @@ func sweepAnswer(r SweepRun) *report.Answer {
 	a := r.Sweep.Answer
 	return &report.Answer{
 		Verdict: a.Verdict,
-		Facts: report.Object{{"path", r.Value.Path}, {"from", r.Sweep.At[0]}, {"to", r.Sweep.At[len(r.Sweep.At)-1]}, {"seed_ratio", a.Ratio}, {"seed_difference", a.Against.Seed},
+		Facts: report.Object{{"path", r.Value.Path}, {"from", r.Sweep.At[0]}, {"to", r.Sweep.At[len(r.Sweep.At)-1]}, {"seed_ratio", a.Ratio},
+			{"seed_difference", a.Against.Seed},
 			{"more_seed_share", 1 - a.Against.Cleaner}, {"ends_lower_share_from", a.Change[0].Lower}, {"ends_lower_share_to", a.Change[1].Lower},
 			{"margin_difference_per_ha_year", a.Against.MarginYear}, {"margin_difference_field_year", a.Against.MarginField},
 			{"earns_more_share", a.Against.EarnsMore}},

@@ -25,7 +25,7 @@ func Understood(c *rotations.Calendar) *report.Report {
 				cells := understoodCells(s)
 				cells[0], cells[1] = "", "or "+cells[1]
 				if cond := c.Rules.Years[i].Branches[b].If; cond != "" {
-					cells[1] += ", " + cond
+					cells[1] += ", if " + cond
 				}
 				t.Rows, chosen = append(t.Rows, report.Row{Cells: cells}), true
 			}

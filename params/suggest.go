@@ -72,6 +72,28 @@ func (l *Library) DidYouMean(word string, kinds ...string) string {
 	return sheet.DidYouMean("", names)
 }
 
+// Places are where an entry may stand that a word means, by name, alias or spelling: "KIND NAME" each, none
+// where nothing comes near. A spelling counts only where no kind has the very word.
+func (l *Library) Places(word string) []string {
+	var exact, near []string
+	for _, kind := range Kinds {
+		names, other := l.Names(kind), map[string][]string{}
+		for _, n := range names {
+			other[n] = l.aliasesOf(kind, n)
+		}
+		for _, n := range nearest(word, names, other) {
+			near = append(near, kind+" "+n)
+			if n == word || slices.Contains(other[n], word) {
+				exact = append(exact, kind+" "+n)
+			}
+		}
+	}
+	if len(exact) > 0 {
+		return exact
+	}
+	return near
+}
+
 // aliasesOf are the aliases of a name without reading its file, where the program carries it.
 func (l *Library) aliasesOf(kind, name string) []string {
 	l.mu.Lock()

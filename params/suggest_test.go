@@ -106,6 +106,17 @@ func TestAliases(t *testing.T) {
 	}
 }
 
+// A word that stands without its kind is found where it is.
+func TestPlaces(t *testing.T) {
+	l := load(t)
+	for word, want := range map[string]string{"winter-wheat": "crops winter-wheat", "wheat": "crops spring-wheat;crops winter-wheat", "clay": "soils clay",
+		"blackgrass": "weeds black-grass", "xyzzy": ""} {
+		if got := strings.Join(l.Places(word), ";"); got != want {
+			t.Errorf("%s: %q, expected %q", word, got, want)
+		}
+	}
+}
+
 // A user's entry has aliases of its own, and those suggest it.
 func TestAliasesOfAUser(t *testing.T) {
 	l := load(t)

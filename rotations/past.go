@@ -1,33 +1,73 @@
 package rotations
 
 import (
-	"fmt"
-
 	"rundown/params"
 	"rundown/params/date"
 )
 
-// Past is what the plan says of a field up to a day, a line each: where it
-// starts from, and what is planned to be done by then. Plans with the same Past
-// make the same of the same weather and luck until that day. Money is no part of
-// it.
-func (c *Calendar) Past(until date.Day) []string {
+// FactKind is what a fact of a field's past is about.
+type FactKind string
+
+// Kinds of facts.
+const (
+	FactField     FactKind = "field"     // Name soil, With climate; Number ha
+	FactWeather   FactKind = "weather"   // Name generated, record, resampled or fitted; With what follows the record; Sum, On, Days of it
+	FactBefore    FactKind = "before"    // Name history, With last crop
+	FactWeed      FactKind = "weed"      // Name weed, With resistance; On the start; Number seeds per m² brought in a season
+	FactWaits     FactKind = "waits"     // Name how work waits, where it does not wait as usual
+	FactSeedbank  FactKind = "seedbank"  // Name layer; Number, Spread seeds per m²
+	FactHeads     FactKind = "heads"     // Number, Spread of the last June, per m²
+	FactTrend     FactKind = "trend"     // Number, Spread of one year's seed over that of the year before
+	FactSeason    FactKind = "season"    // Name crop; On the day it opens
+	FactCover     FactKind = "cover"     // Name mix; On sown, Latest; Yes counted from the harvest before
+	FactDestroyed FactKind = "destroyed" // of a cover; On, With
+	FactOtherwise FactKind = "otherwise" // Name crop
+	FactWork      FactKind = "work"      // Name operation, With its timing; On, Latest, or Days, Within; Yes well ploughed
+	FactDrilled   FactKind = "drilled"   // Name crop, With drill; On, Latest; Number seeds per m², Factor of heads
+	FactHarvested FactKind = "harvested" // Name crop, With combine; Yes straw chopped
+)
+
+// A Fact is one thing that a plan says of a field's past. Facts are the same
+// when all of their values are: words that are made of them are no part of it.
+// Dates are ISO 8601, "" for none. Which fields a kind fills stands with the kinds.
+type Fact struct {
+	What    FactKind `json:"what"`
+	Harvest int      `json:"harvest,omitempty"` // year of the season; 0 of the field
+	Name    string   `json:"name,omitempty"`
+	With    string   `json:"with,omitempty"`
+	On      string   `json:"on,omitempty"`
+	Latest  string   `json:"latest,omitempty"`
+	Days    int      `json:"days,omitempty"`   // after what the timing counts from; of a record, its length
+	Within  int      `json:"within,omitempty"` // at the latest so many days later
+	Number  float64  `json:"number,omitempty"`
+	Factor  float64  `json:"factor,omitempty"`
+	Spread  string   `json:"spread,omitempty"` // of the number, as plans write it
+	Sum     string   `json:"sum,omitempty"`    // SHA-256 of a record's days
+	Yes     bool     `json:"yes,omitempty"`
+	Unset   bool     `json:"unset,omitempty"` // the plan leaves the number out
+}
+
+// Past is what the plan says of a field up to a day: where it starts from, and
+// what is planned to be done by then. Plans with the same Past make the same of
+// the same weather and luck until that day. Money is no part of it.
+func (c *Calendar) Past(until date.Day) []Fact {
 	p := c.Place()
-	out := []string{
-		fmt.Sprintf("field: %g ha, soil %s, climate %s, weather %s", p.AreaHa, p.Soil, p.Climate, c.weatherBy(until)),
-		fmt.Sprintf("before the start: %s, after %s", p.History, p.LastCrop),
-		fmt.Sprintf("weed: %s from %v, resistance %s, %g seeds per m² brought in a season", p.Weed, c.Start, p.Resistance, p.ImportPerM2),
+	out := []Fact{
+		{What: FactField, Name: p.Soil, With: p.Climate, Number: p.AreaHa},
+		c.weatherBy(until),
+		{What: FactBefore, Name: p.History, With: p.LastCrop},
+		{What: FactWeed, Name: p.Weed, With: p.Resistance, On: c.Start.String(), Number: p.ImportPerM2},
 	}
 	if c.WorkOnItsDay {
-		out = append(out, "work waits for nothing")
+		out = append(out, Fact{What: FactWaits, Name: p.Work})
 	}
 	if c.HasSeedbank {
 		for l, key := range params.Layers {
-			out = append(out, fmt.Sprintf("seedbank at the start, %s: %s", key, quantity(c.Seedbank[l])))
+			out = append(out, of(FactSeedbank, key, c.Seedbank[l]))
 		}
-		out = append(out, "fresh seed at the start: "+quantity(c.FreshPerM2))
+		out = append(out, of(FactSeedbank, "fresh", c.FreshPerM2))
 	} else {
-		out = append(out, fmt.Sprintf("heads before the start: %s, trend %s", quantity(c.Heads), quantity(c.Trend)))
+		out = append(out, of(FactHeads, "", c.Heads), of(FactTrend, "", c.Trend))
 	}
 	for i := range c.Seasons {
 		if c.Seasons[i].Open <= until {
@@ -37,22 +77,35 @@ func (c *Calendar) Past(until date.Day) []string {
 	return out
 }
 
+// of is the fact of a quantity that a plan states or leaves out.
+func of(what FactKind, of string, v *params.Value) Fact {
+	f := Fact{What: what, Name: of, Unset: v == nil}
+	if v != nil {
+		f.Number = v.Central
+		if v.Drawn() {
+			f.Spread = v.Spread.String()
+		}
+	}
+	return f
+}
+
 // harvestAhead is how long before the median harvest of a crop its own may come.
 const harvestAhead = 45
 
 // past is what is planned of a season by a day. What is counted from the
 // drilling is taken from its planned day; the crop grown otherwise belongs to the
 // past once the planned one is given up.
-func (s *Season) past(until date.Day) []string {
-	var out []string
-	add := func(format string, args ...any) {
-		out = append(out, fmt.Sprintf("harvest %d: ", s.HarvestYear)+fmt.Sprintf(format, args...))
+func (s *Season) past(until date.Day) []Fact {
+	var out []Fact
+	add := func(f Fact) {
+		f.Harvest = s.HarvestYear
+		out = append(out, f)
 	}
-	add("%s, from %v", s.Courses[0].Crop.Name, s.Open)
+	add(Fact{What: FactSeason, Name: s.Courses[0].Crop.Name, On: s.Open.String()})
 	if k := s.Cover; k != nil && k.Sow <= until {
-		add("cover %s sown %v, at the latest %v%s", k.Mix.Name, k.Sow, k.Latest, map[bool]string{true: ", counted from the harvest before"}[k.AfterHarvest > 0])
+		add(Fact{What: FactCover, Name: k.Mix.Name, On: k.Sow.String(), Latest: k.Latest.String(), Yes: k.AfterHarvest > 0})
 		if k.Destroy <= until {
-			add("cover destroyed %v with %s", k.Destroy, name(k.DestroyWith))
+			add(Fact{What: FactDestroyed, On: k.Destroy.String(), With: name(k.DestroyWith)})
 		}
 	}
 	for i := range s.Courses {
@@ -61,19 +114,19 @@ func (s *Season) past(until date.Day) []string {
 			if before := s.Courses[i-1].Drill; before == nil || before.Latest >= until {
 				break
 			}
-			add("otherwise %s", c.Crop.Name)
+			add(Fact{What: FactOtherwise, Name: c.Crop.Name})
 		}
 		for _, o := range c.Operations {
 			if by := o.by(c.Drill); by != 0 && by <= until {
-				add("%s %s%s", o.With.Name, o.when(), map[bool]string{true: ", well ploughed"}[o.GoodPlough])
+				add(o.fact())
 			}
 		}
 		if d := c.Drill; d != nil && d.On <= until {
-			add("%s drilled %v, at the latest %v, with %s, %g seeds per m², %g times the heads of a typical cultivar", c.Crop.Name, d.On, d.Latest,
-				name(d.With), d.SeedsPerM2, c.CultivarFactor)
+			add(Fact{What: FactDrilled, Name: c.Crop.Name, With: name(d.With), On: d.On.String(), Latest: d.Latest.String(),
+				Number: d.SeedsPerM2, Factor: c.CultivarFactor})
 		}
 		if s.End-harvestAhead <= until {
-			add("%s harvested with %s, straw chopped: %v", c.Crop.Name, name(c.HarvestWith), c.StrawChopped)
+			add(Fact{What: FactHarvested, Name: c.Crop.Name, With: name(c.HarvestWith), Yes: c.StrawChopped})
 		}
 	}
 	return out
@@ -93,49 +146,69 @@ func (o *Operation) by(d *Drilling) date.Day {
 	return d.On
 }
 
-func (o *Operation) when() string {
+// What work of the past is counted from.
+const (
+	fromItsDate    = "date"
+	fromTheHarvest = "harvest"
+	fromDrilling   = "drilling"
+	atDrilling     = "at-drilling"
+)
+
+func (o *Operation) fact() Fact {
+	f := Fact{What: FactWork, Name: o.With.Name, With: atDrilling, Yes: o.GoodPlough}
 	switch o.Timing {
 	case OnDate, BeforeDrilling:
-		return fmt.Sprintf("on %v, at the latest %v", o.On, o.Latest)
+		f.With, f.On, f.Latest = fromItsDate, o.On.String(), o.Latest.String()
 	case AfterHarvest:
-		return fmt.Sprintf("%d days after the harvest before, at the latest %d later", o.Days, o.LatestAfter)
+		f.With, f.Days, f.Within = fromTheHarvest, o.Days, o.LatestAfter
 	case AfterDrilling:
-		return fmt.Sprintf("%d days after drilling, at the latest %d later", o.Days, o.LatestAfter)
+		f.With, f.Days, f.Within = fromDrilling, o.Days, o.LatestAfter
 	}
-	return "just before drilling"
+	return f
 }
 
-// weatherBy is the weather up to a day: of a record what it holds until then.
-func (c *Calendar) weatherBy(until date.Day) string {
+// Where the weather of a past comes from.
+const (
+	weatherGenerated = "generated"
+	weatherFitted    = "fitted"
+	weatherRecord    = "record"
+)
+
+// weatherBy is the weather up to a day: of a record what it holds until then; a
+// climate that was fitted hangs on all of its record.
+func (c *Calendar) weatherBy(until date.Day) Fact {
 	r := c.Record
-	if r == nil || c.FitTo != nil { // a fitted climate hangs on the whole record
-		return c.weather()
+	if c.FitTo != nil {
+		return Fact{What: FactWeather, Name: weatherFitted, Sum: c.FitTo.Days, On: c.FitTo.Start.String(), Days: len(c.FitTo.RainMM)}
+	}
+	if r == nil {
+		return Fact{What: FactWeather, Name: weatherGenerated}
 	}
 	n := max(0, min(len(r.RainMM), int(until-r.Start)+1))
-	beyond := "not needed"
+	f := Fact{What: FactWeather, Name: weatherRecord, Sum: sumOfDays(r, n), On: r.Start.String(), Days: n}
 	if n == len(r.RainMM) && r.Start+date.Day(n) <= until {
-		beyond = map[bool]string{true: "resampled", false: "generated"}[c.Resample]
+		f.With = map[bool]string{true: "resampled", false: weatherGenerated}[c.Resample]
 	}
-	return fmt.Sprintf("a record, %d days of it from %v (sum of these days %.16s), beyond it %s", n, r.Start, sumOfDays(r, n), beyond)
+	return f
 }
 
 // Departures are where the past of this plan up to a day is not the one that
-// is given: lines that only one of them has, "" where there are none.
-func (c *Calendar) Departures(until date.Day, past []string) (here, there []string) {
-	count := map[string]int{}
+// is given: facts that only one of them has, none where they are the same.
+func (c *Calendar) Departures(until date.Day, past []Fact) (here, there []Fact) {
+	count := map[Fact]int{}
 	mine := c.Past(until)
-	for _, line := range past {
-		count[line]++
+	for _, f := range past {
+		count[f]++
 	}
-	for _, line := range mine {
-		if count[line]--; count[line] < 0 {
-			here = append(here, line)
+	for _, f := range mine {
+		if count[f]--; count[f] < 0 {
+			here = append(here, f)
 		}
 	}
-	for _, line := range past {
-		if count[line] > 0 {
-			count[line]--
-			there = append(there, line)
+	for _, f := range past {
+		if count[f] > 0 {
+			count[f]--
+			there = append(there, f)
 		}
 	}
 	return here, there

@@ -3,6 +3,8 @@ package rotations_test
 import (
 	"strings"
 	"testing"
+
+	"rundown/rotations"
 )
 
 // What is planned after a day, and money, is no part of the past; what is
@@ -37,10 +39,19 @@ func TestPast(t *testing.T) {
 	} {
 		day := on(t, x.day)
 		here, there := calendar(t, x.plan).Departures(day, a.Past(day))
-		for _, d := range []struct{ got, want string }{{strings.Join(here, "; "), x.here}, {strings.Join(there, "; "), x.there}} {
+		for _, d := range []struct{ got, want string }{{told(here), x.here}, {told(there), x.there}} {
 			if (d.got == "") != (d.want == "") || !strings.Contains(d.got, d.want) {
 				t.Errorf("%s, on %s: %q, expected %q", x.why, x.day, d.got, d.want)
 			}
 		}
 	}
+}
+
+// told is what a refusal says of facts.
+func told(facts []rotations.Fact) string {
+	var out []string
+	for _, f := range facts {
+		out = append(out, f.String())
+	}
+	return strings.Join(out, "; ")
 }

@@ -23,8 +23,10 @@ var rooms = map[string][]string{
 		"sim/seedbank", "sim/stand", "sim/crop", "sim/herbicide", "sim/fieldwork", "sim/margin"},
 	"sim/study": {"params", "params/date", "params/sheet", "rotations", "sim", "sim/random", "sim/bands", "sim/decide", "sim/ensemble",
 		"sim/drivers", "sim/counts", "sim/update", "sim/search"},
-	"sim/simtest":         {"params", "params/sheet", "rotations", "sim"}, // for tests
-	"sim/testfile":        {},                                             // likewise
+	"sim/simtest":  {"params", "params/sheet", "rotations", "sim"}, // for tests
+	"sim/testfile": {},                                             // likewise
+	// A posterior keeps the facts of its plan's past.
+	"sim/update":          {"sim", "sim/bands", "sim/random", "params", "params/date", "rotations", "sim/counts", "sim/ensemble", "sim/decide"},
 	"cmd/internal/figure": {},
 	"cmd/internal/output": {},
 	"cmd/internal/parts":  {},

@@ -70,11 +70,7 @@ func TestPublished(t *testing.T) {
 func judge(t *testing.T, file string, gaps map[string]bool, got map[string]float64) string {
 	t.Helper()
 	table, bad := judged(t, file, gaps, got)
-	most := 2
-	if file == "resistance.csv" {
-		most = 3 // of seventeen rows
-	}
-	if bad > most {
+	if most := 2; bad > most {
 		t.Errorf("%d gaps; at most %d are allowed", bad, most)
 	}
 	return table

@@ -34,6 +34,7 @@ type protocol struct {
 	weed, field, start string
 	genes              map[string]float64 // of the weed, fixed
 	sprays             []string           // files of killers
+	disc               float64            // kill of a shallow disc on all plants; 0: that of the library
 	seasons            string
 }
 
@@ -57,6 +58,13 @@ func (p *protocol) model(t *testing.T) *sim.Model {
 		genes += fmt.Sprintf("  %s: {value: %g, spread: fixed, grade: assumed, source: \"of a protocol\"}\n", key, x)
 	}
 	write("genes", p.weed, genes)
+	if p.disc > 0 {
+		disc := "name: shallow-disc\nvalues:\n"
+		for key, x := range map[string]float64{"seedling_kill_dry": p.disc, "seedling_kill_wet": p.disc, "large_plant_kill": 1} {
+			disc += fmt.Sprintf("  %s: {value: %g, spread: fixed, grade: assumed, source: \"of a protocol\"}\n", key, x)
+		}
+		write("implements", "shallow-disc", disc)
+	}
 	lib, err := params.Load()
 	if err != nil {
 		t.Fatal(err)
@@ -139,12 +147,12 @@ func TestPublishedResistance(t *testing.T) {
 
 // resistanceGaps are rows that this version does not reproduce.
 var resistanceGaps = map[string]bool{
-	// 0.10: of the wild-oat that comes up in the second year a twelfth is of the new rain here, in the
-	// trial with its other weed it was some two fifths.
-	"C4": true,
-	// 3.3 points a year: seedlings that escape are fewer, and old seed is less, in a field that fills up.
+	// 3.3 points a year. Sprayed with nothing else, the field goes from 200 to 8,000 seedlings/m² in six years, so that
+	// 3–5 % of seedlings are of old seed, where the estimate of 0.8 has a third. Held level by a spray that selects nothing
+	// of it, a fifth are, and it loses 1.1–1.7 points.
 	"C10b": true,
-	// 0.40: passes kill half of what outlives the spray here, where the model of the paper has tillage kill all.
+	// 0.40: on moist clay two passes kill some two thirds of what outlives the spray; the model of the paper has tillage kill
+	// all. With a disc that kills 0.8 it is 0.10, with 0.9 it is 0.03.
 	"C11a": true,
 }
 
@@ -169,13 +177,16 @@ func gillFields(t *testing.T, got map[string]float64) {
 	}
 }
 
-// beckieFields: a selfing weed after one spray, and in mixture (C4, C5). C3 is worked out as in sim/biotype.
+// beckieFields: a selfing weed after one spray, and in mixture (C4, C5). C3 is worked out as in sim/biotype. The spray
+// is of 1 May, when nine in ten of the wild-oats are up: a kill of 0.97 is of the weed. As first run it was of 15 March and
+// met half of them; the others bore nearly all the seed, and C4 was 0.10.
 func beckieFields(t *testing.T, got map[string]float64) {
 	const n = 100
 	run := func(seasons int, sprays ...string) (first, second, last float64) {
 		p := protocol{weed: "wild-oat", start: `start: 2026-08-15, seedbank_per_m2: {"0-5": 100, fresh: 100}, resistance: {2: {survived: 0.0975, by: one-gene}}`,
-			genes:  byGenes(map[string]float64{"protection": 0.98, "heritability_30": 0}),
-			sprays: []string{killer("one", "2", 0.97), killer("partner", "30", 0.97)}, seasons: strings.Repeat(tineWheat(sprays...), seasons)}
+			genes:   byGenes(map[string]float64{"protection": 0.98, "heritability_30": 0}),
+			sprays:  []string{killer("one", "2", 0.97), killer("partner", "30", 0.97)},
+			seasons: strings.ReplaceAll(strings.Repeat(tineWheat(sprays...), seasons), "15 Mar", "1 May")}
 		fresh := 0.0
 		p.each(t, n, func(_ int, rec *sim.Record, _ *sim.Worker) {
 			first += rec.Seasons[0][sim.Carriers2] / n
@@ -303,50 +314,62 @@ func diggleFields(t *testing.T, got map[string]float64) {
 func containers(t *testing.T, got map[string]float64) {
 	got["C10a"] = containerFall(0.9, 0.12, 0.97)
 	const n = 200
-	p := protocol{weed: "black-grass", start: "start: 2026-08-01, heads_per_m2: 20", genes: map[string]float64{"heritability_15": 0.12}}
-	p.seasons = strings.Repeat("  - {crop: winter-wheat, cultivate: [], spray_off: [{days_before_drilling: 1}], drill: {date: 10 Oct, latest: "+
-		"31 Dec, with: disc-drill}, herbicides: [{programme: autumn-residual-single, days_after_drilling: 2}]}\n", 6)
-	fall := 0.0
-	m := p.model(t)
-	at := -1
-	for i, e := range m.Programmes() {
-		if e.Name == "autumn-residual-single" {
-			at = i
+	run := func(other float64, more string) float64 {
+		p := protocol{weed: "black-grass", start: "start: 2026-08-01, heads_per_m2: 20", sprays: []string{killer("other", "30", other)},
+			genes: map[string]float64{"heritability_15": 0.12, "heritability_30": 0}}
+		p.seasons = strings.Repeat("  - {crop: winter-wheat, cultivate: [], spray_off: [{days_before_drilling: 1}], drill: {date: 10 Oct, latest: "+
+			"31 Dec, with: disc-drill}, herbicides: [{programme: autumn-residual-single, days_after_drilling: 2}"+more+"]}\n", 6)
+		fall, first, last := 0.0, 0.0, 0.0
+		m := p.model(t)
+		at := -1
+		for i, e := range m.Programmes() {
+			if e.Name == "autumn-residual-single" {
+				at = i
+			}
 		}
+		p.each(t, n, func(_ int, rec *sim.Record, _ *sim.Worker) {
+			k := sim.KillFirst + sim.Metric(at)
+			fall += 100 * (rec.Seasons[0][k] - rec.Seasons[5][k]) / 5 / n
+			first, last = first+rec.Seasons[0][sim.PlantsEmerged]/n, last+rec.Seasons[5][sim.PlantsEmerged]/n
+		})
+		t.Logf("other kill %.2f: %.2f points a year; %.0f plants/m² come up at first, %.0f at last", other, fall, first, last)
+		return fall
 	}
-	p.each(t, n, func(_ int, rec *sim.Record, _ *sim.Worker) {
-		k := sim.KillFirst + sim.Metric(at)
-		fall += 100 * (rec.Seasons[0][k] - rec.Seasons[5][k]) / 5 / n
-	})
-	got["C10b"] = fall
+	got["C10b"] = run(0.5, "")
+	for _, other := range []float64{0.9, 0.95} { // a field that is held level, shown and not counted
+		run(other, ", {programme: other, date: 15 Mar}")
+	}
 }
 
 // sowing: glyphosate before sowing for 30 years (C11).
 func sowing(t *testing.T, got map[string]float64) {
 	const years, n = 30, 60
-	run := func(cultivate, drill, on string) float64 {
-		p := protocol{weed: "italian-rye-grass", field: "area_ha: 10", start: "start: 2026-08-01, heads_per_m2: 20", sprays: []string{killer("other",
-			"30", 0.9)},
-			genes: map[string]float64{"heritability_30": 0}}
+	run := func(cultivate, drill, on string, disc float64) float64 {
+		p := protocol{weed: "italian-rye-grass", field: "area_ha: 10", start: "start: 2026-08-01, heads_per_m2: 20", disc: disc,
+			sprays: []string{killer("other", "30", 0.9)}, genes: map[string]float64{"heritability_30": 0}}
 		p.seasons = strings.Repeat(fmt.Sprintf("  - {crop: winter-wheat, cultivate: [%s], spray_off: [{days_before_drilling: 1}], drill: {date: "+
 			"%s, latest: 31 Dec, with: %s}, herbicides: [{programme: other, date: 15 Mar}]}\n",
 			cultivate, on, drill), years)
-		resistant, first := 0.0, 0.0
+		resistant, last := 0.0, 0.0
 		p.each(t, n, func(_ int, rec *sim.Record, _ *sim.Worker) {
 			fallen := false
 			for y := range years {
 				fallen = fallen || rec.Seasons[y][sim.KillFirst] < 0.8
 			}
-			first += rec.Seasons[years-1][sim.KillFirst] / n
+			last += rec.Seasons[years-1][sim.KillFirst] / n
 			if fallen {
 				resistant += 1.0 / n
 			}
 		})
-		t.Logf("%s on %s: kill at the end %.3f, below 0.80 in %.2f", drill, on, first, resistant)
+		t.Logf("%s on %s, disc %g: kill at the end %.3f, below 0.80 in %.2f", drill, on, disc, last, resistant)
 		return resistant
 	}
-	got["C11a"] = run("{date: 10 Oct, with: shallow-disc}", "combination-drill", "10 Oct")
-	got["C11b"] = run("", "disc-drill", "1 Nov") - got["C11a"]
+	const disc = "{date: 10 Oct, with: shallow-disc}"
+	got["C11a"] = run(disc, "combination-drill", "10 Oct", 0)
+	got["C11b"] = run("", "disc-drill", "1 Nov", 0) - got["C11a"]
+	for _, kill := range []float64{0.8, 0.9} { // shown and not counted
+		run(disc, "combination-drill", "10 Oct", kill)
+	}
 }
 
 // containerFall is the points of kill that one active loses a year, on average over five, where every plant

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"slices"
+	"strings"
 
 	"rundown/cmd/internal/findings"
 	"rundown/cmd/internal/report"
@@ -137,12 +138,22 @@ func libraryReport(library *params.Library, entries []*params.Entry, named []str
 	return findings.LibraryEntry(library, entries[0])
 }
 
+// kindMeant answers a word that is no kind: where the entry stands that it may mean, or the kinds.
+func kindMeant(library *params.Library, word string) string {
+	if sheet.Nearest(word, params.Kinds) == "" {
+		if at := library.Places(word); len(at) > 0 {
+			return "did you mean 'rundown library " + strings.Join(at[:min(len(at), 4)], "' or 'rundown library ") + "'?"
+		}
+	}
+	return sheet.DidYouMean(word, params.Kinds)
+}
+
 // choose is the entries that the arguments name: all, those of a kind, or one.
 func choose(f *flagSet, library *params.Library, named []string) ([]*params.Entry, error) {
 	kinds := params.Kinds
 	if len(named) > 0 {
 		if !slices.Contains(kinds, named[0]) {
-			return nil, f.wrong("there is no kind "+quoted(named[0])+" in the library", sheet.DidYouMean(named[0], kinds))
+			return nil, f.wrong("there is no kind "+quoted(named[0])+" in the library", kindMeant(library, named[0]))
 		}
 		kinds = named[:1]
 	}

@@ -195,6 +195,10 @@ func (c *Columns) find(file string, head []string, m *Mistakes) (at []int, ok bo
 			others = append(others, n)
 		}
 	}
+	if c.strange(names, wanted) {
+		m.Add(place, "this is no heading of such a file; expected CSV that begins with the line %s", strings.Join(c.required(), ","))
+		return nil, false
+	}
 	for i, want := range wanted {
 		at[i] = slices.Index(names, want)
 		if at[i] < 0 && c.Keys[i].Required {
@@ -211,6 +215,21 @@ func (c *Columns) find(file string, head []string, m *Mistakes) (at []int, ok bo
 		}
 	}
 	return at, m.Len() == before
+}
+
+// strange tells whether a heading shares nothing with what is read: another kind of file.
+func (c *Columns) strange(names, wanted []string) bool {
+	return len(c.required()) > 1 && !slices.ContainsFunc(names, func(n string) bool { return slices.Contains(wanted, n) || Nearest(n, wanted) != "" })
+}
+
+// required are the headings of the columns that a file must have.
+func (c *Columns) required() (out []string) {
+	for i := range c.Keys {
+		if c.Keys[i].Required {
+			out = append(out, c.heading(i))
+		}
+	}
+	return out
 }
 
 func (c *Columns) heading(i int) string {

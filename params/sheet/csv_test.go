@@ -39,6 +39,7 @@ func TestCSV(t *testing.T) {
 		{"other columns where they are allowed", "date,count,wind\n2026-08-01,3,9\n", extra, "2 2026-08-01 3;", ""},
 		{"and where they are not", "date,count,wind\n", columns(), "", `f:1: the column "wind" is not known; expected one of: date, count, note`},
 		{"a column missing", "date,cuont\n", extra, "", `f:1: the heading has no column "count"; is it "cuont"? Then rename that column; found: date, cuont`},
+		{"another file", "# a plan\nfield:\n", columns(), "", "f:1: this is no heading of such a file; expected CSV that begins with the line date,count"},
 		{"a column twice", "date,count,count\n", columns(), "", `f:1: the column "count" stands twice in the heading`},
 		{"tabs", "date\tcount\n", columns(), "", "f:1: the values are separated by tabs; expected commas"},
 		{"a fraction, and the good rows about it", "date,count\n2026-08-01,1\n2026-08-02,1.5\n2026-08-03,2\n", columns(), "2 2026-08-01 1;4 2026-08-03 2;",

@@ -12,12 +12,13 @@ import (
 	"strconv"
 
 	"rundown/params/date"
+	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/random"
 )
 
 // Format names the file that a posterior is kept in. A reader takes no other.
-const Format = "rundown.posterior/2"
+const Format = "rundown.posterior/3"
 
 // Limits of what is kept and read. A particle takes 2 to 4 kB of a file.
 const (
@@ -35,13 +36,13 @@ const weightsSlack = 1e-9
 
 // Origin says what a posterior was made from.
 type Origin struct {
-	Version       string   `json:"version"` // of the program
-	Plan          string   `json:"plan"`    // its field's name
-	PlanSHA256    string   `json:"plan_sha256"`
-	LibrarySHA256 string   `json:"library_sha256"`
-	Counts        string   `json:"counts"` // name of the file of counts
-	CountsSHA256  string   `json:"counts_sha256"`
-	Past          []string `json:"past"` // what the plan said of the field up to the last count: rotations.Calendar.Past
+	Version       string           `json:"version"` // of the program
+	Plan          string           `json:"plan"`    // its field's name
+	PlanSHA256    string           `json:"plan_sha256"`
+	LibrarySHA256 string           `json:"library_sha256"`
+	Counts        string           `json:"counts"` // name of the file of counts
+	CountsSHA256  string           `json:"counts_sha256"`
+	Past          []rotations.Fact `json:"past"` // what the plan said of the field up to the last count: rotations.Calendar.Past
 }
 
 // header is what a file says before its particles.

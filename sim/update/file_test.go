@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/counts"
@@ -162,7 +163,8 @@ func TestFits(t *testing.T) {
 
 // tiny is a small posterior, as text.
 func tiny() string {
-	p := Posterior{Origin: Origin{Version: "test", Plan: "Far Piece", Past: []string{"field: 2 ha"}}, Seed: 1<<64 - 1, Last: day(2027, 6, 15),
+	p := Posterior{Origin: Origin{Version: "test", Plan: "Far Piece", Past: []rotations.Fact{{What: rotations.FactField, Number: 2}}},
+		Seed: 1<<64 - 1, Last: day(2027, 6, 15),
 		Paths:     []string{"a", "b"},
 		Watches:   []sim.Watch{{Day: day(2027, 4, 12), What: sim.WatchPlants}, {Day: day(2027, 6, 15), What: sim.WatchTop, DepthCM: 5}},
 		Particles: []Particle{{0.25, sim.StreamsOf(7), []float64{1, 0.1}, []float64{3, 4}}, {0.75, sim.StreamsOf(8), []float64{2, 1e-9}, []float64{0, 4}}}}
@@ -206,11 +208,11 @@ func refusals(t testing.TB) []refusal {
 		{"cut short", good[:len(good)-30], "the file ends early"},
 		{"no JSON", "weight,theta\n", "line 1, column 1: found 'w'"},
 		{"another file", `{"plan": "x"}`, "it is no posterior: it has no format"},
-		{"another format", change(Format, "rundown.posterior/9"), `its format is "rundown.posterior/9", expected "rundown.posterior/2"`},
+		{"another format", change(Format, "rundown.posterior/9"), `its format is "rundown.posterior/9", expected "rundown.posterior/3"`},
 		{"a history that was given all the weight", strings.NewReplacer(`"weight":0.25`, `"weight":1`, `"weight":0.75`, `"weight":0`).Replace(good),
 			"it was changed after 'rundown update' wrote it"},
 		{"a value that was doubled", change(`"theta":[1,`, `"theta":[2,`), "it was changed after 'rundown update' wrote it"},
-		{"a word in the plan's past", change("field: 2 ha", "field: 3 ha"), "it was changed after 'rundown update' wrote it"},
+		{"a fact of the plan's past", change(`"number": 2`, `"number": 3`), "it was changed after 'rundown update' wrote it"},
 		{"no sum", good[:strings.LastIndex(good, ",")] + "}", "it has no sha256"},
 		{"a list for a number", change(`"weight":0.25`, `"weight":[0.25]`), `: "weight" holds [0.25] where a number was expected`},
 		{"a text for a list", change(`"theta":[1,0.1]`, `"theta":"1"`), `"theta" is a text, expected a list`},
@@ -238,7 +240,8 @@ func refusals(t testing.TB) []refusal {
 		{"a depth", change(`"depth_cm": 5`, `"depth_cm": 50`), "depth_cm is 50"},
 		{"another last count", change(`"last_count": "2027-06-15"`, `"last_count": "2027-06-16"`), "the last of what was counted is of 2027-06-15"},
 		{"a path twice", change("\"b\"\n", "\"a\"\n"), "paths: a stands twice"},
-		{"no past", change("\"field: 2 ha\"", ""), "past are missing"},
+		{"no past", change("{\n   \"what\": \"field\",\n   \"number\": 2\n  }\n", ""), "past are missing"},
+		{"a past in words", change("{\n   \"what\": \"field\",\n   \"number\": 2\n  }", `"field: 2 ha"`), "past"},
 	}
 }
 

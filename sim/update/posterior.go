@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rundown/params/date"
+	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/ensemble"
 )
@@ -124,14 +125,14 @@ func (p *Posterior) Fits(m *sim.Model) string {
 		text := fmt.Sprintf("up to the last count, on %v, a plan must be the one that was updated (%s, sha256 %.12s…)", p.Last, p.Plan, p.PlanSHA256)
 		for _, d := range []struct {
 			who   string
-			lines []string
+			facts []rotations.Fact
 		}{{"only this plan has", here}, {"only the plan that was updated has", there}} {
-			for i, line := range d.lines {
+			for i, fact := range d.facts {
 				if i == mostShown {
-					text += fmt.Sprintf("\n  … and %d more", len(d.lines)-i)
+					text += fmt.Sprintf("\n  … and %d more", len(d.facts)-i)
 					break
 				}
-				text += fmt.Sprintf("\n  %s: %s", d.who, line)
+				text += fmt.Sprintf("\n  %s: %s", d.who, fact)
 			}
 		}
 		return text

@@ -232,7 +232,16 @@ func (f *Dots) key(p *paper, y float64) float64 {
 			x, base = edge, base+1.3*small.lead()
 		}
 		draw(dot{x + swatch/2, base - smallSize*0.36})
-		x = p.after(x+swatch+6, base, small.fit(name, p.width-2*edge-swatch-6))
+		lines := small.wrap(name, p.width-2*edge-swatch-6, 3)
+		for i, line := range lines {
+			if i > 0 {
+				base += small.lead()
+			}
+			at := p.after(x+swatch+6, base, line)
+			if i == len(lines)-1 {
+				x = at
+			}
+		}
 	}
 	start := base
 	if f.Main != "" {

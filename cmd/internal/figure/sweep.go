@@ -198,12 +198,15 @@ func (p *paper) xLabels(x *axis, area box, y float64, s Scale) float64 {
 	}
 	y += 1.45 * textSize
 	l := plain.bolder()
-	name := l.fit(s.Name, area.width())
-	unit := quiet.fit(unitOn(s.Unit, s.Kind), max(area.width()-l.width(name)-5, 0))
-	if unitOn(s.Unit, s.Kind) == "" {
+	whole := p.width - 2*edge
+	name, unit := l.fit(s.Name, whole), unitOn(s.Unit, s.Kind)
+	if room := whole - l.width(name) - 5; unit != "" && room < quiet.width("…") {
 		unit = ""
+	} else if unit != "" {
+		unit = quiet.fit(unit, room)
 	}
-	at := (area.x0 + area.x1 - l.width(name) - 5 - quiet.width(unit)) / 2
+	long := l.width(name) + 5 + quiet.width(unit)
+	at := max(edge, min((area.x0+area.x1-long)/2, p.width-edge-long)) // beneath its axis, or as near to it as it has room
 	p.text(at, y, left, l, name)
 	p.text(at+l.width(name)+5, y, left, quiet, unit)
 	return y + textSize*inkDrop

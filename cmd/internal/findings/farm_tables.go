@@ -73,7 +73,7 @@ func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) report.Table {
 		t.Columns = append(t.Columns, report.Column{Head: name, Unit: r.perArea(), Right: true})
 	}
 	if sparks {
-		t.Columns = append(t.Columns, report.Column{Head: "Heads", Unit: fmt.Sprintf("%d to %d", f.Fields[0].First, f.Fields[0].EndYear)})
+		t.Columns = append(t.Columns, report.Column{Head: "Heads", Right: true, Unit: fmt.Sprintf("%d to %d", f.Fields[0].First, f.Fields[0].EndYear)})
 		t.Legend += " Heads: the middle run of the plan that earns most, a column a season, by powers of ten on one scale for all fields; · for none."
 	}
 	lines := headLines(fields)

@@ -3,6 +3,7 @@ package planner
 import (
 	"errors"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -183,13 +184,16 @@ func (e *editor) drop(c change) error {
 }
 
 // crop changes the crop of a season. What the season says of the old crop's work stays as far
-// as it fits the new one: as little as can be is left to usual practice.
+// as it fits the new one: as little as can be is left to usual practice. Where no step mends all,
+// as where the next season's work comes too early behind the new harvest, the step stands that
+// mends most, and the page shows what is left at its mark.
 func (e *editor) crop(c change) error {
 	if err := e.put([]string{e.at(), "crop"}, written(c.Value)); err != nil {
 		return err
 	}
 	kept := e.text
-	first := -1
+	var best []byte
+	fewest := math.MaxInt
 	for n := range len(unfit) + 1 {
 		e.text = kept
 		for _, key := range slices.Concat(unfit[:n]...) {
@@ -202,14 +206,16 @@ func (e *editor) crop(c change) error {
 		if err := e.again(); err != nil {
 			return err
 		}
-		if len(e.plan.Mistakes) == 0 {
+		left := len(e.plan.Mistakes)
+		if left == 0 {
 			return nil
 		}
-		if first < 0 {
-			first = len(e.plan.Mistakes)
+		if left < fewest {
+			best, fewest = e.text, left
 		}
 	}
-	return nil
+	e.text = best
+	return e.again()
 }
 
 // unfit is what another crop leaves of a season's own work, step by step.

@@ -102,10 +102,16 @@ func (s *sweep) asGoodWords() string {
 	return fmt.Sprintf("As far as these runs can tell, %s is as good.", s.span(&s.Best))
 }
 
+// another tells whether another date than the planned one is advised.
+func (s *sweep) another() bool {
+	a := s.Found.Answer
+	return a.Best != s.Planned && (a.Choice == study.Earlier || a.Choice == study.Later)
+}
+
 // nowWords are the margin of the season alone and the heads.
 func (s *sweep) nowWords() string {
 	a := s.Found.Answer
-	if a.Best == s.Planned || a.Choice == study.Seldom {
+	if !s.another() {
 		return ""
 	}
 	more := "more"
@@ -127,12 +133,15 @@ func (s *sweep) goesInWords() string {
 	switch {
 	case a.Choice == study.Seldom:
 		return fmt.Sprintf("Planned for %s it can be drilled in %s; else %s.", dayOfYear(s.PlannedDay()), planned, s.fallback())
-	case a.Best == s.Planned:
+	case !s.another():
 		return fmt.Sprintf("It can be drilled in %s of 100 runs.", planned)
 	}
 	own := ""
 	if s.Beyond(s.Dates[a.Best]) {
 		own = fmt.Sprintf(" and ten days of its own (the latest day is %s)", dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest))
+	}
+	if best := report.Of100(s.GoesInShare[a.Best]); best == planned && own == "" {
+		return fmt.Sprintf("Planned for either day it can be drilled in %s of 100 runs.", best)
 	}
 	return fmt.Sprintf("Planned for %s it can be drilled in %s of 100 runs%s; planned for %s, in %s.", dayOfYear(s.Dates[a.Best]),
 		report.Of100(s.GoesInShare[a.Best]), own, dayOfYear(s.PlannedDay()), planned)
@@ -141,7 +150,7 @@ func (s *sweep) goesInWords() string {
 // headsWords say how many heads the best date has of the planned one's.
 func (s *sweep) headsWords() string {
 	a := s.Found.Answer
-	if a.Best == s.Planned || a.Choice == study.Seldom || math.IsNaN(a.HeadsRatio) {
+	if !s.another() || math.IsNaN(a.HeadsRatio) {
 		return ""
 	}
 	best, planned := dayOfYear(s.Dates[a.Best]), dayOfYear(s.PlannedDay())

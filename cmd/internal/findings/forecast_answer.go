@@ -85,7 +85,7 @@ func changedWords(seasons []study.Season, changed []study.Changed) string {
 	}
 	instead := spoken(least.Instead.Name)
 	if seasons[least.Season].Parts != nil {
-		return fmt.Sprintf("Chosen %s goes in in as few as %s of 100 runs (%s), else %s is grown.", spoken(crop), report.Of100(least.Planned), when, instead)
+		return fmt.Sprintf("Where %s is chosen it can be drilled in as few as %s of 100 runs (%s); else %s is grown.", spoken(crop), report.Of100(least.Planned), when, instead)
 	}
 	if least.Planned < 0.5 {
 		if !alike || len(years) == 1 {
@@ -173,7 +173,7 @@ func endsWords(r ForecastRun, a *study.ForecastAnswer) string {
 	case a.Unlike:
 		return fmt.Sprintf("The start followed %s, the end %s: part of the change is the crop's.", spoken(a.Before.Name), spoken(a.After.Name))
 	case a.To != a.Last:
-		return fmt.Sprintf("Harvest %d is the last after a crop like the %s before the start.", r.Found.Seasons[a.To].HarvestYear, spoken(a.Before.Name))
+		return fmt.Sprintf("Harvest %d is told because its crop is like the %s before the start.", r.Found.Seasons[a.To].HarvestYear, spoken(a.Before.Name))
 	}
 	return ""
 }
@@ -193,7 +193,14 @@ func underWords(a *study.ForecastAnswer) string {
 	if math.IsNaN(a.Under) {
 		return ""
 	}
-	return fmt.Sprintf("Heads stay under %s per m² at every harvest in %s of 100 runs.", report.Shortest(a.Threshold.Heads), report.Of100(a.Under))
+	limit := report.Shortest(a.Threshold.Heads)
+	switch a.Under {
+	case 0:
+		return fmt.Sprintf("In no run do heads stay under %s per m² at every harvest.", limit)
+	case 1:
+		return fmt.Sprintf("Heads stay under %s per m² at every harvest in every run.", limit)
+	}
+	return fmt.Sprintf("Heads stay under %s per m² at every harvest in %s of 100 runs.", limit, report.Of100(a.Under))
 }
 
 // pounds writes money over land to the ten, and a field's to two digits.

@@ -138,7 +138,7 @@ func worthMostWords(r SearchRun) string {
 	best := r.Found.Front[r.Found.Worth]
 	c := r.Calendar
 	left := mean(best.Value.LeftAYear())
-	return fmt.Sprintf("Worth most is %s: %s %s a year, the seed it leaves charged at %s.", called(r, best, wordsNamed),
+	return fmt.Sprintf("%s is worth most: %s %s a year, after %s for the seed that it leaves.", sentence(called(r, best, wordsNamed)),
 		pounds(c.Area, mean(best.Value.Year)), perArea(c), pounds(c.Area, left))
 }
 
@@ -175,17 +175,17 @@ func wantWords(r SearchRun) string {
 		edge := ""
 		for _, k := range f.Front {
 			if k.Meets == study.OnTheEdge {
-				edge = fmt.Sprintf(" Rotation %d is on the edge of it.", slices.Index(f.Front, k)+1)
+				edge = fmt.Sprintf(" Rotation %d nearly does.", slices.Index(f.Front, k)+1)
 				break
 			}
 		}
-		return "None that was tried keeps to what is wanted." + edge
+		return "No rotation that was tried does what is wanted." + edge
 	}
 	if f.Wanted == f.Front[f.Worth] {
-		return fmt.Sprintf("It also keeps to what is wanted, in %s of 100 runs.", wantShare(w, f.Wanted))
+		return fmt.Sprintf("It also does what is wanted in %s of 100 runs.", wantShare(w, f.Wanted))
 	}
 	less := mean(decide.Differences(f.Front[f.Worth].Value.Year, f.Wanted.Value.Year))
-	return fmt.Sprintf("Rotation %d keeps to what is wanted in %s of 100 runs, and is worth about %s %s a year less.",
+	return fmt.Sprintf("Rotation %d does what is wanted in %s of 100 runs, and is worth about %s %s a year less.",
 		slices.Index(f.Told(), f.Wanted)+1, wantShare(w, f.Wanted), pounds(r.Calendar.Area, less), perArea(r.Calendar))
 }
 
@@ -212,7 +212,7 @@ func cleanestOfFront(r SearchRun, k *study.Kept) string {
 		more = "more"
 	}
 	seed := forms[sim.SeedbankJune]
-	return fmt.Sprintf("The cleanest, rotation %d, ends with %s seeds per m² where that has %s, and earns about %s %s a year %s.",
+	return fmt.Sprintf("Rotation %d is cleanest: it ends with %s seeds per m², not %s, and earns about %s %s a year %s.",
 		slices.Index(f.Front, k)+1, seed.Value(decide.Median(k.Seed)), seed.Value(decide.Median(best.Seed)),
 		pounds(r.Calendar.Area, abs(less)), perArea(r.Calendar), more)
 }

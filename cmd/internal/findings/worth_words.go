@@ -70,13 +70,17 @@ func lookWords(r WorthRun) string {
 	if low < high {
 		flat = fmt.Sprintf("; %d to %d do as well", w.By[low].Quadrats, w.By[high].Quadrats)
 	}
+	if l.Net.Mean <= l.Net.Error {
+		return fmt.Sprintf("No count surely pays for itself: %s come nearest, at %s %s a year with their cost taken off.", looksName(l.Quadrats),
+			r.withError(l.Net), perArea(r.Calendar))
+	}
 	return fmt.Sprintf("%s pay best, %s %s a year with their cost taken off%s.", sentence(looksName(l.Quadrats)), r.withError(l.Net), perArea(r.Calendar), flat)
 }
 
 // truthWords say what the best look of all would be worth.
 func truthWords(r WorthRun) string {
 	l := r.Found.By[len(r.Found.By)-1]
-	return fmt.Sprintf("To see what is there, not a count of it, would be worth %s %s a year.", r.withError(l.Value), perArea(r.Calendar))
+	return fmt.Sprintf("To know the true number, and pay nothing for it, would be worth %s %s a year.", r.withError(l.Value), perArea(r.Calendar))
 }
 
 // thresholdWords say from where on the rule pays.
@@ -87,12 +91,26 @@ func thresholdWords(r WorthRun) string {
 	from, to := w.Flat()
 	switch {
 	case b.Always || b.Never:
-		return fmt.Sprintf("Best is to choose or do it %s, whatever is counted.", boundWords(b))
+		return fmt.Sprintf("It pays best to choose or do it %s, whatever is counted.", boundWords(b))
 	case from == to:
-		return fmt.Sprintf("The threshold that pays is %s %s; you wrote %s.", boundWords(b), what, report.Shortest(w.Ruling.Threshold))
+		return fmt.Sprintf("The best threshold is %s %s; you wrote %s.", boundWords(b), what, report.Shortest(w.Ruling.Threshold))
 	}
-	return fmt.Sprintf("The threshold that pays is %s %s; %s to %s are as good, and you wrote %s.", boundWords(b), what, boundWords(from), boundWords(to),
+	return fmt.Sprintf("The best threshold is %s %s; %s as well, and you wrote %s.", boundWords(b), what, flatWords(from, to),
 		report.Shortest(w.Ruling.Threshold))
+}
+
+// flatWords are the thresholds that do as well as the best.
+func flatWords(from, to study.Bound) string {
+	open := func(b study.Bound) bool { return b.Always || b.Never }
+	switch {
+	case open(from) && open(to):
+		return "all that were tried do"
+	case open(to):
+		return fmt.Sprintf("%s or more, or %s, do", boundWords(from), boundWords(to))
+	case open(from):
+		return fmt.Sprintf("%s, or up to %s, do", boundWords(from), boundWords(to))
+	}
+	return fmt.Sprintf("%s to %s do", boundWords(from), boundWords(to))
 }
 
 // worthWarnings are what must be known besides.
@@ -164,7 +182,7 @@ func worthPage(r WorthRun, out *report.Report) *report.Page {
 				"Every threshold stands against the best; those whose interval reaches 0 are as good, as far as these runs tell."},
 				Leading: []report.Table{thresholdTable(r)}, Pictures: []report.Picture{threshold}},
 			{ID: "fixed", Title: "Plans that never look", Words: []string{
-				"Each branch held always, with each piece of conditional work always or never done. The rule is set against the best of them."},
+				"Each of these grows one branch always, and does each piece of work of a rule always or never. The rule is set against the best of them."},
 				Leading: []report.Table{fixedTable(r)}},
 		},
 	}

@@ -161,6 +161,8 @@ func (s *sweep) headsWords() string {
 	switch r := ratioTimes(a.HeadsRatio); {
 	case r == "1.0":
 		return fmt.Sprintf("%s %s has as many heads as %s.", when, best, planned)
+	case a.HeadsRatio < 0.01:
+		return fmt.Sprintf("%s %s has less than one head where %s has 100.", when, best, planned)
 	case a.HeadsRatio < 1:
 		return fmt.Sprintf("%s %s has %s heads where %s has 100.", when, best, report.Form{Digits: 2, Least: 1}.Value(100*a.HeadsRatio), planned)
 	default:

@@ -85,7 +85,7 @@ func changedWords(seasons []study.Season, changed []study.Changed) string {
 	}
 	instead := spoken(least.Instead.Name)
 	if seasons[least.Season].Parts != nil {
-		return fmt.Sprintf("Where %s is chosen it can be drilled in as few as %s of 100 runs (%s); else %s is grown.", spoken(crop), report.Of100(least.Planned), when, instead)
+		return fmt.Sprintf("Where chosen, %s goes in in as few as %s of 100 runs (%s); else %s grows.", spoken(crop), report.Of100(least.Planned), when, instead)
 	}
 	if least.Planned < 0.5 {
 		if !alike || len(years) == 1 {

@@ -252,7 +252,10 @@ func few100(share float64) string { return shortShare.Replace(report.Of100(share
 var shortShare = strings.NewReplacer("fewer than ", "<", "more than ", ">")
 
 // averaged writes money with its mean in the middle.
-func averaged(a rotations.Area, b report.Band) string {
+func averaged(a rotations.Area, b report.Band) string { return told(a, sim.Margin, aroundMean(b)) }
+
+// aroundMean is a band told by its mean, as answers tell money.
+func aroundMean(b report.Band) report.Band {
 	b.P50 = b.Mean
-	return told(a, sim.Margin, b)
+	return b
 }

@@ -115,6 +115,6 @@ func forecastKeys(r ForecastRun) []report.KeyNumber {
 	return []report.KeyNumber{
 		key(fmt.Sprintf("Seed in the soil, June %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedbankJune]),
 		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.Bands[sim.Heads]),
-		key("Margin, mean of the seasons", perArea(r.Calendar), forms[sim.Margin], perBand(r.Calendar.Area, band(r.Found.MeanMargin()))),
+		key("Margin a year, on average", perArea(r.Calendar), forms[sim.Margin], aroundMean(perBand(r.Calendar.Area, band(r.Found.MeanMargin())))),
 	}
 }

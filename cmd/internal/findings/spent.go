@@ -39,7 +39,11 @@ func spentTable(r Run, seasons []study.Season) []report.Table {
 		Columns: append([]report.Column{{Head: "Harvest"}, {Head: "Planned crop"}}, spentColumns()...)}
 	for i := range seasons {
 		s := &seasons[i]
-		lead := []string{fmt.Sprint(s.HarvestYear), spoken(s.Crop)}
+		crop := spoken(s.Crop)
+		if s.Parts != nil {
+			crop = chosenCrops(s)
+		}
+		lead := []string{fmt.Sprint(s.HarvestYear), crop}
 		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: append(lead, spentCells(r.Calendar.Area, s.Costs())...)})
 	}
 	if n := len(seasons); n > 1 {

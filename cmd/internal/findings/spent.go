@@ -41,7 +41,7 @@ func spentTable(r Run, seasons []study.Season) []report.Table {
 		s := &seasons[i]
 		crop := spoken(s.Crop)
 		if s.Parts != nil {
-			crop = chosenCrops(s)
+			crop = "as chosen"
 		}
 		lead := []string{fmt.Sprint(s.HarvestYear), crop}
 		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: append(lead, spentCells(r.Calendar.Area, s.Costs())...)})

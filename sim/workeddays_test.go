@@ -18,6 +18,7 @@ import (
 	"rundown/sim/crop"
 	"rundown/sim/herbicide"
 	"rundown/sim/margin"
+	"rundown/sim/random"
 	"rundown/sim/seedbank"
 	"rundown/sim/soil"
 	"rundown/sim/stand"
@@ -165,6 +166,14 @@ var onWorkedDay = map[string]func(g map[string]float64) map[string]float64{
 	"7.11 margin": func(g map[string]float64) map[string]float64 {
 		a := margin.Account{Spent: g["spent"]}
 		return map[string]float64{"margin": a.Margin(g["yield"], &margin.CropMoney{PricePerT: g["price"]})}
+	},
+	"7.12 a look": func(g map[string]float64) map[string]float64 {
+		out := map[string]float64{}
+		looked := g["quadrats"] * g["quadrat_m2"]
+		for _, name := range []string{"low", "middle", "high"} {
+			out["seen_"+name] = float64(random.NegativeBinomial(g[name], g["there"]*looked, g["quadrats"]*g["patchiness_k"])) / looked
+		}
+		return out
 	},
 }
 

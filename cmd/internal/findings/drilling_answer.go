@@ -16,7 +16,8 @@ func (s *sweep) answer() *report.Answer {
 	best := s.Dates[a.Best].String()
 	out := &report.Answer{Verdict: string(a.Choice), Facts: report.Object{{"planned", s.PlannedDay().String()}, {"best", best}, {"goes_in_share",
 		s.GoesInShare[a.Best]}, {"heads_ratio", finite(a.HeadsRatio)},
-		{"margin_difference_per_ha_year", a.MarginYear}, {"margin_difference_this_season", a.Now}}}
+		{"margin_difference_per_ha_year", a.MarginYear}, {"margin_difference_this_season", a.Now},
+		{"margin_difference_date_alone", finite(a.Alone)}}}
 	if a.Choice == study.Seldom {
 		out.Facts[1].Value = nil
 	}

@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -213,7 +214,32 @@ func (s *sweep) moved() string {
 		return "No work of the plan moves with the drilling: none is planned for the six weeks before it."
 	}
 	return "What moves with the drilling date: " + strings.Join(work,
-		", ") + "; it is never done before the season opens. Everything else stays on its day; --move none says what the date alone does." + spray
+		", ") + "; it is never done before the season opens. Everything else stays on its day." + s.aloneWords() + spray
+}
+
+// aloneWords part what the date earns from what the work earns that moves with it.
+func (s *sweep) aloneWords() string {
+	a := s.Found.Answer
+	if math.IsNaN(a.Alone) {
+		return ""
+	}
+	var names []string
+	for _, o := range s.Found.Along() {
+		if name := spoken(o.With.Name); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	its := "its"
+	if len(s.Found.Along()) > 1 {
+		its = "their"
+	}
+	best := dayOfYear(s.Dates[a.Best])
+	more := "more"
+	if a.Alone < 0 {
+		more = "less"
+	}
+	return fmt.Sprintf(" With %s left on %s day %s earns about %s %s %s than planned.", strings.Join(names, " and "), its, best,
+		pounds(s.area(), math.Abs(a.Alone)), s.yearly(), more)
 }
 
 // fallback says what is grown where the crop could not be drilled.

@@ -39,7 +39,7 @@ func compareAnswer(x *comparison) *report.Answer {
 		return a
 	}
 	a.Sentences = append(changedPlans(x), compact(cleanestWords(x), tradeWords(x), ownWords(x), worthWords(x), besidesWords(x), endsOfPlans(x),
-		noResistance(x.all[0].Run))...)
+		resistanceOfPlans(x))...)
 	return a
 }
 

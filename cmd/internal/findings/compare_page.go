@@ -70,5 +70,5 @@ func costsOf(x *comparison) report.Table {
 	for _, c := range x.all {
 		names, plans = append(names, spoken(c.Name)), append(plans, c.Seasons)
 	}
-	return costTable(x.all[0].Calendar.Currency, names, plans...)
+	return costTable(x.all[0].Calendar, names, plans...)
 }

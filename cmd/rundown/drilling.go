@@ -20,7 +20,7 @@ of the six weeks before drilling keep their distance to it, and a cover goes by 
 --move none leaves them on their day. The latest day is yours and stays; a date beyond
 it has ten days of its own, and is marked.
 
---full shows weed plants, heads, seed return, what the date and the weed each take
+--full shows weed plants, heads, seed set, what the date and the weed each take
 from the yield, the margin of the season and from it to the plan's end, how the best
 date moves with the infestation, and at which density early and late change places.
 

@@ -63,7 +63,7 @@ func drillingCommand() *command {
 func drillingFlags(c *command, o *drillingOptions) *flagSet {
 	f := newFlags(c)
 	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year of the one season to move (every season of the crop that is drilled first)")
-	f.Var(&o.from, "from", "first date, as 2026-09-10")
+	f.Var(&o.from, "from", "first date, as 10 Sep of the first season moved, or 2026-09-10")
 	f.Var(&o.to, "to", "last date")
 	o.every = 5
 	f.Var(&o.every, "every", "step, as 5d")

@@ -12,25 +12,49 @@ import (
 	"rundown/sim/study"
 )
 
-// day is a flag that takes a full date.
+// day is a flag that takes a date, with its year or as plans write it without.
 type day struct {
-	date.Day
-	given bool
+	day    date.Day
+	annual date.Annual // without a year; of the season then
+	given  bool
 }
 
 func (d *day) String() string {
-	if !d.given {
+	switch {
+	case !d.given:
 		return ""
+	case d.annual.Day > 0:
+		return d.annual.String()
 	}
-	return d.Day.String()
+	return d.day.String()
 }
 
 func (d *day) Type() string { return "date" }
 
-func (d *day) Set(s string) (err error) {
-	d.Day, err = date.ParseDay(s)
-	d.given = err == nil
-	return err
+func (d *day) Set(s string) error {
+	on, err := date.ParseDay(s)
+	if err != nil {
+		on, err = date.ParseSpoken(s)
+	}
+	if err == nil {
+		*d = day{day: on, given: true}
+		return nil
+	}
+	a, err := date.ParseAnnual(s)
+	if err != nil {
+		return fmt.Errorf("expected a date like 25 Sep, of the season that is moved, or 2026-09-25")
+	}
+	*d = day{annual: a, given: true}
+	return nil
+}
+
+// on is the day; without a year the first on or after a season opens.
+func (d *day) on(open date.Day) date.Day {
+	if d.annual.Day == 0 {
+		return d.day
+	}
+	on, _ := d.annual.OnOrAfter(open) // 29 Feb of another year is 1 Mar
+	return on
 }
 
 // days is a flag that takes a number of days, as 5d.
@@ -100,11 +124,12 @@ func (o *drillingOptions) seasons(c *rotations.Calendar, f *flagSet, past *findi
 func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *findings.Past) (dates []date.Day, err error) {
 	c, season, planned := q.Calendar, q.Season(), q.PlannedDay()
 	from, to := usualRange(q)
+	open := c.Seasons[season].Open
 	if o.from.given {
-		from = o.from.Day
+		from = o.from.on(open)
 	}
 	if o.to.given {
-		to = o.to.Day
+		to = o.to.on(open)
 	}
 	if to < from {
 		return nil, f.wrong(fmt.Sprintf("--to %v is before --from %v", to, from), "")

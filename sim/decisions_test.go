@@ -143,8 +143,8 @@ func meanOf(x []float64) float64 {
 }
 
 func TestDecisions(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the table of decisions takes some seconds")
+	if !simtest.Updating(simtest.Documents) {
+		simtest.Stage(t, "long")
 	}
 	const heading = "| heads before | plants/m² | heads/m² | yield lost | margin this year | margin a year over six |\n|---|---|---|---|---|---|\n"
 	always, rows, alwaysGains := waiting(t, "always", "")

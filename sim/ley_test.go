@@ -8,6 +8,7 @@ import (
 
 	"rundown/params/date"
 	"rundown/sim"
+	"rundown/sim/simtest"
 	"rundown/sim/testfile"
 )
 
@@ -33,8 +34,8 @@ var headGaps = map[string]float64{
 // trial ground: 200 replicates on one seed, so that means hold within a few per cent.
 // The ranges were written before the rule was built.
 func TestHeads(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes some seconds")
+	if !simtest.Updating(simtest.Documents) {
+		simtest.Stage(t, "long")
 	}
 	got := measureHeads(t, 200)
 	rows := testfile.Rows(t, "../testdata/published/heads.csv")

@@ -49,6 +49,9 @@ func limitOf(t *testing.T, areaHa float64, start, seasons string) *limit {
 	}
 	entry("weeds", "black-grass", map[string]float64{"non_dormant_year_sd": 0, "non_dormant_site_sd": 0, "seed_season_gsd": 1, "shedding_year_sd": 0})
 	entry("crops", "winter-wheat", map[string]float64{"harvest_sd": 0})
+	for _, active := range []string{"residual-15-oxyacetamide", "residual-12-phytoene", "residual-3-dinitroaniline"} {
+		entry("herbicides", active, map[string]float64{"season_site_sd": 0}) // those of the stack
+	}
 	entry("herbicides", "spray-off", map[string]float64{"kill_below_one_leaf": 0.95, "kill_two_leaves_to_six_tillers": 0.95, "kill_beyond_six_tillers": 0.95})
 	entry("herbicides", "spring-contact", map[string]float64{"kill_below_one_leaf": 0.9, "kill_two_leaves_to_six_tillers": 0.9, "kill_beyond_six_tillers": 0.9})
 	year := filepath.Join(lib, "year.csv")

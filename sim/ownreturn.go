@@ -23,7 +23,7 @@ type OwnReturn struct {
 	Target float64         // what is taken, seeds per seed
 }
 
-// OwnReturn is nil where no value of the user's changes the product.
+// OwnReturn is nil where no value of the user's changes the product or what is known of it.
 func (m *Model) OwnReturn() *OwnReturn { return m.own }
 
 // ReturnTarget is the target that draws are held against, seeds per seed.
@@ -61,7 +61,7 @@ func (m *Model) weighOwn() error {
 			o.Values, theirs[key] = append(o.Values, v), v.Over
 		}
 	}
-	if len(o.Values) == 0 {
+	if len(o.Values) == 0 && !o.Given {
 		return nil
 	}
 	program, err := m.returned(with(weed, theirs))

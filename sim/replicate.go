@@ -13,6 +13,7 @@ type Replicate struct {
 	Streams Streams   // where in them its weather, seasons, chance and parameters stand
 	Theta   []float64 // its uncertain values, in the order of the calendar's Space
 	Switch  Switch    // a switch of luck on the way; the zero Switch is none
+	Counted []Counted // what was really seen of the field; nil: nothing
 	Until   date.Day  // its last day, beyond which seasons have no values; 0: the end of the plan
 }
 

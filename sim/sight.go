@@ -127,12 +127,46 @@ func (w *Worker) countHeads() {
 // quadrats is a count of so many quadrats, or cores, of a size about a density, per m²: all of
 // them together, so that a better look at a field has the luck of a worse one.
 func (w *Worker) quadrats(there float64, what uint8, day date.Day, n int, area float64) float64 {
-	if w.m.rules.counting.All() || there <= 0 {
+	if w.m.rules.counting.All() {
 		return max(there, 0)
+	}
+	if x, ok := w.wasCounted(what, day); ok {
+		return x
+	}
+	if there <= 0 {
+		return 0
 	}
 	u := w.spots[0].draw.Key.Uniform(random.At(int32(day), random.DrawLook, what, 0, 0, 0, 0))
 	looked := float64(n) * area
 	return float64(random.NegativeBinomial(u, there*looked, float64(n)*w.u.weed.Plant.PatchinessK)) / looked
+}
+
+// Counted is what was really seen of a field. A decision that hangs on a look at the same on
+// that day has it in place of a look that is drawn; heads are the same all summer, so that for
+// them any day of the year will do.
+type Counted struct {
+	Day     date.Day
+	What    Quantity // WatchPlants, WatchHeads, or WatchTop for cores
+	DepthCM float64  // of WatchTop
+	PerM2   float64  // all quadrats or cores together
+}
+
+// countedAs is what each part of an address is a count of.
+var countedAs = map[uint8]Quantity{sawHeads: WatchHeads, sawPlants: WatchPlants, sawSeedlings: WatchTop}
+
+// wasCounted is what was really seen on a day, if anything was: of several counts the last.
+func (w *Worker) wasCounted(what uint8, day date.Day) (x float64, ok bool) {
+	for i := range w.of.Counted {
+		c := &w.of.Counted[i]
+		same := c.Day == day && (what != sawSeedlings || c.DepthCM == w.m.rules.counting.DepthCM)
+		if what == sawHeads {
+			same = c.Day.Year() == day.Year()
+		}
+		if same && c.What == countedAs[what] {
+			x, ok = c.PerM2, true
+		}
+	}
+	return x, ok
 }
 
 // visit pays for a visit of the field, and for what is counted there, once a day.

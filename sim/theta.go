@@ -101,16 +101,51 @@ func (w *Worker) Cycle() (returned, oldShare float64) {
 	return w.cycle.yearly()
 }
 
+// Draws from which the weed's own spreads are known, and their addresses: tries that no
+// replicate comes to.
+const (
+	ownDraws    = 512
+	firstOwnTry = 1 << 20
+)
+
+// KnownReturn is what is known of the seed returned a year once both are weighed, the weed's own
+// spreads and the target: middle, seeds per seed, and standard deviation of its log. It is what
+// accepted draws have: the log of the product is nearly normal (a sum of many), so that its precision is
+// the sum of the two.
+func (w *Worker) KnownReturn() (middle, sd float64) {
+	theta, root := w.m.calendar.Space.Central(), random.Root(0, random.Parameters, 0)
+	var sum, squares float64
+	for try := range uint64(ownDraws) {
+		for i := range theta {
+			if w.m.weedValue[i] {
+				theta[i] = w.m.drawn[i].at(root.With(w.m.paths[i]).Uniform(firstOwnTry + try))
+			}
+		}
+		w.setWeed(theta)
+		returned, _ := w.Cycle()
+		x := math.Log(returned)
+		sum, squares = sum+x, squares+x*x
+	}
+	p := &w.u.weed.Seed
+	own := sum / ownDraws
+	target := 1 / (p.ReturnTargetSD * p.ReturnTargetSD)
+	if spread := squares/ownDraws - own*own; spread > 0 {
+		both := target + 1/spread
+		return math.Exp((target*math.Log(p.ReturnTarget) + own/spread) / both), 1 / math.Sqrt(both)
+	}
+	return math.Exp(own), 0
+}
+
 // Project moves a vector of independent draws onto what is known of the cycle,
 // for analyses that need inputs which do not depend on each other. The share of
 // old seed that is ready takes the quantile Φ(zOld) of what its own spread and
 // the known old share of plants leave of it, given the rest of theta; then heads
-// per plant is set so that the seed returned departs zReturn standard deviations
-// (of its log) from its target. A value that theta does not hold is left alone.
+// per plant is set so that one seed returns so many. A value that theta does not
+// hold is left alone.
 //
 // The old share of plants hangs weakly on the share of old seed that is ready,
 // so it cannot be set outright: half of all draws have no share that reaches it.
-func (w *Worker) Project(theta []float64, zReturn, zOld float64) {
+func (w *Worker) Project(theta []float64, returns, zOld float64) {
 	space, weed := w.m.calendar.Space, w.m.calendar.Weed
 	if i := space.Index("weeds/" + weed.Name + "/old_ready_share"); i >= 0 {
 		theta[i] = w.oldReady(theta, i, math.Erfc(-zOld/math.Sqrt2)/2)
@@ -118,8 +153,8 @@ func (w *Worker) Project(theta []float64, zReturn, zOld float64) {
 	if i := space.Index("weeds/" + weed.Name + "/heads_per_plant"); i >= 0 {
 		w.setTheta(theta)
 		returned, _ := w.Cycle()
-		p, v := &w.u.weed.Seed, space.Values[i]
-		theta[i] = min(max(theta[i]*p.ReturnTarget*math.Exp(zReturn*p.ReturnTargetSD)/returned, v.Low), v.High)
+		v := space.Values[i]
+		theta[i] = min(max(theta[i]*returns/returned, v.Low), v.High)
 	}
 }
 

@@ -2,8 +2,10 @@ package sim
 
 import (
 	"fmt"
+	"slices"
 
 	"rundown/params/date"
+	"rundown/sim/seedbank"
 )
 
 // A walk through a menu is a run that is stopped between seasons, so that others can go on
@@ -74,11 +76,63 @@ func (w *Worker) Close() (err error) {
 	return w.wrong()
 }
 
-// SeedByLayer is the seed in the soil per m² by layer, where a run stands.
-func (w *Worker) SeedByLayer(out []float64) {
-	for l := range out {
-		out[l] = w.look(Watch{What: WatchSurface + Quantity(l)})
+// Pools are what a field holds of a weed between seasons, per m²: seed in the soil by age and
+// layer, seed that hangs on the plants, and plants. More of any never helps later, where nothing
+// is decided by what is seen and nothing is inherited.
+const (
+	Pools       = seedbank.Ages*seedbank.Layers + 2
+	poolHanging = Pools - 2
+	poolPlants  = Pools - 1
+)
+
+// Holds counts the pools where a run stands, and tells which crop was grown last.
+func (w *Worker) Holds(out *[Pools]float64) (crop int) {
+	w.aside.copyFrom(&w.runState, &w.u)
+	w.fates = nil // what is only seen is not done
+	*out = [Pools]float64{}
+	for _, s := range w.spots {
+		s.closeSlow()
+		s.stand.Count(&s.plants, &s.tally)
+		seen, soil := s.bank.Look(s.rates.P.Eaten, &s.draw, &s.lost), int64(0)
+		for a := range seen {
+			for l := range seen[a] {
+				for _, n := range seen[a][l] {
+					out[a*seedbank.Layers+l] += float64(n)
+					soil += n
+				}
+			}
+		}
+		out[poolHanging] += float64(s.bank.Total() - soil)
+		out[poolPlants] += float64(s.stand.Plants())
 	}
+	for i := range out {
+		out[i] /= w.m.areaM2
+	}
+	w.runState.copyFrom(&w.aside, &w.u)
+	return w.cropAt
+}
+
+// MoreSeedNeverHelps tells whether that can be said of a model: nothing evolves, since what is
+// carried counts beside how much; and nothing is decided on the way, since more seed may lead to
+// another choice.
+func (m *Model) MoreSeedNeverHelps() bool {
+	decides := func(d *decision) bool { return len(d.ifs) > 0 }
+	if m.calendar.Genes != nil || decides(&m.opening) {
+		return false
+	}
+	for i := range m.seasons {
+		if decides(&m.seasons[i].then) || slices.ContainsFunc(m.seasons[i].courses, func(c course) bool { return len(c.ifs) > 0 }) {
+			return false
+		}
+	}
+	for _, entries := range m.places {
+		for i := range entries {
+			if decides(&entries[i]) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // Result is the record of the run.

@@ -128,10 +128,7 @@ func TestCompareNamesConfounders(t *testing.T) {
 // drilling and compare say the same of two dates, to the last digit: the plans of the dates
 // as drilling writes them, and, where nothing else moves, plans that differ in the date alone.
 func TestDrillingAgreesWithCompare(t *testing.T) {
-	if testing.Short() {
-		t.Skip("some seconds")
-	}
-	simtest.NotRacing(t)
+	simtest.Stage(t, "answers")
 	numbersAlone(t)
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: {low: 15, high: 60}")
 	const wheat = "  - {crop: winter-wheat, cultivate: [{date: 25 Aug, with: shallow-disc}], spray_off: [8 Sep, {days_before_drilling: 3}], " +

@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // examplesHere copies the example plans into the working folder.
@@ -29,9 +31,7 @@ func examplesHere(t *testing.T) {
 // What nobody who walks the field would see is not called cleaner, and what no table shows to earn
 // more is not advised: first sentences are held against the numbers that the same run writes.
 func TestFirstSentencesAndTheirTables(t *testing.T) {
-	if testing.Short() {
-		t.Skip("makes some hundred models")
-	}
+	simtest.Stage(t, "answers") // some hundred models
 	examplesHere(t)
 	got := run(t, strings.Fields("compare oats-with-cover.yaml oats-without-cover.yaml oats-sprayed-once.yaml --replicates 200 --json")...)
 	a, all := answerOf(t, got.stdout)

@@ -11,10 +11,7 @@ import (
 // but more in most runs is not called cleaner, and a date that is best only because the
 // planned one goes in too seldom is not said to earn more.
 func TestAnswersThatWouldBeFalse(t *testing.T) {
-	if testing.Short() {
-		t.Skip("some seconds")
-	}
-	simtest.NotRacing(t)
+	simtest.Stage(t, "answers")
 	barley := func(before string) string {
 		return "field: {name: Far Piece, area_ha: 12, soil: clay, climate: east-lowland, history: shallow-disc}\n" +
 			"weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 40, resistance: {2: 0.6}}\n" +

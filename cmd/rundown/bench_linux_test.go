@@ -60,3 +60,36 @@ func BenchmarkParts(b *testing.B) {
 		})
 	}
 }
+
+// menuOf729 are three choices in each of six years.
+const menuOf729 = `field: {name: Far Piece, area_ha: 9, soil: silty-clay-loam, climate: east-lowland}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 60}
+years: 6
+menu:
+  early wheat: {crop: winter-wheat, drill: {date: 25 Sep}}
+  late wheat: {crop: winter-wheat, spray_off: [{days_before_drilling: 2}], drill: {date: 14 Oct}, otherwise: spring-barley}
+  cover and barley: {crop: spring-barley, cover: {mix: mustard, days_after_harvest: 14, destroy: 25 Jan}}
+`
+
+// BenchmarkSearch is a search of 729 rotations of six years, with the runs on fresh luck, against
+// one forecast of six years at as many replicates as it tells them of: processor time over that of the forecast
+// (at most 60 is wanted; each rotation alone would take 729).
+func BenchmarkSearch(b *testing.B) {
+	binary, dir := buildProgram(b), b.TempDir()
+	menu, few := menuOf729, ""
+	if testing.Short() { // that it runs
+		menu, few = strings.Replace(menu, "years: 6", "years: 2", 1), " --replicates 50"
+	}
+	if err := os.WriteFile(filepath.Join(dir, "menu.yaml"), []byte(menu), 0o644); err != nil {
+		b.Fatal(err)
+	}
+	var search, forecast, most float64
+	for b.Loop() {
+		seconds, mb := spent(b, binary, dir, "search menu.yaml --jobs 1 --quiet --brief --out out"+few)
+		search, most = search+seconds, max(most, mb)
+		seconds, _ = spent(b, binary, dir, "forecast out/front-1.yaml --jobs 1 --quiet --brief"+few)
+		forecast += seconds
+	}
+	b.ReportMetric(search/forecast, "search/forecast")
+	b.ReportMetric(most, "MB")
+}

@@ -57,18 +57,24 @@ var executableSum = sync.OnceValue(func() string {
 	if executable != "" {
 		return executable
 	}
+	sum, _ := ownSum() // "" says as much
+	return sum
+})
+
+// ownSum is the SHA-256 of the program's own file, which is read once.
+var ownSum = sync.OnceValues(func() (string, error) {
 	path, err := os.Executable()
 	if err != nil {
-		return ""
+		return "", err
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return ""
+		return "", err
 	}
 	defer f.Close()
 	sum := sha256.New()
 	if _, err := io.Copy(sum, f); err != nil {
-		return ""
+		return "", err
 	}
-	return hex.EncodeToString(sum.Sum(nil))
+	return hex.EncodeToString(sum.Sum(nil)), nil
 })

@@ -18,11 +18,11 @@ import (
 func everyTable(t *testing.T) map[string][]string {
 	t.Helper()
 	for dir, args := range map[string]string{
-		"a": "forecast early-wheat.yaml --replicates 20 --replicates-csv", "b": "compare early-wheat.yaml late-wheat.yaml --replicates 10",
+		"a": "forecast decided-in-june.yaml --replicates 20 --replicates-csv", "b": "compare early-wheat.yaml late-wheat.yaml --replicates 10",
 		"c": "drilling early-wheat.yaml --every 40d --replicates 10", "d": "drivers early-wheat.yaml --replicates 8 --values 2",
 		"e": "drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/viability=0.3:0.9:0.3",
 		"f": "counts counted-field.csv", "h": "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 10 --replicates-csv",
-		"g": "update counted-field.yaml counted-field.csv --replicates 100",
+		"g": "update counted-field.yaml counted-field.csv --replicates 100", "i": "worth sprayed-if-needed.yaml --replicates 20 --choose-on 20",
 	} {
 		if got := run(t, strings.Fields(args+" --quiet --out "+dir)...); got.code != exitDone {
 			t.Fatalf("%s: exit %d, %s", args, got.code, got.stderr)
@@ -53,7 +53,8 @@ func TestDictionaryOfColumns(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	inFolder(t, examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv", "fields.csv"))
+	inFolder(t, examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv", "fields.csv", "decided-in-june.yaml",
+		"sprayed-if-needed.yaml"))
 	written := map[string]bool{}
 	for file, columns := range everyTable(t) {
 		for _, c := range columns {

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // mount mounts a file system for the test, which is skipped where that is not
@@ -36,6 +38,7 @@ func mount(t *testing.T, at, options string, flags uintptr) {
 // A disk that is really full: exit code 4, the file that did not fit by name,
 // nothing new left, and what was there stays.
 func TestTinyDisk(t *testing.T) {
+	simtest.Stage(t, "processes")
 	writingFolder(t)
 	mount(t, "disk", "size=32k", 0)
 	if err := os.WriteFile("disk/bands.csv", []byte("earlier"), 0o644); err != nil {

@@ -189,7 +189,14 @@ func swept(f *flagSet, run findings.Run, s *sweepFlag) (*params.Value, error) {
 			paths = append(paths, v.Path)
 		}
 		hint := fmt.Sprintf("the %d values that can be swept are listed, with --out, in screening.csv", len(paths))
-		if near := sheet.Nearest(s.path, paths); near != "" {
+		key := slices.IndexFunc(paths, func(p string) bool { return strings.HasSuffix(p, "/"+s.path) })
+		switch near := sheet.Nearest(s.path, paths); {
+		case strings.HasPrefix(s.path, "constraint/"):
+			hint = fmt.Sprintf("it is known of many values together; to move it, give return_target or old_share_target of weeds/%s in a library of your own "+
+				"(--library), each with value, spread, grade and source", run.Calendar.Weed.Name)
+		case key >= 0:
+			hint = fmt.Sprintf("did you mean %s?", paths[key])
+		case near != "":
 			hint = fmt.Sprintf("did you mean %s?", near)
 		}
 		return nil, f.wrong(fmt.Sprintf("%s is not among the values that this plan draws once for each run%s", s.path, whyNot(run.Calendar.Library, s.path)), hint)

@@ -99,6 +99,11 @@ func (f *flagSet) refuse(err error, args []string) error {
 		if name == "part" {
 			return f.wrong(notParted(f.command.name), "leave --part out: it is a flag of "+strings.Join(parted(), ", "))
 		}
+		if name == "posterior" && f.command.name == "search" {
+			return f.wrong("a menu begins before its first season and cannot go on from counts: they are of a plan's past, and a menu has none",
+				"write the rotations that you think of as plans with the seasons that are past in front, and give them to 'rundown compare' with --posterior; "+
+					"or put the heads that were counted last into the menu, as heads_per_m2")
+		}
 		hint := sheet.DidYouMean(name, f.names(""))
 		if near := sheet.Nearest(name, f.names("")); near != "" {
 			hint = "did you mean --" + near + "?"

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"rundown/params/date"
+	"rundown/sim/simtest"
 )
 
 // What a run was made for is there, whole, before anything is printed: output that
@@ -140,8 +141,9 @@ func TestFaultIsOneLine(t *testing.T) {
 
 // Limits of the shell that the Go runtime cannot live with are told in one line.
 func TestLimitsOfTheShell(t *testing.T) {
-	if runtime.GOOS != "linux" || testing.Short() {
-		t.Skip("uses limits of Linux, and builds the program")
+	simtest.Stage(t, "processes")
+	if runtime.GOOS != "linux" {
+		t.Skip("uses limits of Linux")
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	without := buildProgram(t, "CGO_ENABLED=0") // with C threads a small -v ends the runtime before the program begins

@@ -59,6 +59,50 @@ func TestVeryManyReplicates(t *testing.T) {
 	}
 }
 
+// A million rotations, with RUNDOWN_SLOW=1:
+// RUNDOWN_STAGE=large RUNDOWN_SLOW=1 go test ./cmd/rundown -run TestAMillionRotations -v -timeout 30m
+//
+// The search says that it was not exhaustive, and takes at most 50 MB more than that of 729: its memory is
+// flat in the number of rotations. The time is printed; on two cores under ten minutes is wanted.
+func TestAMillionRotations(t *testing.T) {
+	simtest.Stage(t, "large")
+	if os.Getenv("RUNDOWN_SLOW") == "" {
+		t.Skip("RUNDOWN_SLOW=1 runs it")
+	}
+	million, err := os.ReadFile("../../testdata/menus/large/million.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	inFolder(t, map[string]string{"few.yaml": menuOf729, "million.yaml": string(million)})
+	binary := buildProgram(t)
+	taken := map[string]int64{}
+	for _, menu := range []string{"few.yaml", "million.yaml"} {
+		began := time.Now()
+		c := exec.Command(binary, "search", menu, "--jobs", "2", "--json", "--quiet")
+		var found, said bytes.Buffer
+		c.Stdout, c.Stderr = &found, &said
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		peak := peakMemory(c.Process.Pid)
+		if err := c.Wait(); err != nil {
+			t.Fatalf("%s: %v\n%s", menu, err, said.String())
+		}
+		taken[menu] = <-peak
+		t.Logf("%s: %v, processor %v, %d MB", menu, time.Since(began).Round(time.Second),
+			(c.ProcessState.UserTime() + c.ProcessState.SystemTime()).Round(time.Second), taken[menu]/1024)
+		if exhaustive := strings.Contains(found.String(), `"exhaustive": true`); exhaustive != (menu == "few.yaml") {
+			t.Errorf("%s: exhaustive %v", menu, exhaustive)
+		}
+		if warned := strings.Contains(found.String(), "not-exhaustive"); warned != (menu == "million.yaml") {
+			t.Errorf("%s: warned %v", menu, warned)
+		}
+	}
+	if taken["million.yaml"] > taken["few.yaml"]+50*1024 || taken["few.yaml"] == 0 {
+		t.Errorf("%d MB for a million rotations, %d for 729", taken["million.yaml"]/1024, taken["few.yaml"]/1024)
+	}
+}
+
 // peakMemory follows a process to its end and gives the most memory that it had, in
 // kB. What the system tells of one that has ended counts the memory of the process
 // that started it too.

@@ -62,6 +62,15 @@ func numbersAlone(t *testing.T) {
 	drawPicture = func(figure.Figure, figure.Format, io.Writer) error { return nil }
 }
 
+// linesAlone has every picture drawn as SVG, a fifth of the work, in a test that compares whole
+// folders: both pens draw one layout, and that of PNG writes the same bytes again
+// (TestSameFigureSameBytes of cmd/internal/figure; TestSameCommandSameBytes has both drawn).
+func linesAlone(t *testing.T) {
+	draw := drawPicture
+	t.Cleanup(func() { drawPicture = draw })
+	drawPicture = func(f figure.Figure, _ figure.Format, w io.Writer) error { return draw(f, figure.SVG, w) }
+}
+
 // inFolder moves the test to an empty folder, with files in it.
 func inFolder(t *testing.T, files map[string]string) {
 	t.Helper()

@@ -8,13 +8,13 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // Nothing is cut at 100 columns in what is said of the examples.
 func TestNothingIsCut(t *testing.T) {
-	if testing.Short() {
-		t.Skip("some seconds")
-	}
+	simtest.Stage(t, "texts")
 	plans, err := filepath.Glob("../../examples/*.yaml")
 	if err != nil || len(plans) < 5 {
 		t.Fatalf("%d plans, %v", len(plans), err)
@@ -29,17 +29,22 @@ func TestNothingIsCut(t *testing.T) {
 	}
 	inFolder(t, files)
 	t.Setenv("COLUMNS", "100")
-	for name := range files {
-		for _, args := range []string{"forecast " + name + " --replicates 8 --full", "drivers " + name + " --replicates 8 --full", "drivers " + name +
-			" --replicates 8"} {
-			got := run(t, strings.Fields(args)...)
-			if got.code != exitDone {
-				t.Fatalf("%s: exit %d, %s", args, got.code, got.stderr)
-			}
-			if at := strings.Index(got.stdout, "…"); at >= 0 {
-				t.Errorf("%s: something is cut: %q", args, got.stdout[max(0, at-60):min(len(got.stdout), at+20)])
-			}
+	whole := func(args string) {
+		got := run(t, strings.Fields(args)...)
+		if got.code != exitDone {
+			t.Fatalf("%s: exit %d, %s", args, got.code, got.stderr)
 		}
+		if at := strings.Index(got.stdout, "…"); at >= 0 {
+			t.Errorf("%s: something is cut: %q", args, got.stdout[max(0, at-60):min(len(got.stdout), at+20)])
+		}
+	}
+	for name := range files {
+		whole("forecast " + name + " --replicates 8 --full")
+		again, end := shareRuns(t)
+		whole("drivers " + name + " --replicates 8 --full")
+		again()
+		whole("drivers " + name + " --replicates 8")
+		end()
 	}
 }
 

@@ -2,12 +2,9 @@ package main
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -138,21 +135,11 @@ func (a *asked) header(round int) (*parts.Header, error) {
 // thisProgram says which program this is: two of one version may still be built otherwise.
 func thisProgram() (parts.Program, error) {
 	p := build()
-	out := parts.Program{Version: p.Version, Commit: p.Commit, Go: p.Go}
-	sum := sha256.New()
-	path, err := os.Executable()
-	if err == nil {
-		var f *os.File
-		if f, err = os.Open(path); err == nil {
-			defer f.Close()
-			_, err = io.Copy(sum, f)
-		}
-	}
+	sum, err := ownSum()
 	if err != nil {
-		return out, &unfinished{what: "a part says which program made it, and the program's file cannot be read", cause: err}
+		return parts.Program{}, &unfinished{what: "a part says which program made it, and the program's file cannot be read", cause: err}
 	}
-	out.SHA256 = hex.EncodeToString(sum.Sum(nil))
-	return out, nil
+	return parts.Program{Version: p.Version, Commit: p.Commit, Go: p.Go, SHA256: sum}, nil
 }
 
 // enough refuses more parts than runs.

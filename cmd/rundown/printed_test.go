@@ -138,9 +138,7 @@ func runPrinted(t *testing.T, c, where string, files map[string]string) {
 
 // The command that a page and provenance.json give makes the same bytes again.
 func TestProvenanceMakesTheSame(t *testing.T) {
-	if testing.Short() {
-		t.Skip("some seconds")
-	}
+	simtest.Stage(t, "bytes")
 	inFolder(t, examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv", "fields.csv"))
 	for i, call := range []string{
 		"forecast early-wheat.yaml --replicates 12 --seed 5", "compare early-wheat.yaml late-wheat.yaml --replicates 12 --threshold-heads 20",

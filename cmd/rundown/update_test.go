@@ -243,7 +243,9 @@ func TestUpdateWarns(t *testing.T) {
 		if err := os.WriteFile("c.csv", []byte(head+c.rows), 0o644); err != nil {
 			t.Fatal(err)
 		}
+		again, end := shareRuns(t)
 		got := run(t, "update", "plan.yaml", "c.csv", "--json", "--replicates", "100")
+		again()
 		var v struct{ Warnings []struct{ Code, Text string } }
 		if err := json.Unmarshal([]byte(got.stdout), &v); err != nil {
 			t.Fatalf("%s: %v, %s", c.why, err, got.stderr)
@@ -258,6 +260,7 @@ func TestUpdateWarns(t *testing.T) {
 			t.Errorf("%s: warnings %v, want %q", c.why, v.Warnings, c.code)
 		}
 		text := run(t, "update", "plan.yaml", "c.csv", "--replicates", "100").stdout
+		end()
 		if strings.Contains(text, "NaN") {
 			t.Errorf("%s: the text has NaN:\n%s", c.why, text)
 		}

@@ -116,8 +116,20 @@ seasons:
       - {crop: winter-wheat}
 `
 
+// The flags of the examples that help shows are flags of their commands, with values that they take.
+func TestHelpExamplesAreRead(t *testing.T) {
+	for _, c := range commands() {
+		for _, e := range c.examples {
+			if words := shellWords(e); words[0] != "rundown" || words[1] != c.name && words[1] != "--version" || c.flags(c).Parse(words[2:]) != nil {
+				t.Errorf("%s: its example %q", c.name, e)
+			}
+		}
+	}
+}
+
 // The examples that help shows run as they stand.
 func TestHelpExamplesRun(t *testing.T) {
+	simtest.Stage(t, "readme")
 	for _, c := range commands() {
 		for _, e := range c.examples {
 			quadrats := "date,zone,kind,quadrat_m2,count\n2027-04-12,north,plants,0.25,3\n2027-04-12,north,plants,0.25,0\n" +
@@ -131,9 +143,6 @@ func TestHelpExamplesRun(t *testing.T) {
 			many := slices.Contains([]string{"farm", "search", "forecast", "compare", "worth", "drilling"}, c.name)
 			if many && !strings.Contains(e, "--replicates") {
 				args = append(args, "--replicates", "20") // only to be quick
-			}
-			if c.name == "drivers" && !strings.Contains(e, "--replicates") && !simtest.InStage("readme") {
-				args = append(args, "--replicates", "8")
 			}
 			if got := run(t, args...); got.code != exitDone || got.stdout == "" {
 				t.Errorf("%s: exit %d, %d bytes, stderr %q", e, got.code, len(got.stdout), got.stderr)

@@ -10,7 +10,7 @@ type Doubts struct {
 	// ±0.05, by the square-root law; at most the rows that there are when they do.
 	RowsForWidth int
 	// RowsForOrder is how many rows would tell the order of the leading inputs; 0
-	// when it is told already, −1 when more than a hundred times the rows would be needed.
+	// when it is told already, −1 when that is more than a hundred times the rows, which is too far to tell from them.
 	RowsForOrder int
 }
 

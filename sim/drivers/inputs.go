@@ -39,11 +39,16 @@ type Inputs struct {
 	heads       int             // index of heads per plant in theta; −1: not drawn
 	Own         *sim.OwnReturn  // what a user's values do to what one seed returns; nil: nothing
 	returns, of int             // indices in List of the two constraints; −1: none
+	middle, sd  float64         // of what one seed returns: sim.Worker.KnownReturn
 }
 
 // NewInputs lists the inputs of a model.
-func NewInputs(m *sim.Model) *Inputs {
+func NewInputs(m *sim.Model) (*Inputs, error) {
 	c := m.Calendar()
+	w, err := m.NewWorker()
+	if err != nil {
+		return nil, err
+	}
 	in := &Inputs{values: c.Space.Values, Own: m.OwnReturn(), returns: -1, of: -1}
 	ready := c.Space.Index("weeds/" + c.Weed.Name + "/old_ready_share")
 	in.heads = c.Space.Index("weeds/" + c.Weed.Name + "/heads_per_plant")
@@ -53,7 +58,8 @@ func NewInputs(m *sim.Model) *Inputs {
 	}
 	if in.heads >= 0 {
 		in.returns = len(in.List)
-		in.List = append(in.List, seedReturn(c.Weed, m.ReturnTarget(), c.Space.Values[in.heads]))
+		in.middle, in.sd = w.KnownReturn()
+		in.List = append(in.List, seedReturn(c.Weed, in.middle, in.sd, c.Space.Values[in.heads]))
 	}
 	for i, v := range c.Space.Values {
 		if i != ready && i != in.heads {
@@ -61,7 +67,7 @@ func NewInputs(m *sim.Model) *Inputs {
 				Middle: v.Quantile(0.5), P05: v.Quantile(0.05), P95: v.Quantile(0.95), at: i})
 		}
 	}
-	return in
+	return in, nil
 }
 
 // inTwenty is the standard normal quantile of 0.95.
@@ -74,11 +80,11 @@ func oldShare(weed *params.Entry, set *params.Value) Input {
 		Middle: v.Central, P05: max(0, v.Central-inTwenty*sd), P95: min(1, v.Central+inTwenty*sd)}
 }
 
-func seedReturn(weed *params.Entry, target float64, set *params.Value) Input {
-	v, sd := weed.Value("return_target"), weed.Value("return_target_sd").Central
+func seedReturn(weed *params.Entry, middle, sd float64, set *params.Value) Input {
+	v := weed.Value("return_target")
 	return Input{Path: PathReturn, Label: "what one seed returns a year", Short: "seed returned a year",
 		Unit: v.Unit, Grade: v.Grade, From: v.Source, For: set, at: -1,
-		Middle: target, P05: target * math.Exp(-inTwenty*sd), P95: target * math.Exp(inTwenty*sd)}
+		Middle: middle, P05: middle * math.Exp(-inTwenty*sd), P95: middle * math.Exp(inTwenty*sd)}
 }
 
 // Index is the place of a path in the list; −1 when it is not in it.
@@ -104,7 +110,7 @@ func (in *Inputs) Fill(w *sim.Worker, u, theta []float64) {
 		old = random.Normal(u[in.of])
 	}
 	if in.returns >= 0 {
-		returned = random.Normal(u[in.returns])
+		returned = in.middle * math.Exp(in.sd*random.Normal(u[in.returns]))
 		theta[in.heads] = in.values[in.heads].Central // whatever the last run left; it is scaled
 	}
 	w.Project(theta, returned, old)

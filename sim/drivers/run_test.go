@@ -22,7 +22,7 @@ func made(t *testing.T, m *sim.Model, metric sim.Metric, seed uint64, runs, jobs
 // analysed is an analysis with its runs made here.
 func analysed(t *testing.T, m *sim.Model, o Options, jobs int) *Analysis {
 	t.Helper()
-	in := NewInputs(m)
+	in := inputs(t, m)
 	s := NewScreening(in, o)
 	effects := s.Effects(made(t, m, o.Metric, o.Seed, s.Runs(), jobs, s.Replicate)[o.Season])
 	d, err := NewDesign(in, o, effects)

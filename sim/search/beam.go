@@ -88,16 +88,22 @@ func (b *Beam) Run(ctx context.Context, t *Tree) (f *Field, tried int, err error
 	return raced, len(p.of), err
 }
 
-// try runs rotations that have not been tried, as far as the budget goes.
-func (p *pool) try(ctx context.Context, list []Rotation, budget int64) error {
+// try runs rotations that have not been tried and do not begin as one that is beaten, as far as
+// the budget goes; and beginnings, to compare them.
+func (p *pool) try(ctx context.Context, list []Rotation, of *begun, budget int64) error {
 	var fresh []int
 	for _, r := range list {
+		if p.tree.out(r) {
+			continue
+		}
 		if n, isNew := p.tree.Add(r); isNew {
 			fresh = append(fresh, n)
 		}
 	}
+	cost := int64(0)
 	for len(fresh) > 0 {
-		cost := p.tree.Seasons(fresh) * int64(p.Replicates)
+		_, seasons := p.tree.grow(fresh, of.list)
+		cost = seasons * int64(p.Replicates)
 		if p.spent+cost <= budget || len(p.of) == 0 && len(fresh) == 1 {
 			break
 		}
@@ -110,11 +116,12 @@ func (p *pool) try(ctx context.Context, list []Rotation, budget int64) error {
 	if p.Progress != nil {
 		progress = func(done, total int) { p.Progress(0, int(p.spent)+done, int(p.Budget)) }
 	}
-	got, err := p.tree.Run(ctx, fresh, 0, p.Replicates, progress)
+	got, err := p.tree.run(ctx, fresh, of, 0, p.Replicates, progress)
 	if err != nil {
 		return err
 	}
-	p.spent += p.tree.Seasons(fresh) * int64(p.Replicates)
+	of.drop(p.tree, &p.Race)
+	p.spent += cost
 	p.alone += p.tree.Unshared(fresh) * int64(p.Replicates)
 	p.of = append(p.of, fresh...)
 	p.given.Margin, p.given.Seed = append(p.given.Margin, got.Margin...), append(p.given.Seed, got.Seed...)
@@ -141,7 +148,7 @@ func (p *pool) beginnings(ctx context.Context, budget int64) error {
 	for len(kept) > 0 && p.spent < budget {
 		var longer, list []Rotation
 		for _, b := range kept {
-			at := p.end(b)
+			at := p.tree.end(b)
 			for s := range p.tree.Graph.Nodes[at].Steps {
 				next := append(slices.Clone(b), uint8(s))
 				longer = append(longer, next)
@@ -154,26 +161,21 @@ func (p *pool) beginnings(ctx context.Context, budget int64) error {
 			}
 		}
 		p.rng.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] }) // where the budget ends, it ends for all alike
-		if err := p.try(ctx, list, budget); err != nil {
+		of := &begun{}
+		if p.tree.Model.MoreSeedNeverHelps() {
+			of.list = longer
+		}
+		if err := p.try(ctx, list, of, budget); err != nil {
 			return err
 		}
-		kept = p.bestOf(longer)
+		kept = p.bestOf(slices.DeleteFunc(longer, p.tree.out))
 	}
 	return nil
 }
 
-// end is the node that a beginning leads to.
-func (p *pool) end(b Rotation) int {
-	at := 0
-	for _, s := range b {
-		at = p.tree.Graph.Nodes[at].Steps[s].To
-	}
-	return at
-}
-
 // draw ends a beginning at random: all rotations that begin so are equally likely.
 func (p *pool) draw(b Rotation) Rotation {
-	r, at := slices.Clone(b), p.end(b)
+	r, at := slices.Clone(b), p.tree.end(b)
 	for nodes := p.tree.Graph.Nodes; len(nodes[at].Steps) > 0; {
 		x := p.rng.Float64() * nodes[at].Below
 		s := 0
@@ -190,7 +192,7 @@ func (p *pool) draw(b Rotation) Rotation {
 // endAsGood ends a beginning as the best rotation does that comes through the same node; nil
 // where none does.
 func (p *pool) endAsGood(b Rotation) Rotation {
-	at, best := p.end(b), -1
+	at, best := p.tree.end(b), -1
 	var end Rotation
 	for row, number := range p.of {
 		if best >= 0 && p.depth[row] >= p.depth[best] {
@@ -246,7 +248,7 @@ func (p *pool) neighbours(ctx context.Context, budget int64) error {
 		}
 		p.rng.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
 		before := len(p.of)
-		if err := p.try(ctx, list, budget); err != nil || len(p.of) == before {
+		if err := p.try(ctx, list, &begun{}, budget); err != nil || len(p.of) == before {
 			return err
 		}
 	}
@@ -280,10 +282,13 @@ func (p *pool) nextTo(r Rotation) (out []Rotation) {
 	return out
 }
 
-// Every lists all rotations of a graph.
+// Every lists all rotations of a graph, but for those whose beginning is beaten.
 func (t *Tree) Every() (numbers []int) {
 	var walk func(at int, so Rotation)
 	walk = func(at int, so Rotation) {
+		if t.beaten[string(so)] {
+			return
+		}
 		if len(t.Graph.Nodes[at].Steps) == 0 {
 			n, _ := t.Add(so)
 			numbers = append(numbers, n)

@@ -164,15 +164,14 @@ func (o Race) drop(f *Field) {
 // quantile is Student's t beyond which a difference counts, of all ordered pairs and so many
 // counts on which each is taken.
 func (o Race) quantile(rows, n, counts int) float64 {
-	alpha := o.Error
-	if alpha == 0 {
-		alpha = 0.05
-	}
+	alpha := o.alpha()
 	if !o.Unshared {
 		alpha /= float64(rows) * float64(rows-1) * float64(counts)
 	}
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(1 - alpha)
 }
+
+func (o Race) alpha() float64 { return cmp.Or(o.Error, 0.05) }
 
 // beyond tells whether a row beats another on both counts beyond the paired error.
 func (r *Results) beyond(a, b int, t float64) bool {
@@ -181,10 +180,10 @@ func (r *Results) beyond(a, b int, t float64) bool {
 
 // apart tells whether x is above y, run by run, by more than t standard errors and at least by
 // so much.
-func apart(x, y []float64, t, least float64) bool {
+func apart[T float32 | float64](x, y []T, t, least float64) bool {
 	n, m, s := 0.0, 0.0, 0.0
 	for k := range x {
-		d := x[k] - y[k]
+		d := float64(x[k]) - float64(y[k])
 		n++
 		step := d - m
 		m += step / n

@@ -40,32 +40,6 @@ func (g *Graph) Entries(r Rotation) []int {
 	return out
 }
 
-// Seasons is how many season-runs a replicate of all its rotations takes, beginnings shared.
-func (g *Graph) Seasons() float64 {
-	// Every beginning is run once: as many as there are ways to a node, times its years.
-	ways := make([]float64, len(g.Nodes))
-	ways[0] = 1
-	sum := 0.0
-	last := 0
-	for _, n := range g.Nodes {
-		last = max(last, n.Year)
-	}
-	for year := range last {
-		for i, n := range g.Nodes {
-			if n.Year != year {
-				continue
-			}
-			for _, s := range n.Steps {
-				if g.Nodes[s.To].Below > 0 {
-					ways[s.To] += ways[i]
-					sum += ways[i] * float64(g.Nodes[s.To].Year-n.Year)
-				}
-			}
-		}
-	}
-	return sum
-}
-
 // Tree runs rotations of a menu. Those that begin alike are one run up to where they part.
 // Every rotation meets the same luck: the replicate of an index is the same for all.
 type Tree struct {
@@ -79,9 +53,9 @@ type Tree struct {
 	WantFrom int     // season, 0 the first
 	Margin   float64 // mean a year at least; -Inf: none asked for
 
-	list []Rotation
-	at   map[string]int
-	runs func(numbers []int, first, n int) *Results // in place of the model's; for tests
+	list   []Rotation
+	at     map[string]int
+	beaten map[string]bool // beginnings that are gone on from no more
 }
 
 // Add puts a rotation on the tree's list and tells its number there.
@@ -109,19 +83,26 @@ type branch struct {
 	entry, years int
 	children     []*branch
 	leaf         int // row of the results; −1: it goes on
+	begun        int // row of what beginnings gave; −1: it is not asked for
 }
 
-// grow makes the tree of some rotations.
-func (t *Tree) grow(numbers []int) (root *branch, seasons int64) {
-	root = &branch{leaf: -1}
-	for row, number := range numbers {
+// grow makes the tree of some rotations and beginnings.
+func (t *Tree) grow(numbers []int, beginnings []Rotation) (root *branch, seasons int64) {
+	root = &branch{leaf: -1, begun: -1}
+	to := func(r Rotation) *branch {
 		b, at := root, 0
-		for _, s := range t.list[number] {
+		for _, s := range r {
 			step := t.Graph.Nodes[at].Steps[s]
 			b, seasons = b.child(step.Entry, t.Graph.Nodes[step.To].Year-t.Graph.Nodes[at].Year, seasons)
 			at = step.To
 		}
-		b.leaf = row
+		return b
+	}
+	for row, number := range numbers {
+		to(t.list[number]).leaf = row
+	}
+	for row, r := range beginnings {
+		to(r).begun = row
 	}
 	return root, seasons
 }
@@ -133,34 +114,33 @@ func (b *branch) child(entry, years int, seasons int64) (*branch, int64) {
 			return c, seasons
 		}
 	}
-	c := &branch{entry: entry, years: years, leaf: -1}
+	c := &branch{entry: entry, years: years, leaf: -1, begun: -1}
 	b.children = append(b.children, c)
 	return c, seasons + int64(years)
 }
 
 // Seasons is how many season-runs a replicate of some rotations takes, with beginnings shared.
 func (t *Tree) Seasons(numbers []int) int64 {
-	_, n := t.grow(numbers)
+	_, n := t.grow(numbers, nil)
 	return n
 }
 
 // Unshared is how many it would take one by one.
 func (t *Tree) Unshared(numbers []int) int64 {
-	years := 0
-	for _, n := range t.Graph.Nodes {
-		years = max(years, n.Year)
-	}
-	return int64(len(numbers)) * int64(years)
+	return int64(len(numbers)) * int64(t.years())
 }
 
 // Run runs n replicates of some rotations from the one numbered first on. The results are by
 // row of numbers and replicate. Interrupted, it gives those replicates that are done.
 func (t *Tree) Run(ctx context.Context, numbers []int, first, n int, progress func(done, total int)) (*Results, error) {
-	if t.runs != nil {
-		return t.runs(numbers, first, n), nil
-	}
-	root, _ := t.grow(numbers)
+	return t.run(ctx, numbers, &begun{}, first, n, progress)
+}
+
+// run fills in what beginnings gave, too.
+func (t *Tree) run(ctx context.Context, numbers []int, of *begun, first, n int, progress func(done, total int)) (*Results, error) {
+	root, _ := t.grow(numbers, of.list)
 	out := newResults(len(numbers), n)
+	of.room(n)
 	jobs := t.Jobs
 	if jobs < 1 {
 		jobs = runtime.GOMAXPROCS(0)
@@ -177,7 +157,7 @@ func (t *Tree) Run(ctx context.Context, numbers []int, first, n int, progress fu
 					faults[j] = f
 				}
 			}()
-			h, err := t.newWalker(root)
+			h, err := t.newWalker(root, of)
 			for err == nil && ctx.Err() == nil {
 				k := int(next.Add(1)) - 1
 				if k >= n {
@@ -214,14 +194,15 @@ func (t *Tree) Run(ctx context.Context, numbers []int, first, n int, progress fu
 type walker struct {
 	t     *Tree
 	root  *branch
+	of    *begun
 	stack []*sim.Worker
 	recs  []*sim.Record
 	sky   *sim.Sky
 	theta []float64
 }
 
-func (t *Tree) newWalker(root *branch) (*walker, error) {
-	h := &walker{t: t, root: root, sky: t.Model.NewSky(), theta: t.Model.Calendar().Space.Central()}
+func (t *Tree) newWalker(root *branch, of *begun) (*walker, error) {
+	h := &walker{t: t, root: root, of: of, sky: t.Model.NewSky(), theta: t.Model.Calendar().Space.Central()}
 	for range root.depth() {
 		w, err := t.Model.NewWorker()
 		if err != nil {
@@ -264,6 +245,9 @@ func (h *walker) down(ctx context.Context, b *branch, depth, row int, out *Resul
 		w.Resume(h.stack[depth])
 		if err := w.Choose(c.entry, c.years); err != nil {
 			return fmt.Errorf("entry %d behind %d seasons: %w", c.entry, depth, err)
+		}
+		if c.begun >= 0 {
+			h.of.read(h.t, w, c.begun, row)
 		}
 		if c.leaf >= 0 {
 			if err := w.Close(); err != nil {

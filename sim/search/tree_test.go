@@ -26,21 +26,7 @@ menu:
 
 func tree(t testing.TB, years string, seed uint64) (*rotations.Choices, *search.Tree) {
 	t.Helper()
-	c := simtest.Choices(t, simtest.Library(t), replaced(three, years))
-	m, err := sim.New(c.Calendar)
-	if err != nil {
-		t.Fatal(err)
-	}
-	out := &search.Tree{Model: m, Seed: seed, Margin: math.Inf(-1)}
-	for _, n := range c.Nodes {
-		below, _ := n.Below.Float64()
-		node := search.Node{Year: n.Year, Below: below}
-		for _, s := range n.Steps {
-			node.Steps = append(node.Steps, search.Step(s))
-		}
-		out.Graph.Nodes = append(out.Graph.Nodes, node)
-	}
-	return c, out
+	return grown(t, replaced(three, years), seed)
 }
 
 func replaced(text, years string) string {
@@ -59,7 +45,7 @@ func TestATreeIsItsRotationsAlone(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(numbers) != 27 || x.Seasons(numbers) != 39 || x.Unshared(numbers) != 81 || x.Graph.Seasons() != 39 {
+	if len(numbers) != 27 || x.Seasons(numbers) != 39 || x.Unshared(numbers) != 81 {
 		t.Errorf("%d rotations, %d season-runs a replicate, %d unshared; 3³, 3 + 9 + 27 and 3·3³ are meant", len(numbers), x.Seasons(numbers), x.Unshared(numbers))
 	}
 	for row, n := range numbers {
@@ -87,9 +73,7 @@ func TestATreeIsItsRotationsAlone(t *testing.T) {
 // A race finds what brute force finds: every rotation of the front that two standard errors
 // part from whatever beats it, in at least 19 of 20 seeds. Brute force has all the runs of all.
 func TestTheRaceFindsTheFront(t *testing.T) {
-	if testing.Short() {
-		t.Skip("twenty searches")
-	}
+	simtest.Stage(t, "long") // twenty searches
 	const seeds, runs = 20, 64
 	missed := 0
 	for seed := range uint64(seeds) {

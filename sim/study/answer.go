@@ -47,7 +47,7 @@ func (f *Forecast) answer() *ForecastAnswer {
 	if a.Threshold.Heads > 0 {
 		a.Under = staysUnder(f.Outcome, a.From, f.Last, a.Threshold.Heads)
 	}
-	a.Margin = mean(f.MeanMargin())
+	a.Margin = band(f.MeanMargin()).Mean // as a search tells it of a rotation, to the last bit
 	a.Field = a.Margin * f.Calendar.AreaHa
 	a.Changed = changed(f.Seasons)
 	a.Undone = f.oftenUndone()

@@ -225,7 +225,8 @@ func (c *Compare) trade() {
 	}
 	clean, other := c.Plans[c.Cleanest], c.Plans[c.Other]
 	c.Trade = clean.way().against(other.way(), clean.Calendar.AreaHa)
-	c.Near = math.Abs(c.Trade.Seed) <= nearBy*median(other.Seed)
+	end := median(other.Seed)
+	c.Near = math.Abs(c.Trade.Seed) <= nearBy*end && math.Abs(median(clean.Seed)-end) <= nearBy*end // many ties hide a difference
 	for _, p := range c.practices(c.Cleanest, c.Other) {
 		if !p.Named {
 			c.Besides = append(c.Besides, p)

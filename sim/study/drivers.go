@@ -48,8 +48,8 @@ func (q *DriversRequest) list() (*drivers.Inputs, error) {
 	if err != nil {
 		return nil, &Refused{Err: err}
 	}
-	q.inputs = drivers.NewInputs(m)
-	return q.inputs, nil
+	q.inputs, err = drivers.NewInputs(m)
+	return q.inputs, err
 }
 
 // Cost is how many runs the screening and the indices take.
@@ -83,6 +83,7 @@ func (q *DriversRequest) Runs(given []Outcomes) ([]Runs, error) {
 			return nil, err
 		}
 		runs.Round, runs.Design, runs.Replicates = Indices, d, d.Runs()
+		runs.Keep = append(runs.Keep, sim.Course)
 	default:
 		return nil, nil
 	}
@@ -111,6 +112,7 @@ type Drivers struct {
 	Sum      drivers.Estimate  // of the first-order indices of all that is told apart: Shown
 	Widest   float64           // half the width of the widest interval
 	PerRow   int               // runs
+	Instead  []Grown           // crops that stood in place of the planned one in that season, with their share of the runs
 	Answer   *DriversAnswer
 	Warnings []Warning
 }
@@ -146,6 +148,9 @@ func (q *DriversRequest) Find(given []Outcomes) (*Drivers, error) {
 		f.Widest = math.Max(f.Widest, math.Max(f.Last.First[b].Half(), f.Last.Total[b].Half()))
 	}
 	f.PerRow = d.Runs() / q.Rows
+	if q.Calendar.Branches(q.Season) < 2 {
+		f.Instead = grown(&q.Calendar.Seasons[q.Season], given[1][0].Column(sim.Course, q.Season))[1:]
+	}
 	f.Answer = f.answer()
 	f.Warnings = f.warnings()
 	return f, nil

@@ -45,6 +45,9 @@ const (
 // answerFirst is how many values an answer names.
 const answerFirst = 3
 
+// oftenInstead is in what share of the runs another crop is worth a word.
+const oftenInstead = 0.05
+
 // sameWeight is how well both must be known, and how near they must lie, to be about the same.
 const sameWeight = 0.1
 
@@ -103,6 +106,7 @@ func (f *Drivers) Leading() []int { return f.Ranking[:min(drivers.Leading, len(f
 const (
 	NothingVaries Code = "nothing-varies"
 	RowsLeftOut   Code = "rows-left-out"  // X: so many of Y rows have a run without a value
+	OtherCrop     Code = "other-crop"     // Instead was grown, in at least the share X of the runs
 	OrderOpen     Code = "order-open"     // Doubts.Tied: neighbours whose order is not told
 	NegativeIndex Code = "negative-index" // Impossible names them
 )
@@ -117,6 +121,13 @@ func (f *Drivers) warnings() []Warning {
 	}
 	if left := f.Rows - f.Last.Rows; left > 0 {
 		out = append(out, Warning{Code: RowsLeftOut, X: float64(left), Y: float64(f.Rows)})
+	}
+	instead := 0.0
+	for _, g := range f.Instead {
+		instead += g.Share
+	}
+	if instead > oftenInstead {
+		out = append(out, Warning{Code: OtherCrop, X: instead})
 	}
 	if len(f.Doubts.Tied) > 0 {
 		out = append(out, Warning{Code: OrderOpen})

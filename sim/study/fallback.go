@@ -12,7 +12,7 @@ func (f *Forecast) noFallback(i int, s *Season) *Warning {
 	if s.Drilled == nil || 1-s.Drilled.Share < missedAlone || s.OwnFallback {
 		return nil
 	}
-	return &Warning{Code: NoFallback, Season: i + 1, Of: s, X: (1 - s.Drilled.Share) * s.Taken, Y: f.missedCosts(i, s)}
+	return &Warning{Code: NoFallback, Season: i + 1, Of: s, X: 1 - s.Drilled.Share, Y: f.missedCosts(i, s)}
 }
 
 // missedCosts is how much less a season earned where its crop was missed, on the

@@ -57,7 +57,7 @@ func exampleFarm(t *testing.T, plan string, with ensemble.Options) *study.Farm {
 // clearly above, since fields share their years, and below what it would be if all went as
 // one.
 func TestSpreadOfAFarm(t *testing.T) {
-	simtest.NotRacing(t)
+	simtest.Stage(t, "long")
 	const n = 300
 	error := math.Sqrt(2.0 / n)
 	for _, plan := range []string{"early-wheat.yaml", "two-springs.yaml"} {

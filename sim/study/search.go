@@ -39,6 +39,8 @@ type SearchRequest struct {
 type Looked struct {
 	Tried      int
 	Exhaustive bool
+	Compared   bool    // beginnings were: more seed never helps later
+	Beaten     float64 // rotations that were gone on from no more, since another beginning beats theirs
 	SeasonRuns int64
 	Unshared   int64                // what they would have been without shared beginnings
 	Longest    int                  // replicates of those that stayed longest
@@ -68,7 +70,15 @@ func (q *SearchRequest) Look(ctx context.Context, jobs int, progress func(done, 
 	if progress != nil {
 		race.Progress = func(_, done, total int) { progress(done, total) }
 	}
-	out := &Looked{Exhaustive: q.exhaustive(t)}
+	thin, err := t.Thin(ctx, race)
+	if err != nil && ctx.Err() != nil {
+		return nil, ErrNothingFound
+	}
+	if err != nil {
+		return nil, err
+	}
+	race.Budget -= thin.Spent
+	out := &Looked{Exhaustive: q.exhaustive(thin), Compared: m.MoreSeedNeverHelps()}
 	var f *search.Field
 	if out.Exhaustive {
 		numbers := t.Every()
@@ -84,17 +94,18 @@ func (q *SearchRequest) Look(ctx context.Context, jobs int, progress func(done, 
 		return nil, err
 	}
 	out.Cut = ctx.Err() != nil && f.Cut
-	out.SeasonRuns, out.Unshared, out.Longest, out.Cloud = f.Spent, f.Alone, f.N, f.Cloud
+	out.Beaten = t.Beaten()
+	out.SeasonRuns, out.Unshared, out.Longest, out.Cloud = thin.Spent+f.Spent, thin.Alone+f.Alone, f.N, f.Cloud
 	for _, row := range q.chosen(f, race.Want) {
 		out.Chosen = append(out.Chosen, t.Graph.Entries(t.Rotation(f.Numbers[row])))
 	}
 	return out, nil
 }
 
-// exhaustive tells whether every rotation can be run: on half of the budget.
-func (q *SearchRequest) exhaustive(t *search.Tree) bool {
+// exhaustive tells whether every rotation that is left can be run: on half of the budget.
+func (q *SearchRequest) exhaustive(left *search.Thinned) bool {
 	const most = 200_000
-	return t.Graph.Nodes[0].Below <= most && float64(q.Budget)/2 >= t.Graph.Seasons()*searchFirst
+	return left.Below <= most && float64(q.Budget)/2 >= left.Seasons*searchFirst+float64(left.Spent)
 }
 
 // chosen are the rows to be run on fresh luck: the best on both counts, and those that earn

@@ -245,7 +245,16 @@ func (s *Search) common() []Trait {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Trait) int { return int(sample * (a.Allowed - b.Allowed)) })
-	return out[:min(most, len(out))]
+	var kept []Trait
+	for _, t := range out { // what follows from one that is told need not be
+		follows := slices.ContainsFunc(kept, func(told Trait) bool {
+			return !slices.ContainsFunc(random, func(r rotations.Rotation) bool { return told.holds(r) && !t.holds(r) })
+		})
+		if !follows && len(kept) < most {
+			kept = append(kept, t)
+		}
+	}
+	return kept
 }
 
 // traits are all that is looked for.

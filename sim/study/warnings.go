@@ -27,13 +27,14 @@ type Code string
 
 // Codes of warnings.
 const (
-	NotDrilled     Code = "planned-crop-not-drilled" // X: share of runs
-	NoFallback     Code = "no-fallback"              // X: share of runs, Y: what such a year earns less, per ha, NaN: not known; of a sweep: see missedFrom
-	TooMany        Code = "too-many-to-pull"         // X: share of the runs that pull, Y: plants per m² found, median
-	DiedOut        Code = "died-out"                 // X: share of runs
-	LedgerOpen     Code = "ledger"                   // X: seeds that came in, Y: accounted for
-	TailsUncertain Code = "tails-uncertain"          // X: factor; +Inf: not known at all
-	StartUncertain Code = "start-uncertain"          // X to Y: 90 % range of the seed at the start
+	NotDrilled Code = "planned-crop-not-drilled" // X: share of the runs that planned it
+	// X: share of the runs that planned it, Y: what such a year earns less, per ha, NaN: not known; of a sweep: see missedFrom.
+	NoFallback     Code = "no-fallback"
+	TooMany        Code = "too-many-to-pull" // X: share of the runs that pull, Y: plants per m² found, median
+	DiedOut        Code = "died-out"         // X: share of runs
+	LedgerOpen     Code = "ledger"           // X: seeds that came in, Y: accounted for
+	TailsUncertain Code = "tails-uncertain"  // X: factor; +Inf: not known at all
+	StartUncertain Code = "start-uncertain"  // X to Y: 90 % range of the seed at the start
 	WeedFreeStart  Code = "weed-free-start"
 	CoverRisks     Code = "cover-not-modelled"
 	Resistance     Code = "resistance"
@@ -101,7 +102,7 @@ func notDrilled(i int, s *Season) *Warning {
 	if s.Drilled == nil || 1-s.Drilled.Share < oftenNotDrilled {
 		return nil
 	}
-	return &Warning{Code: NotDrilled, Season: i + 1, Of: s, X: (1 - s.Drilled.Share) * s.Taken}
+	return &Warning{Code: NotDrilled, Season: i + 1, Of: s, X: 1 - s.Drilled.Share}
 }
 
 // tooMany tells where pulling was planned for more weeds than hands can pull. It is

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"rundown/rotations"
 	"rundown/sim"
@@ -32,6 +33,7 @@ type WorthRequest struct {
 	Seed       uint64
 
 	ruling     rotations.Ruling
+	written    Bound // its threshold
 	plans      map[string]*candidate
 	choose, at []string // keys of what is run in each round
 	fixed      []string
@@ -72,6 +74,8 @@ type Glance struct {
 	Cost      float64  // a year, per ha
 	Net       Estimate // less the cost
 	AsGood    bool     // as the best, as far as these runs tell
+	Written   Estimate // as Value, with the threshold of the plan as written
+	Fewest    Estimate // Written over that of the fewest quadrats
 }
 
 // ThresholdPoint is what a threshold is worth with the plan's own counting.
@@ -82,7 +86,12 @@ type ThresholdPoint struct {
 	AsGood bool     // as the best, as far as these runs tell
 	Margin float64  // mean a year, within the plan
 	Seed   float64  // median at the end, per m²
+}
 
+// DecidesAs tells whether another threshold decides alike in every run, so that all it gives
+// is the same.
+func (p *ThresholdPoint) DecidesAs(q *ThresholdPoint) bool {
+	return p.Value == q.Value && p.Margin == q.Margin && p.Seed == q.Seed
 }
 
 // Worth is what was found.
@@ -137,6 +146,16 @@ func (q *WorthRequest) prepare() error {
 			}
 		}
 	}
+	q.written = Bound{X: q.ruling.Threshold}
+	if !slices.Contains(q.Thresholds, q.written.X) { // valued alone, not chosen among
+		chosen := q.choose
+		for _, n := range append(slices.Clone(q.Quadrats), Truth) {
+			if err := q.addBound(q.written, n); err != nil {
+				return err
+			}
+		}
+		q.choose = chosen
+	}
 	return q.add("as written", "as written", q.Calendar)
 }
 
@@ -149,8 +168,7 @@ func thresholds(own float64) []float64 {
 	for _, f := range []float64{0.125, 0.25, 0.5, 1 / math.Sqrt2, 1, math.Sqrt2, 2, 4, 8} {
 		x := math.Max(own, 0.5) * f
 		if f != 1 {
-			digits := math.Pow(10, math.Floor(math.Log10(x))-1)
-			x = math.Round(x/digits) * digits
+			x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', 2, 64), 64)
 		} else if own > 0 {
 			x = own
 		}
@@ -302,13 +320,18 @@ func pick(columns [][]float64) int {
 func netOf(v *valuation) []float64    { return v.net }
 func beforeOf(v *valuation) []float64 { return v.before() }
 
-// bounds are all that is tried with so many quadrats.
+// bounds are all that is tried with so many quadrats, those beside each other that decide
+// most alike.
 func (q *WorthRequest) bounds() []Bound {
-	out := []Bound{{Always: true}}
+	lowest, highest := Bound{Always: true}, Bound{Never: true}
+	if !q.ruling.Above {
+		lowest, highest = highest, lowest
+	}
+	out := []Bound{lowest}
 	for _, x := range q.Thresholds {
 		out = append(out, Bound{X: x})
 	}
-	return append(out, Bound{Never: true})
+	return append(out, highest)
 }
 
 func (q *WorthRequest) keys(quadrats int) []string {
@@ -324,7 +347,7 @@ func (q *WorthRequest) keys(quadrats int) []string {
 func (q *WorthRequest) valued(chosen map[string]valuation) []string {
 	out := append([]string{"as written", best(q.fixed, chosen, netOf)}, q.keys(own)...)
 	for _, n := range append(slices.Clone(q.Quadrats), Truth) {
-		out = append(out, best(q.keys(n), chosen, beforeOf))
+		out = append(out, best(q.keys(n), chosen, beforeOf), q.written.key(n))
 	}
 	var once []string
 	for _, k := range out {

@@ -28,12 +28,16 @@ func (w *Worth) looks(chosen, at map[string]valuation) {
 	none := best(hold, chosen, netOf)
 	w.By = []Glance{{Quadrats: 0, Threshold: w.boundOf(none, own), AsGood: true}}
 	nets := [][]float64{at[none].net}
+	fewest := at[w.written.key(w.Quadrats[0])]
 	most := mean(chosen[none].net)
 	for _, n := range append(slices.Clone(w.Quadrats), Truth) {
 		key := best(w.keys(n), chosen, beforeOf)
 		v, base := at[key], at[none]
 		l := Glance{Quadrats: n, Threshold: w.boundOf(key, n), Value: estimate(decide.Differences(v.before(), base.net)),
 			Cost: mean(v.looking), Net: estimate(decide.Differences(v.net, base.net))}
+		written := at[w.written.key(n)]
+		l.Written = estimate(decide.Differences(written.before(), base.net))
+		l.Fewest = estimate(decide.Differences(written.before(), fewest.before()))
 		w.By, nets = append(w.By, l), append(nets, v.net)
 		if x := mean(chosen[key].net); n != Truth && x > most {
 			w.BestLook, most = len(w.By)-1, x

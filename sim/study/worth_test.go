@@ -148,7 +148,7 @@ repeat: 3
 // The value before the cost of counting never falls, beyond its error, as quadrats grow; less
 // is told of fewer; and the whole costs at most 60 forecasts.
 func TestWorthOfQuadrats(t *testing.T) {
-	simtest.NotRacing(t)
+	simtest.Stage(t, "long")
 	c := simtest.Calendar(t, simtest.Library(t), worthPlan)
 	q := &WorthRequest{Calendar: c, Replicates: 150, Choosing: 100, Seed: 1, Quadrats: []int{2, 20, 80}, Thresholds: []float64{0.5, 1, 2, 4, 8, 16}}
 	given, _, err := Answer(context.Background(), q, 0)
@@ -182,7 +182,7 @@ func TestWorthCosts(t *testing.T) {
 	for _, x := range rounds[0].Calendars {
 		seasons += len(x.Seasons) * q.Choosing
 	}
-	most := len(q.Quadrats) + 1 + len(q.Thresholds) + 4 // what can be chosen, and valued
+	most := 2*(len(q.Quadrats)+1) + len(q.Thresholds) + 4 // what can be chosen, and valued
 	seasons += most * (len(c.Seasons) + 4) * q.Replicates
 	if forecast := 2000 * len(c.Seasons); seasons > 60*forecast {
 		t.Errorf("%d seasons are run, %.0f times a forecast", seasons, float64(seasons)/float64(forecast))

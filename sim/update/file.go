@@ -26,6 +26,9 @@ const (
 	MaxParticles = 50_000
 )
 
+// mostPerM2 is more than any field bears of what is counted.
+const mostPerM2 = 1e9
+
 // Size is about how many bytes a particle of so many values and counts takes in a
 // file: a number has up to 22 digits and signs.
 func Size(values, counts int) int { return 22*(values+counts+1) + 100 }
@@ -60,6 +63,7 @@ type watchLine struct {
 	Date    string  `json:"date"`
 	Kind    string  `json:"kind"` // plants, heads or seed
 	DepthCM float64 `json:"depth_cm"`
+	PerM2   *number `json:"per_m2"` // all quadrats together
 }
 
 // particleLine is one history.
@@ -105,8 +109,9 @@ var kinds = map[sim.Quantity]string{sim.WatchPlants: "plants", sim.WatchHeads: "
 // fewest digits that read back the same.
 func (p *Posterior) Write(w io.Writer) error {
 	h := header{Format: Format, Origin: p.Origin, Seed: p.Seed, Last: p.Last.String(), Paths: p.Paths}
-	for _, x := range p.Watches {
-		h.Watches = append(h.Watches, watchLine{x.Day.String(), kinds[x.What], x.DepthCM})
+	for i, x := range p.Watches {
+		per := number(p.Counted[i].PerM2)
+		h.Watches = append(h.Watches, watchLine{x.Day.String(), kinds[x.What], x.DepthCM, &per})
 	}
 	head, err := json.MarshalIndent(h, "", " ")
 	if err != nil {
@@ -223,7 +228,12 @@ func (p *Posterior) takeHeader(h *header) (err error) {
 			return fmt.Errorf("counted[%d]: %v is out of order, the last count is of %v", i, w.Day, p.Last)
 		case !(x.DepthCM >= 0 && x.DepthCM <= 20):
 			return fmt.Errorf("counted[%d]: depth_cm is %g, expected 0 to 20", i, x.DepthCM)
+		case x.PerM2 == nil:
+			return fmt.Errorf("counted[%d]: per_m2 is missing: the file is not whole", i)
+		case !(*x.PerM2 >= 0 && *x.PerM2 <= mostPerM2):
+			return fmt.Errorf("counted[%d]: per_m2 is %g, expected 0 to %g", i, *x.PerM2, float64(mostPerM2))
 		}
+		p.Counted = append(p.Counted, sim.Counted{Day: w.Day, What: w.What, DepthCM: w.DepthCM, PerM2: float64(*x.PerM2)})
 		before = w.Day
 		p.Watches = append(p.Watches, w)
 	}

@@ -167,6 +167,7 @@ func tiny() string {
 		Seed: 1<<64 - 1, Last: day(2027, 6, 15),
 		Paths:     []string{"a", "b"},
 		Watches:   []sim.Watch{{Day: day(2027, 4, 12), What: sim.WatchPlants}, {Day: day(2027, 6, 15), What: sim.WatchTop, DepthCM: 5}},
+		Counted:   []sim.Counted{{Day: day(2027, 4, 12), PerM2: 3.5}, {Day: day(2027, 6, 15), What: sim.WatchTop, DepthCM: 5, PerM2: 800}},
 		Particles: []Particle{{0.25, sim.StreamsOf(7), []float64{1, 0.1}, []float64{3, 4}}, {0.75, sim.StreamsOf(8), []float64{2, 1e-9}, []float64{0, 4}}}}
 	var b bytes.Buffer
 	if err := p.Write(&b); err != nil {
@@ -237,6 +238,8 @@ func refusals(t testing.TB) []refusal {
 		{"a date that is none", change(`"date": "2027-04-12"`, `"date": "2027-04-31"`), "counted[0]"},
 		{"counts out of order", change(`"date": "2027-04-12"`, `"date": "2027-07-12"`), "out of order"},
 		{"an unknown kind", change(`"kind": "plants"`, `"kind": "plant"`), `there is no kind "plant"`},
+		{"a count that is none", change(`"per_m2": 3.5`, `"per_m2": -1`), "counted[0]: per_m2 is -1"},
+		{"a count that is missing", change(`"per_m2": 3.5`, `"per_m2": null`), "counted[0]: per_m2 is missing"},
 		{"a depth", change(`"depth_cm": 5`, `"depth_cm": 50`), "depth_cm is 50"},
 		{"another last count", change(`"last_count": "2027-06-15"`, `"last_count": "2027-06-16"`), "the last of what was counted is of 2027-06-15"},
 		{"a path twice", change("\"b\"\n", "\"a\"\n"), "paths: a stands twice"},

@@ -72,7 +72,7 @@ func place(data []byte, err error) error {
 }
 
 // numeric are the keys that hold numbers which null or a text is not taken for.
-var numeric = map[string]bool{"weight": true, "theta": true, "seen": true}
+var numeric = map[string]bool{"weight": true, "theta": true, "seen": true, "per_m2": true}
 
 // lineColumn is the place of a byte, in words.
 func lineColumn(data []byte, at int64) string {

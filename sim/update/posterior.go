@@ -19,6 +19,7 @@ type Posterior struct {
 	Last      date.Day // of the last count
 	Paths     []string // of Theta, in order
 	Watches   []sim.Watch
+	Counted   []sim.Counted // what was counted of each
 	Particles []Particle
 }
 
@@ -68,6 +69,7 @@ func (p *Posterior) Options(n int, models ...*sim.Model) ensemble.Options {
 					r.Theta[i] = x.Theta[at[i]]
 				}
 			}
+			r.Counted = p.Counted
 			r.Streams, r.Switch = x.Streams, sim.Switch{Day: p.Last + 1, Streams: sim.StreamsOf(future)}
 		}}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rundown/params"
+	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/counts"
 )
@@ -59,11 +60,25 @@ func (f *field) tail(i int, p []particle, logW []float64, stage uint64) (below f
 	return below, bands.Summarise(means)
 }
 
+// counted is what was seen in every count: all of its quadrats together.
+func counted(list []Count) []sim.Counted {
+	var out []sim.Counted
+	for _, c := range list {
+		n, area := 0, 0.0
+		for _, q := range c.Quadrats {
+			n += q.N
+			area += q.AreaM2
+		}
+		out = append(out, sim.Counted{Day: c.Watch.Day, What: c.Watch.What, DepthCM: c.Watch.DepthCM, PerM2: float64(n) / area})
+	}
+	return out
+}
+
 // finish sums up the particles at the end.
 func (r *Result) finish(f *field, prior []particle, s *sampler) error {
 	w := weights(s.logW)
 	r.Effective = effective(s.logW)
-	r.Posterior = Posterior{Seed: f.options.Seed, Last: f.last(), Watches: f.watches}
+	r.Posterior = Posterior{Seed: f.options.Seed, Last: f.last(), Watches: f.watches, Counted: counted(f.counts)}
 	for _, v := range f.model.Calendar().Space.Values {
 		r.Posterior.Paths = append(r.Posterior.Paths, v.Path)
 	}

@@ -87,7 +87,7 @@ func (f *Front) draw(p *paper) float64 {
 	if f.Today != nil {
 		key += "; square: today's plan"
 	}
-	y = p.lines(edge, y, left, tick, tick.wrap(key, p.width-2*edge, 3))
+	y = p.lines(edge, y, left, tick, tick.wrap(key, p.width-2*edge, 5))
 	return p.foot(c, y-tick.lead()+smallSize*inkDrop)
 }
 

@@ -87,7 +87,10 @@ func compareWarnings(x *comparison) []report.Warning {
 			}
 		}
 	}
-	const lead = "So many of 100 runs could not drill a planned crop in time:"
+	lead := "So many of 100 runs could not drill a planned crop in time:"
+	if slices.ContainsFunc(x.all, func(c *contender) bool { return anyChosen(c.Seasons) }) {
+		lead = "So many of 100 runs that planned it could not drill a crop in time:"
+	}
 	said := map[string]int{} // plans that miss alike are told together
 	for _, c := range x.all {
 		missed := missedCrops(c)

@@ -7,7 +7,7 @@ import (
 
 	"rundown/cmd/internal/report"
 	"rundown/sim"
-	"rundown/sim/drivers"
+	"rundown/sim/study"
 )
 
 func (f *found) answer() *report.Answer {
@@ -28,26 +28,23 @@ func (f *found) answer() *report.Answer {
 	if len(names) > 1 {
 		a.Sentences = append(a.Sentences, orderWords(x.Open))
 	}
-	by := "Luck of weather, seasons and chance makes %s of 100 parts of the spread by itself, %s to %s by these runs."
-	if strings.HasPrefix(a.Sentences[0], "Luck") {
-		by = "By itself luck makes %s of 100 parts, %s to %s by these runs."
+	if x.Heavier != study.LuckHeavier {
+		a.Sentences = append(a.Sentences, f.luckWords())
 	}
-	a.Sentences = append(a.Sentences, fmt.Sprintf(by, percentOf(x.Share), percentOf(x.Luck.Low), percentOf(x.Luck.High)))
 	return a
 }
 
-// firstWords name what moves the answer most, luck among it: nothing that is not known
-// matters most where luck has a hand in more of the spread.
+// firstWords name what moves the answer most. Luck is weighed against all that is not known, never
+// against one value of it: it leads only where it makes more than all of them.
 func (f *found) firstWords(first []int) []string {
 	what := fmt.Sprintf("%s at harvest %d", sim.Metrics[f.Analysis.Metric].Label, f.year(f.Analysis.Season))
 	part := func(block int) string { return percentOf(math.Min(1, f.x.Total[block].Value)) }
-	luck := f.Analysis.Block(drivers.Luck)
 	var list []string
 	for _, b := range first {
 		list = append(list, fmt.Sprintf("“%s” with %s", f.shortKey(b), part(b)))
 	}
-	if f.x.Total[luck].Value > f.x.Total[first[0]].Value {
-		return []string{fmt.Sprintf("Luck moves %s most: weather, seasons and chance have a hand in %s of 100 parts of the spread.", what, part(luck)),
+	if f.Answer.Heavier == study.LuckHeavier {
+		return []string{fmt.Sprintf("Luck moves %s most: %s", what, f.luckWords()),
 			"Of what is not known, first come " + strings.Join(list, ", ") + "."}
 	}
 	out := []string{fmt.Sprintf("“%s” moves %s most: it has a hand in %s of 100 parts of the spread.", sentence(f.shortKey(first[0])), what, part(first[0]))}
@@ -55,6 +52,19 @@ func (f *found) firstWords(first []int) []string {
 		out = append(out, "After it come "+strings.Join(list[1:], " and ")+".")
 	}
 	return out
+}
+
+// luckWords set luck against all that is not known, each by what it makes alone.
+func (f *found) luckWords() string {
+	x := f.Answer
+	known := percentOf(min(1, max(0, x.Unknown.Value)))
+	if x.Heavier == study.LuckHeavier {
+		return fmt.Sprintf("weather, seasons and chance make %s of 100 parts of the spread by themselves, what is not known of field, weed and crops %s.",
+			percentOf(x.Share), known)
+	}
+	end := map[study.Heavier]string{study.CannotTell: "; these runs cannot tell which is more", study.AboutTheSame: ", about the same"}[x.Heavier]
+	return fmt.Sprintf("Luck of weather, seasons and chance makes %s of 100 parts of the spread by itself, %s to %s by these runs; what is not known of "+
+		"field, weed and crops makes %s%s.", percentOf(x.Share), percentOf(x.Luck.Low), percentOf(x.Luck.High), known, end)
 }
 
 // orderWords say how sure the order of the first is.
@@ -79,8 +89,9 @@ func orderWords(open []int) string {
 // shortTable is the index table without what stands below it.
 func (f *found) shortTable() report.Table {
 	t := f.indexTable(false)
-	t.Title, t.Tight = "", true
-	t.Legend = "Total: share of the spread with all that a value takes part in; first-order: by itself. In brackets the 95 % intervals."
+	t = t.Without(len(t.Columns) - 1)
+	t.Title, t.Tight, t.Ranked = "", true, true
+	t.Legend = "Total: share of the spread in which an input has a hand, with others or by itself; in brackets the 95 % interval."
 	for i := range t.Rows {
 		t.Rows[i].Key = i < len(f.Answer.First)
 	}

@@ -140,12 +140,20 @@ func (f *found) inWords(w study.Warning) report.Warning {
 	case study.RowsLeftOut:
 		out.Text = fmt.Sprintf("%s of %s rows were left out, because a run in them has no value (the planned crop was not grown): the indices are of the rest.",
 			report.Counted(int(w.X)), report.Counted(int(w.Y)))
+	case study.OtherCrop:
+		var crops []string
+		for _, g := range f.Instead {
+			crops = append(crops, spoken(g.Name))
+		}
+		s := f.Calendar.Seasons[f.Analysis.Season]
+		out.Text = fmt.Sprintf("In %s of 100 runs harvest %d is of %s, for the %s did not go in in time: part of this spread lies between "+
+			"crops.", percentOf(w.X), s.HarvestYear, strings.Join(crops, " or "), spoken(s.Courses[0].Crop.Name))
 	case study.OrderOpen:
 		return f.orderOpen()
 	case study.NegativeIndex:
 		odd := f.impossible()
-		out.Usual = fmt.Sprintf("A first-order index is at least 0 and at most its total, yet %d are not: there are too few rows to tell. That goes for "+
-			"every table and picture; --full names them.", len(odd))
+		out.Usual = fmt.Sprintf("By itself an input makes at least nothing and at most its total, yet for %d it comes out otherwise: there are too few rows to "+
+			"tell. That goes for every table and picture; --full names them.", len(odd))
 		out.Text = fmt.Sprintf("A first-order index is at least 0 and at most its total, yet these are not: %s. There are too few rows to tell; that "+
 			"goes for every table and picture here.", strings.Join(odd, "; "))
 	}
@@ -171,7 +179,7 @@ func (f *found) orderOpen() report.Warning {
 	for _, t := range f.doubts.Tied {
 		pairs = append(pairs, fmt.Sprintf("%s and %s", f.name(t[0]), f.name(t[1])))
 	}
-	more := "no number of rows that is worth its time would settle it"
+	more := "how many rows would settle it these cannot tell"
 	if n := f.doubts.RowsForOrder; n > 0 {
 		more = fmt.Sprintf("about %s rows would settle it", report.Counted(n))
 	}

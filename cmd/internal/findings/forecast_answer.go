@@ -223,13 +223,22 @@ func shortSeasons(r Run, seasons []study.Season) report.Table {
 				Unit: r.Calendar.Currency + "/ha", Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180 (of margins: the mean), nine in ten in 40–620." + chosenShort(seasons),
 	}
+	worst, poorest := 0, 0
+	for i := range seasons {
+		if seasons[i].Bands[sim.Heads].P50 > seasons[worst].Bands[sim.Heads].P50 {
+			worst = i
+		}
+		if seasons[i].Bands[sim.Margin].Mean < seasons[poorest].Bands[sim.Margin].Mean {
+			poorest = i
+		}
+	}
 	for i := range seasons {
 		s := &seasons[i]
 		crop, grown, yield := plannedCrop(s), s.Grown[0].Share, forms[sim.Yield].Band(s.Bands[sim.Yield])
 		if s.Parts != nil {
 			crop, grown, yield = chosenCrops(s), asChosen(s), "–"
 		}
-		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: []string{fmt.Sprint(s.HarvestYear), crop, few100(grown),
+		t.Rows = append(t.Rows, report.Row{Season: i + 1, Key: i == worst || i == poorest, Cells: []string{fmt.Sprint(s.HarvestYear), crop, few100(grown),
 			forms[sim.Heads].Band(s.Bands[sim.Heads]),
 			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), yield, averaged(s.Bands[sim.Margin])}})
 	}

@@ -32,11 +32,11 @@ func inWords(r Run, seasons []study.Season, w study.Warning) report.Warning {
 	out := report.Warning{Code: string(w.Code), Season: w.Season}
 	switch w.Code {
 	case study.NotDrilled:
-		return notDrilled(out, about(seasons, w), w.X)
+		return notDrilled(out, about(seasons, w), w.X, planners(seasons))
 	case study.SprayedOften, study.CoverSprayedOff, study.SeenBeforeWork:
 		return planWords(*w.Plan)
 	case study.NoFallback:
-		return noFallback(out, about(seasons, w), w, r.Calendar.Currency)
+		return noFallback(out, about(seasons, w), w, r.Calendar.Currency, planners(seasons))
 	case study.NeverTaken:
 		return neverTaken(out, w.Of)
 	case study.WorkNotDone:
@@ -86,7 +86,18 @@ func inWords(r Run, seasons []study.Season, w study.Warning) report.Warning {
 	return out
 }
 
-func notDrilled(out report.Warning, s *study.Season, share float64) report.Warning {
+// planners say whose share it is that could not drill a crop: where the plan chooses, the
+// runs that chose it.
+func planners(seasons []study.Season) string {
+	if anyChosen(seasons) {
+		return " that planned it"
+	}
+	return ""
+}
+
+func themOf(of string) string { return strings.Replace(of, "it", "them", 1) }
+
+func notDrilled(out report.Warning, s *study.Season, share float64, of string) report.Warning {
 	missed, year, crop := report.Of100(share), s.HarvestYear, spoken(s.Crop)
 	var others []string
 	for _, g := range s.Grown[1:] {
@@ -96,25 +107,25 @@ func notDrilled(out report.Warning, s *study.Season, share float64) report.Warni
 	if len(others) > 0 {
 		instead = " (" + strings.Join(others, ", ") + ")"
 	}
-	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled in time in %s of 100 runs%s.", crop, year, missed,
+	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled in time in %s of 100 runs%s%s.", crop, year, missed, of,
 		strings.Replace(instead, "(", "(grown instead: ", 1))
-	out.Lead = "Planned crops that could not be drilled in time, in how many of 100 runs (and what was grown instead):"
+	out.Lead = "Planned crops that could not be drilled in time, in how many of 100 runs" + themOf(of) + " (and what was grown instead):"
 	out.Detail = fmt.Sprintf("%d %s %s%s", year, crop, missed, instead)
 	return out
 }
 
 // noFallback tells of a crop that is missed while the plan names nothing to grow
 // instead, and what such a year costs.
-func noFallback(out report.Warning, s *study.Season, w study.Warning, currency string) report.Warning {
+func noFallback(out report.Warning, s *study.Season, w study.Warning, currency, of string) report.Warning {
 	share, crop := report.Of100(w.X), spoken(s.Crop)
 	cost := ""
 	if !math.IsNaN(w.Y) {
 		cost = fmt.Sprintf("; on the mean such a year earned %s %s/ha less", forms[sim.Margin].Value(w.Y), currency)
 	}
-	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled by %s in %s of 100 runs, "+
+	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled by %s in %s of 100 runs%s, "+
 		"and the plan names nothing to grow instead, so the field lay fallow%s. Write a crop after otherwise:, or otherwise: fallow if that is meant.",
-		crop, s.HarvestYear, dayOfYear(s.Courses[0].Drill.Latest), share, cost)
-	out.Lead = "The plan names nothing to grow instead (otherwise:) of crops that could not be drilled in time, in how many of 100 runs:"
+		crop, s.HarvestYear, dayOfYear(s.Courses[0].Drill.Latest), share, of, cost)
+	out.Lead = "The plan names nothing to grow instead (otherwise:) of crops that could not be drilled in time, in how many of 100 runs" + themOf(of) + ":"
 	out.Detail = fmt.Sprintf("%d %s %s%s", s.HarvestYear, crop, share, cost)
 	return out
 }

@@ -16,15 +16,20 @@ func ownReturn(weed *params.Entry, o *sim.OwnReturn) *report.Warning {
 		return nil
 	}
 	w := &report.Warning{Code: "own-return"}
+	if o.Given && len(o.Values) == 0 {
+		w.Text = fmt.Sprintf("Your library says that one seed of %s returns %s a year without herbicide (the program says %s). The values of the weed are drawn "+
+			"to meet that, as far as what is known of each lets them.", weedCalled(weed.Name), brief(o.Target, 2), brief(weed.Value("return_target").Over.Central, 2))
+		return w
+	}
 	if o.Given {
 		w.Text = fmt.Sprintf("Your library gives %s, and what one seed of %s returns a year (return_target %s): that is kept, so the other values are "+
 			"drawn to meet it.",
-			ownValues(o), spoken(weed.Name), brief(o.Target, 2))
+			ownValues(o), weedCalled(weed.Name), brief(o.Target, 2))
 		return w
 	}
 	w.Text = fmt.Sprintf("Your library gives %s. What one seed of %s returns a year without herbicide hangs on that, so what is known of it moves "+
 		"along: %s for the program's %s. If you know it better, give return_target too.",
-		ownValues(o), spoken(weed.Name), brief(o.Target, 2), brief(weed.Value("return_target").Central, 2))
+		ownValues(o), weedCalled(weed.Name), brief(o.Target, 2), brief(weed.Value("return_target").Central, 2))
 	return w
 }
 

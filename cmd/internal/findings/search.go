@@ -35,7 +35,7 @@ func Search(r SearchRun) *report.Report {
 		Pictures:  searchPictures(r),
 		Warnings:  warnings,
 		Cautions:  Cautions(),
-		Method:    searchMethod(),
+		Method:    searchMethod(r.Found),
 		Document:  searchDocument(r, warnings),
 		Made:      r.made(r.Replicates),
 		Plans:     plansOf(r.Run),
@@ -91,12 +91,12 @@ func searchAnswer(r SearchRun) *report.Answer {
 	}
 	a := &report.Answer{Verdict: verdict, Facts: report.Object{
 		{"allowed", bigNumber(f)}, {"front", len(f.Front)}, {"worth_most", f.Choices.Menu.Names(best.Rotation)},
-		{"value_per_ha_year", mean(best.Value.Year)}, {"margin_per_ha_year", mean(best.Yearly)}, {"seed_per_m2", decide.Median(best.Seed)},
+		{"value_per_ha_year", band(best.Value.Year).Mean}, {"margin_per_ha_year", band(best.Yearly).Mean}, {"seed_per_m2", decide.Median(best.Seed)},
 	}}
 	if best.Against != nil {
 		a.Facts = append(a.Facts, againstObject(*best.Against)...)
 	}
-	a.Sentences = compact(frontWords(f), worthMostWords(r), todayWords(r, best), wantWords(r), cleanestOfFront(r, cleanest), noResistance(r.Run))
+	a.Sentences = compact(frontWords(f), worthMostWords(r), todayWords(r, best), wantWords(r), cleanestOfFront(r, cleanest), ofTheMenu(noResistance(r.Run)))
 	return a
 }
 
@@ -136,10 +136,13 @@ const wordsNamed = 10
 
 func worthMostWords(r SearchRun) string {
 	best := r.Found.Front[r.Found.Worth]
-	c := r.Calendar.Currency
-	left := mean(best.Value.LeftAYear())
-	return fmt.Sprintf("Worth most is %s: %s %s/ha a year, the seed it leaves charged at %s.", called(r, best, wordsNamed),
-		pounds(mean(best.Value.Year)), c, pounds(left))
+	words, last := wordsNamed-1, fmt.Sprintf("the seed it leaves charged at %s", pounds(mean(best.Value.LeftAYear())))
+	if list := asGood(r.Found); len(list) == 1 {
+		words, last = wordsNamed, fmt.Sprintf("and rotation %s may match it", list[0])
+	} else if list != nil {
+		words, last = wordsNamed, fmt.Sprintf("and %s others may match it", numeral(len(list)))
+	}
+	return fmt.Sprintf("Worth most is %s: %s %s/ha a year, %s.", called(r, best, words), pounds(mean(best.Value.Year)), r.Calendar.Currency, last)
 }
 
 func todayWords(r SearchRun, best *study.Kept) string {
@@ -154,8 +157,11 @@ func todayWords(r SearchRun, best *study.Kept) string {
 	if abs(a.MarginYear) <= a.MarginError {
 		money = "it earns about as much"
 	}
-	return fmt.Sprintf("Against today's plan %s, %s for the field, with less seed in %s of 100 runs.", money, fieldMoney(abs(a.MarginField)),
-		report.Of100(a.Cleaner))
+	runs := report.Of100(a.Cleaner) + " of 100 runs"
+	if a.Cleaner == 1 {
+		runs = "every run"
+	}
+	return fmt.Sprintf("Against today's plan %s, %s for the field, with less seed in %s.", money, fieldMoney(abs(a.MarginField)), runs)
 }
 
 func abs(x float64) float64 {

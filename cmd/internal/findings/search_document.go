@@ -51,6 +51,7 @@ func searchDocument(r SearchRun, warnings []report.Warning) report.Object {
 		{"allowed", bigNumber(f)},
 		{"tried", f.Tried},
 		{"exhaustive", f.Exhaustive},
+		{"dropped_on_the_way", int(f.Beaten)},
 		{"cut_short", f.Cut},
 		{"season_runs", int(f.SeasonRuns)},
 		{"season_runs_without_sharing", int(f.Unshared)},
@@ -93,7 +94,8 @@ func searchPage(r SearchRun, out *report.Report) *report.Page {
 	p.Chapters = []report.Chapter{
 		{ID: "front", Title: "The rotations that no other beats", Words: out.Sentences, Tables: out.Tables},
 	}
-	plans := report.Chapter{ID: "rotations", Title: "The rotations, season by season"}
+	plans := report.Chapter{ID: "rotations", Title: "The rotations, season by season",
+		Words: []string{"Each is written as a plan beside this page: front-1.yaml and so on. 'rundown forecast front-1.yaml' tells all of it."}}
 	t := report.Table{Keys: 1, Columns: []report.Column{{Head: "Harvest"}}}
 	for i := range f.Told() {
 		t.Columns = append(t.Columns, report.Column{Head: "No. " + numbered(r, i)})

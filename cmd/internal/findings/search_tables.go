@@ -20,12 +20,13 @@ func shortFront(r SearchRun) report.Table {
 	each := r.Calendar.Currency + "/ha a year"
 	w := f.Choices.Menu.Want
 	t := report.Table{Keys: 1, Tight: true,
-		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each, Right: true}, {Head: "Seed at the end", Unit: "per m²", Band: true, Spare: 1},
-			{Head: "Seed left", Unit: "costs a year", Right: true, Spare: 2}, {Head: "Worth", Unit: "a year", Right: true}},
+		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each, Right: true}, {Head: "Seed at the end", Unit: "per m²", Band: true},
+			{Head: "Seed left", Unit: "costs a year", Right: true}, {Head: "Worth", Unit: "a year", Right: true}},
 		Legend: "No other rotation beats these. 180 (40–620): half of the runs are below 180, nine in ten lie between; money is the average. Worth: " +
 			"margin less what the seed left costs, money that comes later counting for less."}
 	if w != nil {
-		t.Columns = append(t.Columns, report.Column{Head: "Want", Unit: "of 100", Right: true})
+		t.Columns = append(t.Columns, wantColumn(w))
+		t.Legend += " Want: of 100 runs, those that keep to it."
 	}
 	t.Columns = append(t.Columns, report.Column{Head: "Rotation"}) // last: it is long
 	row := func(name, what string, k *study.Kept) {
@@ -55,18 +56,29 @@ func numbered(r SearchRun, i int) string {
 	return fmt.Sprint(i + 1)
 }
 
+// wantColumn is in how many runs a rotation keeps to what is wanted.
+func wantColumn(w *rotations.Want) report.Column {
+	if w.Heads > 0 && w.HasMargin {
+		return report.Column{Head: "Want", Unit: "heads, margin", Right: true}
+	}
+	return report.Column{Head: "Want", Unit: "of 100", Right: true}
+}
+
 func wantCell(w *rotations.Want, k *study.Kept) string {
-	x := k.Earns
-	if w.Heads > 0 {
-		x = k.Under
+	x := few100(k.Earns)
+	switch {
+	case w.Heads > 0 && w.HasMargin:
+		x = few100(k.Under) + ", " + x
+	case w.Heads > 0:
+		x = few100(k.Under)
 	}
 	switch k.Meets {
 	case study.Keeps:
-		return few100(x) + " yes"
+		return x + " yes"
 	case study.OnTheEdge:
-		return few100(x) + " edge"
+		return x + " edge"
 	}
-	return few100(x) + " no"
+	return x + " no"
 }
 
 // searchTables are the front at length, against today's plan, and for other lengths afterwards.
@@ -77,10 +89,18 @@ func searchTables(r SearchRun) []report.Table {
 		Columns: []report.Column{{Head: "No."}, {Head: "Rotation"}, {Head: "Margin", Unit: each, Band: true}, {Head: "Seed at the end", Unit: "per m²", Band: true},
 			{Head: "Seed left costs", Unit: each, Band: true}, {Head: "Worth", Unit: each, Band: true}, {Head: "Crop missed", Unit: "of 100 seasons", Right: true}},
 		Legend: valuedWords(r) + " 180 (40–620): nine runs in ten are between 40 and 620; 180 is the average of money, the middle of seed. *: worth most."}
+	w := f.Choices.Menu.Want
+	if w != nil {
+		front.Columns = append(front.Columns, wantColumn(w))
+		front.Legend += " Want: of 100 runs, those that keep to it; edge: the runs are too few to say whether enough do."
+	}
 	for i, k := range f.Told() {
-		front.Rows = append(front.Rows, report.Row{Cells: []string{numbered(r, i), rotationWords(f.Choices.Menu, k.Rotation), averaged(band(k.Yearly)),
-			forms[sim.SeedbankJune].Band(band(k.Seed)),
-			averaged(band(k.Value.LeftAYear())), averaged(band(k.Value.Year)), few100(k.Failed)}})
+		cells := []string{numbered(r, i), rotationWords(f.Choices.Menu, k.Rotation), averaged(band(k.Yearly)), forms[sim.SeedbankJune].Band(band(k.Seed)),
+			averaged(band(k.Value.LeftAYear())), averaged(band(k.Value.Year)), few100(k.Failed)}
+		if w != nil {
+			cells = append(cells, wantCell(w, k))
+		}
+		front.Rows = append(front.Rows, report.Row{Cells: cells})
 	}
 	out := []report.Table{front}
 	if f.Today != nil {

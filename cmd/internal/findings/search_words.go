@@ -2,7 +2,6 @@ package findings
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -21,6 +20,10 @@ func searchSentences(r SearchRun) []string {
 	saved := fmt.Sprintf("The search ran %s seasons; without shared beginnings it would have been %s.", grouped(fmt.Sprint(f.SeasonRuns)),
 		grouped(fmt.Sprint(f.Unshared)))
 	out = append(out, saved)
+	if f.Beaten > 0 {
+		out = append(out, fmt.Sprintf("Of those allowed %s were dropped on the way: another beginning, with the same crop last, had earned more and left "+
+			"less seed in every layer of the soil.", grouped(fmt.Sprintf("%.0f", f.Beaten))))
+	}
 	if n := len(f.Choices.Misfits); n > 0 {
 		out = append(out, fmt.Sprintf("Of entries behind one another %d pairs do not fit and were left out; 'rundown check' lists them.", n))
 	}
@@ -32,12 +35,7 @@ func searchSentences(r SearchRun) []string {
 
 // asGoodWords name what cannot be told from the one that is worth most.
 func asGoodWords(f *study.Search) string {
-	var list []string
-	for i, k := range f.Front {
-		if k.AsGood && i != f.Worth {
-			list = append(list, fmt.Sprint(i+1))
-		}
-	}
+	list := asGood(f)
 	if list == nil {
 		return ""
 	}
@@ -46,6 +44,16 @@ func asGoodWords(f *study.Search) string {
 		noun = "rotations"
 	}
 	return fmt.Sprintf("In what they are worth these runs cannot tell rotation %d from %s %s.", f.Worth+1, noun, strings.Join(list, ", "))
+}
+
+// asGood are the numbers of the others that may be worth as much as the one that is worth most.
+func asGood(f *study.Search) (list []string) {
+	for i, k := range f.Front {
+		if k.AsGood && i != f.Worth {
+			list = append(list, fmt.Sprint(i+1))
+		}
+	}
+	return list
 }
 
 // commonWords say what all that are as good as the best have in common.
@@ -106,19 +114,19 @@ func ordersWords(r SearchRun) string {
 		if !o.Sure {
 			sure = ", within the error of these runs"
 		}
-		parts = append(parts, fmt.Sprintf("with %s rotation %d is%s", behindWords(o.Behind), o.Worth+1, sure))
+		parts = append(parts, fmt.Sprintf("with %s, rotation %d%s", behindWords(o.Behind), o.Worth+1, sure))
 	}
 	if parts == nil {
 		return fmt.Sprintf("Rotation %d is also worth most with two or eight seasons behind it, and with its own course going on.", f.Worth+1)
 	}
-	return fmt.Sprintf("Which is worth most hangs on what is grown afterwards: %s.", strings.Join(parts, "; "))
+	return fmt.Sprintf("Which is worth most hangs on how long one looks on: %s.", strings.Join(parts, "; "))
 }
 
 func behindWords(b rotations.Behind) string {
 	if b.Own {
 		return "its own course going on"
 	}
-	return fmt.Sprintf("%s seasons of it", numeral(b.Seasons))
+	return fmt.Sprintf("%s seasons behind it", numeral(b.Seasons))
 }
 
 // searchWarnings are what one must know before acting on it.
@@ -143,22 +151,23 @@ func searchWarnings(r SearchRun) []report.Warning {
 				Lead: "So many of 100 seasons do not grow the planned crop:", Detail: fmt.Sprintf("rotation %d: %s", i+1, report.Of100(k.Failed))})
 		}
 	}
-	if len(r.Calendar.Resistance) > 0 && r.Calendar.Genes == nil {
-		var groups []string
-		for g := range r.Calendar.Resistance {
-			groups = append(groups, g)
-		}
-		slices.Sort(groups)
-		out = append(out, report.Warning{Code: string(study.Resistance),
-			Text: fmt.Sprintf("Resistance is taken from the menu and held still, of HRAC group %s. A test of this field's own seed is better than a guess.",
-				strings.Join(groups, ", "))})
+	if len(r.Calendar.Resistance) > 0 || r.Calendar.Genes != nil {
+		out = append(out, report.Warning{Code: string(study.Resistance), Text: ofTheMenu(resistanceWords(r.Calendar))})
 	}
 	return out
 }
 
-func searchMethod() string {
+// ofTheMenu says of a menu what is said of a plan.
+func ofTheMenu(text string) string { return strings.Replace(text, "the plan", "the menu", 1) }
+
+func searchMethod(f *study.Search) string {
+	beginnings := "Of two beginnings with the same crop last and the same choice left, the one that has earned less and holds more seed in every layer, " +
+		"beyond the same error, is dropped. "
+	if !f.Compared {
+		beginnings = "No beginning is dropped on the way: where resistance evolves, or something is decided by what is seen, more seed may help later. "
+	}
 	return "How it was done: rotations that begin alike are one run up to where they part. All meet the same luck; those that one other beats on both " +
 		"counts beyond the paired error, shared among all pairs (Bonferroni), drop out " +
 		"while the runs of the rest are doubled (successive halving: Karnin, Koren & Somekh 2013; budgets over several objectives: Lee et al. 2010, both " +
-		"from memory). What is told is run again on luck that the search never saw."
+		"from memory). " + beginnings + "What is told is run again on luck that the search never saw."
 }

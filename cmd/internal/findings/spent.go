@@ -38,7 +38,11 @@ func spentTable(r Run, seasons []study.Season) []report.Table {
 		Columns: append([]report.Column{{Head: "Harvest"}, {Head: "Planned crop"}}, spentColumns()...)}
 	for i := range seasons {
 		s := &seasons[i]
-		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: append([]string{fmt.Sprint(s.HarvestYear), spoken(s.Crop)}, spentCells(s.Costs())...)})
+		crop := spoken(s.Crop)
+		if s.Parts != nil {
+			crop = chosenCrops(s)
+		}
+		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: append([]string{fmt.Sprint(s.HarvestYear), crop}, spentCells(s.Costs())...)})
 	}
 	if n := len(seasons); n > 1 {
 		t.Rows = append(t.Rows, report.Row{Cells: append([]string{"a year", "mean"}, spentCells(study.YearlyCosts(seasons, n-1))...)})

@@ -114,21 +114,29 @@ func workTable(seasons []study.Season) report.Table {
 	t := report.Table{Title: "What happened to the work", Apart: true, Keys: 2,
 		Columns: []report.Column{{Head: "Harvest"}, {Head: "Work"}, {Head: "Planned"}, {Head: "Done", Unit: "of 100", Right: true}, {Head: "On", Band: true},
 			{Head: "Not done, why", Unit: "of 100"}, {Head: "Killed", Unit: "of 100"}},
-		Legend: "Shares are of the runs that called for the work: all of them, or for a crop that is grown instead those that came to it. " +
+		Legend: "Shares are of the runs that called for the work: all of them, or for a crop that is " + comeTo(seasons) + "grown instead those that came to it. " +
 			"Killed, of what it met in the middle run: plants that stood, for a residual those that came up while it lasted, for a cut the heads. " +
 			"Where no live cover stood the pass was made and paid for all the same.",
 	}
-	for i := range seasons {
-		for k := range seasons[i].Work {
-			w := &seasons[i].Work[k]
+	for _, x := range rowsOf(seasons) {
+		for k := range x.Work {
+			w := &x.Work[k]
 			if w.Course > 0 && w.Called < shownInstead {
 				continue
 			}
-			t.Rows = append(t.Rows, report.Row{Cells: append([]string{fmt.Sprint(seasons[i].HarvestYear)},
-				workCells([]*study.Work{w}, []int{seasons[i].HarvestYear})...)})
+			t.Rows = append(t.Rows, report.Row{Cells: append([]string{fmt.Sprint(x.HarvestYear)},
+				workCells([]*study.Work{w}, []int{x.HarvestYear}, anyChosen(seasons))...)})
 		}
 	}
 	return t
+}
+
+// comeTo is what a crop is that not all runs come to, besides one that is grown instead.
+func comeTo(seasons []study.Season) string {
+	if anyChosen(seasons) {
+		return "chosen or "
+	}
+	return ""
 }
 
 // mostUndone is how many sorts of work a warning names.

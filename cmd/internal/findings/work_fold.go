@@ -35,13 +35,13 @@ func pageWork(title string, seasons []study.Season) []report.Table {
 				same, done[k] = append(same, list[k]), true
 			}
 		}
-		t.Rows = append(t.Rows, workRows(same)...)
+		t.Rows = append(t.Rows, workRows(same, anyChosen(seasons))...)
 	}
 	return []report.Table{t}
 }
 
 // workRows are the rows of seasons that are planned alike.
-func workRows(same []*study.Season) []report.Row {
+func workRows(same []*study.Season, chosen bool) []report.Row {
 	var rows []report.Row
 	var years []int
 	for _, s := range same {
@@ -55,16 +55,20 @@ func workRows(same []*study.Season) []report.Row {
 		if all[0].Course > 0 && !slices.ContainsFunc(all, func(w *study.Work) bool { return w.Called >= shownInstead }) {
 			continue
 		}
-		rows = append(rows, report.Row{Cells: append([]string{manyYears(years)}, workCells(all, years)...)})
+		rows = append(rows, report.Row{Cells: append([]string{manyYears(years)}, workCells(all, years, chosen)...)})
 	}
 	return rows
 }
 
 // workCells are the cells of a piece of work, of one season or of several that plan it alike.
-func workCells(all []*study.Work, years []int) []string {
+// Where crops are chosen, work says whose it is.
+func workCells(all []*study.Work, years []int, chosen bool) []string {
 	w := all[0]
 	name := workName(w)
-	if w.Course > 0 {
+	switch {
+	case w.Course > 0 && chosen:
+		name = spoken(w.Crop.Name) + " instead: " + name
+	case w.Course > 0 || chosen:
 		name = spoken(w.Crop.Name) + ": " + name
 	}
 	done := func(w *study.Work) (float64, bool) { return w.Done, w.Called > 0 }

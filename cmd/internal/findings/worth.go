@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/report"
@@ -36,7 +37,7 @@ func Worth(r WorthRun) *report.Report {
 		Answer:   worthAnswer(r),
 		Short:    looksTable(r),
 		Lines:    40,
-		Tables:   []report.Table{looksTable(r), thresholdTable(r), fixedTable(r)},
+		Tables:   []report.Table{looksTable(r), writtenTable(r), thresholdTable(r), fixedTable(r)},
 		Pictures: worthPictures(r),
 		Warnings: worthWarnings(r),
 		Cautions: Cautions(),
@@ -100,13 +101,16 @@ func looksTable(r WorthRun) report.Table {
 		Columns: []report.Column{{Head: "Seen by"}, {Head: "Threshold", Unit: quantityUnit(w.Ruling.What), Right: true}, {Head: "Worth", Unit: r.unit(),
 			Right: true},
 			{Head: "Cost", Unit: r.unit(), Right: true}, {Head: "Less its cost", Unit: r.unit(), Right: true}, {Head: ""}},
-		Legend: "Over always or never, whichever is better. The threshold is the best for each number of quadrats.",
+		Legend: "Against always or never, whichever earns more with no look. The threshold is the best for each number of quadrats.",
+		Foot:   lookedForNothing(w),
 	}
 	for i, l := range w.By {
 		mark := ""
 		switch {
+		case l.Quadrats != 0 && held(l.Threshold):
+			continue // nobody looks: the foot says so
 		case i == w.BestLook:
-			mark = "pays best"
+			mark = "best"
 		case l.AsGood && l.Quadrats != study.Truth:
 			mark = "as good"
 		}
@@ -119,6 +123,49 @@ func looksTable(r WorthRun) report.Table {
 	return t
 }
 
+// writtenTable is what a better look is worth where the threshold stays as it is.
+func writtenTable(r WorthRun) report.Table {
+	w := r.Found
+	fewest := looksName(w.By[1].Quadrats)
+	t := report.Table{Title: fmt.Sprintf("A better look with the threshold of %s that you wrote", report.Shortest(w.Ruling.Threshold)), Keys: 1, Apart: true,
+		Columns: []report.Column{{Head: "Seen by"}, {Head: "Worth", Unit: r.unit(), Right: true}, {Head: "Than " + fewest, Unit: r.unit(), Right: true}},
+		Legend: "Before the cost of counting, against always or never. With a threshold that is not the best a better look may be worth less: it only keeps " +
+			"to it more closely."}
+	for _, l := range w.By[1:] {
+		than := withError(l.Fewest)
+		if l.Quadrats == w.By[1].Quadrats {
+			than = "–"
+		}
+		t.Rows = append(t.Rows, report.Row{Cells: []string{looksName(l.Quadrats), withError(l.Written), than}})
+	}
+	return t
+}
+
+// lookedForNothing says of which numbers of quadrats no threshold is better than not to look.
+func lookedForNothing(w *study.Worth) string {
+	var names []string
+	truth := ""
+	for _, l := range w.By[1:] {
+		switch {
+		case !held(l.Threshold):
+		case l.Quadrats == study.Truth:
+			truth = "even what is there"
+		default:
+			names = append(names, fmt.Sprint(l.Quadrats))
+		}
+	}
+	if len(names) > 0 {
+		truth = strings.TrimSuffix(strings.Join(names, ", ")+" quadrats, "+truth, ", ")
+	}
+	if truth == "" {
+		return ""
+	}
+	return fmt.Sprintf("Seen by %s: no threshold is better than %s, so nobody need look.", truth, boundWords(w.By[0].Threshold))
+}
+
+// held tells whether a rule holds whatever is seen, or never.
+func held(b study.Bound) bool { return b.Always || b.Never }
+
 // quantityUnit is the unit of what is counted.
 func quantityUnit(what string) string {
 	return map[string]string{"heads_per_m2": "heads/m²", "plants_per_m2": "plants/m²", "seed_per_m2": "seedlings/m²"}[what]
@@ -129,26 +176,47 @@ func thresholdTable(r WorthRun) report.Table {
 	t := report.Table{Title: "Which threshold pays", Keys: 1, Apart: true,
 		Columns: []report.Column{{Head: "Threshold", Unit: quantityUnit(w.Ruling.What), Right: true}, {Head: "Value", Unit: r.unit(), Right: true},
 			{Head: "Than the best", Unit: r.unit(), Right: true}, {Head: "Margin", Unit: r.unit(), Right: true}, {Head: "Seed at the end",
-				Unit: "per m², its rain too", Right: true}, {Head: ""}},
-		Legend: "With the plan's own counting, which is paid for. Margin is the plan's own, without what its seed costs later.",
+				Unit: "per m²", Right: true}, {Head: ""}},
+		Legend: "With the plan's own counting, which is paid for. Margin is the plan's own, without what its seed costs later; seed counts its last rain. " +
+			"The best was chosen on other runs, so that another may come out a little above it here. Thresholds that decide alike in every run share a row.",
 	}
-	for i, p := range w.Points {
+	for _, g := range stretches(w.Points) {
+		p := w.Points[g.from]
 		mark := ""
 		switch {
-		case i == w.BestPoint:
+		case g.from <= w.BestPoint && w.BestPoint <= g.to:
 			mark = "best"
 		case p.AsGood:
 			mark = "as good"
 		}
-		less := withError(p.Less)
-		if i == w.BestPoint {
+		less, name := withError(p.Less), boundWords(p.Bound)
+		if mark == "best" {
 			less = "–"
 		}
+		if g.from < g.to {
+			name += " to " + boundWords(w.Points[g.to].Bound)
+		}
 		money := forms[marginMetric]
-		t.Rows = append(t.Rows, report.Row{Cells: []string{boundWords(p.Bound), money.Value(p.Value.Mean), less, money.Value(p.Margin),
+		t.Rows = append(t.Rows, report.Row{Cells: []string{name, money.Value(p.Value.Mean), less, money.Value(p.Margin),
 			forms[seedMetric].Value(p.Seed), mark}})
 	}
 	return t
+}
+
+// stretch is of points beside each other.
+type stretch struct{ from, to int }
+
+// stretches are the points, those beside each other that decide alike in every run together.
+func stretches(points []study.ThresholdPoint) []stretch {
+	var out []stretch
+	for i := range points {
+		if n := len(out) - 1; n >= 0 && points[i].DecidesAs(&points[out[n].from]) {
+			out[n].to = i
+			continue
+		}
+		out = append(out, stretch{i, i})
+	}
+	return out
 }
 
 func fixedTable(r WorthRun) report.Table {
@@ -170,12 +238,13 @@ func worthPictures(r WorthRun) []report.Picture {
 			Note: "Means with their 95 % intervals.", Provenance: provenanceLine(r.Run)}
 	}
 	looks := &figure.Dots{Caption: caption("what a better look is worth, before its cost and less it"), Bars: true,
-		X: figure.Scale{Name: "Over always or never", Unit: r.unit()}, Main: "before the cost of counting", Also: "less it"}
-	for _, l := range w.By {
-		if l.Quadrats == 0 {
-			continue
+		X: figure.Scale{Name: "Against always or never", Unit: r.unit()}, Main: "before the cost of counting", Also: "less it"}
+	for _, l := range w.By[1:] {
+		under := "threshold " + boundWords(l.Threshold)
+		if held(l.Threshold) {
+			under = boundWords(l.Threshold) + ", without a look"
 		}
-		row := figure.DotRow{Name: looksName(l.Quadrats), Under: "threshold " + boundWords(l.Threshold), Main: meanInterval(l.Value)}
+		row := figure.DotRow{Name: looksName(l.Quadrats), Under: under, Main: meanInterval(l.Value)}
 		if l.Quadrats != study.Truth {
 			net := meanInterval(l.Net)
 			row.Also = &net
@@ -183,9 +252,14 @@ func worthPictures(r WorthRun) []report.Picture {
 		looks.Rows = append(looks.Rows, row)
 	}
 	points := &figure.Dots{Caption: caption("what a threshold costs against the best"),
-		X: figure.Scale{Name: "Less than the best threshold", Unit: r.unit()}}
-	for _, p := range w.Points {
-		points.Rows = append(points.Rows, figure.DotRow{Name: thresholdName(w, p.Bound), Main: meanInterval(p.Less)})
+		X: figure.Scale{Name: "Against the best threshold", Unit: r.unit()}}
+	for _, g := range stretches(w.Points) {
+		p := w.Points[g.from]
+		name := thresholdName(w, p.Bound)
+		if g.from < g.to {
+			name += " to " + boundWords(w.Points[g.to].Bound)
+		}
+		points.Rows = append(points.Rows, figure.DotRow{Name: name, Main: meanInterval(p.Less)})
 	}
 	return []report.Picture{{Name: "looking", Figure: looks}, {Name: "threshold", Figure: points}}
 }

@@ -55,8 +55,14 @@ func ruleWords(r WorthRun) string {
 func lookWords(r WorthRun) string {
 	w := r.Found
 	l := w.By[w.BestLook]
-	if l.Quadrats == 0 {
+	money := fmt.Sprintf("%s %s/ha a year with their cost taken off", withError(l.Net), r.Calendar.Currency)
+	switch {
+	case l.Quadrats == 0:
 		return "No count pays for itself here."
+	case l.Net.Mean+l.Net.Error < 0:
+		return fmt.Sprintf("No count pays for itself here: %s, which seemed best, earn %s.", looksName(l.Quadrats), money)
+	case l.Net.Mean-l.Net.Error <= 0:
+		return fmt.Sprintf("These runs cannot tell any count from not looking: %s come out best, %s.", looksName(l.Quadrats), money)
 	}
 	low, high := w.BestLook, w.BestLook
 	for low > 1 && w.By[low-1].AsGood {
@@ -69,29 +75,66 @@ func lookWords(r WorthRun) string {
 	if low < high {
 		flat = fmt.Sprintf("; %d to %d do as well", w.By[low].Quadrats, w.By[high].Quadrats)
 	}
-	return fmt.Sprintf("%s pay best, %s %s/ha a year with their cost taken off%s.", sentence(looksName(l.Quadrats)), withError(l.Net), r.Calendar.Currency, flat)
+	return fmt.Sprintf("%s pay best, %s%s.", sentence(looksName(l.Quadrats)), money, flat)
 }
 
 // truthWords say what the best look of all would be worth.
 func truthWords(r WorthRun) string {
 	l := r.Found.By[len(r.Found.By)-1]
-	return fmt.Sprintf("To see what is there, not a count of it, would be worth %s %s/ha a year.", withError(l.Value), r.Calendar.Currency)
+	money := fmt.Sprintf("%s %s/ha a year", withError(l.Value), r.Calendar.Currency)
+	switch {
+	case held(l.Threshold):
+		return "Even seeing what is there, not a count of it, would change nothing."
+	case l.Value.Mean-l.Value.Error <= 0:
+		return fmt.Sprintf("Even seeing what is there, not a count of it, is worth nothing that these runs can tell: %s.", money)
+	}
+	return fmt.Sprintf("To see what is there, not a count of it, would be worth %s.", money)
 }
 
 // thresholdWords say from where on the rule pays.
 func thresholdWords(r WorthRun) string {
 	w := r.Found
 	b := w.Points[w.BestPoint].Bound
-	what := quantityUnit(w.Ruling.What)
-	from, to := w.Flat()
+	what, of := quantityUnit(w.Ruling.What), spoken(w.Ruling.Of)
+	as := alsoGood(w)
 	switch {
-	case b.Always || b.Never:
-		return fmt.Sprintf("Best is to choose or do it %s, whatever is counted.", boundWords(b))
-	case from == to:
+	case b.Always:
+		return fmt.Sprintf("Best is %s every time, without counting%s.", of, as)
+	case b.Never:
+		return fmt.Sprintf("Best is no %s at all, without counting%s.", of, as)
+	case as == "":
 		return fmt.Sprintf("The threshold that pays is %s %s; you wrote %s.", boundWords(b), what, report.Shortest(w.Ruling.Threshold))
 	}
-	return fmt.Sprintf("The threshold that pays is %s %s; %s to %s are as good, and you wrote %s.", boundWords(b), what, boundWords(from), boundWords(to),
-		report.Shortest(w.Ruling.Threshold))
+	return fmt.Sprintf("The threshold that pays is %s %s%s, and you wrote %s.", boundWords(b), what, as, report.Shortest(w.Ruling.Threshold))
+}
+
+// alsoGood names the thresholds about the best that are as good, "" where none is.
+func alsoGood(w *study.Worth) string {
+	from, to := w.Flat()
+	best := w.Points[w.BestPoint].Bound
+	switch {
+	case from == to:
+		return ""
+	case held(from) && held(to):
+		return "; any other is as good, always and never too"
+	case held(from) && to == best:
+		return fmt.Sprintf("; any lower one and %s are as good", boundWords(from))
+	case held(to) && from == best:
+		return fmt.Sprintf("; any higher one and %s are as good", boundWords(to))
+	case held(from):
+		return fmt.Sprintf("; thresholds up to %s%s do as well", boundWords(to), besides(from, best))
+	case held(to):
+		return fmt.Sprintf("; thresholds from %s on%s do as well", boundWords(from), besides(to, best))
+	}
+	return fmt.Sprintf("; %s to %s are as good", boundWords(from), boundWords(to))
+}
+
+// besides names always or never where it is not the best itself.
+func besides(end, best study.Bound) string {
+	if end == best {
+		return ""
+	}
+	return ", " + boundWords(end) + " too,"
 }
 
 // worthWarnings are what must be known besides.
@@ -100,6 +143,13 @@ func worthWarnings(r WorthRun) []report.Warning {
 	if r.Calendar.Rules != nil && r.Calendar.Rules.Counting.All() {
 		out = append(out, report.Warning{Code: "truth-seen", Text: "The plan sees the whole field as it is and pays nothing for it (quadrats: all), which no " +
 			"one can; this is for study."})
+	}
+	if w := r.Found; len(w.By) > 3 {
+		if l := w.By[len(w.By)-2]; l.Fewest.Mean+l.Fewest.Error < 0 {
+			out = append(out, report.Warning{Code: "better-look-loses", Text: fmt.Sprintf("With the threshold of %s that you wrote, %s are worth %s %s/ha a year "+
+				"less than %s, before their cost: a better look keeps more closely to a threshold that is not the best.",
+				report.Shortest(w.Ruling.Threshold), looksName(l.Quadrats), yearMoney.Value(-l.Fewest.Mean), r.Calendar.Currency, looksName(w.By[1].Quadrats))})
+		}
 	}
 	if len(r.Calendar.Resistance) > 0 {
 		out = append(out, report.Warning{Code: "resistance", Text: resistanceWords(r.Calendar)})
@@ -128,7 +178,9 @@ func worthDocument(r WorthRun) report.Object {
 			best = l.Quadrats
 		}
 		looks = append(looks, report.Object{{"quadrats", n}, {"value_per_ha_year", l.Value.Mean}, {"error", finite(l.Value.Error)}, {"cost_per_ha_year", l.Cost},
-			{"net_per_ha_year", l.Net.Mean}, {"net_error", finite(l.Net.Error)}, {"threshold", boundValue(l.Threshold)}, {"as_good", l.AsGood}})
+			{"net_per_ha_year", l.Net.Mean}, {"net_error", finite(l.Net.Error)}, {"threshold", boundValue(l.Threshold)}, {"as_good", l.AsGood},
+			{"value_as_written_per_ha_year", finite(l.Written.Mean)}, {"over_fewest_as_written_per_ha_year", finite(l.Fewest.Mean)},
+			{"over_fewest_error", finite(l.Fewest.Error)}})
 	}
 	for _, p := range w.Points {
 		points = append(points, report.Object{{"threshold", boundValue(p.Bound)}, {"value_per_ha_year", p.Value.Mean}, {"error", finite(p.Value.Error)},
@@ -161,7 +213,7 @@ func worthPage(r WorthRun, out *report.Report) *report.Page {
 		Chapters: []report.Chapter{
 			{ID: "threshold", Title: "Which threshold pays", Words: []string{
 				"Every threshold stands against the best; those whose interval reaches 0 are as good, as far as these runs tell."},
-				Leading: []report.Table{thresholdTable(r)}, Pictures: []report.Picture{threshold}},
+				Leading: []report.Table{thresholdTable(r)}, Pictures: []report.Picture{threshold}, Tables: []report.Table{writtenTable(r)}},
 			{ID: "fixed", Title: "Plans that never look", Words: []string{
 				"Each branch held always, with each piece of conditional work always or never done. The rule is set against the best of them."},
 				Leading: []report.Table{fixedTable(r)}},

@@ -7,14 +7,14 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+
+	"rundown/sim/simtest"
 )
 
 // Ten thousand parts, the most there can be, are gathered though only a few files may be
 // open at once; of ten thousand one that is missing and one that is torn are named.
 func TestTenThousandParts(t *testing.T) {
-	if testing.Short() {
-		t.Skip("ten thousand files")
-	}
+	simtest.Stage(t, "long")
 	dir := t.TempDir()
 	for part := 1; part <= Most; part++ {
 		h, numbers := example(part, Most)

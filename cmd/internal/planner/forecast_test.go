@@ -16,6 +16,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 	"rundown/sim/study"
 )
 
@@ -85,7 +86,7 @@ func calendarOf(t testing.TB, text string) *rotations.Calendar {
 // 2,000 lie inside the order-statistic intervals of the 200: at 99.9 % each, 12 of them, one
 // false alarm in 80 seeds, and the seed is fixed.
 func TestTheFirstLookIsTheBeginningOfTheSecond(t *testing.T) {
-	inFull(t)
+	simtest.Stage(t, "long")
 	c := calendarOf(t, short)
 	m, err := sim.New(c)
 	if err != nil {
@@ -191,7 +192,7 @@ func still(t *testing.T, v *served) {
 
 // Seven pages at once: all are answered, and the program answers besides.
 func TestSevenTabs(t *testing.T) {
-	inFull(t)
+	simtest.Stage(t, "long")
 	v := serve(t, nil)
 	v.enter()
 	var wait sync.WaitGroup
@@ -235,7 +236,7 @@ func TestMistakesHaveTheirPlace(t *testing.T) {
 
 // A difference is of the same runs on both sides, and what it says is worked out another way.
 func TestTheDifference(t *testing.T) {
-	inFull(t)
+	simtest.Stage(t, "long")
 	v := serve(t, nil)
 	v.enter()
 	later := strings.Replace(short, "date: 25 Sep", "date: 18 Oct", 1)

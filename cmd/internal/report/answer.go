@@ -95,7 +95,7 @@ func (t Table) fitting(columns int) Table {
 }
 
 // trimmed is a table with as many rows as there is room for: those that must stand, the
-// first and the last, and of the rest some, evenly.
+// first and the last, and of the rest some, evenly, or those that rank first.
 func (t Table) trimmed(rows int) Table {
 	if len(t.Rows) <= rows {
 		return t
@@ -107,7 +107,11 @@ func (t Table) trimmed(rows int) Table {
 			left--
 		}
 	}
-	for step := len(t.Rows) / 2; step > 0 && left > 0; step /= 2 {
+	step := len(t.Rows) / 2
+	if t.Ranked {
+		step = 1
+	}
+	for ; step > 0 && left > 0; step /= 2 {
 		for i := step; i < len(t.Rows) && left > 0; i += step {
 			if !keep[i] {
 				keep[i] = true

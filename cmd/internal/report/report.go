@@ -73,6 +73,7 @@ type Table struct {
 	Legend  string // how to read a cell; shown above the table
 	Apart   bool   // its rows are not seasons or plans, which notes are about
 	Tight   bool   // no empty line behind the legend
+	Ranked  bool   // where there is no room for all rows, the first stand
 	Foot    string // shown below it; may be empty
 }
 

@@ -131,6 +131,9 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 	if o.to.given {
 		to = o.to.on(open)
 	}
+	if err := tooEarly(c, season, from, o.from.given, past, f); err != nil {
+		return nil, err
+	}
 	if to < from {
 		return nil, f.wrong(fmt.Sprintf("--to %v is before --from %v", to, from), "")
 	}
@@ -141,6 +144,10 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 		} else {
 			from += short - step
 		}
+	}
+	if past != nil && !o.from.given && planned <= past.Posterior.Last {
+		return nil, f.wrong(fmt.Sprintf("harvest %d is past for these counts: its drilling comes before the last of them, on %s", c.Seasons[season].HarvestYear,
+			past.Posterior.Last.Short()), "leave --season out, or name a harvest that is drilled later")
 	}
 	for d := from; d <= to; d += step {
 		if past != nil && !o.from.given && departs(q, d, past) {
@@ -156,6 +163,19 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 		dates = slices.Insert(dates, at, planned)
 	}
 	return dates, nil
+}
+
+// tooEarly says of a first day before the season that is moved, where counts are gone on from, that the
+// seasons before are past.
+func tooEarly(c *rotations.Calendar, season int, from date.Day, given bool, past *findings.Past, f *flagSet) error {
+	s := &c.Seasons[season]
+	if past == nil || !given || from >= s.Open || season == 0 || from < c.Start {
+		return nil
+	}
+	_, month, day := from.Date()
+	on, _ := date.Annual{Month: month, Day: day}.OnOrAfter(s.Open)
+	return f.wrong(fmt.Sprintf("--from %v is of a season that is past for these counts, the last of which is of %s; the first drilling that can still "+
+		"move is that for harvest %d", from, past.Posterior.Last.Short(), s.HarvestYear), fmt.Sprintf("write --from %v, or a day without a year, which is taken for that season", on))
 }
 
 // departs tells whether drilling on a day would change the past.

@@ -10,7 +10,8 @@ import (
 // What is known of resistance, in whatever form.
 func saidOf(t *testing.T, resistance string) *rotations.Calendar {
 	t.Helper()
-	return calendar(t, field+"weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20, resistance: "+resistance+"}\nseasons: [{crop: winter-wheat}]\n")
+	return calendar(t, field+"weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20, resistance: "+resistance+"}\n"+
+		"seasons: [{crop: winter-wheat}]\n")
 }
 
 // The words of the trade mean what `rundown new` takes them for; where none is known a group is
@@ -41,7 +42,8 @@ func TestResistanceInWords(t *testing.T) {
 
 // What differs is told as a plan writes it, so that it can be put into the other one.
 func TestResistanceDiffersAsWritten(t *testing.T) {
-	for _, form := range []string{"{2: {rating: RR}}", "{2: {survived: {low: 0.2, high: 0.4}}}", "{1: {carriers: 3, tested: 20}}", "{2: {by: one-gene, survey: 1-19}}"} {
+	for _, form := range []string{"{2: {rating: RR}}", "{2: {survived: {low: 0.2, high: 0.4}}}", "{1: {carriers: 3, tested: 20}}",
+		"{2: {by: one-gene, survey: 1-19}}"} {
 		got := saidOf(t, "{2: 0.4}").SameField(saidOf(t, form), false)
 		want := "weed.resistance is " + form + ", but {2: 0.4} in "
 		if len(got) != 1 || !strings.Contains(strings.ReplaceAll(got[0], "tested: 20, carriers: 3", "carriers: 3, tested: 20"), want) {

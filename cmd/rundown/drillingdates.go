@@ -175,7 +175,8 @@ func tooEarly(c *rotations.Calendar, season int, from date.Day, given bool, past
 	_, month, day := from.Date()
 	on, _ := date.Annual{Month: month, Day: day}.OnOrAfter(s.Open)
 	return f.wrong(fmt.Sprintf("--from %v is of a season that is past for these counts, the last of which is of %s; the first drilling that can still "+
-		"move is that for harvest %d", from, past.Posterior.Last.Short(), s.HarvestYear), fmt.Sprintf("write --from %v, or a day without a year, which is taken for that season", on))
+		"move is that for harvest %d", from, past.Posterior.Last.Short(), s.HarvestYear),
+		fmt.Sprintf("write --from %v, or a day without a year, which is taken for that season", on))
 }
 
 // departs tells whether drilling on a day would change the past.

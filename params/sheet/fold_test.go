@@ -43,7 +43,9 @@ func TestSpokenDaysOfATable(t *testing.T) {
 	var m Mistakes
 	var got []date.Day
 	columns := Columns{Keys: []Key{{Name: "date", Kind: FullDate, Required: true}, {Name: "count", Kind: Whole, High: 99, Required: true}}}
-	ReadCSV("f", strings.NewReader("date,count\n14 Apr 2027,1\n3 june 2027,2\n2027-06-04,3\n"), columns, &m, func(r *Row) { got = append(got, r.Cells[0].Date.Day) })
+	ReadCSV("f", strings.NewReader("date,count\n14 Apr 2027,1\n3 june 2027,2\n2027-06-04,3\n"), columns, &m, func(r *Row) {
+		got = append(got, r.Cells[0].Date.Day)
+	})
 	for i, want := range []date.Day{date.Of(2027, 4, 14), date.Of(2027, 6, 3), date.Of(2027, 6, 4)} {
 		if m.Len() > 0 || i >= len(got) || got[i] != want {
 			t.Fatalf("read %v, %v; want %v at %d", got, m.Error(), want, i)

@@ -112,7 +112,7 @@ func forecastKeys(r ForecastRun) []report.KeyNumber {
 		return k
 	}
 	return []report.KeyNumber{
-		key(fmt.Sprintf("Seed in the soil, June %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedbankJune]),
+		key(fmt.Sprintf("Seed, its rain too, harvest %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedAfter]),
 		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.Bands[sim.Heads]),
 		key("Margin, mean of the seasons", r.Calendar.Currency+"/ha", forms[sim.Margin], band(r.Found.MeanMargin())),
 	}

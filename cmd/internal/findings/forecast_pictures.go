@@ -99,7 +99,7 @@ func panels(r Run, seasons []study.Season) []figure.Panel {
 	}
 	return []figure.Panel{
 		heads,
-		{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: axis(sim.SeedbankJune), Hue: figure.Blue, Bands: spreads(seasons, sim.SeedbankJune)},
+		{Name: juneBank, Unit: "per m²", Kind: axis(sim.SeedbankJune), Hue: figure.Blue, Bands: spreads(seasons, sim.SeedbankJune)},
 		{Name: "Margin", Unit: c.Currency + "/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Margin), Each: true},
 	}
 }

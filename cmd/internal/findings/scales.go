@@ -7,6 +7,10 @@ import (
 	"rundown/sim/study"
 )
 
+// juneBank is what lies in the soil on 30 June, which pictures show: what answers and tables tell is the seed of a
+// year, that and the year's rain.
+const juneBank = "Seed in the soil, 30 June, before this year's seed"
+
 // What the words of answers mean, at the foot of their pages.
 
 // seedAtAnEnd says what seed is meant where plans and rotations are set against each other.
@@ -38,8 +42,8 @@ const worthScale = "Worth: the mean margin a year, less what the seed left behin
 
 // searchScale explains the front.
 const searchScale = "No other beats a rotation where none that was tried both earns more a year and leaves less seed, in runs made anew after the choice. " +
-	"Worth most: the mean margin a year, less what the seed left behind costs afterwards. Earns more, or is cleaner, in so many of 100 runs: run by run, under " +
-	"the same weather and luck." + seedAtAnEnd + ofThisModel
+	"Worth most: the mean margin a year, less what the seed left behind costs afterwards. Earns more, or is cleaner, in so many of 100 runs: " +
+	"run by run, under the same weather and luck." + seedAtAnEnd + ofThisModel
 
 // driversScale explains what is said of values.
 const driversScale = "Moves most: the value with the largest total index. It has a hand in so many of 100 parts of the spread: its total index, what would be " +

@@ -49,6 +49,7 @@ type Calendar struct {
 	Start        date.Day
 	// The infestation at the start: exactly one of Heads and Seedbank is set.
 	Heads        *params.Value    // heads per m² counted in the last June
+	ByOwnHeads   bool             // what is decided in the first season hangs on them; it was when the plan was read
 	Trend        *params.Value    // rain of one year over that of the year before; nil: drawn
 	Seedbank     [5]*params.Value // old seed per m² by layer; nil entries are zero
 	HasSeedbank  bool

@@ -163,6 +163,7 @@ func (r *resolver) headsTest(v *sheet.Value, d *due) (t Test, ok bool) {
 		return t, false
 	}
 	t.What, t.Holds = KnownAhead, t.inside(r.c.Heads.Central)
+	r.c.ByOwnHeads = true
 	return t, true
 }
 

@@ -15,7 +15,7 @@ import (
 type Resistant struct {
 	Lost     float64       // share of efficacy lost, where that was said, or what the rest comes to held still
 	Said     string        // how: "lost", "survived", "rating", "survey" or "carriers"
-	Make     string        // OneGene or ManyGenes; "": left open
+	Make     string        // OneGene, ManyGenes or BothMakes; "": left open
 	Standard float64       // of a seed test: share of the sensitive standard that it killed
 	Value    *params.Value // survived: share of seedlings; carriers: of plants; rating, survey: where in the class, 0..1
 	Class    [2]float64    // of rating and survey: share that survived, from and to
@@ -26,6 +26,7 @@ type Resistant struct {
 const (
 	OneGene   = "one-gene"   // of large effect: target-site
 	ManyGenes = "many-genes" // of small effect: mostly metabolism
+	BothMakes = "both"       // in one field; what a seed test found is by many genes, what a test of DNA found by one
 )
 
 // usualStandard is what a seed test kills of the sensitive standard where the plan does not say.
@@ -63,7 +64,8 @@ func resistanceKey() *sheet.Key {
 		{Name: "survey", Kind: sheet.Choice, Choices: []string{"0", "1-19", "20-100"}, Doc: "so many of 100 survived, instead of survived"},
 		{Name: "tested", Kind: sheet.Whole, Low: 1, High: 1e6, Doc: "plants whose DNA was tested"},
 		{Name: "carriers", Kind: sheet.Whole, High: 1e6, Doc: "of those, plants that carry resistance"},
-		{Name: "by", Kind: sheet.Choice, Choices: []string{OneGene, ManyGenes}, Doc: "one gene (target-site) or many (metabolism); left open if left out"},
+		{Name: "by", Kind: sheet.Choice, Choices: []string{OneGene, ManyGenes, BothMakes},
+			Doc: "one gene (target-site), many (metabolism) or both; left open if left out"},
 	}, Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"survived", "rating", "survey", "tested"}}}}
 	return &sheet.Key{Kind: sheet.OneOf, Forms: []sheet.Key{{Kind: sheet.Number, Unit: "fraction", High: 1},
 		{Kind: sheet.Choice, Choices: Survivals}, {Kind: sheet.Nested, Table: t}}}
@@ -124,8 +126,8 @@ func (r *resolver) evolves(w *sheet.Mapping) {
 
 // resistant reads what a test says of one group.
 func (r *resolver) resistant(hrac string, v *sheet.Value) *Resistant {
-	out := &Resistant{Make: v.Map.Text("by"), Standard: v.Map.Number("standard", usualStandard)}
-	if out.Make == OneGene && !slices.Contains(params.GeneGroups, hrac) {
+	out := &Resistant{Make: v.Map.Text("by"), Standard: v.Map.Number("standard", usualStandard), Text: asWritten(v.Map)}
+	if (out.Make == OneGene || out.Make == BothMakes) && !slices.Contains(params.GeneGroups, hrac) {
 		r.m.Add(v.Map.Get("by").Place, "resistance to HRAC group %s by one gene is not modelled; only that to groups %s is: write by: many-genes, or "+
 			"leave \"by\" out", hrac, strings.Join(params.GeneGroups, " and "))
 		return nil
@@ -161,7 +163,6 @@ func (r *resolver) resistant(hrac string, v *sheet.Value) *Resistant {
 		r.m.Add(m.Get("carriers").Place, "\"carriers\" goes with \"tested\", the plants whose DNA was tested; of a seed test write survived: 0.3")
 		return nil
 	}
-	out.Text = asWritten(v.Map)
 	return out
 }
 
@@ -206,7 +207,10 @@ func (r *resolver) byDNA(out *Resistant, hrac string, v *sheet.Value) *Resistant
 		return nil
 	}
 	a, b := carriers+0.5, n-carriers+0.5
-	out.Said, out.Make, out.Text = "carriers", OneGene, fmt.Sprintf("{tested: %g, carriers: %g}", n, carriers)
+	out.Said = "carriers"
+	if out.Make != BothMakes {
+		out.Make = OneGene
+	}
 	out.Value = within(v, "carriers of group "+hrac, fmt.Sprintf("share of plants that carry resistance to HRAC group %s", hrac))
 	out.Value.Central, out.Value.Spread = a/(a+b), params.Spread{Kind: params.Beta, A: a, B: b}
 	out.Lost = out.Value.Central
@@ -226,7 +230,7 @@ func lostOf(survived, standard float64) float64 { return math.Max(0, 1-(1-surviv
 func asWritten(m *sheet.Mapping) string {
 	var out []string
 	for _, name := range slices.Sorted(slices.Values(m.Names)) {
-		out = append(out, name+": "+flow(m.Get(name)))
+		out = append(out, name+": "+asText(m.Get(name)))
 	}
 	return "{" + strings.Join(out, ", ") + "}"
 }

@@ -42,11 +42,10 @@ func seasonTable(planned bool) *sheet.Table {
 		sheet.Key{Name: "cultivar_factor", Kind: sheet.Number, Unit: "factor", Low: 0.2, High: 3, Doc: "weed heads in this cultivar against a typical one; 1"},
 		sheet.Key{Name: "economics", Kind: sheet.Nested, Table: economicsTable(false), Doc: "prices and costs of this season alone"},
 		sheet.Key{Name: "where", Kind: sheet.Reserved, Doc: notYet},
-		sheet.Key{Name: "when", Kind: sheet.Reserved, Doc: notYet},
 	)
 	return &sheet.Table{Name: "a season", Keys: keys, Instead: map[string]string{
 		"sow": `"drill"`, "plant": `"drill"`, "drilling": `"drill"`, "plough": `"cultivate", with: plough`,
-		"tillage": `"cultivate"`, "sprays": `"spray_off" or "herbicides"`, "name": `"crop"`,
+		"tillage": `"cultivate"`, "sprays": `"spray_off" or "herbicides"`, "name": `"crop"`, "when": whenIs,
 	}}
 }
 

@@ -24,7 +24,10 @@ func namesOf(lib *params.Library) func(library string) []string {
 	}
 }
 
-const notYet = "the field is treated as one zone, and what is done is fixed when the plan is read"
+const notYet = "the field is treated as one zone"
+
+// whenIs is what says on what a season or its work hangs.
+const whenIs = `"choose" in place of a season, with "if" in its branches, or "if" in a piece of work`
 
 // planTable is everything that may stand in a plan.
 func planTable() *sheet.Table {
@@ -43,11 +46,11 @@ func planTable() *sheet.Table {
 		{Name: "library", Kind: sheet.Text, Doc: "folder with library entries of your own"},
 		{Name: "zones", Kind: sheet.Reserved, Doc: notYet},
 		{Name: "where", Kind: sheet.Reserved, Doc: notYet},
-		{Name: "when", Kind: sheet.Reserved, Doc: notYet},
 	}, Instead: map[string]string{
 		"crop": `"seasons", a list with a crop in each`, "crops": `"seasons", a list with a crop in each`,
 		"start": `"start" under "weed"`, "species": `"species" under "weed"`, "soil": `"soil" under "field"`,
 		"climate": `"climate" under "field"`, "weather": `"weather" under "field"`, "area_ha": `"area_ha" under "field"`,
+		"when": whenIs, "if": whenIs, "choose": `"choose" in an item of "seasons"`,
 		"years": `"repeat", the number of times the list of seasons is run through`,
 	}, Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"seasons", "rotation"}}}}
 }

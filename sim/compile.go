@@ -178,6 +178,9 @@ func (m *Model) compileCourse(c *rotations.Course, end date.Day, of asker) cours
 			out.before = append(out.before, j)
 		}
 	}
+	if out.control >= 0 {
+		out.controlling = m.list(SeedControlled, 0, Nothing)
+	}
 	return out
 }
 

@@ -27,6 +27,7 @@ const (
 	Drilled
 	CoverSown
 	CoverDestroyed
+	SeedControlled // weed seed, at harvest
 )
 
 // Object says what the share killed by a piece of work is of.
@@ -108,6 +109,12 @@ func (w *Worker) call(at int) {
 	}
 	w.before.Call(c.before)
 	w.before.Call(c.after)
+	if c.control >= 0 {
+		f := &w.fates[c.controlling]
+		if f.Why = NoCrop; c.controlIf != nil {
+			f.Why = NotAsked
+		}
+	}
 }
 
 // meets is how many plants a piece of work meets, where somebody asks. Steps must be closed.

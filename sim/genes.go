@@ -37,6 +37,9 @@ type startGenes struct {
 	traits          [biotype.MostTraits]biotype.Trait
 }
 
+// byDNA is what a plan says that knows of plants that carry a gene.
+const byDNA = "carriers"
+
 // evolves tells whether the plan asks for resistance that evolves.
 func (m *Model) evolves() bool { return m.calendar.Genes != nil }
 
@@ -103,13 +106,16 @@ func (w *Worker) setGenes() {
 	for i := range u.groups {
 		g := &u.groups[i]
 		g.trait = -1
-		if g.locus >= 0 && w.byOneGene(g) {
+		both := g.said != nil && g.said.Make == rotations.BothMakes
+		if g.locus >= 0 && (both || w.byOneGene(g)) {
 			u.Followed[g.locus] = true
 			inside[g.locus], outside[g.locus] = g.start, g.start
-			if g.said != nil {
+			if g.said != nil && (!both || g.said.Said == byDNA) {
 				inside[g.locus] = biotype.Frequency(g.carriers(), f)
 			}
-			continue
+			if !both {
+				continue
+			}
 		}
 		if start := (biotype.Trait{Mean: g.mean(), Variance: g.heritability}); start != (biotype.Trait{}) {
 			g.trait = u.Traits
@@ -146,7 +152,7 @@ func (g *groupUnit) survived() float64 {
 // carriers is the share of plants that carry a gene, as the plan says: those that survived a
 // test beyond what survives of the sensitive standard.
 func (g *groupUnit) carriers() float64 {
-	if g.said.Said == "carriers" {
+	if g.said.Said == byDNA {
 		return g.found
 	}
 	k := g.said.Standard
@@ -155,7 +161,7 @@ func (g *groupUnit) carriers() float64 {
 
 // mean is the trait's at the start, as the plan says; a field is not less than the sensitive standard.
 func (g *groupUnit) mean() float64 {
-	if g.said == nil {
+	if g.said == nil || g.said.Said == byDNA { // tests of DNA know nothing of many genes
 		return 0
 	}
 	return min(max(0, biotype.MeanOf(g.said.Standard, g.survived())), biotype.MostMean)

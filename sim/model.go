@@ -69,19 +69,20 @@ type season struct {
 
 // course is a crop and its jobs.
 type course struct {
-	crop      int
-	drill     bool
-	on, until date.Day
-	with      int
-	drilling  int // its place in the model's work
-	seeds     float64
-	before    []fieldwork.Job
-	after     []fieldwork.Job
-	control   int // harvest weed-seed control; −1: none
-	controlIf *condition
-	ifs       []*condition // of its jobs, by Job.Rule − 1
-	straw     bool
-	cultivar  float64
+	crop        int
+	drill       bool
+	on, until   date.Day
+	with        int
+	drilling    int // its place in the model's work
+	seeds       float64
+	before      []fieldwork.Job
+	after       []fieldwork.Job
+	control     int // harvest weed-seed control; −1: none
+	controlIf   *condition
+	controlling int          // its place in the list of work
+	ifs         []*condition // of its jobs, by Job.Rule − 1
+	straw       bool
+	cultivar    float64
 }
 
 // mark is what a day of the timeline asks for, as bits, and its day of the seedbank year.

@@ -188,6 +188,7 @@ func (w *Worker) harvest() {
 			k := &w.u.implements[c.control]
 			lost += (1 - lost) * k.Control.Capture * k.Control.Kill
 			w.spend(k.Money.CostPerHa)
+			w.made(c.controlling, 0)
 		}
 	}
 	if m := w.today - date.Of(w.year(), time.May, 1); m >= 0 {

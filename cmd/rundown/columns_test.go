@@ -21,7 +21,7 @@ func everyTable(t *testing.T) map[string][]string {
 		"a": "forecast decided-in-june.yaml --replicates 20 --replicates-csv", "b": "compare early-wheat.yaml late-wheat.yaml --replicates 10",
 		"c": "drilling early-wheat.yaml --every 40d --replicates 10", "d": "drivers early-wheat.yaml --replicates 8 --values 2",
 		"e": "drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/viability=0.3:0.9:0.3",
-		"f": "counts counted-field.csv", "h": "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 10 --replicates-csv",
+		"f": "counts counted-field.csv", "h": "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 10 --replicates-csv --afterwards",
 		"g": "update counted-field.yaml counted-field.csv --replicates 100", "i": "worth sprayed-if-needed.yaml --replicates 20 --choose-on 20",
 	} {
 		if got := run(t, strings.Fields(args+" --quiet --out "+dir)...); got.code != exitDone {

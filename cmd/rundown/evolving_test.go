@@ -178,3 +178,37 @@ func TestExamplesOfResistance(t *testing.T) {
 		}
 	}
 }
+
+// What a comparison says of a plan's resistance is what a forecast says of it, but for its cost, which
+// only a forecast asks for.
+func TestComparedResistance(t *testing.T) {
+	other := strings.Replace(evolvingPlan, "      - {programme: spring-contact, date: 15 Mar}\n", "", 1)
+	rules := schemaText(t, "compare.json")
+	inFolder(t, map[string]string{"a.yaml": evolvingPlan, "b.yaml": other})
+	type resistance struct {
+		Programmes, Genes []any
+	}
+	var both struct {
+		Plans []struct{ Resistance resistance }
+	}
+	read := func(into any, arguments string) {
+		t.Helper()
+		r := run(t, strings.Fields(arguments)...)
+		if r.code != exitDone {
+			t.Fatalf("%s: exit %d, %s", arguments, r.code, r.stderr)
+		}
+		if err := json.Unmarshal([]byte(r.stdout), into); err != nil {
+			t.Fatal(err)
+		}
+	}
+	read(&both, "compare a.yaml b.yaml --replicates 30 --json")
+	for i, name := range []string{"a.yaml", "b.yaml"} {
+		var one struct{ Resistance resistance }
+		read(&one, "forecast "+name+" --replicates 30 --json")
+		got := both.Plans[i].Resistance
+		if len(one.Resistance.Programmes) < 2 || !reflect.DeepEqual(got, one.Resistance) {
+			t.Errorf("%s: compared %v, forecast %v", name, got, one.Resistance)
+		}
+	}
+	document(t, rules, "compare a.yaml b.yaml --replicates 30 --json")
+}

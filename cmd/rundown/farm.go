@@ -26,6 +26,9 @@ work) are told apart by the field's name. So rows may be sorted or left out, and
 no number of another field moves; the farm's money is the sum of its fields, run by
 run. Fields of two climates, or of two weather files, share no weather.
 
+With --afterwards every plan is charged for the seed that it leaves, as 'rundown
+compare --afterwards' does it; plans are ranked by what they earn all the same.
+
 With --out the folder gets farm.csv, a row for each field and plan, the picture
 fields (of a field alone: heads), report.html, provenance.json and, last of all, farm.json. Fields that are
 done wait in OUT.unfinished; a run that was ended goes on from them with --resume,
@@ -39,6 +42,7 @@ type farmOptions struct {
 	field         string
 	resume        bool
 	replicatesCSV bool
+	after         bool
 }
 
 func farmCommand() *command {
@@ -61,6 +65,7 @@ func farmFlags(c *command, o *farmOptions) *flagSet {
 	o.partOption.add(f)
 	f.StringVar(&o.field, "field", "", "run this field alone; its numbers are those that it has among the others")
 	f.BoolVar(&o.resume, "resume", false, "with --out: go on from the fields that a run which was ended has left")
+	f.BoolVar(&o.after, "afterwards", false, "charge each plan for the seed that it leaves: what the weed takes of the crops grown behind it")
 	f.Var(place{&o.library}, "library", libraryUsage)
 	f.BoolVar(&o.replicatesCSV, "replicates-csv", false, "with --out: the farm's money of every run in farm-replicates.csv too")
 	return f
@@ -96,7 +101,7 @@ func runFarm(ctx context.Context, env *environment, args []string) error {
 		return err
 	}
 	run := findings.FarmRun{Found: farm, Currency: table.currency, Replicates: o.replicates, Seed: o.seed, From: made.from, Table: files[0], Plans: files[1:],
-		Library: o.library, Weed: table.weed}
+		Library: o.library, Weed: table.weed, Afterwards: o.after}
 	tables := map[string]func(io.Writer) error{"farm.csv": func(w io.Writer) error { return findings.FarmCSV(w, run) }}
 	if o.replicatesCSV {
 		tables["farm-replicates.csv"] = func(w io.Writer) error { return findings.FarmReplicatesCSV(w, farm) }

@@ -36,7 +36,8 @@ type farmField struct {
 // field makes the models of a field's plans.
 func (r *farmRun) field(i int) (*farmField, error) {
 	row, m := r.table.rows[i], &sheet.Mistakes{}
-	f := &farmField{request: study.FieldRequest{Calendars: r.table.calendars(row, m, nil), Replicates: r.o.replicates, Seed: r.o.seed}}
+	f := &farmField{request: study.FieldRequest{Calendars: r.table.calendars(row, m, nil), Replicates: r.o.replicates, Seed: r.o.seed,
+		Afterwards: r.o.after}}
 	if m.Len() > 0 {
 		return nil, &planMistakes{mistakes: m, sources: map[string][]byte{}} // a file has changed since all were read
 	}
@@ -98,7 +99,7 @@ func (r *farmRun) head(part, of int) (*parts.Header, error) {
 	for row := first; row < first+count; row++ {
 		for plan, seasons := range r.table.seasons {
 			b := parts.Block{For: "field", Row: row, Plan: plan, Replicates: r.o.replicates, Count: r.o.replicates, Seasons: seasons}
-			for _, k := range study.FarmMetrics {
+			for _, k := range study.FarmMetrics(r.o.after) {
 				b.Columns = append(b.Columns, sim.Metrics[k].Name)
 			}
 			h.Blocks = append(h.Blocks, b)

@@ -92,7 +92,7 @@ func (env *environment) readFarmAll(ctx context.Context, files []string, o *farm
 	if err := t.only(o.field); err != nil {
 		return nil, err
 	}
-	return t, t.check(ctx, found, read)
+	return t, t.check(ctx, found, read, o.after)
 }
 
 // readFarmPlan reads a plan as far as it can be without a field.
@@ -125,8 +125,9 @@ func (t *farmTable) only(field string) error {
 	return &inputError{fmt.Sprintf("%s has no field %s", t.text.Name, quoted(field)), sheet.DidYouMean(field, names)}
 }
 
-// check lays every plan over every field, notes all mistakes and keeps nothing.
-func (t *farmTable) check(ctx context.Context, found *planMistakes, read map[string]bool) error {
+// check lays every plan over every field, with what is grown afterwards behind it where that
+// is asked for, notes all mistakes and keeps nothing.
+func (t *farmTable) check(ctx context.Context, found *planMistakes, read map[string]bool, after bool) error {
 	var wrong []string
 	var first *rotations.Calendar
 	say := func(text ...string) {
@@ -146,7 +147,14 @@ func (t *farmTable) check(ctx context.Context, found *planMistakes, read map[str
 				continue
 			}
 			if row == t.rows[0] {
-				t.seasons = append(t.seasons, len(c.Seasons))
+				n, err := seasonsOf(c, after)
+				if err != nil {
+					say(t.plans[i].file + ": " + err.Error())
+				}
+				t.seasons = append(t.seasons, n)
+			}
+			if after && calendars[0] != nil {
+				say(calendars[0].SameAfterwards(c)...)
 			}
 			if first == nil {
 				first = c
@@ -170,6 +178,18 @@ func (t *farmTable) check(ctx context.Context, found *planMistakes, read map[str
 			"the table say"}
 	}
 	return nil
+}
+
+// seasonsOf are the seasons that are run of a plan.
+func seasonsOf(c *rotations.Calendar, after bool) (int, error) {
+	if !after {
+		return len(c.Seasons), nil
+	}
+	more, err := c.Continued(rotations.Behind{})
+	if err != nil {
+		return 0, err
+	}
+	return len(more.Seasons), nil
 }
 
 // mostWrong is how many differences between plans are told.

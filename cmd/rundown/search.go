@@ -23,7 +23,15 @@ const searchAbout = `Reads a menu: a field, named seasons, and rules of what may
 rotations that no other beats on both counts, margin and seed at the end; what the
 seed that each leaves behind costs; which is worth most with that; and which keep to
 what the menu wants. What is told is run again on luck that the search never saw, the
-luck of 'rundown forecast'. 'rundown check MENU' shows what was understood.
+luck of 'rundown forecast'. 'rundown check MENU' shows what was understood. A menu:
+
+    field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}
+    weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 30}
+    years: 4
+    menu:
+      wheat: {crop: winter-wheat, drill: {date: 10 Oct}}
+      barley: {crop: spring-barley}
+    rules: [{crop: winter-wheat, at_most_in_a_row: 2}]
 
 --season-runs is how much is looked at; it decides what is tried, whatever the machine.
 --minutes and Ctrl-C stop the looking by the clock; what was found is told then.

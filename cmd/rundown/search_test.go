@@ -12,11 +12,16 @@ import (
 
 // The plans of the front, run by forecast with the same seed and runs, give the numbers that the
 // search tells of them, to the last digit: also where a plan lies elsewhere than the menu, and
-// holds a choice.
+// holds a choice, and where resistance evolves.
 func TestForecastsOfTheFront(t *testing.T) {
+	t.Run("held still", func(t *testing.T) { frontForecast(t, "") })
+	t.Run("evolves", func(t *testing.T) { frontForecast(t, ", resistance: {2: 0.4}, evolve: yes") })
+}
+
+func frontForecast(t *testing.T, resistance string) {
 	schema := schemaText(t, "search.json")
 	inFolder(t, map[string]string{"menu.yaml": `field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland, before: [spring-beans]}
-weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 20, high: 60}}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 20, high: 60}` + resistance + `}
 years: 2
 menu:
   early wheat: {crop: winter-wheat}
@@ -30,9 +35,8 @@ economics: {prices: {winter-wheat: {low: 150, high: 220}}}
 want: {heads_per_m2: {below: 30, in: 50, from: 2}}
 against: today.yaml
 `, "today.yaml": `field: {name: Far Piece, area_ha: 7, soil: clay, climate: east-lowland}
-weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 20, high: 60}}
-seasons: [{crop: winter-wheat}]
-repeat: 2
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 20, high: 60}` + resistance + `}
+seasons: [{crop: winter-wheat}, {choose: [{if: {heads_per_m2: {above: 40}}, crop: spring-barley}, {crop: winter-wheat}]}]
 economics: {prices: {winter-wheat: {low: 150, high: 220}}}
 `})
 	found := document(t, schema, "search menu.yaml --replicates 60 --season-runs 5000 --seed 4 --json --quiet --out out/there")
@@ -99,6 +103,17 @@ func TestSearchJobs(t *testing.T) {
 		if exhaustive := strings.Contains(first.stdout, `"exhaustive": true`); exhaustive != (budget == "40000") {
 			t.Errorf("budget %s: exhaustive %v", budget, exhaustive)
 		}
+	}
+}
+
+// The menu that the help shows is one. Of 2⁴ rotations five grow three wheats on end: four that
+// begin with two, since wheat stands before the start where nothing is said, and barley with three behind it.
+func TestTheMenuOfTheHelp(t *testing.T) {
+	_, text, _ := strings.Cut(searchAbout, "A menu:\n\n")
+	text, _, _ = strings.Cut(text, "\n\n")
+	inFolder(t, map[string]string{"menu.yaml": text})
+	if got := run(t, "check", "menu.yaml"); got.code != exitDone || !strings.Contains(got.stdout, "allow 11 rotations of 4 years") {
+		t.Errorf("exit %d, %s%s", got.code, got.stdout, got.stderr)
 	}
 }
 

@@ -208,32 +208,35 @@ func TestVarianceAgainstGenes(t *testing.T) {
 	near(t, "variance over the first", variance()/first, 1, 0.12)
 }
 
-// Carriers that are taken among n of all follow the hypergeometric mean and variance, by
-// class, and none is lost: 20,000 takings of 30 of 100, of which 5, 10 and 25 carry something.
-func TestTake(t *testing.T) {
-	const n, taken, all = 20000, 30, 100
+// Carriers meet a fate each by itself: 20,000 draws of 0.3 among 5, 10 and 25 of three classes have the
+// binomial's mean (four standard errors: a false alarm in 5,000 runs) and variance, classes go apart,
+// and none is lost.
+func TestDraw(t *testing.T) {
+	const n, p = 20000, 0.3
 	var l Luck
 	var sum, squares [Classes]float64
+	var together float64
 	for i := range n {
 		l.SetLuck(random.Root(3, random.Chance, uint32(i)))
 		k := Kin{Carriers: 40, By: Counts{3: 5, 1: 10, 8: 25}}
 		var to Kin
-		k.Take(&l, 77, all, taken, &to)
-		if k.Carriers+to.Carriers != 40 || k.By.Sum() != k.Carriers || to.By.Sum() != to.Carriers || to.Carriers > taken {
+		moved := k.Draw(&l, 77, p, &to)
+		if moved != to.Carriers || k.Carriers+moved != 40 || k.By.Sum() != k.Carriers || to.By.Sum() != moved {
 			t.Fatalf("lost: %+v %+v", k, to)
 		}
 		for c := 1; c < Classes; c++ {
 			x := float64(to.By[c])
 			sum[c], squares[c] = sum[c]+x, squares[c]+x*x
 		}
+		together += (float64(to.By[1]) - 10*p) * (float64(to.By[8]) - 25*p)
 	}
-	for c, marked := range map[int]float64{3: 5, 1: 10, 8: 25} {
-		p := marked / all
-		v := taken * p * (1 - p) * (all - taken) / (all - 1)
+	for c, of := range map[int]float64{3: 5, 1: 10, 8: 25} {
+		v := of * p * (1 - p)
 		mean := sum[c] / n
-		near(t, "mean", mean, taken*p, 4*math.Sqrt(v/n))
+		near(t, "mean", mean, of*p, 4*math.Sqrt(v/n))
 		near(t, "variance", squares[c]/n-mean*mean, v, 0.05*v)
 	}
+	near(t, "covariance of two classes", together/n, 0, 4*p*(1-p)*math.Sqrt(10*25.0/n))
 }
 
 // A mixture has the mean and the variance of what it is made of.

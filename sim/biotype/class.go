@@ -5,9 +5,8 @@
 // genes of small effect (mostly metabolism), carried as a mean and a variance.
 //
 // A Class is a genotype at both genes. Seed and plants of all classes that share a history
-// share its chances; what is taken from them without regard to class is split by the
-// multivariate hypergeometric law, rarest class first, every class with its own luck. What differs by
-// class is a herbicide's kill, seed by a cost, and offspring.
+// share its chances; every class draws with its own luck, and only where there is any of it.
+// What differs by class is a herbicide's kill, seed by a cost, and offspring.
 package biotype
 
 import "rundown/sim/random"
@@ -56,54 +55,33 @@ type Kin struct {
 	Traits   [MostTraits]Trait
 }
 
-// Luck is the luck of every class; the first is that of carriers, all together.
+// Luck is the luck of every class but the first.
 type Luck [Classes]random.Key
 
 // SetLuck narrows a key to every class.
 func (l *Luck) SetLuck(key random.Key) {
-	l[0] = key.Biotype(Classes)
 	for c := 1; c < Classes; c++ {
 		l[c] = key.Biotype(c)
 	}
 }
 
-// Take moves to another those carriers that are among n seeds taken at random from all
-// that k goes with: first how many they are, which is mostly none while they are rare, then of
-// which class, rarest first. Draws are made at an address, by class. It leaves traits alone.
-func (k *Kin) Take(l *Luck, at uint64, all, n int64, to *Kin) {
-	if k.Carriers == 0 || n <= 0 {
-		return
+// Draw moves to another those carriers that meet a fate of probability p, which is the same for all: every
+// class by its own luck at an address. It returns how many, and leaves traits alone.
+func (k *Kin) Draw(l *Luck, at uint64, p float64, to *Kin) (n int64) {
+	if k.Carriers == 0 || p <= 0 {
+		return 0
 	}
-	taken := random.Hypergeometric(l[0].Uniform(at), all, k.Carriers, n)
-	if taken == 0 {
-		return
-	}
-	left := k.Carriers
-	var order [Classes]int
-	present := 0
-	for c, x := range k.By {
-		if x == 0 {
-			continue
+	for c := 1; c < Classes; c++ {
+		if x := k.By[c]; x > 0 {
+			x = random.Binomial(l[c].Uniform(at), x, p)
+			k.By[c] -= x
+			to.By[c] += x
+			n += x
 		}
-		i := present
-		for ; i > 0 && k.By[order[i-1]] > x; i-- {
-			order[i] = order[i-1]
-		}
-		order[i] = c
-		present++
 	}
-	k.Carriers -= taken
-	to.Carriers += taken
-	for i, c := range order[:present] {
-		there, of := k.By[c], taken
-		if i < present-1 {
-			of = random.Hypergeometric(l[c].Uniform(at), left, there, taken)
-		}
-		left -= there
-		taken -= of
-		k.By[c] -= of
-		to.By[c] += of
-	}
+	k.Carriers -= n
+	to.Carriers += n
+	return n
 }
 
 // Merge adds n seeds that carry o to the number that k goes with, traits and all.

@@ -7,13 +7,13 @@ import (
 )
 
 // The mean of a standard normal above x, φ(x)/(1 − Φ(x)), is asked for with every flush
-// and every active. It comes from a table: 16 cells to 1, from −3 to 8, each with the
+// and every active. It comes from a table: 16 cells to 1, from −5 to 8, each with the
 // polynomial of fifth degree that has its value and first two derivatives at both ends. Its error is
-// below 1e-8 of the share; beyond the table it is worked out.
+// below 1e-8 of the share above it; beyond the table it is worked out.
 const (
-	tailFrom  = -3.0
+	tailFrom  = -5.0
 	tailPer   = 16
-	tailCells = 11 * tailPer
+	tailCells = 13 * tailPer
 )
 
 var tailTable = func() *[tailCells][6]float64 {
@@ -50,6 +50,7 @@ func above(x float64) (share, mean float64) {
 	}
 	c := int(y)
 	p, t := &tailTable[c], y-float64(c)
-	mean = p[0] + t*(p[1]+t*(p[2]+t*(p[3]+t*(p[4]+t*p[5]))))
+	t2 := t * t
+	mean = (p[0] + t*p[1]) + t2*((p[2]+t*p[3])+t2*(p[4]+t*p[5]))
 	return decay.Left(x*x/2) * (1 / (math.SqrtPi * math.Sqrt2)) / mean, mean
 }

@@ -38,15 +38,15 @@ func (t *Trait) Survive(kill, other float64) float64 {
 	if kill <= 0 || kill >= 1 || t.Variance <= 0 && t.Mean == 0 {
 		return kill
 	}
-	all := t.Variance + other
-	sd := math.Sqrt(all)
-	x := (random.NormalQuick(kill) - t.Mean) / sd
+	per := 1 / math.Sqrt(t.Variance+other)
+	x := (random.NormalQuick(kill) - t.Mean) * per
 	live, i := above(x)
 	if live <= 0 {
 		return 1
 	}
-	t.Mean = min(t.Mean+t.Variance/sd*i, MostMean)
-	t.Variance *= max(0, 1-t.Variance/all*i*(i-x))
+	share := t.Variance * per // of a standard deviation, what is inherited
+	t.Mean = min(t.Mean+share*i, MostMean)
+	t.Variance *= max(0, 1-share*per*i*(i-x))
 	return 1 - live
 }
 

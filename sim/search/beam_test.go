@@ -71,6 +71,7 @@ func losesLittle(t *testing.T, text string, whole int64) {
 	good, beats := 0, 0
 	for seed := range uint64(seeds) {
 		y := &search.Tree{Model: x.Model, Graph: x.Graph, Seed: 3, From: 2_000_000 + 1000*int(seed), Margin: math.Inf(-1)}
+		z := *y
 		race := search.Race{First: 32, Most: 256, Budget: tenth}
 		thin, err := y.Thin(context.Background(), race)
 		if err != nil {
@@ -85,17 +86,17 @@ func losesLittle(t *testing.T, text string, whole int64) {
 		found := area(y, f)
 		rng := rand.New(rand.NewPCG(seed, 1))
 		var some []int
-		for y.Seasons(some)*32 < tenth*9/10 {
-			n, fresh := y.Add(x.Rotation(numbers[rng.IntN(len(numbers))]))
+		for z.Seasons(some)*32 < tenth*9/10 {
+			n, fresh := z.Add(x.Rotation(numbers[rng.IntN(len(numbers))]))
 			if fresh || len(some) == 0 {
 				some = append(some, n)
 			}
 		}
-		g, err := race.Run(context.Background(), y, some)
+		g, err := race.Run(context.Background(), &z, some)
 		if err != nil {
 			t.Fatal(err)
 		}
-		random := area(y, g)
+		random := area(&z, g)
 		t.Logf("seed %d: %.3f of the area, %d tried, %d season-runs; at random %.3f, %d tried, %d season-runs", seed, found, tried, f.Spent+thin.Spent, random,
 			len(some), g.Spent)
 		if found >= 0.95 {

@@ -109,9 +109,13 @@ func (b *begun) drop(t *Tree, o *Race) {
 		return
 	}
 	q := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(len(b.earned[0]) - 1)}.Quantile(1 - o.alpha()/float64(pairs))
+	points := make([]Point, len(b.list))
+	for i := range points {
+		points[i] = Point{mean(b.earned[i]), mean(b.all[i])}
+	}
 	for _, at := range nodes {
 		for _, j := range meet[at] {
-			if slices.ContainsFunc(meet[at], func(i int) bool { return i != j && b.beats(i, j, q, o.Want) }) {
+			if slices.ContainsFunc(meet[at], func(i int) bool { return points[i].beats(points[j]) && b.beats(i, j, q, o.Want) }) {
 				t.beat(b.list[j])
 			}
 		}
@@ -158,15 +162,22 @@ type Thinned struct {
 	Seasons float64    // season-runs that a replicate of those takes
 }
 
-// mostBeginnings is how many are compared at once: two kilobytes each.
-const mostBeginnings = 10_000
+const (
+	mostBeginnings = 10_000 // that are compared at once: three kilobytes each
+	hopeless       = 4.0    // budgets that the first replicates of all would take
+)
 
 // Thin compares beginnings, a year longer each time, and takes out those that are beaten. A
-// length is run where it costs at most a quarter of all that is left, and all of them at most an eighth of the budget.
+// length is run where it costs at most a quarter of all that is left, and all of them at most an
+// eighth of the budget. Where it is hopeless that so the rest can be run whole, none is: a beam
+// compares the beginnings that it comes by.
 func (t *Tree) Thin(ctx context.Context, o Race) (*Thinned, error) {
 	f := &Thinned{Left: []Rotation{{}}}
 	t.rest(f)
-	for year := 1; year <= t.years()-2 && t.Model.MoreSeedNeverHelps(); year++ {
+	if !t.Model.MoreSeedNeverHelps() || f.Seasons*float64(o.First) > hopeless*float64(o.Budget) {
+		return f, nil
+	}
+	for year := 1; year <= t.years()-2; year++ {
 		list := t.longer(f.Left, year)
 		_, each := t.grow(nil, list)
 		cost := each * int64(o.First)

@@ -25,6 +25,17 @@ menu:
   barley: {crop: spring-barley}
 `
 
+// ploughed are three choices, one of which buries seed: what lies in which layer counts.
+const ploughed = `
+field: {area_ha: 9, soil: clay, climate: east-lowland}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: 100}
+years: YEARS
+menu:
+  early wheat: {crop: winter-wheat, drill: {date: 22 Sep}}
+  ploughed wheat: {crop: winter-wheat, cultivate: [{date: 10 Sep, with: plough, quality: good}], drill: {date: 25 Sep}}
+  late wheat: {crop: winter-wheat, spray_off: [{days_before_drilling: 2}], drill: {date: 16 Oct}, otherwise: spring-barley}
+`
+
 // grown is the tree of a menu.
 func grown(t testing.TB, text string, seed uint64) (*rotations.Choices, *search.Tree) {
 	t.Helper()
@@ -45,19 +56,19 @@ func grown(t testing.TB, text string, seed uint64) (*rotations.Choices, *search.
 	return c, out
 }
 
-// A beginning that is taken out begins no rotation of the front: of all rotations of two menus,
+// A beginning that is taken out begins no rotation of the front: of all rotations of three menus,
 // run 64 times each on other luck, none that begins so is parted by two standard errors from
-// whatever beats it. Ten trees; each takes out a member of its front in at most 5 of 100 (the
-// error that the pairs of a length share), so that two or more of ten would be in 9 of 100.
+// whatever beats it. Nine trees; each takes out a member of its front in at most 5 of 100 (the
+// error that the pairs of a length share), so that two or more of nine would be in 7 of 100.
 func TestBeginningsOfTheFrontStay(t *testing.T) {
 	if testing.Short() {
-		t.Skip("ten trees")
+		t.Skip("nine trees")
 	}
 	simtest.NotRacing(t)
 	const runs = 64
 	lost, out := 0, 0.0
-	for _, text := range []string{replaced(three, "4"), replaced(alike, "4")} {
-		for seed := range uint64(5) {
+	for _, text := range []string{replaced(three, "4"), replaced(alike, "4"), replaced(ploughed, "4")} {
+		for seed := range uint64(3) {
 			_, x := grown(t, text, 40+seed)
 			all := x.Every()
 			thin, err := x.Thin(context.Background(), search.Race{First: 32, Budget: math.MaxInt32})
@@ -92,7 +103,7 @@ func TestBeginningsOfTheFrontStay(t *testing.T) {
 	}
 	t.Logf("%v rotations begin as one that is beaten", out)
 	if lost > 1 {
-		t.Errorf("members of the front are taken out in %d of 10 trees", lost)
+		t.Errorf("members of the front are taken out in %d of 9 trees", lost)
 	}
 	if out == 0 {
 		t.Error("no beginning is beaten, so that nothing was tried")

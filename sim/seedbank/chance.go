@@ -19,6 +19,11 @@ type Chance struct {
 // binomial draws how many of n seeds of a lot meet a fate of probability p.
 // which tells apart draws of one kind, at most 15.
 func (c *Chance) binomial(what uint8, k *Lot, which uint8, n int64, p float64) int64 {
+	return c.binomialOf(c.Key, what, k, which, n, p)
+}
+
+// binomialOf is binomial by the luck of a class.
+func (c *Chance) binomialOf(luck random.Key, what uint8, k *Lot, which uint8, n int64, p float64) int64 {
 	if n <= 0 || p <= 0 {
 		return 0
 	}
@@ -26,7 +31,7 @@ func (c *Chance) binomial(what uint8, k *Lot, which uint8, n int64, p float64) i
 		return n
 	}
 	c.Made++
-	return random.Binomial(c.Key.Uniform(c.at(what, k, which)), n, p)
+	return random.Binomial(luck.Uniform(c.at(what, k, which)), n, p)
 }
 
 // at is the address of a draw on a lot.
@@ -49,9 +54,9 @@ func (c *Chance) Poisson(what uint8, layer, state int, mean float64) int64 {
 const most = 8
 
 // divide shares n seeds of a lot among parts, in proportion to their weights:
-// conditional binomials of a multinomial, numbered from first. Seed goes only
+// conditional binomials of a multinomial by the luck of a class, numbered from first. Seed goes only
 // where there is weight, or to the last part where there is none at all.
-func (c *Chance) divide(what uint8, k *Lot, first uint8, n int64, weight []float64, to []int64) {
+func (c *Chance) divide(luck random.Key, what uint8, k *Lot, first uint8, n int64, weight []float64, to []int64) {
 	var rest [most + 1]float64
 	for i := len(weight) - 1; i >= 0; i-- {
 		rest[i] = rest[i+1] + weight[i]
@@ -59,7 +64,7 @@ func (c *Chance) divide(what uint8, k *Lot, first uint8, n int64, weight []float
 	for i, w := range weight {
 		to[i] = 0
 		if n > 0 && w > 0 {
-			to[i] = c.binomial(what, k, first+uint8(i), n, w/rest[i])
+			to[i] = c.binomialOf(luck, what, k, first+uint8(i), n, w/rest[i])
 			n -= to[i]
 		}
 	}

@@ -1,6 +1,9 @@
 package seedbank
 
-import "rundown/sim/random"
+import (
+	"rundown/sim/biotype"
+	"rundown/sim/random"
+)
 
 // Count counts the living and the lost, and books the lost: from then on Total
 // and Aged are whole seeds. eaten is the share of the dead of the surface that
@@ -16,23 +19,15 @@ func (b *Bank) Count(eaten float64, c *Chance, lost *Losses) {
 // count counts one lot, and those of it that carry something.
 func (b *Bank) count(i int, eaten float64, c *Chance, lost *Losses) {
 	k := &b.Lots[i]
-	all := k.N
-	k.count(eaten, c, lost)
-	if b.Kin != nil && k.N < all {
-		b.outlive(i, all, c, lost)
-	}
-}
-
-func (k *Lot) count(eaten float64, c *Chance, lost *Losses) {
 	gone := [...]float64{k.lost.carried, k.lost.taken*(1-eaten) + k.lost.dead, k.lost.taken * eaten, k.lost.fatal}
 	all := gone[0] + gone[1] + gone[2] + gone[3]
 	if all == 0 {
 		return
 	}
 	alive := k.alive()
-	n := c.binomial(random.DrawAlive, k, 0, k.N, alive/(alive+all))
+	n := k.outlive(alive/(alive+all), b.apart(i), c, lost)
 	var out [len(gone)]int64
-	c.divide(random.DrawLost, k, 0, k.N-n, gone[:], out[:])
+	c.divide(c.Key, random.DrawLost, k, 0, k.N-n, gone[:], out[:])
 	lost.Carried += out[0]
 	lost.Died += out[1]
 	lost.Eaten += out[2]
@@ -85,9 +80,10 @@ func (b *Bank) Hangs() bool {
 func (b *Bank) Look(eaten float64, c *Chance, lost *Losses) *[Ages][Layers][States]int64 {
 	b.Count(eaten, c, lost)
 	b.seen = [Ages][Layers][States]int64{}
+	var kin [Ages][Layers][States]biotype.Kin
 	for i := range b.Lots {
 		if k := &b.Lots[i]; k.N > 0 {
-			k.look(&b.seen[k.Age], c)
+			b.look(i, c, &kin[k.Age])
 		}
 	}
 	for a := range b.seen {
@@ -96,7 +92,10 @@ func (b *Bank) Look(eaten float64, c *Chance, lost *Losses) *[Ages][Layers][Stat
 				if n > 0 {
 					k := Lot{N: n, Age: uint8(a), From: Seen, layer: uint8(l), state: uint8(s), all: 1}
 					k.At[l][s] = 1
-					b.add(k)
+					i := b.add(k)
+					if b.Kin != nil {
+						b.Kin[i] = kin[a][l][s]
+					}
 				}
 			}
 		}
@@ -104,24 +103,36 @@ func (b *Bank) Look(eaten float64, c *Chance, lost *Losses) *[Ages][Layers][Stat
 	return &b.seen
 }
 
-// look moves the seed of a lot that is in the soil to where it is counted.
-func (k *Lot) look(seen *[Layers][States]int64, c *Chance) {
+// look moves the seed of a lot that is in the soil to where it is counted; seen is what the
+// seed of its age carries.
+func (b *Bank) look(i int, c *Chance, seen *[Layers][States]biotype.Kin) {
+	k, own := &b.Lots[i], b.apart(i)
 	var at [Layers + 1]float64
 	var to [Layers + 1]int64
+	var kin [Layers + 1]biotype.Kin
 	at[Layers] = k.Held
 	for l := range k.At {
 		for _, x := range k.At[l] {
 			at[l] += x
 		}
 	}
-	c.divide(random.DrawLayer, k, 0, k.N, at[:], to[:])
+	c.divideKin(random.DrawLayer, k, 0, k.N, own, at[:], to[:], kin[:])
 	for l := range k.At {
 		var in [States]int64
-		c.divide(random.DrawState, k, uint8(l*(States-1)), to[l], k.At[l][:], in[:])
+		var of [States]biotype.Kin
+		var there *biotype.Kin
+		if own != nil {
+			there = &kin[l]
+		}
+		c.divideKin(random.DrawState, k, uint8(l*(States-1)), to[l], there, k.At[l][:], in[:], of[:])
 		for s, n := range in {
-			seen[l][s] += n
+			seen[l][s].Merge(b.seen[k.Age][l][s], &of[s], n, b.Traits)
+			b.seen[k.Age][l][s] += n
 		}
 		k.At[l] = [States]float64{}
+	}
+	if own != nil {
+		*own = kin[Layers]
 	}
 	k.N, k.all, k.lost = to[Layers], k.Held, departed{}
 }

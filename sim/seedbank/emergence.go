@@ -1,9 +1,6 @@
 package seedbank
 
-import (
-	"rundown/sim/biotype"
-	"rundown/sim/random"
-)
+import "rundown/sim/biotype"
 
 // Emergence is what came up in the steps that closed on one day.
 type Emergence struct {
@@ -28,10 +25,7 @@ func (b *Bank) ComeUp(c *Chance, lost *Losses) (e Emergence) {
 		each := float64(k.N) / k.all
 		expected += k.up * each
 		bare += k.bare * each
-		n := c.binomial(random.DrawComeUp, k, 0, k.N, k.up/k.all)
-		if b.Kin != nil && n > 0 {
-			b.comeUp(i, n, c, lost)
-		}
+		n := b.comeUp(i, k.up/k.all, c)
 		k.N -= n
 		k.all -= k.up
 		k.up, k.bare = 0, 0
@@ -43,6 +37,7 @@ func (b *Bank) ComeUp(c *Chance, lost *Losses) (e Emergence) {
 	if e.N > 0 {
 		if b.Kin != nil {
 			b.sum.Mixture(&b.Came.Traits)
+			lost.By.Add(&b.Came.By)
 		}
 		lost.Emerged += e.N
 		e.Fresh, e.Fecundity = young/float64(e.N), bare/expected

@@ -5,8 +5,8 @@ import (
 	"rundown/sim/random"
 )
 
-// What seed carries goes with its lot: chances are one for all that share a history, so
-// that carriers are drawn out of what was drawn of the lot, at the same address, by class.
+// What seed carries goes with its lot: chances are one for all that share a history, so that the
+// seed of each class meets them by its own luck, at the address of the lot.
 
 // Evolve makes a bank keep what its lots carry.
 func (b *Bank) Evolve(traits, room int) {
@@ -27,41 +27,64 @@ func (b *Bank) kinAt(i int) {
 	}
 }
 
-// outlive finds the carriers of a lot, of as many seeds before it was counted, among those that live.
-func (b *Bank) outlive(i int, all int64, c *Chance, lost *Losses) {
-	k, kin := &b.Lots[i], &b.Kin[i]
-	if kin.Carriers == 0 {
-		return
+// apart is what a lot's carriers are kept by; nil where nothing evolves.
+func (b *Bank) apart(i int) *biotype.Kin {
+	if b.Kin == nil {
+		return nil
 	}
-	var live biotype.Kin
-	kin.Take(&c.ByClass, c.at(random.DrawAlive, k, 0), all, k.N, &live)
-	lost.By.Add(&kin.By)
-	kin.Carriers, kin.By = live.Carriers, live.By
+	return &b.Kin[i]
 }
 
-// comeUp finds the carriers among n seedlings of a lot.
-func (b *Bank) comeUp(i int, n int64, c *Chance, lost *Losses) {
-	k, kin := &b.Lots[i], &b.Kin[i]
-	b.sum.Add(&kin.Traits, float64(n))
-	if kin.Carriers == 0 {
-		return
+// plain is how many of n seeds carry nothing; kin may be nil.
+func plain(n int64, kin *biotype.Kin) int64 {
+	if kin == nil {
+		return n
 	}
-	before := b.Came.By
-	kin.Take(&c.ByClass, c.at(random.DrawComeUp, k, 0), k.N, n, &b.Came)
-	for class := 1; class < biotype.Classes; class++ {
-		lost.By[class] += b.Came.By[class] - before[class]
-	}
+	return n - kin.Carriers
 }
 
-// turnKin deals what a lot carries to where its seed lies on 1 July; old is what came there of
-// lots before it, to what comes of this.
-func (b *Bank) turnKin(i int, kin *[Layers]biotype.Kin, old *[Layers]int64, to *[Layers + 1]int64, c *Chance, lost *Losses) {
-	k, own, left := &b.Lots[i], &b.Kin[i], b.Lots[i].N
-	for l := range kin {
-		there := biotype.Kin{Traits: own.Traits}
-		own.Take(&c.ByClass, c.at(random.DrawLayer, k, uint8(l)), left, to[l], &there)
-		kin[l].Merge(old[l], &there, to[l], b.Traits)
-		left -= to[l]
+// comeUp draws how many of a lot's seeds come up, each with probability p.
+func (b *Bank) comeUp(i int, p float64, c *Chance) int64 {
+	k, kin := &b.Lots[i], b.apart(i)
+	n := c.binomial(random.DrawComeUp, k, 0, plain(k.N, kin), p)
+	if kin != nil {
+		n += kin.Draw(&c.ByClass, c.at(random.DrawComeUp, k, 0), p, &b.Came)
+		b.sum.Add(&kin.Traits, float64(n))
 	}
-	lost.By.Add(&own.By) // had sprouted
+	return n
+}
+
+// outlive draws how many of a lot's seeds live, each with probability p, and books carriers that do not.
+func (k *Lot) outlive(p float64, kin *biotype.Kin, c *Chance, lost *Losses) int64 {
+	n := c.binomial(random.DrawAlive, k, 0, plain(k.N, kin), p)
+	if kin != nil && kin.Carriers > 0 {
+		var live biotype.Kin
+		n += kin.Draw(&c.ByClass, c.at(random.DrawAlive, k, 0), p, &live)
+		lost.By.Add(&kin.By)
+		kin.Carriers, kin.By = live.Carriers, live.By
+	}
+	return n
+}
+
+// divideKin is divide of n seeds and of their carriers, which are left to kin, part by part.
+func (c *Chance) divideKin(what uint8, k *Lot, first uint8, n int64, own *biotype.Kin, weight []float64, to []int64, kin []biotype.Kin) {
+	c.divide(c.Key, what, k, first, plain(n, own), weight, to)
+	if own == nil {
+		return
+	}
+	for part := range to {
+		kin[part] = biotype.Kin{Traits: own.Traits}
+	}
+	for class, x := range own.By {
+		if x == 0 {
+			continue
+		}
+		var of [most + 1]int64
+		c.divide(c.ByClass[class], what, k, first, x, weight, of[:len(to)])
+		for part := range to {
+			to[part] += of[part]
+			kin[part].By[class] = of[part]
+			kin[part].Carriers += of[part]
+		}
+	}
 }

@@ -24,10 +24,7 @@ func (b *Bank) Turn(r *Rates, c *Chance, lost *Losses) (june int64) {
 		}
 		b.count(i, r.P.Eaten, c, lost)
 		june += k.N
-		to := k.turn(c)
-		if b.Kin != nil {
-			b.turnKin(i, &kin, &old, &to, c, lost)
-		}
+		to := b.turn(i, &kin, &old, c, lost)
 		for l := range old {
 			old[l] += to[l]
 		}
@@ -44,9 +41,11 @@ func (b *Bank) Turn(r *Rates, c *Chance, lost *Losses) (june int64) {
 	return june
 }
 
-// turn counts the seed of a lot that becomes old by layer, and last what had sprouted.
+// turn counts the seed of a lot that becomes old by layer, and last what had sprouted; old and kin
+// are what lots before it have brought there, of which kin takes on what this brings.
 // Fruit that hung on from one year to the next would be lost with it; it is always cut.
-func (k *Lot) turn(c *Chance) (to [Layers + 1]int64) {
+func (b *Bank) turn(i int, kin *[Layers]biotype.Kin, old *[Layers]int64, c *Chance, lost *Losses) (to [Layers + 1]int64) {
+	k, own := &b.Lots[i], b.apart(i)
 	var at [Layers + 1]float64
 	for l := range k.At {
 		q := &k.At[l]
@@ -54,7 +53,16 @@ func (k *Lot) turn(c *Chance) (to [Layers + 1]int64) {
 		at[Layers] += q[Sprouted]
 	}
 	at[Layers] += k.Held
-	c.divide(random.DrawLayer, k, 0, k.N, at[:], to[:])
+	if own == nil {
+		c.divide(c.Key, random.DrawLayer, k, 0, k.N, at[:], to[:])
+		return to
+	}
+	var there [Layers + 1]biotype.Kin
+	c.divideKin(random.DrawLayer, k, 0, k.N, own, at[:], to[:], there[:])
+	for l := range kin {
+		kin[l].Merge(old[l], &there[l], to[l], b.Traits)
+	}
+	lost.By.Add(&there[Layers].By)
 	return to
 }
 

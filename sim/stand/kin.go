@@ -66,12 +66,9 @@ func (s *Stand) toll(i int, w *Work, killed float64) float64 {
 	return t.Genes.Meet(t.Parts, int(k.Class), &k.Traits, killed/w.Kill.Small)
 }
 
-// fell keeps the traits of plants that were killed when their seed was set, by what they bear.
-func (s *Stand) fell(bears float64) {
-	before := 0.0
-	for c := range s.dead {
-		before += s.dead[c][0].bears + s.dead[c][1].bears
-	}
+// fell keeps the traits of plants that were killed when their seed was set, beside those of plants killed before
+// them, by what they bear.
+func (s *Stand) fell(before, bears float64) {
 	for t := range s.was {
 		s.fallen[t].Blend(before, &s.was[t], bears)
 	}
@@ -121,14 +118,15 @@ func (h *Heads) SetSeedOf(p *Params, class int, season float64, c *Chance) int64
 // Parents are the traits of those that bear seed: mothers by their seed, pollen by
 // heads, and how many parents count in full, each by its heads (Σ heads)²/Σ heads².
 func (h *Heads) Parents(s *Stand, p *Params, season *Season, genes *biotype.Genes) (mothers, pollen [biotype.MostTraits]biotype.Trait, effective float64) {
-	var seed, heads, squares float64
+	var heads, squares float64
+	var bySeed, byHeads biotype.Sum
+	bySeed.Reset(genes.Traits)
+	byHeads.Reset(genes.Traits)
 	add := func(traits *[biotype.MostTraits]biotype.Trait, bears, plants, perHead float64) {
 		n := bears * h.each
-		for t := range genes.Traits {
-			mothers[t].Blend(seed, &traits[t], n*perHead)
-			pollen[t].Blend(heads, &traits[t], n)
-		}
-		seed, heads = seed+n*perHead, heads+n
+		bySeed.Add(traits, n*perHead)
+		byHeads.Add(traits, n)
+		heads += n
 		if plants > 0 { // heads of a plant are geometric about their mean
 			squares += n + 2*n*n/plants
 		}
@@ -149,6 +147,8 @@ func (h *Heads) Parents(s *Stand, p *Params, season *Season, genes *biotype.Gene
 	if squares > 0 {
 		effective = heads * heads / squares
 	}
+	bySeed.Mixture(&mothers)
+	byHeads.Mixture(&pollen)
 	return mothers, pollen, effective
 }
 

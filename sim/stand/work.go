@@ -44,6 +44,7 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 			after += d.bears
 		}
 	}
+	fallen := after // what the dead bear
 	leaf, tillers := 1/p.LeafCd, 1/p.TillersSixCd
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
@@ -70,7 +71,8 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 		}
 		if left := own * dead; left > 0 {
 			if s.Kin != nil {
-				s.fell(left)
+				s.fell(fallen, left)
+				fallen += left
 			}
 			d := &s.dead[s.classOf(i)][late(k.Up, w.Season)]
 			d.bears += left

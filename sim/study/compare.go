@@ -133,7 +133,7 @@ func (q *CompareRequest) Find(given []Outcomes) *Compare {
 		p.against(c.Plans[0])
 		p.Differs = c.practices(i, 0)
 	}
-	c.SameCrop = !slices.ContainsFunc(c.Plans, func(p *Contender) bool { return p.Seasons[c.End].Crop != c.Plans[0].Seasons[c.End].Crop })
+	c.SameCrop = !slices.ContainsFunc(c.Plans, func(p *Contender) bool { return oneCrop(p.Calendar, c.End) != c.Plans[0].Seasons[c.End].Crop })
 	c.Alike = !slices.ContainsFunc(c.Plans, func(p *Contender) bool {
 		return !slices.Equal(p.Heads, c.Plans[0].Heads) || !slices.Equal(p.Yearly, c.Plans[0].Yearly)
 	})

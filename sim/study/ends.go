@@ -1,6 +1,8 @@
 package study
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"rundown/params"
@@ -58,6 +60,15 @@ func cropsIn(c *rotations.Calendar, i int) string {
 		}
 	}
 	return names
+}
+
+// oneCrop is the crop planned for a season; none where it is chosen among several.
+func oneCrop(c *rotations.Calendar, i int) string {
+	all := strings.Fields(cropsIn(c, i))
+	if slices.ContainsFunc(all, func(name string) bool { return name != all[0] }) {
+		return ""
+	}
+	return all[0]
 }
 
 // Ends are the two harvests whose seed is set against each other: that before the

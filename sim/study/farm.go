@@ -15,17 +15,34 @@ type FieldRequest struct {
 	Calendars  []*rotations.Calendar // of the plans, with the field laid over them and its name among others
 	Replicates int
 	Seed       uint64
+	Afterwards bool // plans are valued with what the seed that they leave behind costs, too
 }
 
-// FarmMetrics are what a farm keeps of the runs of a field.
-var FarmMetrics = []sim.Metric{sim.Heads, sim.SeedBefore, sim.SeedAfter, sim.Margin, sim.Course}
+// FarmMetrics are what a farm keeps of the runs of a field; with what is grown afterwards, if
+// that is asked for.
+func FarmMetrics(afterwards bool) []sim.Metric {
+	keep := []sim.Metric{sim.Heads, sim.SeedBefore, sim.SeedAfter, sim.Margin, sim.Course}
+	if afterwards {
+		keep = append(keep, sim.TakenByWeeds)
+	}
+	return keep
+}
 
 // Runs are one round of all plans.
 func (q *FieldRequest) Runs(given []Outcomes) ([]Runs, error) {
 	if len(given) > 0 {
 		return nil, nil
 	}
-	return []Runs{{Calendars: q.Calendars, Replicates: q.Replicates, Seed: q.Seed, Keep: FarmMetrics}}, nil
+	plans, err := q.run()
+	return []Runs{{Calendars: plans, Replicates: q.Replicates, Seed: q.Seed, Keep: FarmMetrics(q.Afterwards)}}, err
+}
+
+// run are the calendars that are run.
+func (q *FieldRequest) run() ([]*rotations.Calendar, error) {
+	if !q.Afterwards {
+		return q.Calendars, nil
+	}
+	return continued(q.Calendars, rotations.Behind{})
 }
 
 // Field is what plans make of a field, without the single runs. Plans are set against
@@ -49,6 +66,7 @@ type Field struct {
 	Settled    bool    // the best earns more than the next beyond the error of the runs
 	Lead       Against // the best against the next
 	Gap        Against // and against the worst
+	Worth      int     // worth most with what the seed left behind costs, by the mean; −1: not asked for
 }
 
 // FieldPlan is a plan on a field.
@@ -72,6 +90,8 @@ type FieldPlan struct {
 	ByYear    []Band // heads, by season
 	SD        float64
 	Unmet     float64 // share of runs with values that do not fit the weed's cycle
+	Left      float64 // what the seed left behind costs, mean a year, per ha; 0 where it is not asked for
+	Value     float64 // mean value a year, per ha, with that taken off
 }
 
 // Found is a field with the money of its plans a year, by plan and run, for the whole
@@ -79,12 +99,14 @@ type FieldPlan struct {
 type Found struct {
 	*Field
 	Money [][]float64
+	Value [][]float64 // less what the seed left behind costs; nil: not asked for
 }
 
 // Find makes of runs what the farm needs of a field.
 func (q *FieldRequest) Find(name string, given Outcomes) *Found {
 	c := q.Calendars[0]
-	f := &Field{Name: name, AreaHa: c.AreaHa, Soil: c.Soil.Name, Resistance: len(c.Resistance) > 0, Evolves: c.Genes != nil, End: len(c.Seasons) - 1, Next: -1}
+	f := &Field{Name: name, AreaHa: c.AreaHa, Soil: c.Soil.Name, Resistance: len(c.Resistance) > 0, Evolves: c.Genes != nil, End: len(c.Seasons) - 1, Next: -1,
+		Worth: -1}
 	for _, plan := range q.Calendars {
 		f.End = min(f.End, len(plan.Seasons)-1)
 		for i := range plan.Seasons {
@@ -94,10 +116,18 @@ func (q *FieldRequest) Find(name string, given Outcomes) *Found {
 	f.First, f.EndYear = c.Seasons[0].HarvestYear, c.Seasons[f.End].HarvestYear
 	found := &Found{Field: f}
 	var ways []way
-	for i, o := range given {
+	run, _ := q.run() // there were runs, so they can be continued
+	for i, whole := range given {
+		o := whole
+		if q.Afterwards {
+			o = whole.FirstSeasons(len(q.Calendars[i].Seasons))
+		}
 		ways = append(ways, wayOf(q.Calendars[i], o, nil, f.End))
 		f.Plans = append(f.Plans, fieldPlan(q.Calendars[i], o, f.End, ways[i]))
 		found.Money = append(found.Money, scaled(ways[i].yearly, f.AreaHa))
+		if q.Afterwards {
+			found.value(i, ValueOf(run[i], whole))
+		}
 	}
 	for i := range f.Plans {
 		f.Plans[i].SD = math.Sqrt(variance(found.Money[i]))
@@ -106,6 +136,16 @@ func (q *FieldRequest) Find(name string, given Outcomes) *Found {
 	}
 	f.rank(ways)
 	return found
+}
+
+// value takes what a plan is worth with what the seed that it leaves behind costs.
+func (f *Found) value(plan int, v Value) {
+	p := &f.Plans[plan]
+	p.Left, p.Value = mean(v.LeftAYear()), mean(v.Year)
+	f.Value = append(f.Value, scaled(v.Year, f.AreaHa))
+	if f.Worth < 0 || p.Value > f.Plans[f.Worth].Value {
+		f.Worth = plan
+	}
 }
 
 func fieldPlan(c *rotations.Calendar, o *ensemble.Outcome, end int, w way) FieldPlan {
@@ -204,6 +244,8 @@ type Farm struct {
 	Best     int          // of the plans on every field the one that earns most
 	Lead     Band         // Chosen less that plan on every field, run by run
 	MoreOver float64      // share of runs in which Chosen earns more than that; ties half
+	Worth    []*FarmMoney // as Plans, less what the seed left behind costs; nil: not asked for
+	MostLeft int          // of those the one that is worth most
 }
 
 // NewFarm is a farm without fields.
@@ -222,6 +264,12 @@ func (f *Farm) Add(x *Found) {
 	f.AreaHa += x.AreaHa
 	for i, money := range x.Money {
 		f.Plans[i].add(money, x.Plans[i].SD)
+	}
+	for i, value := range x.Value {
+		if len(f.Worth) == i {
+			f.Worth = append(f.Worth, &FarmMoney{ByRun: make([]float64, len(value))})
+		}
+		f.Worth[i].add(value, math.Sqrt(variance(value)))
 	}
 	f.Chosen.add(x.Money[x.Best], x.Plans[x.Best].SD)
 }
@@ -245,6 +293,12 @@ func (f *Farm) Close() *Farm {
 		p.close()
 		if p.Band.Mean > f.Plans[f.Best].Band.Mean {
 			f.Best = i
+		}
+	}
+	for i, p := range f.Worth {
+		p.close()
+		if p.Band.Mean > f.Worth[f.MostLeft].Band.Mean {
+			f.MostLeft = i
 		}
 	}
 	best := f.Plans[f.Best].ByRun

@@ -30,7 +30,7 @@ func exampleFarm(t *testing.T, plan string, with ensemble.Options) *study.Farm {
 	rows := rotations.ReadFields("fields.csv", table, &m)
 	parsed := sheet.Parse(plan, text, &m)
 	farm := study.NewFarm([]string{plan}, with.Replicates)
-	with.Keep = study.FarmMetrics
+	with.Keep = study.FarmMetrics(false)
 	for _, row := range rows {
 		c := rotations.ReadOn(plan, parsed, row, &m).Resolve(simtest.Library(t), &m)
 		if m.Len() > 0 {

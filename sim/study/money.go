@@ -62,6 +62,9 @@ func (w *Work) costs(c *rotations.Course) Costs {
 		}
 		return Costs{Herbicide: pass}
 	}
+	if w.Is == sim.SeedControlled {
+		return Costs{} // of the harvest
+	}
 	switch w.Op.Action {
 	case rotations.SprayOff, rotations.Herbicide:
 		return Costs{Herbicide: pass}

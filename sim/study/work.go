@@ -123,6 +123,8 @@ func (w *Work) place(s *rotations.Season, lib *params.Library) {
 		if w.With, w.Planned = s.Cover.DestroyWith, s.Cover.Destroy; w.With == nil {
 			w.With = lib.Find("herbicides", "spray-off")
 		}
+	case sim.SeedControlled:
+		w.With, w.Planned, w.If = c.HarvestWith, s.End, c.HarvestIf
 	default:
 		w.Op = &c.Operations[w.Index]
 		w.With, w.Planned, w.If = w.Op.With, w.Op.On, w.Op.If

@@ -61,7 +61,11 @@ func (f *Front) draw(p *paper) float64 {
 	ya, xa := newAxis(f.Y.Kind, ys, 10), newAxis(f.X.Kind, xs, 6)
 	unit := unitOn(f.Y.Unit, f.Y.Kind)
 	y = p.panelHead(edge, y, p.width-2*edge, f.Y.Name, unit, heading)
-	area := box{edge + gutter(&ya), y, p.width - edge, y + 320}
+	tall := 320.0
+	if p.width > 600 {
+		tall = 260 // on paper a table stands below it
+	}
+	area := box{edge + gutter(&ya), y, p.width - edge, y + tall}
 	ya.lay(area.y1, area.y0+4)
 	xa.depth = noneWidth
 	xa.lay(area.x0, area.x1-8)

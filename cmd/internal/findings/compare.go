@@ -51,7 +51,7 @@ func Compare(run CompareRun) *report.Report {
 		Lines:     40,
 		Sentences: compareSentences(x),
 		Tables: slices.Concat([]report.Table{planTable(x), differenceTable(x), controlTable(x)}, valueTables(x), headsBySeason(x), marginBySeason(x),
-			betterBySeason(x), spentPlans(x)),
+			betterBySeason(x), spentPlans(x), comparedResistance(x)),
 		Pictures: comparePictures(x),
 		Warnings: warnings,
 		Cautions: Cautions(),

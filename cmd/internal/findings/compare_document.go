@@ -43,6 +43,9 @@ func compareDocument(x *comparison, warnings []report.Warning) report.Object {
 		if c.Value != nil {
 			plan = append(plan, report.Member{"value", worthObject(c.Value)})
 		}
+		if o := evolvingObject(c.Evolves, c.Seasons); o != nil {
+			plan = append(plan, report.Member{"resistance", o})
+		}
 		plans = append(plans, plan)
 	}
 	first := x.all[0]

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rundown/sim"
+	"rundown/sim/study"
 )
 
 // leastSeed and lessSeed are what plans are ranked by as clean: seed of the year of
@@ -20,7 +21,7 @@ func cropsThere(x *comparison) string {
 	var crops []string
 	in := map[string][]string{}
 	for _, c := range x.all {
-		crop := spoken(c.Run.Calendar.Seasons[x.End].Courses[0].Crop.Name)
+		crop := endCrop(&c.Seasons[x.End])
 		if in[crop] == nil {
 			crops = append(crops, crop)
 		}
@@ -31,6 +32,16 @@ func cropsThere(x *comparison) string {
 	}
 	return fmt.Sprintf("The crops of harvest %d differ, and heads with them (%s): the plans are ranked by seed.", x.all[0].Seasons[x.End].HarvestYear,
 		strings.Join(crops, "; "))
+}
+
+// endCrop is what stands at the end.
+func endCrop(s *study.Season) string {
+	for _, p := range s.Units() {
+		if p.Crop != s.Crop {
+			return "what is chosen"
+		}
+	}
+	return spoken(s.Crop)
 }
 
 // closeBehind names a plan that is nearly as clean as the cleanest and earns

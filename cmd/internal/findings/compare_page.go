@@ -58,6 +58,9 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 			Tables: slices.Concat(valueTables(x), spentPlans(x), marginBySeason(x), []report.Table{costsOf(x)})},
 		{ID: "control", Title: "How much control it takes", Tables: tables[2:3]},
 	}
+	if t := comparedResistance(x); t != nil {
+		p.Chapters = slices.Insert(p.Chapters, 3, report.Chapter{ID: "resistance", Title: "Resistance", Words: []string{evolvingWays}, Tables: t})
+	}
 	return p
 }
 

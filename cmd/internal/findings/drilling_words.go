@@ -166,7 +166,12 @@ func (s *sweep) warnings() []report.Warning {
 		w.Season = 0 // rows are dates
 		out = append(out, w)
 	}
-	drill := s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill
+	c := s.Run.Calendar
+	if c.ByOwnHeads && len(s.Sides) > 0 {
+		out = append(out, report.Warning{Code: "first-season-decided", Text: fmt.Sprintf("What the plan decides in its first season it decides by its own %s heads "+
+			"per m² of last June, at other infestations too.", brief(c.Heads.Central, 2))})
+	}
+	drill := c.Seasons[s.Season()].Courses[0].Drill
 	return append(out,
 		report.Warning{Code: "work-moves-along", Text: s.moved()},
 		report.Warning{Code: "given-up-after", Text: fmt.Sprintf("Drilling is given up after %s, the plan's latest day, whatever the date; a date beyond "+

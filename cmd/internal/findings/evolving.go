@@ -71,6 +71,11 @@ func killBand(b report.Band) string {
 	return killForm.Band(percent(b))
 }
 
+// evolvingLegend says how to read it.
+const evolvingLegend = "What a spray would kill in a usual season of the plants that come up then, resistance included: nothing of it hangs on the " +
+	"year's weather. Half gone: the first harvest at which the median is below half of the first season's. Carriers: of the plants that come " +
+	"up, those that carry resistance by one gene, in the runs in which it comes so."
+
 // evolvingTable is what each programme kills at both ends, and who carries what.
 func evolvingTable(r ForecastRun) report.Table {
 	e, seasons := r.Found.Evolves, r.Found.Seasons
@@ -81,28 +86,55 @@ func evolvingTable(r ForecastRun) report.Table {
 	t := report.Table{Title: "Resistance", Keys: 1, Apart: true,
 		Columns: []report.Column{{Head: "Kill of plants as they then are"}, {Head: "HRAC"}, head(0), head(last), {Head: "Half gone",
 			Unit: "from harvest", Right: true}, {Head: "Never so", Unit: "of 100", Right: true}},
-		Legend: "What a spray would kill in a usual season of the plants that come up then, resistance included: nothing of it hangs on the " +
-			"year's weather. Half gone: the first harvest at which the median is below half of the first season's. Below, of the plants that come " +
-			"up, those that carry resistance by one gene, in the runs in which it comes so.",
+		Legend: evolvingLegend,
 	}
+	for _, cells := range evolvingRows(e, seasons) {
+		t.Rows = append(t.Rows, report.Row{Cells: cells})
+	}
+	return t
+}
+
+// evolvingRows are the rows of it.
+func evolvingRows(e *study.Evolving, seasons []study.Season) (rows [][]string) {
+	last := len(seasons) - 1
 	for _, p := range e.Programmes {
 		fall := "–"
 		if p.Found() {
 			fall = fmt.Sprint(seasons[p.Fall].HarvestYear)
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{spoken(p.Entry.Name), strings.Join(p.Groups, ", "), killBand(p.Kill[0]),
-			killBand(p.Kill[last]), fall, report.Of100(p.Never)}})
+		rows = append(rows, []string{spoken(p.Entry.Name), strings.Join(p.Groups, ", "), killBand(p.Kill[0]), killBand(p.Kill[last]), fall,
+			report.Of100(p.Never)})
 	}
 	for _, g := range e.Genes {
-		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprintf("carriers, by one gene in %s of 100 runs", report.Of100(g.Share)), g.Group,
-			killBand(g.Carriers[0]), killBand(g.Carriers[last]), "–", "–"}})
+		rows = append(rows, []string{fmt.Sprintf("carriers, by one gene in %s of 100 runs", report.Of100(g.Share)), g.Group, killBand(g.Carriers[0]),
+			killBand(g.Carriers[last]), "–", "–"})
 	}
-	return t
+	return rows
+}
+
+// comparedResistance is the same of every plan under which resistance evolves.
+func comparedResistance(x *comparison) []report.Table {
+	t := report.Table{Title: "Resistance, plan by plan", Keys: 2,
+		Columns: []report.Column{{Head: "Plan"}, {Head: "Kill of plants as they then are"}, {Head: "HRAC"},
+			{Head: "First harvest", Unit: "%", Right: true, Band: true}, {Head: "Last harvest", Unit: "%", Right: true, Band: true},
+			{Head: "Half gone", Unit: "from harvest", Right: true}, {Head: "Never so", Unit: "of 100", Right: true}},
+		Legend: evolvingLegend}
+	for _, c := range x.all {
+		if c.Evolves == nil {
+			continue
+		}
+		for _, cells := range evolvingRows(c.Evolves, c.Seasons) {
+			t.Rows = append(t.Rows, report.Row{Cells: append([]string{c.Name}, cells...)})
+		}
+	}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	return []report.Table{t}
 }
 
 // evolvingObject is all of it as JSON.
-func evolvingObject(r ForecastRun) any {
-	e := r.Found.Evolves
+func evolvingObject(e *study.Evolving, seasons []study.Season) any {
 	if e == nil {
 		return nil
 	}
@@ -110,13 +142,13 @@ func evolvingObject(r ForecastRun) any {
 	for _, p := range e.Programmes {
 		var fall any
 		if p.Found() {
-			fall = r.Found.Seasons[p.Fall].HarvestYear
+			fall = seasons[p.Fall].HarvestYear
 		}
-		programmes = append(programmes, report.Object{{"programme", p.Entry.Name}, {"hrac", p.Groups}, {"kill", byHarvest(r, p.Kill)}, {"falls_to_half",
+		programmes = append(programmes, report.Object{{"programme", p.Entry.Name}, {"hrac", p.Groups}, {"kill", byHarvest(seasons, p.Kill)}, {"falls_to_half",
 			fall}, {"never_share", p.Never}})
 	}
 	for _, g := range e.Genes {
-		genes = append(genes, report.Object{{"hrac", g.Group}, {"one_gene_share", g.Share}, {"carriers", byHarvest(r, g.Carriers)}})
+		genes = append(genes, report.Object{{"hrac", g.Group}, {"one_gene_share", g.Share}, {"carriers", byHarvest(seasons, g.Carriers)}})
 	}
 	var cost any
 	if e.Cost.N > 0 {
@@ -126,9 +158,9 @@ func evolvingObject(r ForecastRun) any {
 }
 
 // byHarvest is one band for each harvest, as JSON.
-func byHarvest(r ForecastRun, all []report.Band) (list []report.Object) {
+func byHarvest(seasons []study.Season, all []report.Band) (list []report.Object) {
 	for i, b := range all {
-		list = append(list, report.Object{{"harvest_year", r.Found.Seasons[i].HarvestYear}, {"band", b}})
+		list = append(list, report.Object{{"harvest_year", seasons[i].HarvestYear}, {"band", b}})
 	}
 	return list
 }
@@ -207,11 +239,13 @@ func lineOf(all []report.Band) []figure.Spread {
 	return out
 }
 
+// evolvingWays say how resistance comes.
+const evolvingWays = "By one gene, resistance is rare for years and then common within three or four; by many, kill falls by a few points a year. " +
+	"Old seed in the soil slows both. A stack of actives is only as good as those that still work."
+
 // evolvingChapter is the page's chapter on resistance.
 func evolvingChapter(r ForecastRun) report.Chapter {
 	return report.Chapter{ID: "resistance", Title: "Resistance", Words: []string{
-		evolvingWords(r.Calendar),
-		"By one gene, resistance is rare for years and then common within three or four; by many, kill falls by a few points a year. Old seed in " +
-			"the soil slows both. A stack of actives is only as good as those that still work."},
+		evolvingWords(r.Calendar), evolvingWays},
 		Pictures: []report.Picture{{Name: "resistance", Figure: evolvingPicture(r)}}, Leading: []report.Table{evolvingTable(r)}}
 }

@@ -23,6 +23,7 @@ type FarmRun struct {
 	Table      string              // file of the fields
 	Plans      []string            // files
 	Library    string              // flag of the call; "" for none
+	Afterwards bool                // plans are charged for the seed that they leave
 }
 
 // Farm assembles the report of a farm.
@@ -88,6 +89,9 @@ func (r FarmRun) command(field string) string {
 		words = append(words, filepath.Base(plan))
 	}
 	words = append(words, fmt.Sprintf("--replicates=%d", r.Replicates), fmt.Sprintf("--seed=%d", r.Seed), "--field="+field)
+	if r.Afterwards {
+		words = append(words, "--afterwards")
+	}
 	if r.Library != "" {
 		words = append(words, "--library="+filepath.Base(r.Library))
 	}

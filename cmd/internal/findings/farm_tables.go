@@ -103,11 +103,19 @@ func onFieldTable(r FarmRun) report.Table {
 			{Head: "Seed", Unit: "end / start", Band: true}, {Head: "Margin", Unit: r.Currency + "/ha a year", Band: true}, {Head: "Field",
 				Unit: r.Currency + " a year", Right: true},
 			{Head: "Earns most", Unit: "of 100", Right: true}, {Head: "Least seed", Unit: "of 100", Right: true}}}
+	if r.Afterwards {
+		t.Columns = append(t.Columns, report.Column{Head: "Seed left", Unit: "costs a year, per ha", Right: true}, report.Column{Head: "Worth", Unit: r.Currency +
+			"/ha a year", Right: true})
+	}
 	for i := range x.Plans {
 		p := &x.Plans[i]
 		t.Rows = append(t.Rows, report.Row{Cells: []string{r.Found.Names[i], forms[sim.Heads].Band(p.Heads), forms[sim.SeedbankJune].Band(p.Seed),
 			seedRatio(p.Change),
 			averaged(p.Margin), fieldMoney(p.Field), few100(p.Most), few100(p.Least)}})
+		if r.Afterwards {
+			row := &t.Rows[len(t.Rows)-1]
+			row.Cells = append(row.Cells, forms[sim.Margin].Value(p.Left), forms[sim.Margin].Value(p.Value))
+		}
 	}
 	return t
 }
@@ -154,7 +162,29 @@ func plansTable(r FarmRun) report.Table {
 	if len(f.Names) > 1 && r.alone() == nil {
 		row("the best of each", strconv.Itoa(len(f.Fields)), f.Chosen)
 	}
+	worthColumns(r, &t)
 	return t
+}
+
+// worthColumns are what plans are worth with what the seed that they leave costs.
+func worthColumns(r FarmRun, t *report.Table) {
+	f := r.Found
+	if f.Worth == nil {
+		return
+	}
+	t.Columns = append(t.Columns, report.Column{Head: "Seed left", Unit: "costs a year", Right: true}, report.Column{Head: "Worth", Unit: "a year", Right: true})
+	t.Legend += " Worth is the equal yearly sum with the present value of the margins, less what the seed left behind takes of the crops after the plan."
+	for i := range t.Rows {
+		cells := []string{"–", "–"}
+		if i < len(f.Worth) {
+			left := 0.0
+			for _, x := range f.Fields {
+				left += x.Plans[i].Left * x.AreaHa
+			}
+			cells = []string{fieldMoney(left), fieldMoney(f.Worth[i].Band.Mean)}
+		}
+		t.Rows[i].Cells = append(t.Rows[i].Cells, cells...)
+	}
 }
 
 // aloneTable is how each field is run alone.
@@ -182,6 +212,9 @@ func FarmCSV(w io.Writer, r FarmRun) error {
 			head = append(head[:len(head):len(head)], b+"_"+q)
 		}
 	}
+	if r.Afterwards {
+		head = append(head, "left_behind_per_ha_year", "value_per_ha_year", "worth_most")
+	}
 	_ = out.Write(head) // errors come at Error below
 	f := r.Found
 	yes := map[bool]string{true: "1", false: "0"}
@@ -200,6 +233,9 @@ func FarmCSV(w io.Writer, r FarmRun) error {
 					}
 					row = append(row, report.Cell(q))
 				}
+			}
+			if r.Afterwards {
+				row = append(row, report.Cell(p.Left), report.Cell(p.Value), yes[i == x.Worth])
 			}
 			_ = out.Write(row)
 		}
@@ -237,16 +273,25 @@ func farmDocument(r FarmRun, a *report.Answer, warnings []report.Warning) report
 				{"under_threshold_share", finite(p.Under)}, {"threshold_heads_per_m2", p.Threshold},
 				{"margin_per_ha_year", p.Year}, {"margin_field_year", p.Field}, {"earns_most_share", p.Most}, {"least_seed_share", p.Least},
 				{"planned_crop_share", p.Planned}, {"heads_per_m2", p.Heads}, {"seed_per_m2", p.Seed}, {"margin_per_ha", p.Margin}})
+			if r.Afterwards {
+				on[i] = append(on[i], report.Member{"left_behind_per_ha_year", p.Left}, report.Member{"value_per_ha_year", p.Value})
+			}
 		}
 		fields = append(fields, report.Object{{"name", x.Name}, {"area_ha", x.AreaHa}, {"soil", x.Soil}, {"compared_to_harvest", x.EndYear}, {"earns_most",
 			f.Names[x.Best]},
 			{"cleanest", f.Names[x.Cleanest]}, {"settled", x.Next < 0 || x.Settled}, {"stake_field_year", x.Stake}, {"plans", on}})
+		if r.Afterwards {
+			fields[len(fields)-1] = append(fields[len(fields)-1], report.Member{"worth_most", f.Names[x.Worth]})
+		}
 	}
 	money := func(name any, m *study.FarmMoney) report.Object {
 		return report.Object{{"name", name}, {"money_year", m.Band}, {"sd", m.SD}, {"sd_if_fields_shared_nothing", m.Apart}, {"sd_if_fields_went_as_one", m.Together}}
 	}
 	for i, m := range f.Plans {
 		plans = append(plans, money(f.Names[i], m))
+		if f.Worth != nil {
+			plans[i] = append(plans[i], report.Member{"value_year", f.Worth[i].Band})
+		}
 	}
 	return report.Object{
 		{"format", FarmFormat},

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"rundown/sim/decide"
 	"rundown/sim/study"
 )
 
@@ -38,11 +39,14 @@ func farmAnswer(r FarmRun) *report.Answer {
 		report.Member{"chosen_earns_more_share", f.MoreOver},
 		report.Member{"fields_down", going[study.Down] + going[study.LikelyDown]}, report.Member{"fields_up", going[study.Up] + going[study.LikelyUp]},
 		report.Member{"fields_not_settled", unsettledFields(f)}, report.Member{"fields_cleaner_otherwise", cleanerOtherwise(f)})
+	if f.Worth != nil {
+		a.Facts = append(a.Facts, report.Member{"worth_most_everywhere", f.Names[f.MostLeft]})
+	}
 	if len(f.Names) > 1 {
 		top := f.ByStake()[0]
 		a.Facts = append(a.Facts, report.Member{"most_at_stake", top.Name}, report.Member{"stake_field_year", top.Stake})
 	}
-	a.Sentences = compact(suitsWords(r, best), farmMoneyWords(r), choiceWords(r), stakeWords(r), cleanerWords(r), waysWords(r, going))
+	a.Sentences = compact(suitsWords(r, best), farmMoneyWords(r), choiceWords(r), stakeWords(r), leftWords(r), waysWords(r, going))
 	return a
 }
 
@@ -80,6 +84,35 @@ func cleanerOtherwise(f *study.Farm) (n int) {
 		}
 	}
 	return n
+}
+
+// leftWords say what the plans that earn most leave behind, or what that costs.
+func leftWords(r FarmRun) string {
+	if r.Found.Worth == nil {
+		return cleanerWords(r)
+	}
+	return farmWorthWords(r)
+}
+
+// farmWorthWords say which plan is worth most with what its seed costs afterwards.
+func farmWorthWords(r FarmRun) string {
+	f := r.Found
+	top := f.Worth[f.MostLeft]
+	if len(f.Names) == 1 {
+		return fmt.Sprintf("Less what the seed that it leaves costs later, that is about %s %s a year.", fieldMoney(top.Band.Mean), r.Currency)
+	}
+	next := -1
+	for i, w := range f.Worth {
+		if i != f.MostLeft && (next < 0 || w.Band.Mean > f.Worth[next].Band.Mean) {
+			next = i
+		}
+	}
+	more := decide.Differences(top.ByRun, f.Worth[next].ByRun)
+	if mean(more) <= decide.MeanError(more) {
+		return fmt.Sprintf("With what their seed costs afterwards, these runs cannot tell %s and %s apart.", f.Names[f.MostLeft], f.Names[next])
+	}
+	return fmt.Sprintf("With what its seed costs afterwards, %s is worth most: about %s %s a year more than %s.", f.Names[f.MostLeft], fieldMoney(mean(more)),
+		r.Currency, f.Names[next])
 }
 
 // mostNamed is how many plans a sentence names.

@@ -52,7 +52,7 @@ func forecastDocument(r ForecastRun, warnings []report.Warning) report.Object {
 		{"threshold", actionObject(r.Found.Acts)},
 		{"extinct_fraction", seasons[len(seasons)-1].Extinct},
 	}
-	if o := evolvingObject(r); o != nil {
+	if o := evolvingObject(r.Found.Evolves, r.Found.Seasons); o != nil {
 		document = append(document, report.Member{Key: "resistance", Value: o})
 	}
 	return r.Past.with(document, r.Found.Outcome)

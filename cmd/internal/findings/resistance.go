@@ -75,12 +75,17 @@ func evolvingWords(c *rotations.Calendar) string {
 
 // saidWords are what one group's resistance became.
 func saidWords(s *rotations.Resistant) string {
-	by := map[string]string{rotations.OneGene: "one gene", rotations.ManyGenes: "many genes", "": "one gene or many"}[s.Make]
+	by := map[string]string{rotations.OneGene: "one gene", rotations.ManyGenes: "many genes", "": "one gene or many",
+		rotations.BothMakes: "many genes, beside which one starts rare"}[s.Make]
 	switch s.Said {
 	case "lost":
 		return fmt.Sprintf("it loses %s %% of its effect at the start, by many genes", report.Shortest(math.Round(1000*s.Lost)/10))
 	case "carriers":
-		return oneIn(s.Value.Central) + " carries it, by tests of DNA"
+		words := oneIn(s.Value.Central) + " carries it, by tests of DNA"
+		if s.Make == rotations.BothMakes {
+			words += "; many genes start rare beside it"
+		}
+		return words
 	case "survived":
 		if carriers := max(0, (s.Value.Central-(1-s.Standard))/s.Standard); s.Make == rotations.OneGene {
 			return "by one gene, " + oneIn(carriers) + " carries it"

@@ -46,7 +46,7 @@ const searchScale = "No other beats a rotation where none that was tried both ea
 	"run by run, under the same weather and luck." + seedAtAnEnd + ofThisModel
 
 // driversScale explains what is said of values.
-const driversScale = "Moves most: the value with the largest total index. It has a hand in so many of 100 parts of the spread: its total index, what would be " +
-	"left of the variance if all else were known and it alone were not; such parts overlap and need not sum to 100. Makes so many by itself: what would " +
-	"go, on average, if it alone became known. These runs cannot tell an order: within the 95 % intervals it may be another. Luck: weather, " +
+const driversScale = "Moves most: the value with the largest total index. It has a hand in so many of 100 parts of the spread: its total index, what " +
+	"would be left of the variance if all else were known and it alone were not; such parts overlap and need not sum to 100. Makes so many by itself: what " +
+	"would go, on average, if it alone became known. These runs cannot tell an order: within the 95 % intervals it may be another. Luck: weather, " +
 	"seasons and chance." + ofThisModel

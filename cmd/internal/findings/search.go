@@ -29,6 +29,7 @@ func Search(r SearchRun) *report.Report {
 		Subtitle:  forecastSubtitle(r.Run),
 		Answer:    searchAnswer(r),
 		Short:     shortFront(r),
+		Keep:      keptFront(r),
 		Lines:     40,
 		Sentences: searchSentences(r),
 		Tables:    searchTables(r),

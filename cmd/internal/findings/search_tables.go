@@ -45,6 +45,16 @@ func shortFront(r SearchRun) report.Table {
 	return t
 }
 
+// keptFront is the same for paper, where some rows may be left out: the ends of the front, what
+// is worth most, what keeps to the want and today's plan stay.
+func keptFront(r SearchRun) *report.Table {
+	t := shortFront(r)
+	for i, k := range r.Found.Told() {
+		t.Rows[i].Key = i == r.Found.Worth || k == r.Found.Wanted
+	}
+	return &t
+}
+
 // numbered is the number of a rotation, with a star where it is worth most.
 func numbered(r SearchRun, i int) string {
 	switch {

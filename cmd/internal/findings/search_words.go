@@ -14,8 +14,11 @@ func searchSentences(r SearchRun) []string {
 	f := r.Found
 	out := compact(commonWords(r), ordersWords(r), asGoodWords(f))
 	if f.Fallen > 0 {
-		out = append(out, fmt.Sprintf("Of %d rotations that looked best on the search's own luck %d are stood for by others, or beaten, on fresh luck.",
-			len(f.Calendars), f.Fallen))
+		are := "are beaten, or too like another to be told from it"
+		if f.Fallen == 1 {
+			are = "is beaten, or too like another to be told from it"
+		}
+		out = append(out, fmt.Sprintf("In the search %d rotations looked best. Run again on fresh luck, %s of them %s.", len(f.Calendars), numeral(f.Fallen), are))
 	}
 	saved := fmt.Sprintf("The search ran %s seasons; without shared beginnings it would have been %s.", grouped(fmt.Sprint(f.SeasonRuns)),
 		grouped(fmt.Sprint(f.Unshared)))

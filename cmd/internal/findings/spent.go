@@ -40,7 +40,7 @@ func spentTable(r Run, seasons []study.Season) []report.Table {
 		s := &seasons[i]
 		crop := spoken(s.Crop)
 		if s.Parts != nil {
-			crop = chosenCrops(s)
+			crop = "as chosen"
 		}
 		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: append([]string{fmt.Sprint(s.HarvestYear), crop}, spentCells(s.Costs())...)})
 	}

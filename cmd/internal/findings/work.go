@@ -12,7 +12,8 @@ import (
 )
 
 // workKeys name the kinds of work in JSON.
-var workKeys = map[sim.WorkKind]string{sim.Drilled: "drill", sim.CoverSown: "sow-cover", sim.CoverDestroyed: "destroy-cover"}
+var workKeys = map[sim.WorkKind]string{sim.Drilled: "drill", sim.CoverSown: "sow-cover", sim.CoverDestroyed: "destroy-cover",
+	sim.SeedControlled: "control-seed"}
 
 var actionKeys = map[rotations.Action]string{
 	rotations.SprayOff: "spray-off", rotations.Cultivate: "cultivate", rotations.Herbicide: "herbicide", rotations.InCrop: "in-crop",
@@ -63,6 +64,9 @@ func plannedKey(w *study.Work) string {
 
 // workWhen is when work is planned: 20 Dec, 2 days after drilling.
 func workWhen(w *study.Work) string {
+	if w.Is == sim.SeedControlled {
+		return "at harvest"
+	}
 	if w.Op == nil {
 		return dayOfYear(w.Planned)
 	}

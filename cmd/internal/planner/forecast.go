@@ -111,12 +111,12 @@ func (s *Server) tell(ctx context.Context, out *events, in *asked) error {
 		}
 	}
 	for _, runs := range []int{firstLook, SureLook} {
-		given, err := s.outcomes(ctx, p, runs)
+		given, err := s.given(ctx, p, runs)
 		if err != nil {
 			return err
 		}
 		q := &study.ForecastRequest{Calendar: p.Calendar, Replicates: runs, Seed: seed}
-		if err := out.send("look", s.look(p, q.Find([]study.Outcomes{given}), in.Width)); err != nil {
+		if err := out.send("look", s.look(p, q.Find(given), in.Width)); err != nil {
 			return err
 		}
 		if base == nil || base.Calendar == nil {
@@ -126,7 +126,7 @@ func (s *Server) tell(ctx context.Context, out *events, in *asked) error {
 		if err != nil {
 			return err
 		}
-		if err := out.send("difference", difference(p, base, in, before, given, runs)); err != nil {
+		if err := out.send("difference", difference(p, base, in, before, given[0], runs)); err != nil {
 			return err
 		}
 	}

@@ -64,6 +64,40 @@ func TestTheStream(t *testing.T) {
 	}
 }
 
+// Where resistance evolves, the sure look says what its growth costs, as the forecast command does: from
+// the same runs with it held still.
+func TestTheCostOfResistance(t *testing.T) {
+	inFull(t)
+	v := serve(t, nil)
+	v.enter()
+	text := strings.Replace(short, "heads_per_m2: 25", "heads_per_m2: 25, evolve: yes, resistance: {2: {survived: 0.4, by: many-genes}}", 1)
+	text = strings.Replace(text, "latest: 15 Nov}", "latest: 15 Nov}, herbicides: [{programme: spring-contact, date: 15 Mar}]", 1)
+	text += "repeat: 3\n"
+	var last look
+	if err := v.stream(context.Background(), asks(text), func(e event) {
+		if e.name == "look" {
+			last = look{}
+			if err := json.Unmarshal(e.data, &last); err != nil {
+				t.Error(err)
+			}
+		}
+	}); err != nil {
+		t.Fatal(err)
+	}
+	c := calendarOf(t, text)
+	q := &study.ForecastRequest{Calendar: c, Replicates: SureLook, Seed: seed}
+	given, _, err := study.Answer(context.Background(), q, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := inWords(&Plan{Calendar: c}, q.Find(given)).Answer.Sentences; !slices.Equal(last.Sentences, want) {
+		t.Errorf("the page says %q, the command %q", last.Sentences, want)
+	}
+	if said := strings.Join(last.Sentences, " "); !strings.Contains(said, "Growing resistance costs about") {
+		t.Errorf("no cost of resistance in %q", said)
+	}
+}
+
 func calendarOf(t testing.TB, text string) *rotations.Calendar {
 	t.Helper()
 	lib, err := params.Load()

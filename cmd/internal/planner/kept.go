@@ -59,9 +59,31 @@ func (p *Plan) identity() string {
 	return fmt.Sprint(p.SHA256(), place.Library, place.Record, place.FitTo)
 }
 
-// outcomes gives so many runs of a plan. Those that were made before are not made again.
+// given gives all that a forecast of so many runs is made of: the runs of the plan and, where
+// resistance evolves, the same with it held still, by which its cost is told. A first look does without.
+func (s *Server) given(ctx context.Context, p *Plan, runs int) (all []study.Outcomes, err error) {
+	rounds := 1
+	if p.Calendar.Genes != nil && runs > firstLook {
+		rounds = 2
+	}
+	for round := range rounds {
+		out, err := s.round(ctx, p, runs, round)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, out)
+	}
+	return all, nil
+}
+
+// outcomes gives so many runs of a plan.
 func (s *Server) outcomes(ctx context.Context, p *Plan, runs int) (study.Outcomes, error) {
-	of := p.identity()
+	return s.round(ctx, p, runs, 0)
+}
+
+// round gives so many runs of one round of a plan's forecast. Those that were made before are not made again.
+func (s *Server) round(ctx context.Context, p *Plan, runs, round int) (study.Outcomes, error) {
+	of := fmt.Sprint(p.identity(), round)
 	if x := s.kept.get(of, runs); x != nil {
 		return x, nil
 	}
@@ -75,7 +97,7 @@ func (s *Server) outcomes(ctx context.Context, p *Plan, runs int) (study.Outcome
 	if runs > firstLook {
 		before = s.kept.get(of, firstLook)
 	}
-	out, err := s.runs(ctx, &study.ForecastRequest{Calendar: p.Calendar, Replicates: runs, Seed: seed}, before)
+	out, err := s.runs(ctx, &study.ForecastRequest{Calendar: p.Calendar, Replicates: runs, Seed: seed}, round, before)
 	if err != nil {
 		return nil, err
 	}
@@ -83,9 +105,9 @@ func (s *Server) outcomes(ctx context.Context, p *Plan, runs int) (study.Outcome
 	return out, nil
 }
 
-// runs makes the runs of a forecast, on from those that were made before. A panic in them is
+// runs makes the runs of one round of a forecast, on from those that were made before. A panic in them is
 // an error of this one question.
-func (s *Server) runs(ctx context.Context, q *study.ForecastRequest, before study.Outcomes) (out study.Outcomes, err error) {
+func (s *Server) runs(ctx context.Context, q *study.ForecastRequest, round int, before study.Outcomes) (out study.Outcomes, err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			first, _, _ := strings.Cut(fmt.Sprint(fault), "\n")
@@ -97,7 +119,7 @@ func (s *Server) runs(ctx context.Context, q *study.ForecastRequest, before stud
 	if err != nil {
 		return nil, err
 	}
-	ready, err := asked[0].Ready()
+	ready, err := asked[round].Ready()
 	if err != nil {
 		return nil, err
 	}

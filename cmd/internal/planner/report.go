@@ -29,10 +29,10 @@ func (s *Server) report(w http.ResponseWriter, r *http.Request) {
 	defer done()
 	var page bytes.Buffer
 	if err == nil {
-		var given study.Outcomes
-		if given, err = s.outcomes(ctx, p, SureLook); err == nil {
+		var given []study.Outcomes
+		if given, err = s.given(ctx, p, SureLook); err == nil {
 			q := &study.ForecastRequest{Calendar: p.Calendar, Replicates: SureLook, Seed: seed}
-			err = s.Forecast(p, q.Find([]study.Outcomes{given})).HTML(&page)
+			err = s.Forecast(p, q.Find(given)).HTML(&page)
 		}
 	}
 	if err != nil {

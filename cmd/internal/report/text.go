@@ -143,10 +143,15 @@ func (r *Report) foot(b *strings.Builder, show output.Terminal, rows int) {
 	}
 }
 
-// Paragraphs is text wrapped to a width, its paragraphs still apart.
+// Paragraphs is text wrapped to a width, its paragraphs still apart. One that is indented is
+// lines of a file, which stand as they are.
 func Paragraphs(text string, columns int) string {
 	var out []string
 	for _, p := range strings.Split(text, "\n\n") {
+		if strings.HasPrefix(p, "  ") {
+			out = append(out, strings.TrimRight(p, "\n")+"\n")
+			continue
+		}
 		out = append(out, wrap(p, min(columns, widestProse), "", ""))
 	}
 	return strings.Join(out, "\n")

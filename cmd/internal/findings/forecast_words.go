@@ -70,7 +70,8 @@ func seedbankSentence(f *study.Forecast) string {
 	if f.Last == 0 {
 		return "Seed in the soil per m² on 30 June, before that year's seed: " + end + "."
 	}
-	return fmt.Sprintf("Seed in the soil per m² on 30 June, before that year's seed: %s in %d, %s.", form.Value(first.Bands[sim.SeedbankJune].P50), first.HarvestYear, end)
+	return fmt.Sprintf("Seed in the soil per m² on 30 June, before that year's seed: %s in %d, %s.",
+		form.Value(first.Bands[sim.SeedbankJune].P50), first.HarvestYear, end)
 }
 
 // middleAndRange spells a band out: 620 in 2032 (nine runs in ten: 15 to 21,000).

@@ -59,7 +59,7 @@ func walkedAlone(t *testing.T, text string) {
 		t.Fatalf("%d rotations, %v allowed", len(every), c.Allowed)
 	}
 	const runs = 3
-	got := map[string]*sim.Record{}
+	got, stands := map[string]*sim.Record{}, map[string]float64{}
 	stack := make([]*sim.Worker, 5)
 	for i := range stack {
 		stack[i] = worker(m)
@@ -90,6 +90,7 @@ func walkedAlone(t *testing.T, text string) {
 				if err := w.Choose(s.Entry, c.Nodes[s.To].Year-c.Nodes[node].Year); err != nil {
 					t.Fatal(err)
 				}
+				stands[fmt.Sprint(k, append(so, s.Entry))] = held(w) // whoever looks changes nothing
 				walk(depth+1, s.To, append(so, s.Entry))
 			}
 		}
@@ -113,6 +114,7 @@ func walkedAlone(t *testing.T, text string) {
 					failed++
 				}
 			}
+			booksBeginSo(t, c, so, rec, func(of rotations.Rotation) float64 { return stands[fmt.Sprint(k, of)] })
 			for i := range rec.Seasons { // programmes are numbered by what is sprayed, in the menu or in the plan
 				clear(rec.Seasons[i][sim.KillFirst:])
 				clear(got[fmt.Sprint(k, so)].Seasons[i][sim.KillFirst:])
@@ -133,4 +135,29 @@ func replicate(w *sim.Worker, k uint32) sim.Replicate {
 	r := sim.Replicate{Seed: 9, Streams: sim.StreamsOf(k), Theta: w.Model().Calendar().Space.Central()}
 	w.DrawTheta(r.Seed, k, r.Theta)
 	return r
+}
+
+// held is the seed where a run stands, on the evening of a harvest.
+func held(w *sim.Worker) (sum float64) {
+	var pools [sim.Pools]float64
+	w.Holds(&pools)
+	for _, x := range pools[:sim.Pools-1] {
+		sum += x
+	}
+	return sum
+}
+
+// booksBeginSo fails where the books of a season begin with more seed than was held on the evening
+// before, or with less than 0.95 of it.
+func booksBeginSo(t *testing.T, c *rotations.Choices, so rotations.Rotation, rec *sim.Record, held func(of rotations.Rotation) float64) {
+	t.Helper()
+	year := 0
+	for i, e := range so {
+		if year += c.Menu.Entries[e].Years(); year == len(rec.Seasons) {
+			break
+		}
+		if at, next := held(so[:i+1]), rec.Seasons[year][sim.LedgerStart]; !(next <= at && next >= 0.95*at) {
+			t.Errorf("%v: %v seeds per m² are held behind season %d, and the books begin with %v", c.Menu.Names(so), at, year, next)
+		}
+	}
 }

@@ -176,6 +176,7 @@ func TestDrillingAgreesWithCompare(t *testing.T) {
 
 // The answer of a sweep, worked out from the forecasts of the plans that it writes.
 func TestDrillingAnswer(t *testing.T) {
+	inFull(t)
 	simtest.NotRacing(t)
 	numbersAlone(t)
 	head := fmt.Sprintf(knownHead, 9.0, "heads_per_m2: {low: 15, high: 60}")
@@ -278,6 +279,7 @@ func TestUpdateAnswer(t *testing.T) {
 
 // drivers names the inputs with the largest totals, in order.
 func TestDriversAnswer(t *testing.T) {
+	inFull(t)
 	simtest.NotRacing(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	got := run(t, strings.Fields("drivers plan.yaml --replicates 16 --json --quiet")...)

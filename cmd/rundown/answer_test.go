@@ -263,6 +263,7 @@ const (
 // from replicates.csv put it, and each of the five at least twice, of many runs and, milder, of
 // few.
 func TestForecastVerdicts(t *testing.T) {
+	inFull(t)
 	simtest.NotRacing(t)
 	numbersAlone(t)
 	inFolder(t, nil)

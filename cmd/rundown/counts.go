@@ -62,7 +62,7 @@ func runCounts(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	from := build()
+	from := identity()
 	from.Arguments = arguments(f, paths)
 	from.Inputs = []report.Input{{Name: filepath.Base(inputName(paths[0])), SHA256: sha256Of(text)}}
 	from.Plan = report.PlanText{Name: filepath.Base(inputName(paths[0])), Text: string(text)}

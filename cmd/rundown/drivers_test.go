@@ -136,6 +136,7 @@ func TestDriversNumbers(t *testing.T) {
 
 // Equal bytes whatever --jobs is; another seed gives others.
 func TestDriversReproducible(t *testing.T) {
+	inFull(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	one := run(t, "drivers", "plan.yaml", "--json", "--replicates", "8", "--jobs", "1")
 	many := run(t, "drivers", "plan.yaml", "--json", "--replicates", "8", "--jobs", "7")

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"reflect"
 	"sort"
@@ -31,6 +32,7 @@ repeat: 6
 // A forecast of resistance that evolves keeps to its schema, whatever the number of jobs, and the same
 // in parts; its medians and its year of fall are those of replicates.csv, worked out here.
 func TestForecastOfResistance(t *testing.T) {
+	inFull(t)
 	schema := schemaText(t, "forecast.json")
 	inFolder(t, map[string]string{"plan.yaml": evolvingPlan})
 	got := document(t, schema, "forecast plan.yaml --json --replicates 60")
@@ -126,6 +128,7 @@ func TestResistanceInParts(t *testing.T) {
 
 // Drivers know the values of what the weed inherits, and what the plan says of it.
 func TestDriversOfResistance(t *testing.T) {
+	inFull(t)
 	inFolder(t, map[string]string{"plan.yaml": evolvingPlan})
 	r := run(t, strings.Fields("drivers plan.yaml --replicates 8 --json")...)
 	if r.code != exitDone {
@@ -148,6 +151,7 @@ func TestDriversOfResistance(t *testing.T) {
 // against that: the share of runs in which the spray of group 2 keeps more than half of its kill for twelve years.
 // The runs of all share their luck; the seed is fixed.
 func TestExamplesOfResistance(t *testing.T) {
+	inFull(t)
 	kept := map[string]float64{}
 	for _, name := range []string{"one-group", "two-in-turn", "mixture", "ploughed", "spring-crops"} {
 		r := run(t, "forecast", "../../examples/resistance/"+name+".yaml", "--replicates", "200", "--json", "--quiet")
@@ -189,7 +193,8 @@ func TestComparedResistance(t *testing.T) {
 		Programmes, Genes []any
 	}
 	var both struct {
-		Plans []struct{ Resistance resistance }
+		Answer struct{ Sentences []string }
+		Plans  []struct{ Resistance resistance }
 	}
 	read := func(into any, arguments string) {
 		t.Helper()
@@ -209,6 +214,17 @@ func TestComparedResistance(t *testing.T) {
 		if len(one.Resistance.Programmes) < 2 || !reflect.DeepEqual(got, one.Resistance) {
 			t.Errorf("%s: compared %v, forecast %v", name, got, one.Resistance)
 		}
+	}
+	first := math.Inf(1) // harvest at which a spray's kill is first below half
+	for _, p := range both.Plans {
+		for _, each := range p.Resistance.Programmes {
+			if year, falls := each.(map[string]any)["falls_to_half"].(float64); falls {
+				first = min(first, year)
+			}
+		}
+	}
+	if said := fmt.Sprintf("From harvest %g on ", first); !strings.Contains(strings.Join(both.Answer.Sentences, " "), said) {
+		t.Errorf("%q is not in %q", said, both.Answer.Sentences)
 	}
 	document(t, rules, "compare a.yaml b.yaml --replicates 30 --json")
 }

@@ -48,6 +48,7 @@ type farmTold struct {
 
 // What the answer says of the farm is what its runs and its rows hold, worked out again.
 func TestFarmAnswer(t *testing.T) {
+	inFull(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": strings.Replace(smallPlan, "spring-barley", "spring-beans", 1), "fields.csv": smallFarm})
 	got := run(t, strings.Fields("farm fields.csv plan.yaml later.yaml --replicates 60 --replicates-csv --json --out farm")...)
 	if got.code != exitDone {
@@ -124,6 +125,7 @@ func TestFarmAnswer(t *testing.T) {
 // the field's own luck is another, the law is the same. Means of 400 runs differ by more than
 // 4.5 standard errors once in 150,000 seeds.
 func TestFarmOfOneField(t *testing.T) {
+	inFull(t)
 	later := strings.Replace(smallPlan, "spring-barley", "spring-beans", 1)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": later, "fields.csv": "name,area_ha\nFar Piece,7\n"})
 	for _, line := range []string{"farm fields.csv plan.yaml later.yaml --replicates-csv --out farm", "forecast plan.yaml --replicates-csv --out plan",

@@ -88,6 +88,7 @@ func TestFarmGoesOn(t *testing.T) {
 // What was kept and does not belong here is made anew: torn, of another table, plan, seed
 // or number of runs, or of another place.
 func TestFarmTakesUpItsOwn(t *testing.T) {
+	inFull(t)
 	linesAlone(t)
 	farmFolder(t)
 	if got := run(t, append(strings.Fields(resumeLine), "--out", "whole")...); got.code != exitDone {

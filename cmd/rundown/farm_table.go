@@ -254,7 +254,7 @@ func (t *farmTable) planNames() []string {
 func (t *farmTable) provenance(f *flagSet, files []string) []report.Provenance {
 	var out []report.Provenance
 	for _, p := range t.plans {
-		from := build()
+		from := identity()
 		from.PlanSHA256, from.Plan, from.LibrarySHA256, from.Arguments = p.sha256, p.text, t.sum, arguments(f, files)
 		from.Inputs = append([]report.Input{{Name: t.text.Name, SHA256: t.sha256}}, t.weather...)
 		out = append(out, from)

@@ -37,6 +37,7 @@ func fieldNames(table string) []string {
 // The farm's money is, run by run and to the last digit, the sum of its fields run alone,
 // by the command that each row prints.
 func TestFarmIsTheSumOfItsFields(t *testing.T) {
+	inFull(t)
 	numbersAlone(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "later.yaml": strings.Replace(smallPlan, "spring-barley", "spring-beans", 1), "fields.csv": smallFarm})
 	if got := run(t, append(strings.Fields(farmLine), "--out", "farm")...); got.code != exitDone {
@@ -70,6 +71,7 @@ func TestFarmIsTheSumOfItsFields(t *testing.T) {
 
 // The bytes of a row do not change when other rows go, move or are changed.
 func TestRowsStandAlone(t *testing.T) {
+	inFull(t)
 	rows := strings.Split(strings.TrimSpace(smallFarm), "\n")
 	moved := append([]string{rows[0]}, slices.Clone(rows[1:])...)
 	slices.Reverse(moved[1:])

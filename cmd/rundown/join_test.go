@@ -108,6 +108,7 @@ var broken = map[string]spoiling{
 
 // What cannot be joined is named, all of it at once, and nothing is written.
 func TestJoinRefuses(t *testing.T) {
+	inFull(t)
 	for _, all := range []map[string]spoiling{foreign, broken} {
 		for why, c := range all {
 			t.Run(why, func(t *testing.T) { refused(t, c) })
@@ -169,6 +170,7 @@ func TestJoinRefusesOtherArithmetic(t *testing.T) {
 
 // Parts of a farm that cannot be joined are named, and so is a table that has changed.
 func TestJoinOfAFarmRefuses(t *testing.T) {
+	inFull(t)
 	const line = "farm fields.csv plan.yaml --replicates 8"
 	third := func(k int) string { return filepath.Join("parts", parts.FileName(k, 3, 1)) }
 	for why, c := range map[string]spoiling{

@@ -20,6 +20,7 @@ func main() {
 		_, _ = fmt.Fprintf(os.Stderr, "rundown: cannot run %s: %s\n", commandLine(os.Args[1:]), why) // nobody else to tell
 		os.Exit(exitUnfinished)
 	}
+	beginLight()
 	signal.Ignore(syscall.SIGPIPE) // a closed pipe is then an error of the writing
 	ctx, stop := signal.NotifyContext(context.Background(), heard...)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once

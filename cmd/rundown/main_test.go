@@ -54,6 +54,14 @@ func runWith(t *testing.T, ctx context.Context, stdin string, args ...string) re
 	return result{code, out.String(), err.String()}
 }
 
+// inFull leaves a test that takes a second or more out of short runs.
+func inFull(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("a second or more")
+	}
+}
+
 // numbersAlone leaves out the drawing of pictures, which takes most of the time of a small run, in a
 // test that reads numbers and words. (The tests of each command's files have them drawn, and so has TestSameCommandSameBytes.)
 func numbersAlone(t *testing.T) {

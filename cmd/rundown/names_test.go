@@ -122,6 +122,7 @@ func TestParametersCSV(t *testing.T) {
 // From runs.csv alone the total indices come out as indices.csv has them: half the mean
 // squared difference that replacing an input makes, over the variance (Jansen 1999).
 func TestIndicesFromTheRuns(t *testing.T) {
+	inFull(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	if got := run(t, strings.Fields("drivers plan.yaml --replicates 32 --values 3 --quiet --out out")...); got.code != exitDone {
 		t.Fatal(got.stderr)
@@ -180,6 +181,7 @@ func asNumber(t *testing.T, s string) float64 {
 // Every work that a method is cited from stands in the bibliography, which BibTeX can
 // read: braces are balanced and keys are there once.
 func TestBibliography(t *testing.T) {
+	inFull(t)
 	inFolder(t, examplesFor(t, "early-wheat.yaml", "counted-field.yaml", "counted-field.csv"))
 	bib := run(t, "library", "--bibtex")
 	if bib.code != exitDone {

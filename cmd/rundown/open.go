@@ -151,7 +151,7 @@ func pageReport(p *planner.Plan, found *study.Forecast) *report.Report {
 }
 
 func pageProvenance(p *planner.Plan) report.Provenance {
-	from := build()
+	from := identity()
 	from.PlanSHA256, from.Plan = p.SHA256(), report.PlanText{Name: filepath.Base(p.Name), Text: string(p.Text)}
 	from.LibrarySHA256 = p.Calendar.Library.SHA256()
 	return from

@@ -17,7 +17,7 @@ var notInProvenance = []string{"jobs", "out", "json", "quiet", "brief", "full", 
 // provenance says what a result is made from. Only arguments that can change a
 // number are kept, so that equal results are equal bytes.
 func provenance(plan *resolvedPlan, f *flagSet, files []string) report.Provenance {
-	p := build()
+	p := identity()
 	p.PlanSHA256 = plan.sha256
 	p.Plan = plan.text
 	p.LibrarySHA256 = plan.calendar.Library.SHA256()

@@ -113,6 +113,7 @@ func TestQuestionsKeepWordsWhole(t *testing.T) {
 // A plan that was answered is followed by what forecast --brief says of it: on standard
 // output beside a file, and aside where the plan itself goes there.
 func TestNewEndsWithTheAnswer(t *testing.T) {
+	inFull(t)
 	inFolder(t, nil)
 	plan := []byte("field: {name: Far Piece, area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, " +
 		"heads_per_m2: 10}\nseasons: [{crop: winter-wheat}]\n")

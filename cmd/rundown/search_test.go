@@ -14,6 +14,7 @@ import (
 // search tells of them, to the last digit: also where a plan lies elsewhere than the menu, and
 // holds a choice, and where resistance evolves.
 func TestForecastsOfTheFront(t *testing.T) {
+	inFull(t)
 	t.Run("held still", func(t *testing.T) { frontForecast(t, "") })
 	t.Run("evolves", func(t *testing.T) { frontForecast(t, ", resistance: {2: 0.4}, evolve: yes") })
 }
@@ -84,7 +85,9 @@ economics: {prices: {winter-wheat: {low: 150, high: 220}}}
 // The same bytes come for any number of jobs, under a budget that lets all be tried and under one
 // that does not.
 func TestSearchJobs(t *testing.T) {
-	simtest.Stage(t, "bytes") // a smaller tree: TestJobsChangeNothing of sim/search
+	if !simtest.Racing { // a smaller tree: TestJobsChangeNothing of sim/search
+		simtest.Stage(t, "bytes")
+	}
 	inFolder(t, map[string]string{"menu.yaml": strings.NewReplacer("years: 2", "years: 4", "at_most_in_a_row: 1", "at_most: 3").Replace(smallMenu)})
 	for _, budget := range []string{"40000", "2000"} {
 		var first result

@@ -48,6 +48,7 @@ func updateFolder(t *testing.T) {
 // The JSON holds to its schema, bands narrow, and what goes on from the posterior
 // has, on the days of the counts, exactly the bands that the update found.
 func TestUpdateAndGoOn(t *testing.T) {
+	inFull(t)
 	schema := map[string]string{}
 	for _, name := range []string{"update", "forecast", "compare", "drilling"} {
 		schema[name] = schemaText(t, name+".json")

@@ -95,6 +95,7 @@ func TestForecastWarnings(t *testing.T) {
 // cannot be drilled, is said wherever the plan is run; in a comparison with the plan's
 // name. Seasons that are alike are told together, each still in the JSON.
 func TestWarningsOfThePlanEverywhere(t *testing.T) {
+	inFull(t)
 	const head = "field: {name: Far Piece, area_ha: 0.5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, " +
 		"heads_per_m2: 30}\nseasons:\n"
 	const sprays = "herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-single, days_after_drilling: 20}, " +

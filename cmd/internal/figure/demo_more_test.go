@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"fmt"
 	"math"
 	"sort"
 )
@@ -85,6 +86,22 @@ func demoDecision(plans int) *Decision {
 		q.X, q.Y = spreadOf(xs), spreadOf(ys)
 		f.Choices = append(f.Choices, q)
 	}
+	return f
+}
+
+func demoFront(n int) *Front {
+	f := &Front{Caption: Caption{Title: "What a cleaner field costs", Note: invented}, X: Scale{"Margin, mean of the years", "£ per ha and year", Linear},
+		Y: Scale{"Seed at the end", "per m²", Log}}
+	for i := range n {
+		x, y := 700-40*float64(i), 600*math.Exp(-0.35*float64(i))
+		f.Points = append(f.Points, FrontPoint{fmt.Sprint(i + 1), x, y, x - 12, x + 12, y / 1.15, y * 1.15, i == 1})
+	}
+	rng := invent(9)
+	for range 4000 {
+		x := 250 + 450*rng.Float64()
+		f.Cloud = append(f.Cloud, [2]float64{x, 20 * math.Exp((x-250)/130+math.Abs(rng.NormFloat64()))})
+	}
+	f.Today = &FrontPoint{"today", 520, 3000, 505, 535, 2500, 3600, false}
 	return f
 }
 

@@ -88,6 +88,8 @@ func demos() []demo {
 		{"compare-margin", demoMargins()},
 		{"decision-8", demoDecision(8)},
 		{"decision-2", demoDecision(2)},
+		{"front-12", demoFront(12)},
+		{"front-1", demoFront(1)},
 		{"sweep", demoSweep()},
 		{"dots", demoDots()},
 		{"split-6", demoSplit(6)},

@@ -86,8 +86,12 @@ func (f *Front) draw(p *paper) float64 {
 	f.points(p, &xa, &ya, area)
 	y = p.xLabels(&xa, area, area.y1, f.X)
 	y += 6 + smallSize*inkAscent
-	key := "numbered: no other rotation beats these, with the 95 % interval of their means; largest: worth most; grey: all that was tried, of few runs " +
-		"and with the search's luck"
+	grey := "all that"
+	if len(dots) < len(f.Cloud) {
+		grey = "some of what"
+	}
+	key := "numbered: no other rotation beats these, with the 95 % interval of their means; largest: worth most; grey: " + grey +
+		" was tried, of few runs and with the search's luck"
 	if f.Today != nil {
 		key += "; square: today's plan"
 	}

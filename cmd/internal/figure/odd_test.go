@@ -74,7 +74,12 @@ func figuresOf(n int, at func(int) Spread) []Figure {
 				decision.Choices = append(decision.Choices, Choice{"a plan", v, v, [][2]float64{{v.P05, v.P95}, {v.P95, v.P05}}})
 			}
 		}
-		out = append(out, counts, dots, decision)
+		front := &Front{X: Scale{"Margin", "£ per ha", Linear}, Y: Scale{"Seed", "per m²", kind}}
+		for i, v := range s[:min(len(s), 12)] {
+			front.Points = append(front.Points, FrontPoint{fmt.Sprint(i + 1), v.P50, v.P50, v.P05, v.P95, v.P05, v.P95, i == 0})
+			front.Cloud = append(front.Cloud, [2]float64{v.P05, v.P95})
+		}
+		out = append(out, counts, dots, decision, front)
 	}
 	split, budget := &Split{Name: "Spread", Seasons: seasonsOf(n), Parts: []Part{{"weather", places}, {"chance", places}}}, &Budget{}
 	for i := range n {
@@ -105,7 +110,7 @@ func TestOddNumbersStillGiveAPicture(t *testing.T) {
 
 // Nothing at all is still a picture.
 func TestEmptyFigures(t *testing.T) {
-	for _, f := range []Figure{&Bands{}, &Budget{}, &Comparison{}, &Decision{}, &Sweep{}, &Dots{}, &Split{}, &Counts{}, &Calendar{}} {
+	for _, f := range []Figure{&Bands{}, &Budget{}, &Comparison{}, &Decision{}, &Front{}, &Sweep{}, &Dots{}, &Split{}, &Counts{}, &Calendar{}} {
 		checkTexts(t, fmt.Sprintf("%T", f), f)
 		text, _ := elements(t, fmt.Sprintf("%T", f), drawn(t, f, SVG))
 		if len(text["text"]) == 0 {
@@ -126,6 +131,8 @@ func TestOddNames(t *testing.T) {
 			&Budget{about, []BudgetSeason{{Season: season, Start: 10, Died: 4, End: 6}}},
 			&Comparison{about, q, demoYears(1), []Plan{{s, q.Bands}, {s, q.Bands}, {s, q.Bands}}},
 			&Decision{about, Scale{s, s, Log}, Scale{s, s, Linear}, []Choice{{s, q.Bands[0], q.Bands[0], nil}, {s, q.Bands[0], q.Bands[0], nil}}},
+			&Front{about, Scale{s, s, Linear}, Scale{s, s, Log}, []FrontPoint{{s, 1, 2, 0, 2, 1, 3, true}, {s, 1, 2, 0, 2, 1, 3, false}}, nil,
+				&FrontPoint{s, 2, 3, 1, 3, 2, 4, false}},
 			&Sweep{about, Scale{s, s, Linear}, []float64{3}, []Panel{q}, []Mark{{3, s}, {3, s}}, 3, 3},
 			&Dots{about, Scale{s, s, Linear}, s, s, []string{s}, []string{s}, true, []DotRow{{s, s, Interval{1, 0, 2}, nil, s}, {Name: s, Main: Interval{1, 0, 2}}}},
 			&Split{about, s, s, []Season{season}, []Part{{s, []float64{1}}, {s, []float64{2}}}},

@@ -38,7 +38,7 @@ func compareAnswer(x *comparison) *report.Answer {
 		a.Sentences = compact("The plans cannot be told apart: seed at the end and margin are the same in every run.", noResistance(x.all[0].Run))
 		return a
 	}
-	a.Sentences = append(changedPlans(x), compact(cleanestWords(x), tradeWords(x), worthWords(x), besidesWords(x), endsOfPlans(x), noResistance(x.all[0].Run))...)
+	a.Sentences = append(changedPlans(x), compact(cleanestWords(x), tradeWords(x), worthWords(x), besidesWords(x), endsOfPlans(x), resistanceOfPlans(x))...)
 	return a
 }
 

@@ -133,6 +133,34 @@ func comparedResistance(x *comparison) []report.Table {
 	return []report.Table{t}
 }
 
+// resistanceOfPlans is what an answer says of the resistance of plans: which spray falls first, and where.
+func resistanceOfPlans(x *comparison) string {
+	var first *contender
+	var spray *study.Programme
+	for _, c := range x.all {
+		if c.Evolves == nil {
+			continue
+		}
+		if p := c.Evolves.Worst(); p != nil && (first == nil || c.Seasons[p.Fall].HarvestYear < first.Seasons[spray.Fall].HarvestYear) {
+			first, spray = c, p
+		}
+	}
+	if first == nil {
+		return noResistance(x.all[0].Run)
+	}
+	falls := 0
+	for _, c := range x.all {
+		if c.Evolves != nil && slices.ContainsFunc(c.Evolves.Programmes, func(p study.Programme) bool { return p.Entry.Name == spray.Entry.Name && p.Found() }) {
+			falls++
+		}
+	}
+	where := "under " + first.Name + " alone"
+	if falls > 1 {
+		where = fmt.Sprintf("under %s; in the end under %s of %s plans", first.Name, numeral(falls), numeral(len(x.all)))
+	}
+	return fmt.Sprintf("From harvest %d on %s kills less than half of what it did %s.", first.Seasons[spray.Fall].HarvestYear, spoken(spray.Entry.Name), where)
+}
+
 // evolvingObject is all of it as JSON.
 func evolvingObject(e *study.Evolving, seasons []study.Season) any {
 	if e == nil {

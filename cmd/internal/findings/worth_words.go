@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rundown/cmd/internal/report"
 	"rundown/sim"
@@ -205,16 +206,19 @@ func worthDocument(r WorthRun) report.Object {
 
 // worthPage is what the page says beyond its text.
 func worthPage(r WorthRun, out *report.Report) *report.Page {
-	looking, threshold := out.Pictures[0], out.Pictures[1]
+	main, below := out.Pictures[0], out.Pictures[1:]
+	if !slices.ContainsFunc(r.Found.By, func(l study.Glance) bool { return !held(l.Threshold) }) { // no look is worth anything: that is no picture
+		main, below = out.Pictures[1], nil
+	}
 	return &report.Page{
 		Field:    fieldLine(r.Run),
 		Question: fmt.Sprintf("What is it worth to look before deciding on %s?", spoken(r.Found.Ruling.Of)),
-		Main:     &looking,
+		Main:     &main,
 		Scale:    worthScale,
 		Chapters: []report.Chapter{
 			{ID: "threshold", Title: "Which threshold pays", Words: []string{
 				"Every threshold stands against the best; those whose interval reaches 0 are as good, as far as these runs tell."},
-				Leading: []report.Table{thresholdTable(r)}, Pictures: []report.Picture{threshold}, Tables: []report.Table{writtenTable(r)}},
+				Leading: []report.Table{thresholdTable(r)}, Pictures: below, Tables: []report.Table{writtenTable(r)}},
 			{ID: "fixed", Title: "Plans that never look", Words: []string{
 				"Each branch held always, with each piece of conditional work always or never done. The rule is set against the best of them."},
 				Leading: []report.Table{fixedTable(r)}},

@@ -40,6 +40,27 @@ func TestHeadsOfPanelsAreWhole(t *testing.T) {
 	}
 }
 
+// The name of an axis and its unit are whole as well.
+func TestNamesOfAxesAreWhole(t *testing.T) {
+	for _, x := range []Scale{{Name: "Margin, mean of the harvests 2027 to 2032", Unit: "GBP/ha a year"}, {Name: "Warmth from sowing to half of full ground cover",
+		Unit: "°C d", Kind: Log}, {Name: "Margin", Unit: "GBP/ha"}} {
+		p := &paper{width: 340, bare: true}
+		a := newAxis(x.Kind, []float64{1, 100}, 5)
+		area := box{40, 0, 320, 200}
+		a.lay(area.x0, area.x1)
+		p.xLabels(&a, area, area.y1, x)
+		all := ""
+		for _, w := range p.texts {
+			all += w.text + " "
+		}
+		for _, want := range append(strings.Fields(x.Name), x.Unit) {
+			if !strings.Contains(all, want) || strings.Contains(all, "…") {
+				t.Errorf("%s, %s: %s", x.Name, x.Unit, all)
+			}
+		}
+	}
+}
+
 // A quantity that is one number in every row has one column of numbers, and no spread.
 func TestOneNumberStandsOnce(t *testing.T) {
 	q := &Panel{Name: "Not drilled in time", Kind: Percent}

@@ -148,7 +148,7 @@ func seasonTable(r Run, seasons []study.Season) report.Table {
 			{Head: "Margin", Unit: r.Calendar.Currency + "/ha", Band: true}, {Head: "Drilled", Band: true},
 		},
 		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield, loss and drilling day count only the runs that " +
-			"grew the planned crop." + chosenLegend(seasons),
+			"grew the planned crop. Seed in soil is before that year's seed comes down." + chosenLegend(seasons),
 	}
 	for _, x := range rowsOf(seasons) {
 		s := x.Season

@@ -12,25 +12,49 @@ import (
 	"rundown/sim/study"
 )
 
-// day is a flag that takes a full date.
+// day is a flag that takes a date, with its year or as plans write it without.
 type day struct {
-	date.Day
-	given bool
+	day    date.Day
+	annual date.Annual // without a year; of the season then
+	given  bool
 }
 
 func (d *day) String() string {
-	if !d.given {
+	switch {
+	case !d.given:
 		return ""
+	case d.annual.Day > 0:
+		return d.annual.String()
 	}
-	return d.Day.String()
+	return d.day.String()
 }
 
 func (d *day) Type() string { return "date" }
 
-func (d *day) Set(s string) (err error) {
-	d.Day, err = date.ParseDay(s)
-	d.given = err == nil
-	return err
+func (d *day) Set(s string) error {
+	on, err := date.ParseDay(s)
+	if err != nil {
+		on, err = date.ParseSpoken(s)
+	}
+	if err == nil {
+		*d = day{day: on, given: true}
+		return nil
+	}
+	a, err := date.ParseAnnual(s)
+	if err != nil {
+		return fmt.Errorf("expected a date like 25 Sep, of the season that is moved, or 2026-09-25")
+	}
+	*d = day{annual: a, given: true}
+	return nil
+}
+
+// on is the day; without a year the first on or after a season opens.
+func (d *day) on(open date.Day) date.Day {
+	if d.annual.Day == 0 {
+		return d.day
+	}
+	on, _ := d.annual.OnOrAfter(open) // 29 Feb of another year is 1 Mar
+	return on
 }
 
 // days is a flag that takes a number of days, as 5d.
@@ -131,11 +155,15 @@ func (o *drillingOptions) noneMoves(c *rotations.Calendar, f *flagSet, past *fin
 func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *findings.Past) (dates []date.Day, err error) {
 	c, season, planned := q.Calendar, q.Season(), q.PlannedDay()
 	from, to := usualRange(q)
+	open := c.Seasons[season].Open
 	if o.from.given {
-		from = o.from.Day
+		from = o.from.on(open)
 	}
 	if o.to.given {
-		to = o.to.Day
+		to = o.to.on(open)
+	}
+	if err := tooEarly(c, season, from, o.from.given, past, f); err != nil {
+		return nil, err
 	}
 	if to < from {
 		return nil, f.wrong(fmt.Sprintf("--to %v is before --from %v", to, from), "")
@@ -147,6 +175,10 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 		} else {
 			from += short - step
 		}
+	}
+	if past != nil && !o.from.given && planned <= past.Posterior.Last {
+		return nil, f.wrong(fmt.Sprintf("harvest %d is past for these counts: its drilling comes before the last of them, on %s", c.Seasons[season].HarvestYear,
+			past.Posterior.Last.Short()), "leave --season out, or name a harvest that is drilled later")
 	}
 	for d := from; d <= to; d += step {
 		if past != nil && !o.from.given && departs(q, d, past) {
@@ -162,6 +194,20 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 		dates = slices.Insert(dates, at, planned)
 	}
 	return dates, nil
+}
+
+// tooEarly says of a first day before the season that is moved, where counts are gone on from, that the
+// seasons before are past.
+func tooEarly(c *rotations.Calendar, season int, from date.Day, given bool, past *findings.Past, f *flagSet) error {
+	s := &c.Seasons[season]
+	if past == nil || !given || from >= s.Open || season == 0 || from < c.Start {
+		return nil
+	}
+	_, month, day := from.Date()
+	on, _ := date.Annual{Month: month, Day: day}.OnOrAfter(s.Open)
+	return f.wrong(fmt.Sprintf("--from %v is of a season that is past for these counts, the last of which is of %s; the first drilling that can still "+
+		"move is that for harvest %d", from, past.Posterior.Last.Short(), s.HarvestYear),
+		fmt.Sprintf("write --from %v, or a day without a year, which is taken for that season", on))
 }
 
 // departs tells whether drilling on a day would change the past.

@@ -43,7 +43,10 @@ func (a *answers) plan() []byte {
 	if text, comment, ok := a.resistance(); ok {
 		line(1, text, comment)
 	} else {
-		line(1, "# resistance: {2: 0.6}", "none known; HRAC group: share of its effect that is lost here")
+		if comment == "" {
+			comment = "none known; HRAC group: share of its effect that is lost here"
+		}
+		line(1, "# resistance: {2: 0.6}", comment)
 	}
 	line(1, "evolve: yes", evolveComment)
 	line(1, "# threshold_heads_per_m2: 10", "at how many heads you would act; drawn in the pictures")

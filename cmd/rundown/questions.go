@@ -30,7 +30,7 @@ type answers struct {
 	rotation string   // a ready-made one
 	weed     string
 	heads    string            // as it stands in the plan
-	resists  map[string]string // HRAC group: one of survivals
+	resists  map[string]string // HRAC group: one of rotations.Survivals, or unknown
 	start    date.Day
 }
 
@@ -146,7 +146,7 @@ func (q *interview) questions(a *answers) []question {
 		{"Infestation: heads per m² counted last June, or a range such as 25-60", nil, "25", a.takeHeads},
 	}
 	for _, g := range asksResistance {
-		list = append(list, question{"Does the weed survive " + g.words + "?", survivals, survivals[0], a.takeResistance(g.hrac)})
+		list = append(list, question{"Does the weed survive " + g.words + "?", offered(), rotations.Survivals[0], a.takeResistance(g.hrac)})
 	}
 	return list
 }

@@ -171,7 +171,7 @@ func comparePictures(x *comparison) []report.Picture {
 		panel figure.Panel
 	}{
 		{"heads", sim.Heads, figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: axis(sim.Heads), Threshold: act}},
-		{"seedbank", sim.SeedbankJune, figure.Panel{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: axis(sim.SeedbankJune)}},
+		{"seedbank", sim.SeedbankJune, figure.Panel{Name: juneBank, Unit: "per m²", Kind: axis(sim.SeedbankJune)}},
 		{"margin", sim.Margin, figure.Panel{Name: "Margin", Unit: money, Kind: figure.Linear, Each: true}},
 	} {
 		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(x.all))),

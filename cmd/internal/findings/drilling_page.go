@@ -19,6 +19,7 @@ func (s *sweep) page(r *report.Report) *report.Page {
 		Field:    fieldLine(s.Run),
 		Question: fmt.Sprintf("When should %s for %s be drilled?", s.crop, s.harvests()),
 		Main:     &r.Pictures[0],
+		Scale:    s.drillingScale(),
 		Chapters: []report.Chapter{
 			{ID: "dates", Title: "Date by date", Words: append([]string{"Every row is a day for which drilling is planned; the ground may make it later."},
 				r.Sentences[:told]...),

@@ -29,7 +29,7 @@ func (s *sweep) pictures() []report.Picture {
 		figure.Panel{Name: "Not drilled in time", Kind: figure.Percent, Hue: figure.Blue, Bands: missed})
 	parts := s.figure("what the drilling date changes, "+year,
 		figure.Panel{Name: "Weed plants", Unit: "per m²", Kind: axis(sim.Plants), Hue: figure.Vermilion, Bands: s.spreads(sim.Plants)},
-		figure.Panel{Name: "Seed returned", Unit: "per m²", Kind: axis(sim.SeedReturn), Hue: figure.Vermilion, Bands: s.spreads(sim.SeedReturn)},
+		figure.Panel{Name: "Seed set", Unit: "per m²", Kind: axis(sim.SeedReturn), Hue: figure.Vermilion, Bands: s.spreads(sim.SeedReturn)},
 		figure.Panel{Name: "Yield lost to the date", Kind: figure.Percent, Hue: figure.Blue, Bands: spreadsOf(s.DateLoss)},
 		figure.Panel{Name: "Yield lost to the weed", Kind: axis(sim.YieldLoss), Hue: figure.Vermilion, Bands: s.spreads(sim.YieldLoss)},
 		figure.Panel{Name: "Margin of the season", Unit: money, Kind: figure.Linear, Hue: figure.Green, Bands: s.spreads(sim.Margin)})

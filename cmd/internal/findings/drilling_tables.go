@@ -14,7 +14,7 @@ func (s *sweep) weedTable() report.Table {
 		Title: "The weed and the yield, by the day for which drilling is planned",
 		Keys:  1,
 		Columns: []report.Column{{Head: "Planned for"}, {Head: "Weed plants", Unit: "per m²", Band: true}, {Head: "Heads", Unit: "per m²", Band: true},
-			{Head: "Seed returned", Unit: "per m²", Band: true},
+			{Head: "Seed set", Unit: "per m²", Band: true},
 			{Head: "Yield", Unit: tonnesPer(s.area()), Band: true}, {Head: "Lost to the date", Unit: "%", Band: true}, {Head: "Lost to weed", Unit: "%", Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield and losses count only the runs that grew " +
 			s.crop + "; plants, heads and seed those that grew something else too. Lost to the date: against the best of these dates in the same run, both " +

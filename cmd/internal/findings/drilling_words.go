@@ -99,6 +99,9 @@ func (s *sweep) tried(i int) string {
 
 // span is the dates that are as good as a best: 30 Oct to 19 Nov.
 func (s *sweep) span(o *decide.Optimum) string {
+	if o.From == o.To {
+		return dayOfYear(s.Dates[o.From])
+	}
 	return dayOfYear(s.Dates[o.From]) + " to " + dayOfYear(s.Dates[o.To])
 }
 
@@ -183,10 +186,13 @@ func (s *sweep) warnings() []report.Warning {
 // noFallback says from which date on the crop is missed too often to go without a crop
 // to follow it.
 func (s *sweep) noFallback(w study.Warning) report.Warning {
-	return report.Warning{Code: string(w.Code), Text: fmt.Sprintf("The plan names nothing to grow where %s cannot be drilled in time: planned for %s "+
-		"that is %s of 100 runs, "+
-		"for %s %s, and the field lies fallow. With a crop after otherwise: waiting costs less.",
-		s.crop, dayOfYear(w.From), report.Of100(w.X), dayOfYear(s.Dates[len(s.Dates)-1]), report.Of100(w.Y))}
+	last := s.Dates[len(s.Dates)-1]
+	missed := fmt.Sprintf("planned for %s that is %s of 100 runs", dayOfYear(w.From), report.Of100(w.X))
+	if last != w.From {
+		missed += fmt.Sprintf(", for %s %s", dayOfYear(last), report.Of100(w.Y))
+	}
+	return report.Warning{Code: string(w.Code), Text: fmt.Sprintf("The plan names nothing to grow where %s cannot be drilled in time: %s; the field then "+
+		"lies fallow. With a crop after otherwise: waiting costs less.", s.crop, missed)}
 }
 
 // moved says what keeps its distance to the drilling.

@@ -13,7 +13,7 @@ import (
 // page is the analysis as a page to hand over.
 func (f *found) page(r *report.Report) *report.Page {
 	words := r.Sentences
-	p := &report.Page{Field: fieldLine(f.Run), Question: fmt.Sprintf("What moves %s?", f.what()), Main: &r.Pictures[0]}
+	p := &report.Page{Field: fieldLine(f.Run), Question: fmt.Sprintf("What moves %s?", f.what()), Main: &r.Pictures[0], Scale: driversScale}
 	if f.Empty() {
 		return p
 	}

@@ -62,7 +62,7 @@ func planChapter(r Run, seasons []study.Season) report.Chapter {
 	}
 	words = append(words, paleWords(seasons)...)
 	for _, n := range r.Calendar.Notes {
-		words = append(words, sentence(n))
+		words = append(words, sentence(n)+".")
 	}
 	return report.Chapter{ID: "plan", Title: "The plan", Words: words, Pictures: calendarPictures(r, seasons), Tables: pageWork("", seasons)}
 }
@@ -113,7 +113,7 @@ func forecastKeys(r ForecastRun) []report.KeyNumber {
 		return k
 	}
 	return []report.KeyNumber{
-		key(fmt.Sprintf("Seed in the soil, June %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedbankJune]),
+		key(fmt.Sprintf("Seed, its rain too, harvest %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedAfter]),
 		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.Bands[sim.Heads]),
 		key("Margin a year, on average", perArea(r.Calendar), forms[sim.Margin], aroundMean(perBand(r.Calendar.Area, band(r.Found.MeanMargin())))),
 	}

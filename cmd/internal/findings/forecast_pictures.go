@@ -100,7 +100,7 @@ func panels(r Run, seasons []study.Season) []figure.Panel {
 	}
 	return []figure.Panel{
 		heads,
-		{Name: "Seed in the soil, 30 June", Unit: "per m²", Kind: axis(sim.SeedbankJune), Hue: figure.Blue, Bands: spreads(c.Area, seasons, sim.SeedbankJune)},
+		{Name: juneBank, Unit: "per m²", Kind: axis(sim.SeedbankJune), Hue: figure.Blue, Bands: spreads(c.Area, seasons, sim.SeedbankJune)},
 		{Name: "Margin", Unit: perArea(c), Kind: figure.Linear, Hue: figure.Green, Bands: spreads(c.Area, seasons, sim.Margin), Each: true},
 	}
 }

@@ -68,9 +68,10 @@ func seedbankSentence(f *study.Forecast) string {
 	form := forms[sim.SeedbankJune]
 	end := middleAndRange(form, last.Bands[sim.SeedbankJune], last.HarvestYear)
 	if f.Last == 0 {
-		return "Seed in the soil per m² on 30 June: " + end + "."
+		return "Seed in the soil per m² on 30 June, before that year's seed: " + end + "."
 	}
-	return fmt.Sprintf("Seed in the soil per m² on 30 June: %s in %d, %s.", form.Value(first.Bands[sim.SeedbankJune].P50), first.HarvestYear, end)
+	return fmt.Sprintf("Seed in the soil per m² on 30 June, before that year's seed: %s in %d, %s.",
+		form.Value(first.Bands[sim.SeedbankJune].P50), first.HarvestYear, end)
 }
 
 // middleAndRange spells a band out: 620 in 2032 (nine runs in ten: 15 to 21,000).
@@ -147,7 +148,7 @@ func seasonTable(r Run, seasons []study.Season) report.Table {
 			{Head: "Margin", Unit: perArea(r.Calendar), Band: true}, {Head: "Drilled", Band: true},
 		},
 		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield, loss and drilling day count only the runs that " +
-			"grew the planned crop." + chosenLegend(seasons),
+			"grew the planned crop. Seed in soil is before that year's seed comes down." + chosenLegend(seasons),
 	}
 	for _, x := range rowsOf(seasons) {
 		s := x.Season

@@ -51,10 +51,7 @@ func (a *answers) plan() []byte {
 	line(1, "evolve: yes", evolveComment)
 	line(1, "# threshold_heads_per_m2: 10", "at how many heads you would act; drawn in the pictures")
 	line(0, "", "")
-	if a.area.Ha != 1 && a.area.Name != "" {
-		line(0, "units: {area: "+a.area.Name+"}", "results in acres and per acre; area_ha and costs stay per ha")
-		line(0, "", "")
-	}
+	a.sayUnits(line)
 	if a.rotation != "" {
 		line(0, "rotation: "+a.rotation, "a ready-made list of seasons; write your own as seasons:")
 		return []byte(b.String())
@@ -76,6 +73,14 @@ func (a *answers) plan() []byte {
 	}
 	line(0, fmt.Sprintf("repeat: %d", (firstSeasons+len(a.crops)-1)/len(a.crops)), "the list of seasons, so many times")
 	return []byte(b.String())
+}
+
+// sayUnits writes the unit of land in which the field was said, where that is not the hectare.
+func (a *answers) sayUnits(line func(indent int, text, comment string)) {
+	if a.area.Ha != 1 && a.area.Name != "" {
+		line(0, "units: {area: "+a.area.Name+"}", "results in acres and per acre; area_ha and costs stay per ha")
+		line(0, "", "")
+	}
 }
 
 // yamlText is a name as YAML reads it back: plain where that is safe, else

@@ -106,8 +106,36 @@ func examplesFor(t testing.TB, names ...string) map[string]string {
 	return out
 }
 
+// sameToTheLastDigit tells whether two tables hold the same words, and numbers of six digits that are
+// apart by one in the last at most: a middle of two numbers may be rounded up by one and down by the other.
+func sameToTheLastDigit(t *testing.T, a, b string) bool {
+	t.Helper()
+	lines, others := strings.Split(a, "\n"), strings.Split(b, "\n")
+	if len(lines) != len(others) {
+		return false
+	}
+	for i := range lines {
+		x, y := strings.Split(lines[i], ","), strings.Split(others[i], ",")
+		if len(x) != len(y) {
+			return false
+		}
+		for k := range x {
+			if x[k] == y[k] {
+				continue
+			}
+			if k == 0 || len(x) != 4 { // a year or a name, a rank correlation
+				return false
+			}
+			if p, q := asNumber(t, x[k]), asNumber(t, y[k]); math.Abs(p-q) > 1e-5*math.Abs(p) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // The worked page: its scripts form the bands of bands.csv again, and Python and R agree
-// to the letter.
+// to the last digit that they print.
 func TestWorkedPage(t *testing.T) {
 	numbersAlone(t)
 	simtest.Stage(t, "r") // needs Rscript and python3
@@ -128,7 +156,7 @@ func TestWorkedPage(t *testing.T) {
 			}
 			said = append(said, string(b))
 		}
-		if said[0] != said[1] {
+		if !sameToTheLastDigit(t, said[0], said[1]) {
 			t.Errorf("%s: Python says\n%s\nR says\n%s", metric, said[0], said[1])
 		}
 		checked := 0

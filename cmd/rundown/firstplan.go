@@ -25,10 +25,9 @@ func (a *answers) plan() []byte {
 		}
 		b.WriteString(text + "\n")
 	}
-	line(0, "# A plan for one field, from your answers. What a season leaves out is filled in from the", "")
-	line(0, "# crop's usual practice; see all of it with: rundown check --full PLAN", "")
-	line(0, "# Names are listed by: rundown library", "")
-	line(0, "", "")
+	line(0, "# A plan for one field, from your answers. What a season leaves out is filled in from the\n"+
+		"# crop's usual practice; see all of it with: rundown check --full PLAN", "")
+	line(0, "# Names are listed by: rundown library\n", "")
 	line(0, "field:", "")
 	line(1, "name: "+yamlText(a.field), "")
 	line(1, "area_ha: "+sheet.Plain(a.areaHa), "weeds are counted in whole plants on this area")

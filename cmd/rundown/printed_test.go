@@ -58,9 +58,9 @@ var (
 // Every command that is printed anywhere runs as it stands, but for words in capitals,
 // which stand for a name: those of help, hints, tables, pages and provenance.
 func TestPrintedCommandsRun(t *testing.T) {
-	simtest.Stage(t, "readme") // a minute
+	simtest.Stage(t, "readme") // a minute or two
 	files := examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv")
-	files["wrong.yaml"], files["fields.csv"] = wrongPlan, smallFarm
+	files["wrong.yaml"], files["fields.csv"], files["menu.yaml"], files["ruled.yaml"] = wrongPlan, smallFarm, smallMenu, ruledPlan
 	inFolder(t, files)
 	found := map[string]string{} // command → where it was printed
 	take := func(text, where string, forms ...*regexp.Regexp) {
@@ -102,7 +102,7 @@ func TestPrintedCommandsRun(t *testing.T) {
 
 // stands are files and names that stand for those of a usage line.
 var stands = strings.NewReplacer("FIELDS.csv", "fields.csv", "PLAN …", "early-wheat.yaml late-wheat.yaml", "PLAN", "counted-field.yaml", "COUNTS",
-	"counted-field.csv", "FILE", "fresh.json", "KIND", "weeds", "NAME", "black-grass",
+	"counted-field.csv", "FILE", "fresh.json", "MENU", "menu.yaml", "KIND", "weeds", "NAME", "black-grass",
 	"[COMMAND]", "forecast", "COMMAND", "forecast", " … ", " ")
 
 // runPrinted runs a command that is printed somewhere.
@@ -123,12 +123,13 @@ func runPrinted(t *testing.T, c, where string, files map[string]string) {
 			t.Fatal(err)
 		}
 	}
-	if len(args) > 0 && slices.Contains([]string{"forecast", "compare", "drilling", "drivers", "farm", "update"}, args[0]) &&
+	if len(args) > 0 && slices.Contains([]string{"forecast", "compare", "drilling", "drivers", "farm", "update", "search", "worth"}, args[0]) &&
 		!strings.Contains(c, "--replicates") && !strings.Contains(c, "posterior") {
 		args = append(args, "--replicates", "8") // only to be quick
 	}
 	got := run(t, args...)
-	if len(strings.Fields(c)) == 2 && strings.Contains(got.stderr, "something is missing: rundown "+args[0]+" ") {
+	flagsAlone := !slices.ContainsFunc(strings.Fields(c)[min(2, len(strings.Fields(c))):], func(x string) bool { return !strings.HasPrefix(x, "--") })
+	if flagsAlone && strings.Contains(got.stderr, "something is missing: rundown "+args[0]+" ") {
 		return // prose that names a command
 	}
 	if got.code != exitDone {

@@ -180,10 +180,18 @@ func below(key *sheet.Key, word string) (*sheet.Key, string) {
 // single is a key whose value goes into one cell.
 func single(key *sheet.Key) (sheet.Key, string) {
 	k := *key
-	for _, form := range key.Forms { // of several that take one word any will do: the plan's own table reads the cell
+	var cells []sheet.Key
+	for _, form := range key.Forms {
 		if form.Kind != sheet.Nested && form.Kind != sheet.Free && form.Kind != sheet.List {
-			k = form
+			cells = append(cells, form)
 		}
+	}
+	switch len(cells) {
+	case 0:
+	case 1:
+		k = cells[0]
+	default:
+		k = sheet.Key{Kind: sheet.OneOf, Forms: cells, Unit: cells[0].Unit}
 	}
 	switch k.Kind {
 	case sheet.Uncertain:

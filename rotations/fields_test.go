@@ -49,7 +49,8 @@ func TestRowOverPlan(t *testing.T) {
 		"name,climate,weed.heads_per_m2.low,heads_per_m2.high\nA,east-lowland,2,3\n": {[]string{"{low: 2, high: 3}"}, []string{"trend"}},
 		"name,field.climate,seedbank_per_m2.0-5,area_ha,history\nA,east-lowland,700,2.5,plough\n": {[]string{"700", "area_ha: 2.5", "history: plough"},
 			[]string{"heads_per_m2", "trend"}},
-		"name;climate;area_ha\nA;east-lowland;2,5\n": {[]string{"area_ha: 2.5"}, nil},
+		"name;climate;resistance.2;resistance.15\nA;east-lowland;0,7;some survive\n": {[]string{"0.7", `"15": some survive`}, nil},
+		"name;climate;area_ha\nA;east-lowland;2,5\n":                                 {[]string{"area_ha: 2.5"}, nil},
 	} {
 		got := writtenOn(t, table)
 		for _, want := range c.has {

@@ -40,14 +40,15 @@ func TestThirdSprayOfOneActive(t *testing.T) {
 	}
 }
 
-// A burn-off between the sowing and the destruction of a cover is warned of, planned or
-// usual; one before, one on the day of destruction and none are not.
+// A burn-off that the plan writes between the sowing and the destruction of a cover is warned
+// of; one before, one on the day of destruction and none are not, nor is a usual one, which is left out.
 func TestBurnOffOfACover(t *testing.T) {
 	season := func(sprays string) string {
 		return "seasons: [{crop: spring-barley, cover: {mix: mustard, sow: 10 Sep, destroy: 25 Jan}" + sprays + "}]\n"
 	}
 	for sprays, where := range map[string]string{
-		"":                             "20 Oct 2026 (usual practice)",
+		"":                             "",
+		", spray_off: [20 Oct]":        "20 Oct 2026 (",
 		", spray_off: [1 Sep, 24 Jan]": "24 Jan 2027 (",
 		", spray_off: [{days_before_drilling: 60}]": "17 Jan 2027 (",
 		", spray_off: [1 Sep]":                      "",
@@ -57,6 +58,50 @@ func TestBurnOffOfACover(t *testing.T) {
 		got := warned(t, season(sprays))["cover-sprayed-off"]
 		if where == "" && got != "" || !strings.Contains(got, where) {
 			t.Errorf("%q: %q, want %q", sprays, got, where)
+		}
+	}
+}
+
+// Usual work that would end a cover is left out, with a note that says why; usual work before
+// the sowing and after the destruction stays, and so does what the plan writes itself.
+func TestUsualWorkSparesACover(t *testing.T) {
+	season := func(cover, own string) string {
+		return "seasons: [{crop: spring-barley, cover: {mix: mustard, " + cover + "}" + own + "}]\n"
+	}
+	for _, x := range []struct {
+		cover, own string
+		notes      []string
+		work       string // of the season, without that after drilling
+	}{
+		{"sow: 1 Sep, destroy: 15 Feb", "", []string{"spray on 20 Oct 2026"}, "25 Aug 2026 shallow-disc, 17 Mar 2027 spray-off"},
+		{"sow: 15 Aug, destroy: 15 Feb", "", []string{"spray on 20 Oct 2026", "cultivation on 25 Aug 2026"}, "17 Mar 2027 spray-off"},
+		{"sow: 25 Aug, destroy: 20 Oct", "", nil, "25 Aug 2026 shallow-disc, 20 Oct 2026 spray-off, 17 Mar 2027 spray-off"},
+		{"sow: 1 Sep, destroy: 18 Mar", "", []string{"spray on 20 Oct 2026", "spray on 17 Mar 2027"}, "25 Aug 2026 shallow-disc"},
+		{"sow: 15 Aug, destroy: 15 Feb", ", spray_off: [20 Oct], cultivate: [{date: 25 Aug, with: tine-10}]", nil,
+			"25 Aug 2026 tine-10, 20 Oct 2026 spray-off"},
+		{"sow: 21 Oct, destroy: 15 Feb", "", nil, "25 Aug 2026 shallow-disc, 20 Oct 2026 spray-off, 17 Mar 2027 spray-off"},
+	} {
+		c, m := resolve("ok", "cover", []byte(field+weed+season(x.cover, x.own)), library(t))
+		if c == nil {
+			t.Fatal(m.Error())
+		}
+		if len(c.Notes) != len(x.notes) {
+			t.Errorf("%s%s: notes %q, want of %q", x.cover, x.own, c.Notes, x.notes)
+			continue
+		}
+		for i, n := range x.notes {
+			if !strings.Contains(c.Notes[i], n+" would end the cover") {
+				t.Errorf("%s: note %q, want %q", x.cover, c.Notes[i], n)
+			}
+		}
+		var work []string
+		for _, o := range c.Seasons[0].Courses[0].Operations {
+			if o.Action == rotations.SprayOff || o.Action == rotations.Cultivate {
+				work = append(work, o.On.Short()+" "+o.With.Name)
+			}
+		}
+		if got := strings.Join(work, ", "); got != x.work {
+			t.Errorf("%s%s: %s, want %s", x.cover, x.own, got, x.work)
 		}
 	}
 }

@@ -38,7 +38,7 @@ func (r *resolver) operations(full *sheet.Mapping, sp *span) []Operation {
 	var ops []Operation
 	for i := range lists {
 		for _, v := range full.List(lists[i].key) {
-			if op, ok := r.operation(v, i, sp); ok && (v.Map == nil || r.ruled(&op, v, i, sp)) {
+			if op, ok := r.operation(v, i, sp); ok && !r.endsCover(&op, v, i, sp) && (v.Map == nil || r.ruled(&op, v, i, sp)) {
 				ops = append(ops, op)
 			}
 		}
@@ -46,6 +46,22 @@ func (r *resolver) operations(full *sheet.Mapping, sp *span) []Operation {
 	byDay(ops, sp.drill)
 	r.sprayedOften(ops, sp)
 	return ops
+}
+
+// endsCover tells of usual work that would end a cover before its time, and notes it: nobody
+// sows a cover and sprays it off as stubble. What the plan itself writes is done.
+func (r *resolver) endsCover(o *Operation, v *sheet.Value, list int, sp *span) bool {
+	k := sp.cover
+	if k == nil || !sp.usual(v.Place) || o.Action != SprayOff && o.Action != Cultivate {
+		return false
+	}
+	on := o.due(sp.drill)
+	if first := o.Action == Cultivate && on == k.Sow; first || on < k.Sow || on >= k.Destroy { // ground is worked for a cover on its day
+		return false
+	}
+	r.misfit(v.Place, list, sp, "on %s would end the cover, which is sown on %s to stand until %s; if it is meant, write it under %s", on.Short(),
+		k.Sow.Short(), k.Destroy.Short(), lists[list].key)
+	return true
 }
 
 func byDay(ops []Operation, drill *Drilling) {

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"rundown/params/date"
 	"rundown/rotations"
 )
 
@@ -54,4 +55,34 @@ func told(facts []rotations.Fact) string {
 		out = append(out, f.String())
 	}
 	return strings.Join(out, "; ")
+}
+
+// Of two drillings of a crop for one harvest only what differs is said, and a typical cultivar is not spoken of.
+func TestUnlikeFactsSayWhatDiffers(t *testing.T) {
+	wheat := func(more string) *rotations.Calendar {
+		return calendar(t, field+weed+"seasons: [{crop: winter-wheat, spray_off: []"+more+"}]\n")
+	}
+	a, b := wheat(", drill: {date: 6 Oct, latest: 10 Nov}"), wheat(", drill: {date: 16 Oct, latest: 10 Nov}, cultivar_factor: 0.5")
+	until := date.Of(2027, 3, 1)
+	here, there := b.Departures(until, a.Past(until))
+	mine, theirs := rotations.Unlike(here, there)
+	find := func(list []string) string {
+		for _, x := range list {
+			if strings.Contains(x, "drilled") {
+				return x
+			}
+		}
+		return ""
+	}
+	if got, want := find(mine), "harvest 2027: winter-wheat drilled 2026-10-16, 0.5 times the heads of a typical cultivar"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got, want := find(theirs), "harvest 2027: winter-wheat drilled 2026-10-06, as many heads as of a typical cultivar"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	for _, f := range a.Past(until) {
+		if f.What == rotations.FactDrilled && strings.Contains(f.String(), "typical cultivar") {
+			t.Errorf("a typical cultivar is spoken of: %s", f)
+		}
+	}
 }

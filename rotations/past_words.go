@@ -1,6 +1,10 @@
 package rotations
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
 
 // String is the fact in words, for a reader who asks what differs.
 func (f Fact) String() string {
@@ -40,12 +44,52 @@ func (f Fact) words() string {
 	case FactWork:
 		return fmt.Sprintf("%s %s%s", f.Name, f.when(), map[bool]string{true: ", well ploughed"}[f.Yes])
 	case FactDrilled:
-		return fmt.Sprintf("%s drilled %s, at the latest %s, with %s, %g seeds per m², %g times the heads of a typical cultivar",
-			f.Name, f.On, f.Latest, f.With, f.Number, f.Factor)
+		parts := f.drilling()
+		if f.Factor == 1 { // as nearly always
+			parts = parts[:len(parts)-1]
+		}
+		return f.Name + " " + strings.Join(parts, ", ")
 	case FactHarvested:
 		return fmt.Sprintf("%s harvested with %s, straw chopped: %v", f.Name, f.With, f.Yes)
 	}
 	return string(f.What)
+}
+
+// drilling is what is said of a drilling, in an order that two of them share.
+func (f Fact) drilling() []string {
+	heads := fmt.Sprintf("%g times the heads of a typical cultivar", f.Factor)
+	if f.Factor == 1 {
+		heads = "as many heads as of a typical cultivar"
+	}
+	return []string{"drilled " + f.On, "at the latest " + f.Latest, "with " + f.With, fmt.Sprintf("%g seeds per m²", f.Number), heads}
+}
+
+// Unlike are facts of two plans in words, of which each has those that the other has not. Where
+// both drill the same crop for a harvest, only what differs is said.
+func Unlike(here, there []Fact) (mine, theirs []string) {
+	for _, f := range here {
+		mine = append(mine, f.against(there))
+	}
+	for _, f := range there {
+		theirs = append(theirs, f.against(here))
+	}
+	return mine, theirs
+}
+
+// against is the fact in words, as far as it differs from the like fact among others.
+func (f Fact) against(others []Fact) string {
+	i := slices.IndexFunc(others, func(o Fact) bool { return o.What == f.What && o.Harvest == f.Harvest && o.Name == f.Name })
+	if f.What != FactDrilled || i < 0 {
+		return f.String()
+	}
+	var parts []string
+	other := others[i].drilling()
+	for k, x := range f.drilling() {
+		if x != other[k] {
+			parts = append(parts, x)
+		}
+	}
+	return fmt.Sprintf("harvest %d: %s %s", f.Harvest, f.Name, strings.Join(parts, ", "))
 }
 
 func (f Fact) number() string {

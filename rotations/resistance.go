@@ -19,7 +19,7 @@ type Resistant struct {
 	Standard float64       // of a seed test: share of the sensitive standard that it killed
 	Value    *params.Value // survived: share of seedlings; carriers: of plants; rating, survey: where in the class, 0..1
 	Class    [2]float64    // of rating and survey: share that survived, from and to
-	Text     string        // as written, for whoever compares plans
+	Text     string        // of a test: as a plan writes it, for whoever compares plans
 }
 
 // How resistance comes about.
@@ -41,6 +41,15 @@ var ratings = map[string][2]float64{"S": {0, 0.19}, "R-maybe": {0.19, 0.28}, "RR
 // surveys are the classes of a survey, by how many of 100 survive.
 var surveys = map[string][2]float64{"0": {0, 0.01}, "1-19": {0.01, 0.2}, "20-100": {0.2, 1}}
 
+// Survivals are the words in which a person says how many plants live through a spray that used to
+// kill them, and what share of its effect each is taken for as lost (assumed); of the first nothing is known.
+var Survivals = []string{"none known", "some survive", "most survive"}
+
+var lostWhere = map[string]float64{Survivals[1]: 0.3, Survivals[2]: 0.8}
+
+// LostWhere is the share of its effect that a spray is taken to have lost where so many survive.
+func LostWhere(survival string) float64 { return lostWhere[survival] }
+
 // resistanceKey is what may be said of one HRAC group.
 func resistanceKey() *sheet.Key {
 	share := func(name, doc string) sheet.Key {
@@ -58,7 +67,8 @@ func resistanceKey() *sheet.Key {
 		{Name: "by", Kind: sheet.Choice, Choices: []string{OneGene, ManyGenes, BothMakes},
 			Doc: "one gene (target-site), many (metabolism) or both; left open if left out"},
 	}, Rules: []sheet.Rule{{Kind: sheet.ExactlyOne, Keys: []string{"survived", "rating", "survey", "tested"}}}}
-	return &sheet.Key{Kind: sheet.OneOf, Forms: []sheet.Key{{Kind: sheet.Number, Unit: "fraction", High: 1}, {Kind: sheet.Nested, Table: t}}}
+	return &sheet.Key{Kind: sheet.OneOf, Forms: []sheet.Key{{Kind: sheet.Number, Unit: "fraction", High: 1},
+		{Kind: sheet.Choice, Choices: Survivals}, {Kind: sheet.Nested, Table: t}}}
 }
 
 // resistance reads what is known of resistance by HRAC group, and whether it evolves.
@@ -81,7 +91,10 @@ func (r *resolver) resistance(w *sheet.Mapping) {
 		if x == nil {
 			continue
 		}
-		said := &Resistant{Said: "lost", Lost: x.Number, Make: ManyGenes, Standard: usualStandard, Text: x.Text}
+		if x.Key.Kind == sheet.Choice && lostWhere[x.Text] == 0 {
+			continue // nothing is known
+		}
+		said := &Resistant{Said: "lost", Lost: x.Number + lostWhere[x.Text], Make: ManyGenes, Standard: usualStandard}
 		if x.Map != nil {
 			if said = r.resistant(hrac, x); said == nil {
 				continue
@@ -213,7 +226,7 @@ func within(v *sheet.Value, short, label string) *params.Value {
 // lostOf is the share of a herbicide's effect that is lost where a share survives, held still.
 func lostOf(survived, standard float64) float64 { return math.Max(0, 1-(1-survived)/standard) }
 
-// asWritten is a mapping as the plan writes it, for whoever compares plans.
+// asWritten is a mapping as a plan writes it, its keys in one order.
 func asWritten(m *sheet.Mapping) string {
 	var out []string
 	for _, name := range slices.Sorted(slices.Values(m.Names)) {

@@ -29,6 +29,7 @@ type span struct {
 	after     date.Day  // of an alternative: the latest day of what was planned; else the day before the opening
 	decide    date.Day  // of a season that is chosen: the day of deciding, on which its work can begin; else its opening
 	drill     *Drilling // nil: nothing is drilled
+	cover     *Cover    // nil: none
 	file      string    // where the season was written; what comes from elsewhere is usual practice
 	money     tariff
 }
@@ -102,6 +103,7 @@ func (r *resolver) season(number int, w written, open date.Day) (Season, bool) {
 		return Season{}, false
 	}
 	s.Cover = r.cover(full.Map("cover"), sp)
+	sp.cover = s.Cover
 	s.Courses = r.courses(w, full, sp)
 	for _, w := range append(coverSprayed(&s, number), countedBefore(&s, number)...) {
 		r.warn(w)

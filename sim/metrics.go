@@ -13,7 +13,7 @@ const MostProgrammes = 8
 const (
 	Plants       Metric = iota // standing on 1 April, or 30 days after drilling in a crop drilled after 1 January
 	Heads                      // standing in mid-June, or just before an earlier harvest
-	SeedReturn                 // viable seed produced
+	SeedReturn                 // viable seed set on the heads; what the combine carries off or a mill kills is still in it
 	SeedbankJune               // viable seed in all layers on 30 June, before this year's rain
 	Seedbank                   // the day after harvest
 	YieldLoss                  // by weeds; only where the planned crop was grown
@@ -96,7 +96,7 @@ type MetricInfo struct {
 var Metrics = [MetricCount]MetricInfo{
 	Plants:           {"plants_per_m2", "plants/m²", "weed plants in the crop", "plants/m²", perM2, true, false},
 	Heads:            {"heads_per_m2", "heads/m²", "weed heads", "heads/m²", perM2, true, false},
-	SeedReturn:       {"seed_return_per_m2", "seeds/m²", "viable seed returned", "seed return/m²", perM2, true, false},
+	SeedReturn:       {"seed_return_per_m2", "seeds/m²", "viable seed set", "seed set/m²", perM2, true, false},
 	SeedbankJune:     {"seedbank_june_per_m2", "seeds/m²", "seedbank on 30 June", "June bank/m²", bankM2, true, false},
 	Seedbank:         {"seedbank_per_m2", "seeds/m²", "seedbank after harvest", "bank/m²", perM2, true, false},
 	YieldLoss:        {"yield_loss_fraction", "fraction", "yield lost to the weed", "loss", share, true, false},

@@ -103,7 +103,7 @@ func TestOneAnswerIsItsPlan(t *testing.T) {
     herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}%[3]s]
     in_crop: [%[4]s]
 %[5]s    harvest: {straw: chopped%[6]s}
-  - {crop: spring-barley%[7]s, drill: {date: 20 Mar}}
+  - {crop: spring-barley%[7]s, spray_off: [{days_before_drilling: 1}], drill: {date: 20 Mar}} # what is usual hangs on there being a cover
 `
 	fill := func(cond string) string {
 		var with [7]any

@@ -88,6 +88,9 @@ func runCheck(ctx context.Context, env *environment, args []string) error {
 	if filled := findings.FilledDays(plan.calendar); filled != "" {
 		b.WriteString("\n" + report.Paragraphs(filled, env.out.Columns))
 	}
+	if fitted := findings.Fitted(plan.calendar); fitted != "" {
+		b.WriteString("\n" + report.Paragraphs(fitted, env.out.Columns))
+	}
 	fmt.Fprintf(&b, "\n%s: no mistakes.\n", rest[0])
 	return env.print(b.Bytes())
 }

@@ -66,6 +66,26 @@ func TestDrillingRefuses(t *testing.T) {
 	}
 }
 
+// A day without a year is the season's, as in a plan; a day as people say it is that day.
+func TestDrillingDatesAsPlansWriteThem(t *testing.T) {
+	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	printed := ""
+	for _, days := range [][2]string{{"2026-09-20", "2026-10-20"}, {"20 Sep", "20 Oct"}, {"20 September", "20 Oct 2026"}} {
+		got := run(t, "drilling", "plan.yaml", "--every", "30d", "--replicates", "20", "--from", days[0], "--to", days[1])
+		if printed == "" {
+			printed = got.stdout
+		}
+		if got.code != exitDone || got.stdout != printed || !strings.Contains(got.stdout, "20 Sep") {
+			t.Errorf("%v: exit %d, %s%s", days, got.code, got.stderr, got.stdout)
+		}
+	}
+	for _, wrong := range []string{"25 Spt", "31 Sep", "Sep", "25.9."} {
+		if got := run(t, "drilling", "plan.yaml", "--from", wrong); got.code != exitUsage || !strings.Contains(got.stderr, "expected a date like 25 Sep") {
+			t.Errorf("%s: exit %d, %s", wrong, got.code, got.stderr)
+		}
+	}
+}
+
 func TestDrillingFiles(t *testing.T) {
 	if testing.Short() {
 		t.Skip("makes some hundred models and draws every picture")

@@ -18,7 +18,7 @@ func (env *environment) showMistakes(e *planMistakes) {
 		_, _ = fmt.Fprintln(env.stderr, e.mistakes.Error())
 		return
 	}
-	for _, m := range e.mistakes.Sorted() {
+	for _, m := range e.mistakes.Folded() {
 		_, _ = fmt.Fprintf(env.stderr, "%s: %s\n", env.err.Bold(m.Place.String()), m.Text)
 		if s := snippet(e.source(m.Place.File), m.Place); s != "" {
 			_, _ = fmt.Fprint(env.stderr, s)

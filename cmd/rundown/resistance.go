@@ -6,14 +6,11 @@ import (
 	"strings"
 
 	"rundown/params/sheet"
+	"rundown/rotations"
 )
 
-// survivals are the words in which a person says how many plants live through a spray
-// that used to kill them; lost is the share of its effect that each is taken for.
-var (
-	survivals = []string{"none known", "some survive", "most survive"}
-	lost      = map[string]float64{survivals[1]: 0.3, survivals[2]: 0.8} // assumed
-)
+// unknown is the answer of who has not looked. It says no more of the field than that none is known.
+const unknown = "don't know"
 
 // asksResistance are the groups whose resistance is asked for, in trade words: the two of
 // contact sprays in which it is common, and the one of residuals in which it begins.
@@ -23,18 +20,29 @@ var asksResistance = []struct{ hrac, words string }{
 	{"15", "the residuals sprayed before the crop is up (HRAC group 15)"},
 }
 
-// takeResistance takes one of survivals, or its first word.
+// offered are the answers as a question lists them.
+func offered() []string {
+	return append(slices.Clone(rotations.Survivals), unknown+" (then it starts rare, as in the library)")
+}
+
+// takeResistance takes one of the words for survival, or its first word, or that it is not known.
 func (a *answers) takeResistance(group string) func(string) error {
+	answers := append(slices.Clone(rotations.Survivals), unknown)
 	return func(s string) error {
-		words := strings.Fields(strings.ToLower(s))
+		words := strings.Fields(strings.ToLower(strings.ReplaceAll(s, "’", "'")))
 		i := -1
 		if len(words) > 0 {
-			i = slices.IndexFunc(survivals, func(x string) bool { return strings.Fields(x)[0] == words[0] })
+			first := words[0]
+			switch first {
+			case "dont", "unknown", "not", "?":
+				first = "don't"
+			}
+			i = slices.IndexFunc(answers, func(x string) bool { return strings.Fields(x)[0] == first })
 		}
 		if i < 0 {
-			return fmt.Errorf("write one of: %s", strings.Join(survivals, ", "))
+			return fmt.Errorf("write one of: %s", strings.Join(answers, ", "))
 		}
-		a.resists[group] = survivals[i]
+		a.resists[group] = answers[i]
 		return nil
 	}
 }
@@ -42,13 +50,26 @@ func (a *answers) takeResistance(group string) func(string) error {
 // resistance is the answers as they stand in the plan, with a comment; it is not ok where
 // none is known.
 func (a *answers) resistance() (text, comment string, ok bool) {
-	var parts []string
+	var parts, open []string
 	for _, g := range asksResistance {
-		if x := lost[a.resists[g.hrac]]; x > 0 {
-			parts = append(parts, g.hrac+": "+sheet.Plain(x))
+		switch said := a.resists[g.hrac]; {
+		case rotations.LostWhere(said) > 0:
+			parts = append(parts, g.hrac+": "+sheet.Plain(rotations.LostWhere(said)))
+		case said == unknown:
+			open = append(open, g.hrac)
 		}
 	}
-	return "resistance: {" + strings.Join(parts, ", ") + "}",
-		fmt.Sprintf("HRAC group: share of its effect that is lost; %s is taken for %s, %s for %s",
-			survivals[1], sheet.Plain(lost[survivals[1]]), survivals[2], sheet.Plain(lost[survivals[2]])), len(parts) > 0
+	if len(parts) > 0 {
+		some, most := rotations.Survivals[1], rotations.Survivals[2]
+		comment = fmt.Sprintf("HRAC group: share of its effect that is lost; %s is taken for %s, %s for %s", some, sheet.Plain(rotations.LostWhere(some)),
+			most, sheet.Plain(rotations.LostWhere(most)))
+	}
+	if len(open) > 0 {
+		if comment != "" {
+			comment += "; "
+		}
+		comment += fmt.Sprintf("of HRAC %s %s you did not know: it starts rare, as in the library; a test of seed says more",
+			map[bool]string{true: "group", false: "groups"}[len(open) == 1], strings.Join(open, " and "))
+	}
+	return "resistance: {" + strings.Join(parts, ", ") + "}", comment, len(parts) > 0
 }

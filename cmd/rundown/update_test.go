@@ -163,7 +163,8 @@ func TestUpdateRefuses(t *testing.T) {
 		{"forecast plan.yaml --posterior edited.json", "it was changed after 'rundown update' wrote it"},
 		{"forecast plan.yaml --posterior seed.json", "do not come out as they were kept"},
 		{"forecast earlier.yaml --posterior p.json", "only this plan has: harvest 2027: winter-wheat drilled 2026-10-20"},
-		{"compare plan.yaml earlier.yaml --posterior p.json", "earlier.yaml does not go on from p.json: up to the last count, on 2027-06-14"},
+		{"compare plan.yaml earlier.yaml --posterior p.json", "earlier.yaml does not go on from p.json: up to the last count, on 14 Jun 2027, it does other things"},
+		{"compare plan.yaml earlier.yaml --posterior p.json", "Change only what comes after 14 Jun 2027, or run 'rundown update' with this plan"},
 		{"drilling plan.yaml --season 2027 --posterior p.json --from 2026-09-20 --to 2026-10-20", "does not go on from p.json"},
 	} {
 		got := run(t, strings.Fields(c.args)...)
@@ -189,6 +190,25 @@ func TestUpdateWrongUse(t *testing.T) {
 	} {
 		if got := run(t, strings.Fields(args)...); got.code != exitUsage || !strings.Contains(got.stderr, want) {
 			t.Errorf("%s: exit %d, %q; want %q", args, got.code, got.stderr, want)
+		}
+	}
+}
+
+// A season before the last count is past: whoever asks to move it is told so, and what to write.
+func TestDrillingOfAPastSeason(t *testing.T) {
+	updateFolder(t)
+	if got := run(t, strings.Fields("update plan.yaml counts.csv --replicates 30 --posterior p.json")...); got.code != exitDone {
+		t.Fatal(got.stderr)
+	}
+	for args, want := range map[string][]string{
+		"--from 2026-09-20 --to 2026-10-20": {"is past for these counts, the last of which is of 14 Jun 2027", "that for harvest 2028", "write --from 2027-09-20"},
+		"--season 2027":                     {"harvest 2027 is past for these counts", "on 14 Jun 2027", "name a harvest that is drilled later"},
+	} {
+		got := run(t, strings.Fields("drilling plan.yaml --posterior p.json "+args)...)
+		for _, w := range want {
+			if got.code != exitUsage || !strings.Contains(got.stderr, w) {
+				t.Errorf("%s: exit %d, %q; want %q", args, got.code, got.stderr, w)
+			}
 		}
 	}
 }

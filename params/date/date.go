@@ -128,3 +128,16 @@ func ParseDay(s string) (Day, error) {
 	}
 	return Day(t.Unix() / 86400), nil
 }
+
+// ParseSpoken reads "14 Apr 2027" or "14 April 2027", as people write a day with its year.
+func ParseSpoken(s string) (Day, error) {
+	at := strings.LastIndexAny(s, " \t")
+	if at < 0 {
+		return 0, fmt.Errorf("%q is not a date like 14 Apr 2027", s)
+	}
+	a, err := ParseAnnual(s[:at])
+	if err != nil {
+		return 0, err
+	}
+	return ParseDay(fmt.Sprintf("%s-%02d-%02d", s[at+1:], a.Month, a.Day))
+}

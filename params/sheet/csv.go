@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"rundown/params/date"
 )
 
 // MaxCSVBytes is the largest CSV file that is read.
@@ -257,6 +259,11 @@ func (c *Columns) cells(file string, reader *csv.Reader, record []string, at []i
 		}
 		if c.Loose {
 			n.Text = how.plain(&k, n.Text)
+		}
+		if k.Kind == FullDate {
+			if d, err := date.ParseSpoken(n.Text); err == nil {
+				n.Text = d.String()
+			}
 		}
 		if n.Text == "" {
 			if k.Required && (i == 0 || !c.Holes) {

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -78,14 +79,14 @@ func (w *writing) see(k *Key, text string, at Place) {
 			*p = at
 		}
 	}
-	switch k.Kind {
-	case Number, Whole:
+	switch {
+	case k.numeric():
 		if pointNumber.MatchString(text) {
 			first(&w.points)
 		} else if commaNumber.MatchString(text) {
 			first(&w.commas)
 		}
-	case FullDate:
+	case k.Kind == FullDate:
 		f := inDigits.FindStringSubmatch(text)
 		if f == nil {
 			return
@@ -99,6 +100,12 @@ func (w *writing) see(k *Key, text string, at Place) {
 			first(&w.either)
 		}
 	}
+}
+
+// numeric tells whether a value may be a number.
+func (k *Key) numeric() bool {
+	number := func(k Key) bool { return k.Kind == Number || k.Kind == Whole }
+	return number(*k) || slices.ContainsFunc(k.Forms, number)
 }
 
 func number2(digits string) (n int) {
@@ -126,7 +133,7 @@ func (w *writing) settled(m *Mistakes) bool {
 // plain is a value as the rest of the program reads it.
 func (w *writing) plain(k *Key, text string) string {
 	switch {
-	case (k.Kind == Number || k.Kind == Whole) && w.commas.Line > 0 && commaNumber.MatchString(text):
+	case k.numeric() && w.commas.Line > 0 && commaNumber.MatchString(text):
 		return strings.Replace(text, ",", ".", 1)
 	case k.Kind == FullDate:
 		if f := inDigits.FindStringSubmatch(text); f != nil {

@@ -82,7 +82,7 @@ func visible(s string) string {
 func (m *Mistakes) Len() int { return len(m.list) }
 
 // Sorted gives the mistakes in order of file, line and column; those of one
-// place in the order in which they were found.
+// place in the order in which they were found, once where they differ in numbers alone.
 func (m *Mistakes) Sorted() []Mistake {
 	s := slices.Clone(m.list)
 	slices.SortStableFunc(s, func(a, b Mistake) int {
@@ -90,7 +90,7 @@ func (m *Mistakes) Sorted() []Mistake {
 			cmp.Compare(a.Place.Line, b.Place.Line),
 			cmp.Compare(a.Place.Column, b.Place.Column))
 	})
-	return s
+	return onceEach(s)
 }
 
 // mostShown keeps a hopeless file from filling the screen.
@@ -99,7 +99,7 @@ const mostShown = 100
 // Error gives the mistakes one per line, in order; after the hundredth it says
 // how many more there are.
 func (m *Mistakes) Error() string {
-	s := m.Sorted()
+	s := m.Folded()
 	lines := make([]string, 0, min(len(s), mostShown+1))
 	for i, x := range s {
 		if i == mostShown {

@@ -180,7 +180,7 @@ func readForms(n *Node, k *Key, path string, m *Mistakes) *Value {
 			fitting = append(fitting, f)
 		}
 	}
-	fitting = signed(fitting, n)
+	fitting = numeral(signed(fitting, n), n)
 	if len(fitting) == 1 {
 		return readValue(n, &fitting[0], path, m)
 	}
@@ -192,6 +192,28 @@ func readForms(n *Node, k *Key, path string, m *Mistakes) *Value {
 	}
 	m.Add(n.Place, "found %s for %q; expected %s", n.Say(), k.Name, k.expects())
 	return nil
+}
+
+// numeral leaves, of forms of one word, the only number where a word begins as one: what is
+// wrong with it says the number's own message.
+func numeral(forms []Key, n *Node) []Key {
+	if n.Shape != Scalar || n.Text == "" || !strings.ContainsAny(n.Text[:1], "+-.0123456789") {
+		return forms
+	}
+	var numbers []Key
+	for _, f := range forms {
+		switch f.Kind {
+		case Number, Whole:
+			numbers = append(numbers, f)
+		case Choice, Name: // of words
+		default:
+			return forms
+		}
+	}
+	if len(numbers) == 1 {
+		return numbers
+	}
+	return forms
 }
 
 // signed leaves, of forms that are known by a key, the one whose key a mapping has, or

@@ -34,6 +34,29 @@ func TestSeedOfTheYear(t *testing.T) {
 	}
 }
 
+// Seed that is set is counted before the combine: a seed mill leaves it as it is, and takes
+// from the seed of the year just what is carried off more.
+func TestSeedSetIsBeforeTheMill(t *testing.T) {
+	plan := func(with string) string {
+		return "field: {area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 50}\n" +
+			"seasons: [{crop: winter-wheat, harvest: {straw: chopped" + with + "}}]\n"
+	}
+	without := runAll(t, ensemble.Options{Replicates: 60, Seed: 2}, model(t, plan("")))[0]
+	with := runAll(t, ensemble.Options{Replicates: 60, Seed: 2}, model(t, plan(", with: seed-control")))[0]
+	if !slices.Equal(without.Column(sim.SeedReturn, 0), with.Column(sim.SeedReturn, 0)) {
+		t.Errorf("a mill changes the seed that is set")
+	}
+	fewer := 0
+	for k, x := range with.Column(sim.SeedAfter, 0) {
+		if x < without.Column(sim.SeedAfter, 0)[k] {
+			fewer++
+		}
+	}
+	if fewer < 55 {
+		t.Errorf("with a mill less seed is left in %d of 60 runs", fewer)
+	}
+}
+
 func TestSeedBeforeDoesNotHangOnTheDayOfTheStart(t *testing.T) {
 	const plan = `field: {area_ha: 5, soil: clay, climate: east-lowland}
 weed: {species: black-grass, start: 2026-%s, heads_per_m2: 50}

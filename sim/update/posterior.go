@@ -124,20 +124,7 @@ func (p *Posterior) Fits(m *sim.Model) string {
 	}
 	here, there := c.Departures(p.Last, p.Past)
 	if len(here)+len(there) > 0 {
-		text := fmt.Sprintf("up to the last count, on %v, a plan must be the one that was updated (%s, sha256 %.12s…)", p.Last, p.Plan, p.PlanSHA256)
-		for _, d := range []struct {
-			who   string
-			facts []rotations.Fact
-		}{{"only this plan has", here}, {"only the plan that was updated has", there}} {
-			for i, fact := range d.facts {
-				if i == mostShown {
-					text += fmt.Sprintf("\n  … and %d more", len(d.facts)-i)
-					break
-				}
-				text += fmt.Sprintf("\n  %s: %s", d.who, fact)
-			}
-		}
-		return text
+		return p.departs(here, there)
 	}
 	if last := c.Seasons[len(c.Seasons)-1].End; p.Last >= last {
 		return fmt.Sprintf("the last count is of %v, and the plan ends on %v", p.Last, last)
@@ -158,6 +145,25 @@ func (p *Posterior) Fits(m *sim.Model) string {
 		}
 	}
 	return ""
+}
+
+// departs says that a plan does other things than the one that was updated, what they are, and the ways out.
+func (p *Posterior) departs(here, there []rotations.Fact) string {
+	text := fmt.Sprintf("up to the last count, on %s, it does other things than the plan that was updated", p.Last.Short())
+	mine, theirs := rotations.Unlike(here, there)
+	for _, d := range []struct {
+		who   string
+		words []string
+	}{{"only this plan has", mine}, {"only the plan that was updated has", theirs}} {
+		for i, words := range d.words {
+			if i == mostShown {
+				text += fmt.Sprintf("\n  … and %d more", len(d.words)-i)
+				break
+			}
+			text += fmt.Sprintf("\n  %s: %s", d.who, words)
+		}
+	}
+	return text + fmt.Sprintf("\n  Change only what comes after %s, or run 'rundown update' with this plan", p.Last.Short())
 }
 
 // mostShown is how many differences of two plans are named.

@@ -19,9 +19,9 @@ func (f *Bands) caption() Caption {
 	for _, q := range f.Panels {
 		names = append(names, lowered(q.Name))
 	}
-	return f.or(fmt.Sprintf("%d seasons ahead", len(f.Seasons)),
-		fmt.Sprintf("Over %d seasons: %s, each as a median line with ribbons for half and for nine in ten of the runs. %s",
-			len(f.Seasons), strings.Join(names, ", "), f.inWords()))
+	return f.or(countOf(len(f.Seasons), "season")+" ahead",
+		fmt.Sprintf("Over %s: %s, each as a median line with ribbons for half and for nine in ten of the runs. %s",
+			countOf(len(f.Seasons), "season"), strings.Join(names, ", "), f.inWords()))
 }
 
 // inWords gives the last median of each panel.
@@ -160,7 +160,10 @@ func (q *Panel) write(v float64) string {
 	case v == 0 && q.Kind == Log:
 		return "none"
 	case q.Kind == Percent && finite(v):
-		return short(100*v) + "%"
+		if p := 100 * v; p == 0 || p >= 1 {
+			return short(p) + "%"
+		}
+		return "<1%"
 	}
 	return short(v)
 }

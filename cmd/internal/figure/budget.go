@@ -63,8 +63,8 @@ func sum(flows []flow, s *BudgetSeason) float64 {
 }
 
 func (f *Budget) caption() Caption {
-	desc := fmt.Sprintf("Seed budget of %d seasons, bars to both sides of a middle line: seed that came in to the left, where it went to the right.",
-		len(f.Seasons))
+	desc := fmt.Sprintf("Seed budget of %s, bars to both sides of a middle line: seed that came in to the left, where it went to the right.",
+		countOf(len(f.Seasons), "season"))
 	if n := len(f.Seasons); n > 0 {
 		s := &f.Seasons[n-1]
 		desc += fmt.Sprintf(" In the last season %s seeds per m² in the soil at the start, %s shed, %s left at the end.",

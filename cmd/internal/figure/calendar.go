@@ -73,7 +73,7 @@ func (f *Calendar) caption() Caption {
 	for i := range f.Seasons {
 		out = append(out, f.Seasons[i].inWords())
 	}
-	return f.or("What is done when", fmt.Sprintf("A calendar of %d seasons. %s", len(f.Seasons), strings.Join(out, " ")))
+	return f.or("What is done when", fmt.Sprintf("A calendar of %s. %s", countOf(len(f.Seasons), "season"), strings.Join(out, " ")))
 }
 
 // words says which season it is, or which.

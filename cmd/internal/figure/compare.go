@@ -29,8 +29,8 @@ func (f *Comparison) caption() Caption {
 		}
 	}
 	return f.or(fmt.Sprintf("%s under %d plans", f.Quantity.Name, len(f.Plans)),
-		fmt.Sprintf("%s %s over %d seasons, one panel for each plan on the same axes. Medians at the end: %s.",
-			f.Quantity.Name, f.Quantity.Unit, len(f.HarvestYears), strings.Join(ends, "; ")))
+		fmt.Sprintf("%s %s over %s, one panel for each plan on the same axes. Medians at the end: %s.",
+			f.Quantity.Name, f.Quantity.Unit, countOf(len(f.HarvestYears), "season"), strings.Join(ends, "; ")))
 }
 
 // Sizes of the small panels.

@@ -1,6 +1,9 @@
 package figure
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Data is the numbers of a figure as a table, for those who would rather read
 // than look: the first column names the row.
@@ -15,6 +18,9 @@ func Table(fig Figure) []Data { return fig.data() }
 
 // spreadHead are the headings of a spread's columns.
 var spreadHead = []string{"1 in 20 below", "1 in 4 below", "median", "1 in 4 above", "1 in 20 above"}
+
+// medianCell is where the median stands among them.
+const medianCell = 2
 
 // cells are a spread's columns.
 func (q *Panel) cells(s Spread) []string {
@@ -31,7 +37,13 @@ func (q *Panel) cells(s Spread) []string {
 
 // data is a panel's bands under the names of their rows.
 func (q *Panel) data(title string, lead []string, rows [][]string, bands []Spread) Data {
-	d := Data{Title: title, Head: append(append([]string{}, lead...), spreadHead...)}
+	spread := slices.ContainsFunc(bands, func(s Spread) bool { return !s.single() })
+	d := Data{Title: title, Head: append([]string{}, lead...)}
+	if spread {
+		d.Head = append(d.Head, spreadHead...)
+	} else {
+		d.Head = append(d.Head, "value") // of which there is but one, which need not stand five times
+	}
 	none := false
 	for _, s := range bands {
 		none = none || q.Kind == Log && finite(s.Zero) && s.Zero > 0
@@ -40,7 +52,11 @@ func (q *Panel) data(title string, lead []string, rows [][]string, bands []Sprea
 		d.Head = append(d.Head, "runs with none")
 	}
 	for i := range min(len(rows), len(bands)) {
-		cells := append(append([]string{}, rows[i]...), q.cells(bands[i])...)
+		cells := q.cells(bands[i])
+		if !spread {
+			cells = cells[medianCell : medianCell+1]
+		}
+		cells = append(append([]string{}, rows[i]...), cells...)
 		if none {
 			share := "–"
 			if finite(bands[i].Zero) {

@@ -3,6 +3,7 @@ package figure
 import (
 	"image/color"
 	"math"
+	"strings"
 )
 
 // Panel is one quantity over the shared axis of a figure.
@@ -50,16 +51,30 @@ type frame struct {
 	y axis
 }
 
-// panelHead writes name and unit above a panel and tells where its area begins.
+// mostHeadLines is over how many lines the name of a panel may go.
+const mostHeadLines = 3
+
+// panelHead writes name and unit above a panel and tells where its area begins. A name too long
+// for a line goes on below it, and so does a unit: neither is cut.
 func (p *paper) panelHead(x, y, width float64, name, unit string, l lettering) float64 {
 	y += headSize * inkAscent
-	name = l.fit(name, width)
-	p.text(x, y, left, l, name)
+	lines := l.wrap(name, width, mostHeadLines)
+	if len(lines) == 0 {
+		lines = []string{""}
+	}
+	last := len(lines) - 1
+	y = p.lines(x, y, left, l, lines[:last])
+	p.text(x, y, left, l, lines[last])
 	if unit != "" {
-		at := l.width(name) + 5
-		if room := width - at; room > 24 {
-			p.text(x+at, y, left, quiet, quiet.fit(unit, room))
+		at, room := 0.0, width
+		if after := l.width(lines[last]) + 5; quiet.width(unit) <= width-after {
+			at, room = after, width-after
+		} else if short := strings.TrimSuffix(unit, " scale"); quiet.width(short) <= width-after {
+			unit, at, room = short, after, width-after
+		} else {
+			y += quiet.lead()
 		}
+		p.text(x+at, y, left, quiet, quiet.fit(unit, room))
 	}
 	return y + headSize*inkDrop + 5
 }

@@ -48,8 +48,8 @@ func (f *Split) caption() Caption {
 		}
 	}
 	return f.or(fmt.Sprintf("Where the spread of %s comes from", lowered(f.Name)),
-		fmt.Sprintf("%s split into %d parts over %d seasons. In the last season: %s.",
-			f.Name, len(f.Parts), len(f.Seasons), strings.Join(out, ", ")))
+		fmt.Sprintf("%s split into %d parts over %s. In the last season: %s.",
+			f.Name, len(f.Parts), countOf(len(f.Seasons), "season"), strings.Join(out, ", ")))
 }
 
 // partRoom is the width of the names right of the columns.

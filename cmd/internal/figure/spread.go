@@ -26,6 +26,16 @@ func Exactly(v float64) Spread {
 // differences overflow, it cannot.
 func finite(v float64) bool { return math.Abs(v) <= 1e300 }
 
+// single tells of a spread that is one number, or none at all.
+func (s Spread) single() bool {
+	for _, v := range s.values() {
+		if finite(v) && v != s.P50 {
+			return false
+		}
+	}
+	return true
+}
+
 func (s Spread) values() [5]float64 { return [5]float64{s.P05, s.P25, s.P50, s.P75, s.P95} }
 
 // reach is the least and the greatest finite value that keep accepts; ok is

@@ -199,16 +199,19 @@ func (p *paper) xLabels(x *axis, area box, y float64, s Scale) float64 {
 	y += 1.45 * textSize
 	l := plain.bolder()
 	whole := p.width - 2*edge
-	name, unit := l.fit(s.Name, whole), unitOn(s.Unit, s.Kind)
-	if room := whole - l.width(name) - 5; unit != "" && room < quiet.width("…") {
-		unit = ""
-	} else if unit != "" {
-		unit = quiet.fit(unit, room)
+	unit := unitOn(s.Unit, s.Kind)
+	if lines := l.wrap(s.Name, whole, mostHeadLines); len(lines) > 1 || l.width(s.Name)+5+quiet.width(unit) > whole {
+		y = p.lines(edge, y, left, l, lines) // too long for a line: name and unit below each other
+		if unit == "" {
+			return y - l.lead() + textSize*inkDrop
+		}
+		p.text(edge, y, left, quiet, quiet.fit(unit, whole))
+		return y + textSize*inkDrop
 	}
-	long := l.width(name) + 5 + quiet.width(unit)
+	long := l.width(s.Name) + 5 + quiet.width(unit)
 	at := max(edge, min((area.x0+area.x1-long)/2, p.width-edge-long)) // beneath its axis, or as near to it as it has room
-	p.text(at, y, left, l, name)
-	p.text(at+l.width(name)+5, y, left, quiet, unit)
+	p.text(at, y, left, l, s.Name)
+	p.text(at+l.width(s.Name)+5, y, left, quiet, unit)
 	return y + textSize*inkDrop
 }
 

@@ -86,3 +86,11 @@ func lowered(s string) string {
 	}
 	return s
 }
+
+// countOf is a count with its noun: 1 season, 3 seasons.
+func countOf(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

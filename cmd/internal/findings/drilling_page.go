@@ -19,6 +19,7 @@ func (s *sweep) page(r *report.Report) *report.Page {
 		Field:    fieldLine(s.Run),
 		Question: fmt.Sprintf("When should %s for %s be drilled?", s.crop, s.harvests()),
 		Main:     &r.Pictures[0],
+		Scale:    s.drillingScale(),
 		Chapters: []report.Chapter{
 			{ID: "dates", Title: "Date by date", Words: append([]string{"Every row is a day for which drilling is planned; the ground may make it later."},
 				r.Sentences[:told]...),
@@ -28,8 +29,10 @@ func (s *sweep) page(r *report.Report) *report.Page {
 	}
 	planNow := report.KeyNumber{Name: "Planned", Value: dayOfYear(s.PlannedDay())}
 	if at := s.Best.Best; at >= 0 {
-		p.Keys = append(p.Keys, report.KeyNumber{Name: fmt.Sprintf("Best that goes in in %s of 100 runs", s.asked()), Value: dayOfYear(s.Dates[at])},
-			report.KeyNumber{Name: "As good, as far as these runs can tell", Value: s.span(&s.Best)})
+		p.Keys = append(p.Keys, report.KeyNumber{Name: fmt.Sprintf("Best that goes in in %s of 100 runs", s.asked()), Value: dayOfYear(s.Dates[at])})
+		if s.Best.From < s.Best.To {
+			p.Keys = append(p.Keys, report.KeyNumber{Name: "As good, as far as these runs can tell", Value: s.span(&s.Best)})
+		}
 	}
 	p.Keys = append(p.Keys, planNow)
 	if len(s.Sides) > 0 {

@@ -39,3 +39,19 @@ func filledDays(c *rotations.Calendar) *report.Warning {
 	}
 	return nil
 }
+
+// mostFitted is how many notes of usual practice are told where not all are asked for.
+const mostFitted = 4
+
+// Fitted says what of usual practice was moved or left out, as it did not fit the plan; "" for nothing.
+func Fitted(c *rotations.Calendar) string {
+	var out []string
+	for i, n := range c.Notes {
+		if i == mostFitted && len(c.Notes) > mostFitted+1 {
+			out = append(out, fmt.Sprintf("%d more of these: rundown check --full.", len(c.Notes)-i))
+			break
+		}
+		out = append(out, sentence(n)+".")
+	}
+	return strings.Join(out, "\n\n")
+}

@@ -47,7 +47,7 @@ func (u *updated) seasonsTable() report.Table {
 		Keys:  2,
 		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Heads before", Unit: "per m²", Band: true},
 			{Head: "Heads after", Unit: "per m²", Band: true},
-			{Head: "Seed before", Unit: "per m², 30 June", Band: true}, {Head: "Seed after", Unit: "per m², 30 June", Band: true}},
+			{Head: "Seed before", Unit: "per m², its rain too", Band: true}, {Head: "Seed after", Unit: "per m², its rain too", Band: true}},
 	}
 	for i := range u.after {
 		a, b := &u.before[i], &u.after[i]
@@ -57,7 +57,7 @@ func (u *updated) seasonsTable() report.Table {
 		}
 		t.Rows = append(t.Rows, report.Row{Cells: []string{fmt.Sprint(b.HarvestYear), crop, forms[sim.Heads].Band(a.Bands[sim.Heads]),
 			forms[sim.Heads].Band(b.Bands[sim.Heads]),
-			forms[sim.SeedbankJune].Band(a.Bands[sim.SeedbankJune]), forms[sim.SeedbankJune].Band(b.Bands[sim.SeedbankJune])}})
+			forms[sim.SeedbankJune].Band(a.Bands[sim.SeedAfter]), forms[sim.SeedbankJune].Band(b.Bands[sim.SeedAfter])}})
 	}
 	return t
 }

@@ -96,7 +96,8 @@ function resistance(page) {
     { class: 'control wide' },
     el('legend', {}, 'Does the weed survive…'),
     ...groups.map(([group, what]) => {
-      const lost = now[group] ?? 0;
+      const said = now[group] ?? 0;
+      const lost = survivals.find(([name]) => name === said)?.[1] ?? said;
       const id = 'resist-' + group;
       const listed = survivals.some(([, x]) => x === lost);
       return el(
@@ -106,7 +107,7 @@ function resistance(page) {
         el(
           'select',
           { id, onchange: (e) => take(group, Number(e.target.value)) },
-          listed ? null : el('option', { value: lost, selected: true }, `${Math.round(100 * lost)} % of the effect is lost`),
+          listed ? null : el('option', { value: lost, selected: true }, typeof lost === 'object' ? 'as a test found' : `${Math.round(100 * lost)} % of the effect is lost`),
           ...survivals.map(([name, x]) => el('option', { value: x, selected: x === lost }, name)),
         ),
       );

@@ -15,6 +15,11 @@ import (
 // one that has earned less and holds more seed in every layer is beaten, whatever follows:
 // more seed never helps later. Where that is not so (resistance that evolves, decisions by what
 // is seen) nothing is beaten.
+//
+// How much that saves hangs on the menu: of 729 rotations in which an early wheat is the worse for
+// everything, a third go (3,744 season-runs in place of 11,600), of testdata/menus/large/million.yaml 13 to
+// 26 in 100 by their first two years (3,840 in place of millions), of examples/menus/rotations.yaml, where whatever
+// leaves less seed earns less, none (11,000 of 521,000 are spent for nothing).
 
 // begun is what beginnings gave, by row and replicate.
 type begun struct {

@@ -36,6 +36,7 @@ type Calendar struct {
 	PlanFile     string // as given by the user; "" for the embedded plan
 	AreaHa       float64
 	Currency     string // a label, e.g. GBP
+	Area         Area   // in which results are shown; the zero value is of no plan
 	Soil         *params.Entry
 	WorkOnItsDay bool           // work waits for nothing, as in trials
 	Climate      *params.Entry  // nil when weather comes from a record alone, or FitTo is set

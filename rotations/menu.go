@@ -194,7 +194,7 @@ func (u *Menu) PlanOf(r Rotation, m *sheet.Mistakes) (*Plan, error) {
 		}
 	}
 	fields = append(fields, sheet.Field{Key: "field", Value: &field})
-	for _, key := range []string{"weed", "economics"} {
+	for _, key := range []string{"weed", "economics", "units"} {
 		if v := node.Get(key); v != nil {
 			fields = append(fields, sheet.Field{Key: key, Value: v.Node})
 		}

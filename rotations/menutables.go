@@ -31,7 +31,7 @@ func menuTable() *sheet.Table {
 		{Name: "want", Kind: sheet.Nested, Table: wantTable(), Doc: "what a rotation should keep to; it is told which do"},
 		{Name: "against", Kind: sheet.Text, Doc: "plan that rotations are set against: what is done now"},
 		{Name: "economics", Kind: sheet.Nested, Table: economicsTable(true), Doc: "prices and costs that replace those of the library"},
-		afterwardsKey(), discountKey(),
+		afterwardsKey(), discountKey(), shownKey(),
 		{Name: "library", Kind: sheet.Text, Doc: "folder with library entries of your own"},
 	}, Instead: map[string]string{
 		"seasons": `"menu", a mapping from a name to a season`, "rotation": `"menu", a mapping from a name to a season`, "repeat": `"years"`,

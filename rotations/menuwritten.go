@@ -21,7 +21,7 @@ func (u *Menu) WritePlan(w io.Writer, r Rotation, folder, about string) error {
 	if v := root.Get("library"); v != nil {
 		line("library: %s", text(u.from(folder, v.Text)))
 	}
-	for _, section := range []string{"field", "weed", "economics"} {
+	for _, section := range []string{"field", "weed", "economics", "units"} {
 		v := root.Get(section)
 		if v == nil {
 			continue

@@ -22,42 +22,72 @@ const pastLatest = 10
 // distance to it, as far as the season's opening allows, and a cover goes by then. The
 // latest day is the grower's and stays; a date beyond it has ten days of its own.
 func (c *Calendar) WithDrilling(season int, on date.Day) (*Calendar, error) {
-	return c.withDrilling(season, on, true)
+	return c.withDrilling(season, c.Seasons[season].Place, on, true)
 }
 
-// WithDrillings is the calendar with the planned crops of some seasons drilled so
-// many days later, or earlier. Where the work before is not to move along, it stays
+// WithDrillings is the calendar with the crop of the first of some seasons drilled so
+// many days later, or earlier, in all of them; in a season that is chosen on the way, by
+// every branch that grows it. Where the work before is not to move along, it stays
 // on its day, but for what the plan counts back from the drilling.
 func (c *Calendar) WithDrillings(seasons []int, days date.Day, along bool) (out *Calendar, err error) {
 	out = c
+	crop := c.Seasons[seasons[0]].Courses[0].Crop.Name
 	for _, i := range seasons {
-		drill := c.Seasons[i].Courses[0].Drill
-		if drill == nil {
+		all := c.Drilling(i, crop)
+		if len(all) == 0 {
 			return nil, fmt.Errorf("%s in %d is not drilled", c.Seasons[i].Courses[0].Crop.Name, c.Seasons[i].HarvestYear)
 		}
-		if out, err = out.withDrilling(i, drill.On+days, along); err != nil {
-			return nil, err
+		for _, s := range all {
+			if out, err = out.withDrilling(i, s.Place, s.Courses[0].Drill.On+days, along); err != nil {
+				return nil, err
+			}
 		}
 	}
 	return out, nil
 }
 
-func (c *Calendar) withDrilling(season int, on date.Day, along bool) (*Calendar, error) {
+// Drilling are the seasons of a year that drill a crop as planned: one or none, or each branch
+// of a year that is chosen on the way, the one that is taken where no condition holds first.
+func (c *Calendar) Drilling(year int, crop string) []*Season {
+	var out []*Season
+	add := func(s *Season) {
+		if s.Courses[0].Drill != nil && s.Courses[0].Crop.Name == crop && !slices.ContainsFunc(out, func(x *Season) bool { return x.Place == s.Place }) {
+			out = append(out, s)
+		}
+	}
+	add(&c.Seasons[year])
+	if c.Rules != nil {
+		for i := range c.Rules.Ways {
+			if w := &c.Rules.Ways[i]; w.Year == year {
+				add(&w.Season)
+			}
+		}
+	}
+	return out
+}
+
+// withDrilling moves one branch of a year, by the place where it stands; of a year that is not
+// chosen the only one.
+func (c *Calendar) withDrilling(season int, branch string, on date.Day, along bool) (out *Calendar, err error) {
+	moved := *c
+	out = &moved
+	if c.Rules != nil {
+		if out.Rules, err = c.Rules.withDrilling(season, branch, on, along); err != nil {
+			return nil, err
+		}
+	}
+	if c.Seasons[season].Place != branch {
+		return out, nil
+	}
 	s, err := c.Seasons[season].drilled(on, along)
 	if err != nil {
 		return nil, err
 	}
-	out := *c
 	out.Seasons = slices.Clone(c.Seasons)
 	out.Seasons[season] = s
-	if c.Rules != nil {
-		if out.Rules, err = c.Rules.withDrilling(season, c.Seasons[season].Place, on, along); err != nil {
-			return nil, err
-		}
-	}
 	out.Warnings = slices.DeleteFunc(slices.Clone(c.Warnings), func(w Warning) bool { return w.Code == CoverSprayedOff && w.Season == season+1 })
 	out.Warnings = append(out.Warnings, coverSprayed(&s, season+1)...)
-	return &out, nil
+	return out, nil
 }
 
 // withDrilling are the rules with one branch of a year drilled on another day, wherever it

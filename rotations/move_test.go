@@ -219,3 +219,42 @@ seasons: [{crop: winter-wheat}]
 		t.Errorf("%d differences: %v", len(got), got)
 	}
 }
+
+// Where a plan chooses, a crop moves in every branch that grows it, each from its own date, and
+// in years in which the last branch grows another; a plan of one crop in all branches says the
+// same written out and read again.
+func TestWithDrillingsOfBranches(t *testing.T) {
+	c := calendar(t, field+weed+`counting: {quadrats: 20, quadrat_m2: 0.25}
+seasons:
+  - {crop: spring-barley}
+  - choose:
+      - {if: {heads_per_m2: {above: 50}}, crop: spring-barley}
+      - {if: {heads_per_m2: {above: 10}}, crop: winter-wheat, drill: {date: 15 Oct, latest: 15 Nov}}
+      - {crop: winter-wheat, drill: {date: 25 Sep, latest: 15 Nov}}
+  - choose:
+      - {if: {heads_per_m2: {above: 10}}, crop: winter-wheat, drill: {date: 20 Oct, latest: 15 Nov}}
+      - {crop: spring-barley}
+`)
+	moved, err := c.WithDrillings([]int{1, 2}, 5, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var written strings.Builder
+	if err := moved.Write(&written); err != nil {
+		t.Fatal(err)
+	}
+	barley := c.Taken(1, 0).Courses[0].Drill.On
+	for _, c := range []*rotations.Calendar{moved, calendar(t, written.String())} {
+		for _, want := range []struct {
+			year, branch int
+			day          string
+		}{{1, 1, "2027-10-20"}, {1, 2, "2027-09-30"}, {2, 0, "2028-10-25"}} {
+			if got := c.Taken(want.year, want.branch).Courses[0].Drill.On; got != on(t, want.day) {
+				t.Errorf("branch %d of year %d is drilled on %v, expected %s\n%s", want.branch, want.year, got, want.day, written.String())
+			}
+		}
+		if got := c.Taken(1, 0).Courses[0].Drill.On; got != barley {
+			t.Errorf("another crop moved, from %v to %v", barley, got)
+		}
+	}
+}

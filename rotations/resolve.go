@@ -77,6 +77,7 @@ func (r *resolver) ground() (ok bool) {
 	r.field()
 	ok = r.weed()
 	r.c.money = []tariff{r.tariff(root.Map("economics"))}
+	r.c.Area = r.area()
 	r.c.Currency = "GBP"
 	if s := root.Map("economics").Text("currency"); s != "" {
 		r.c.Currency = s

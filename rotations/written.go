@@ -59,6 +59,7 @@ func (c *Calendar) write(w io.Writer, full bool) error {
 		s.mapping(0, "counting", root.Get("counting"))
 	}
 	s.mapping(0, "economics", root.Get("economics"))
+	s.mapping(0, "units", root.Get("units"))
 	s.line(0, "seasons:", "")
 	if c.Rules != nil {
 		c.writeRuled(s)

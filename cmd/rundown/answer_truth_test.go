@@ -1,11 +1,13 @@
 package main
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"rundown/sim/simtest"
 )
@@ -54,6 +56,16 @@ func TestFirstSentencesAndTheirTables(t *testing.T) {
 	}
 }
 
+// shortDay is a date as sentences have it: 20 Sep.
+func shortDay(t *testing.T, text string) string {
+	t.Helper()
+	day, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return day.Format("2 Jan")
+}
+
 // heldDates holds what is said of drilling dates against their table.
 func heldDates(t *testing.T, plan string) {
 	t.Helper()
@@ -79,7 +91,15 @@ func heldDates(t *testing.T, plan string) {
 	}
 	if a.Verdict == "later" || a.Verdict == "earlier" {
 		fewer := heads[a.Facts["best"].(string)] < heads[a.Facts["planned"].(string)]
-		if says := strings.Contains(text, " times the heads of "); !says || fewer != (a.Facts["heads_ratio"].(float64) < 1) {
+		ratio := a.Facts["heads_ratio"].(float64)
+		says := fmt.Sprintf(" has %.0f heads where %s has 100", 100*ratio, shortDay(t, a.Facts["planned"].(string)))
+		switch {
+		case ratio < 0.01:
+			says = " has less than one head where "
+		case ratio >= 0.95:
+			says = map[bool]string{true: " times the heads of ", false: " has as many heads as "}[ratio >= 1.05]
+		}
+		if !strings.Contains(text, says) || fewer != (ratio < 1) {
 			t.Errorf("%s: heads %v, ratio %v: %s", plan, heads, a.Facts["heads_ratio"], text)
 		}
 	}

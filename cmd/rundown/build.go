@@ -3,7 +3,6 @@ package main
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"fmt"
 	"io"
 	"os"
 	"runtime"
@@ -45,11 +44,12 @@ func build() report.Provenance {
 	return p
 }
 
-// identity is build with the sum of the program's file where no commit stands for it.
+// identity is build with the sum of the program's file where no commit stands for it. Words alone
+// do not hold it, so that it is worked out only for what does.
 func identity() report.Provenance {
 	p := build()
 	if p.Commit == "" || strings.HasSuffix(p.Commit, "+changes") {
-		p.Executable = executableSum()
+		p.Executable = executableSum
 	}
 	return p
 }
@@ -59,12 +59,15 @@ func identity() report.Provenance {
 var executable string
 
 // executableSum is the SHA-256 of the program's own file: what is known of a build that no
-// commit stands for. It is "" where the file cannot be read.
+// commit stands for.
 var executableSum = sync.OnceValue(func() string {
 	if executable != "" {
 		return executable
 	}
-	sum, _ := ownSum() // "" says as much
+	sum, err := ownSum()
+	if err != nil {
+		return "not known: the program's file cannot be read"
+	}
 	return sum
 })
 
@@ -79,10 +82,6 @@ var ownSum = sync.OnceValues(func() (string, error) {
 		return "", err
 	}
 	defer f.Close()
-	if text, err := inMemory(f); err == nil { // most of it is there already, as the program that runs
-		defer free(text)
-		return fmt.Sprintf("%x", sha256.Sum256(text)), nil
-	}
 	sum := sha256.New()
 	if _, err := io.Copy(sum, f); err != nil {
 		return "", err

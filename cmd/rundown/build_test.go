@@ -17,7 +17,7 @@ func TestExecutableStandsForTheCommit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if p := identity(); p.Commit != "" || p.Executable != fmt.Sprintf("%x", sha256.Sum256(text)) {
-		t.Errorf("commit %q, executable %q", p.Commit, p.Executable)
+	if p := identity(); p.Commit != "" || p.Executable() != fmt.Sprintf("%x", sha256.Sum256(text)) {
+		t.Errorf("commit %q, executable %q", p.Commit, p.Executable())
 	}
 }

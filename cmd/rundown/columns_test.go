@@ -23,6 +23,7 @@ func everyTable(t *testing.T) map[string][]string {
 		"e": "drivers early-wheat.yaml --replicates 8 --sweep weeds/black-grass/viability=0.3:0.9:0.3",
 		"f": "counts counted-field.csv", "h": "farm fields.csv early-wheat.yaml late-wheat.yaml --replicates 10 --replicates-csv --afterwards",
 		"g": "update counted-field.yaml counted-field.csv --replicates 100", "i": "worth sprayed-if-needed.yaml --replicates 20 --choose-on 20",
+		"k": "search menu.yaml --replicates 10 --season-runs 2000",
 	} {
 		if got := run(t, strings.Fields(args+" --quiet --out "+dir)...); got.code != exitDone {
 			t.Fatalf("%s: exit %d, %s", args, got.code, got.stderr)
@@ -55,6 +56,7 @@ func TestDictionaryOfColumns(t *testing.T) {
 	}
 	inFolder(t, examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv", "fields.csv", "decided-in-june.yaml",
 		"sprayed-if-needed.yaml"))
+	putFile(t, "menu.yaml", smallMenu)
 	written := map[string]bool{}
 	for file, columns := range everyTable(t) {
 		for _, c := range columns {

@@ -11,7 +11,7 @@ import (
 )
 
 const compareAbout = `Runs two to eight plans on the same field under the same weather, seasons, luck
-and parameters, replicate by replicate, and shows each plan's bands, the paired
+and parameters, run by run, and shows each plan's bands, the paired
 difference from the first plan, how likely a plan is to be better, and the chance
 of staying under a density of heads. Plans that differ in field, weed or start
 are refused, and so are plans of different libraries, unless --compare-libraries

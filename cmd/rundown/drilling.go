@@ -14,7 +14,8 @@ import (
 
 const drillingAbout = `Moves the drilling date of a crop in every season that the plan drills it, all by as
 many days, and says which date is best and what it earns against the planned one.
---season moves one season alone. Only a date on which the crop goes in as often as
+That is the crop drilled first, or --crop; where a plan chooses on the way it moves in
+every branch that grows it. --season moves one season alone. Only a date on which the crop goes in as often as
 --goes-in asks, over the seasons moved, is called best. The cultivations and sprays
 of the six weeks before drilling keep their distance to it, and a cover goes by then;
 --move none leaves them on their day. The latest day is yours and stays; a date beyond
@@ -40,6 +41,7 @@ type drillingOptions struct {
 	pastOption
 	partOption
 	season   int
+	crop     string
 	from, to day
 	every    days
 	goesIn   int
@@ -63,6 +65,7 @@ func drillingCommand() *command {
 func drillingFlags(c *command, o *drillingOptions) *flagSet {
 	f := newFlags(c)
 	f.Var(whole{&o.season, 1900, 2300}, "season", "harvest year of the one season to move (every season of the crop that is drilled first)")
+	f.StringVar(&o.crop, "crop", "", "crop whose drilling moves, in every branch that grows it (the one that is drilled first)")
 	f.Var(&o.from, "from", "first date, as 10 Sep of the first season moved, or 2026-09-10")
 	f.Var(&o.to, "to", "last date")
 	o.every = 5

@@ -96,27 +96,58 @@ func (m *moveFlag) Set(s string) error {
 // seasons are those to move: the one asked for, or every season of the crop that is
 // drilled first, after the last count where there is one.
 func (o *drillingOptions) seasons(c *rotations.Calendar, f *flagSet, past *findings.Past) ([]int, error) {
-	var out []int
-	crop := ""
-	for i := range c.Seasons {
-		s := &c.Seasons[i]
-		planned := &s.Courses[0]
-		switch {
-		case planned.Drill == nil, o.season != 0 && o.season != s.HarvestYear, o.season == 0 && past != nil && planned.Drill.On <= past.Posterior.Last:
-		case crop == "" || crop == planned.Crop.Name:
-			crop, out = planned.Crop.Name, append(out, i)
-		}
+	moves := func(i int, s *rotations.Season) bool {
+		drill := s.Courses[0].Drill
+		return drill != nil && (o.season == c.Seasons[i].HarvestYear || o.season == 0 && (past == nil || drill.On > past.Posterior.Last))
 	}
-	if len(out) > 0 {
+	for i := range c.Seasons { // what is taken where no condition holds names the crop and its dates
+		if !moves(i, &c.Seasons[i]) || o.crop != "" && o.crop != c.Seasons[i].Courses[0].Crop.Name {
+			continue
+		}
+		out, crop := []int{i}, c.Seasons[i].Courses[0].Crop.Name
+		for k := range c.Seasons {
+			if all := c.Drilling(k, crop); k != i && len(all) > 0 && !slices.ContainsFunc(all, func(s *rotations.Season) bool { return !moves(k, s) }) {
+				out = append(out, k)
+			}
+		}
 		return out, nil
 	}
-	what := "the plan drills nothing"
-	if o.season != 0 {
-		what = fmt.Sprintf("the plan drills nothing for harvest %d", o.season)
-	} else if past != nil {
-		what = fmt.Sprintf("the plan drills nothing after the last count, on %v", past.Posterior.Last)
+	return nil, o.noneMoves(c, f, past, moves)
+}
+
+// noneMoves says why no season moves.
+func (o *drillingOptions) noneMoves(c *rotations.Calendar, f *flagSet, past *findings.Past, moves func(int, *rotations.Season) bool) error {
+	var crops []string
+	for i := range c.Seasons {
+		for b := range c.Branches(i) {
+			s := c.Taken(i, b)
+			if s == nil || !moves(i, s) {
+				continue
+			}
+			crop := s.Courses[0].Crop.Name
+			if o.crop == "" || o.crop == crop {
+				return f.wrong(fmt.Sprintf("the plan drills %s for harvest %d only where a condition holds; dates are those of a last branch, which has no if",
+					strings.ReplaceAll(crop, "-", " "), c.Seasons[i].HarvestYear), "write the branch that grows "+crop+" last in its choose")
+			}
+			if !slices.Contains(crops, crop) {
+				crops = append(crops, crop)
+			}
+		}
 	}
-	return nil, f.wrong(what, fmt.Sprintf("its harvests are %d to %d", c.Seasons[0].HarvestYear, c.Seasons[len(c.Seasons)-1].HarvestYear))
+	what := "the plan drills nothing"
+	if o.crop != "" {
+		what = "the plan drills no " + o.crop
+	}
+	if o.season != 0 {
+		what += fmt.Sprintf(" for harvest %d", o.season)
+	} else if past != nil {
+		what += fmt.Sprintf(" after the last count, on %v", past.Posterior.Last)
+	}
+	hint := fmt.Sprintf("its harvests are %d to %d", c.Seasons[0].HarvestYear, c.Seasons[len(c.Seasons)-1].HarvestYear)
+	if len(crops) > 0 {
+		hint = "it drills " + strings.Join(crops, ", ")
+	}
+	return f.wrong(what, hint)
 }
 
 // dates are those asked for, of the first season moved; the planned one is always
@@ -200,16 +231,17 @@ func usualRange(q *study.DrillingRequest) (from, to date.Day) {
 		from, to = min(planned, on-beforeUsual), max(drill.Latest, latest)+afterLatest
 	}
 	for _, i := range q.Seasons {
-		s := &c.Seasons[i]
-		earliest := s.Open + 1
-		if s.Cover != nil {
-			earliest = max(earliest, s.Cover.Sow)
-			if q.Alone {
-				earliest = max(earliest, s.Cover.Destroy)
+		for _, s := range c.Drilling(i, c.Seasons[q.Season()].Courses[0].Crop.Name) {
+			earliest := s.Open + 1
+			if s.Cover != nil {
+				earliest = max(earliest, s.Cover.Sow)
+				if q.Alone {
+					earliest = max(earliest, s.Cover.Destroy)
+				}
 			}
+			shift := s.Courses[0].Drill.On - planned
+			from, to = max(from, earliest-shift), min(to, s.End-ripening-shift)
 		}
-		shift := s.Courses[0].Drill.On - planned
-		from, to = max(from, earliest-shift), min(to, s.End-ripening-shift)
 	}
 	return min(from, planned), max(to, planned)
 }

@@ -72,7 +72,7 @@ func TestDriversKeyOrder(t *testing.T) {
 			".evidence":      "published grey memory derived assumed your-plan",
 		},
 		"drivers plan.yaml --json --replicates 8 --sweep weeds/black-grass/viability=0.3:0.9:0.3": {
-			"":                           head + "runs screening inputs groups split sweep",
+			"":                           strings.Replace(head, "plan ", "plan answer ", 1) + "runs screening inputs groups split sweep",
 			".sweep":                     "name label short unit grade points",
 			".sweep.points":              "value seed_return_a_year seasons",
 			".sweep.points.seasons":      "harvest_year band",
@@ -359,7 +359,7 @@ func TestDriversText(t *testing.T) {
 	for _, columns := range []int{60, 80, 120} {
 		t.Setenv("COLUMNS", fmt.Sprint(columns))
 		for _, args := range []string{"drivers plan.yaml --replicates 8 --full", "drivers plan.yaml --replicates 8",
-			"drivers plan.yaml --replicates 8 --metric yield-loss --sweep weeds/black-grass/seeds_per_head=60:150:45"} {
+			"drivers plan.yaml --replicates 8 --metric yield-loss --sweep weeds/black-grass/seeds_per_head=60:150:45 --full"} {
 			got := run(t, strings.Fields(args)...)
 			if got.code != exitDone {
 				t.Fatalf("exit %d, stderr %q", got.code, got.stderr)

@@ -100,7 +100,8 @@ func runFarm(ctx context.Context, env *environment, args []string) error {
 	if err != nil {
 		return err
 	}
-	run := findings.FarmRun{Found: farm, Currency: table.currency, Replicates: o.replicates, Seed: o.seed, From: made.from, Table: files[0], Plans: files[1:],
+	run := findings.FarmRun{Found: farm, Currency: table.currency, Area: table.area,
+		Replicates: o.replicates, Seed: o.seed, From: made.from, Table: files[0], Plans: files[1:],
 		Library: o.library, Weed: table.weed, Afterwards: o.after}
 	tables := map[string]func(io.Writer) error{"farm.csv": func(w io.Writer) error { return findings.FarmCSV(w, run) }}
 	if o.replicatesCSV {

@@ -24,7 +24,8 @@ type farmTable struct {
 	library  *params.Library
 	sum      string // of the library that the calendars have
 	currency string
-	seasons  []int // of each plan
+	area     rotations.Area // in which the first plan is shown
+	seasons  []int          // of each plan
 	weed     string
 	weather  []report.Input
 }
@@ -158,7 +159,7 @@ func (t *farmTable) check(ctx context.Context, found *planMistakes, read map[str
 			}
 			if first == nil {
 				first = c
-				t.currency, t.sum, t.weed = c.Currency, c.Library.SHA256(), c.Weed.Name
+				t.currency, t.area, t.sum, t.weed = c.Currency, c.Area, c.Library.SHA256(), c.Weed.Name
 			}
 			if calendars[0] != nil {
 				say(calendars[0].SameField(c, false)...)

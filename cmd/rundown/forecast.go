@@ -15,6 +15,10 @@ chances and other plausible parameter values, and shows the spread: heads, seed
 in the soil, yield and margin of every season. Without PLAN it runs the built-in
 starter plan; PLAN may be - for standard input.
 
+Results are told in hectares; with units: {area: ac} in the plan, field, money and
+yields are told in acres and per acre, by every command. The plan itself, JSON and CSV
+stay per hectare.
+
 With --posterior FILE, which 'rundown update' wrote, the runs are the histories
 that the counts left, with an open future from the day after the last of them.
 

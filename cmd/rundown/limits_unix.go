@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"syscall"
 )
 
@@ -37,14 +36,3 @@ func addresses() int64 {
 	}
 	return int64(r.Cur) - fewestAddress
 }
-
-// inMemory maps a file, which saves copying it.
-func inMemory(f *os.File) ([]byte, error) {
-	info, err := f.Stat()
-	if err != nil {
-		return nil, err
-	}
-	return syscall.Mmap(int(f.Fd()), 0, int(info.Size()), syscall.PROT_READ, syscall.MAP_PRIVATE)
-}
-
-func free(text []byte) { _ = syscall.Munmap(text) } // it ends with the process otherwise

@@ -24,7 +24,7 @@ func newCommand() *command {
 		name: "new", synopsis: "[FILE]", summary: "write a first plan, with comments",
 		about: "At a terminal it asks for field, soil, last crop, crops to come, weed, infestation and resistance, " +
 			"writes a plan from the answers and says what the forecast makes of it; < goes back to the question " +
-			"before. Elsewhere, and with --plain, it writes the starter plan, whose field is " +
+			"before, and a size with ac behind it is of acres. Elsewhere, and with --plain, it writes the starter plan, whose field is " +
 			"invented. The plan goes to FILE, or to standard output without one; a file that is " +
 			"there already is never replaced.",
 		examples: []string{"rundown new", "rundown new my-plan.yaml", "rundown new my-plan.yaml --plain"},

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,6 +23,7 @@ import (
 type answers struct {
 	field    string
 	areaHa   float64
+	area     rotations.Area // in which it was said
 	soil     string
 	lastCrop string
 	crops    []string // in order; empty with a rotation
@@ -135,7 +137,7 @@ func (q *interview) questions(a *answers) []question {
 	readyMade := rotations.ReadyMade()
 	readyMade[0] = "or ready-made: " + readyMade[0]
 	list := []question{
-		{"Field: its name, a comma, and its size in ha", nil, "My field, 10", a.takeField},
+		{"Field: its name, a comma, and its size in ha; with ac behind it, in acres", nil, "My field, 10", a.takeField},
 		named("Soil", "soils", "clay", &a.soil),
 		named("Last crop: the one in which the heads were counted", "crops", "winter-wheat", &a.lastCrop),
 		{"Crops to come, in order, with commas; or a ready-made rotation",
@@ -204,12 +206,31 @@ func (a *answers) takeField(s string) error {
 	if i := strings.LastIndex(s, ","); i >= 0 {
 		name, size = s[:i], s[i+1:]
 	}
-	ha, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(size), "ha")), 64)
-	if err != nil || !(ha > 0 && ha <= 1000) || strings.TrimSpace(name) == "" {
-		return errors.New("write the name, a comma and the size in ha, up to 1000: My field, 10")
+	number, area := sizeSaid(size)
+	x, err := strconv.ParseFloat(number, 64)
+	ha := area.Per(x)
+	if area.Ha != 1 {
+		ha = math.Round(ha*1e4) / 1e4 // a square metre
 	}
-	a.field, a.areaHa = strings.TrimSpace(name), ha
+	if err != nil || !(ha > 0 && ha <= 1000) || strings.TrimSpace(name) == "" {
+		return errors.New("write the name, a comma and the size in ha, up to 1000: My field, 10; or in acres: My field, 25 ac")
+	}
+	a.field, a.areaHa, a.area = strings.TrimSpace(name), ha, area
 	return nil
+}
+
+// sizeSaid parts a size into its number and its unit of land, as people write it.
+func sizeSaid(size string) (number string, area rotations.Area) {
+	number = strings.ToLower(strings.TrimSpace(size))
+	for _, w := range []struct {
+		word string
+		area rotations.Area
+	}{{"hectares", rotations.Areas[0]}, {"ha", rotations.Areas[0]}, {"acres", rotations.Areas[1]}, {"acre", rotations.Areas[1]}, {"ac", rotations.Areas[1]}} {
+		if rest, ok := strings.CutSuffix(number, w.word); ok {
+			return strings.TrimSpace(rest), w.area
+		}
+	}
+	return number, rotations.Areas[0]
 }
 
 func (q *interview) takeCrops(a *answers) func(string) error {

@@ -48,6 +48,7 @@ func TestQuestions(t *testing.T) {
 				"last_crop: spring-oats", "resistance: {2: 0.8, 15: 0.3}"}, nil},
 		{"who does not know says so", "\n\n\n\n\n\ndon't know\nDon’t\nsome survive\n",
 			[]string{"resistance: {15: 0.3}", "evolve: yes"}, []string{"don't know (then it starts rare, as in"}},
+		{"in acres", "Home, 25 Acres\n\n\n\n\n\n\n\n\n", []string{"area_ha: 10.1171", "units: {area: ac}"}, nil},
 		{"a ready-made rotation", "Home, 3\n\n\nley-then-wheat\n\n0\n\n\n\n", []string{"name: Home", "rotation: ley-then-wheat", "heads_per_m2: 0"}, nil},
 		{"mistakes are asked again", "Home\nHome, 0\nHome, 3\nclai\nclay\n\nwheat\nwintr-wheat\nwinter-wheat\nbarley\nblack-grass\nmany\n60-25\n7\nall\nnone\n\n\n",
 			[]string{"area_ha: 3", "- crop: winter-wheat\nrepeat: 6\n", "heads_per_m2: 7"},

@@ -12,7 +12,7 @@ import (
 // roundWords say in the progress bar what a round of runs is for.
 var roundWords = map[study.Round]string{study.Main: "runs", study.Sides: "runs at other infestations", study.Between: "runs for the crossover",
 	study.Screening: "runs to screen", study.Indices: "runs for the indices", study.Sweeping: "runs", study.Still: "runs with resistance held still",
-	study.Choosing: "runs to choose on"}
+	study.Choosing: "runs to choose on", study.DateAlone: "runs of the date alone"}
 
 // answer makes the runs that a study asks for, pass by pass. Names are those of
 // its plans, for errors. Of a part it writes the part and gives nothing; where parts

@@ -46,10 +46,22 @@ func DateLosses(outcomes []*ensemble.Outcome, season int) [][]float64 {
 // Missed is the share of replicates in which a season's planned crop was not
 // grown because it could not be drilled in time.
 func Missed(o *ensemble.Outcome, season int) float64 {
+	return MissedOf(o, season, o.Model.Calendar().Seasons[season].Courses[0].Crop.Name)
+}
+
+// MissedOf is Missed of the runs that were to grow a crop: in a season that is chosen on the
+// way those of every branch that grows it.
+func MissedOf(o *ensemble.Outcome, season int, crop string) float64 {
+	c := o.Model.Calendar()
+	grows := make([]bool, c.Branches(season))
+	for b := range grows {
+		s := c.Taken(season, b)
+		grows[b] = s != nil && s.Courses[0].Crop.Name == crop
+	}
 	n, all := 0, 0
-	branch, planned := o.Column(sim.Branch, season), float64(o.Model.Calendar().Path(season))
+	branch := o.Column(sim.Branch, season)
 	for k, c := range o.Column(sim.Course, season) {
-		if branch[k] != planned {
+		if !grows[int(branch[k])] {
 			continue // it was not chosen
 		}
 		if all++; c > 0 {

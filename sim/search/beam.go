@@ -38,7 +38,10 @@ type pool struct {
 
 // UsualBeam is the beam that a search uses: with a small budget it looks at few beginnings,
 // and races few rotations at the end, so that most of it goes into looking. The numbers are those
-// that lost least on 729 rotations with a tenth of the season-runs of all.
+// that lost least on 729 rotations with a tenth of the season-runs of all: of the area under the
+// front of all they find 0.974 to 0.996 in ten seeds. On 625 rotations of another weed, soil and length that
+// they were not chosen on, 0.964 to 0.990. Rotations drawn at random, at the same cost: 0.908 to 0.977, and 0.929 to
+// 0.986 (TestABeamLosesLittle).
 func UsualBeam(r Race, seed uint64) *Beam {
 	b := &Beam{Race: r, Width: 12, Drawn: 1, Replicates: 16, Seed: seed, Looks: 0.7}
 	b.Kept = int(min(max(r.Budget/500, 24), 400))
@@ -89,8 +92,8 @@ func (b *Beam) Run(ctx context.Context, t *Tree) (f *Field, tried int, err error
 }
 
 // try runs rotations that have not been tried and do not begin as one that is beaten, as far as
-// the budget goes; and beginnings, to compare them.
-func (p *pool) try(ctx context.Context, list []Rotation, of *begun, budget int64) error {
+// the budget goes.
+func (p *pool) try(ctx context.Context, list []Rotation, budget int64) error {
 	var fresh []int
 	for _, r := range list {
 		if p.tree.out(r) {
@@ -102,8 +105,7 @@ func (p *pool) try(ctx context.Context, list []Rotation, of *begun, budget int64
 	}
 	cost := int64(0)
 	for len(fresh) > 0 {
-		_, seasons := p.tree.grow(fresh, of.list)
-		cost = seasons * int64(p.Replicates)
+		cost = p.tree.Seasons(fresh) * int64(p.Replicates)
 		if p.spent+cost <= budget || len(p.of) == 0 && len(fresh) == 1 {
 			break
 		}
@@ -116,11 +118,10 @@ func (p *pool) try(ctx context.Context, list []Rotation, of *begun, budget int64
 	if p.Progress != nil {
 		progress = func(done, total int) { p.Progress(0, int(p.spent)+done, int(p.Budget)) }
 	}
-	got, err := p.tree.run(ctx, fresh, of, 0, p.Replicates, progress)
+	got, err := p.tree.Run(ctx, fresh, 0, p.Replicates, progress)
 	if err != nil {
 		return err
 	}
-	of.drop(p.tree, &p.Race)
 	p.spent += cost
 	p.alone += p.tree.Unshared(fresh) * int64(p.Replicates)
 	p.of = append(p.of, fresh...)
@@ -151,6 +152,9 @@ func (p *pool) beginnings(ctx context.Context, budget int64) error {
 			at := p.tree.end(b)
 			for s := range p.tree.Graph.Nodes[at].Steps {
 				next := append(slices.Clone(b), uint8(s))
+				if p.tree.out(next) {
+					continue
+				}
 				longer = append(longer, next)
 				for range p.Drawn {
 					list = append(list, p.draw(next))
@@ -161,20 +165,27 @@ func (p *pool) beginnings(ctx context.Context, budget int64) error {
 			}
 		}
 		p.rng.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] }) // where the budget ends, it ends for all alike
-		of := &begun{}
-		if p.tree.Model.MoreSeedNeverHelps() {
-			of.list = longer
-		}
-		if err := p.try(ctx, list, of, budget); err != nil {
+		if err := p.try(ctx, list, budget); err != nil {
 			return err
 		}
-		kept = p.bestOf(slices.DeleteFunc(longer, p.tree.out))
+		kept = p.bestOf(longer)
 	}
 	return nil
 }
 
-// draw ends a beginning at random: all rotations that begin so are equally likely.
-func (p *pool) draw(b Rotation) Rotation {
+// draw ends a beginning at random: all rotations that begin so are equally likely. One that
+// begins as a longer one that is beaten is drawn again, a few times.
+func (p *pool) draw(b Rotation) (r Rotation) {
+	const times = 8
+	for range times {
+		if r = p.drawOnce(b); !p.tree.out(r) {
+			break
+		}
+	}
+	return r
+}
+
+func (p *pool) drawOnce(b Rotation) Rotation {
 	r, at := slices.Clone(b), p.tree.end(b)
 	for nodes := p.tree.Graph.Nodes; len(nodes[at].Steps) > 0; {
 		x := p.rng.Float64() * nodes[at].Below
@@ -248,7 +259,7 @@ func (p *pool) neighbours(ctx context.Context, budget int64) error {
 		}
 		p.rng.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
 		before := len(p.of)
-		if err := p.try(ctx, list, &begun{}, budget); err != nil || len(p.of) == before {
+		if err := p.try(ctx, list, budget); err != nil || len(p.of) == before {
 			return err
 		}
 	}

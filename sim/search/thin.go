@@ -169,19 +169,19 @@ const (
 
 // Thin compares beginnings, a year longer each time, and takes out those that are beaten. A
 // length is run where it costs at most a quarter of all that is left, and all of them at most an
-// eighth of the budget. Where it is hopeless that so the rest can be run whole, none is: a beam
-// compares the beginnings that it comes by.
+// eighth of the budget: a fiftieth where it is hopeless that the rest can then be run whole.
 func (t *Tree) Thin(ctx context.Context, o Race) (*Thinned, error) {
 	f := &Thinned{Left: []Rotation{{}}}
 	t.rest(f)
-	if !t.Model.MoreSeedNeverHelps() || f.Seasons*float64(o.First) > hopeless*float64(o.Budget) {
-		return f, nil
+	most := o.Budget / 8
+	if f.Seasons*float64(o.First) > hopeless*float64(o.Budget) {
+		most = o.Budget / 50
 	}
-	for year := 1; year <= t.years()-2; year++ {
+	for year := 1; year <= t.years()-2 && t.Model.MoreSeedNeverHelps(); year++ {
 		list := t.longer(f.Left, year)
 		_, each := t.grow(nil, list)
 		cost := each * int64(o.First)
-		if len(list) > mostBeginnings || float64(each) > f.Seasons/4 || f.Spent+cost > o.Budget/8 {
+		if len(list) > mostBeginnings || float64(each) > f.Seasons/4 || f.Spent+cost > most {
 			break
 		}
 		var progress func(done, total int)

@@ -86,7 +86,7 @@ type Compare struct {
 	CloseBy   float64 // so much more a year, per ha
 	Beaten    []Beaten
 	Unsettled []Contest
-	Trade     Against       // the cleanest against the richest, or, where they are one, against the next best earner
+	Trade     Against       // the cleanest against the richest, or, where they are one, against the first, or the next best earner
 	Other     int           // that the Trade is against
 	MainCrop  *params.Entry // grown in most seasons of all plans, of crops that are sold; nil: none is
 	Near      bool          // the two of the Trade end about as clean: see nearBy
@@ -213,9 +213,13 @@ func (c *Compare) rank() {
 	c.unsettled()
 }
 
-// trade sets the cleanest plan against the one that earns most, or against the next.
+// trade sets the cleanest plan against the one that earns most; where that is one plan, against
+// the first, which is the grower's own, and where that is the first itself against the next.
 func (c *Compare) trade() {
 	if c.Other = c.Richest; c.Other == c.Cleanest {
+		c.Other = 0
+	}
+	if c.Other == c.Cleanest {
 		c.Other = -1
 		for i, p := range c.Plans {
 			if i != c.Cleanest && (c.Other < 0 || mean(p.Yearly) > mean(c.Plans[c.Other].Yearly)) {

@@ -3,6 +3,7 @@ package study
 import (
 	"rundown/params/date"
 	"rundown/rotations"
+	"rundown/sim"
 	"rundown/sim/decide"
 	"rundown/sim/ensemble"
 	particles "rundown/sim/update"
@@ -69,7 +70,8 @@ func (q *DrillingRequest) SidePlans() int {
 func (q *DrillingRequest) sideReplicates() int { return min(q.Replicates, SideReplicates) }
 
 // Runs are every date at the plan's infestation and at three others; then the two
-// dates of the crossover, which hang on those, at more.
+// dates of the crossover, which hang on those, at more, and the best date with the work
+// before it left on its day.
 func (q *DrillingRequest) Runs(given []Outcomes) ([]Runs, error) {
 	sides, between := infestations(q.Calendar)
 	switch {
@@ -84,14 +86,44 @@ func (q *DrillingRequest) Runs(given []Outcomes) ([]Runs, error) {
 		}
 		others, err := q.moved(q.infested(sides), q.Dates)
 		return append(out, Runs{Round: Sides, Calendars: others, Replicates: q.sideReplicates(), Seed: q.Seed}), err
-	case len(given) == 2:
+	case len(given) == 1 && !q.hasSides():
+		d, _ := q.dated(given[0])
+		return q.dateAlone(d), nil
+	case len(given) == 2 && q.hasSides():
 		d, _ := q.dated(given[0])
 		d.Sides = q.sides(sides, q.Dates, given[1])
 		early, late := d.ends()
 		two, err := q.moved(q.infested(between), []date.Day{q.Dates[early], q.Dates[late]})
-		return []Runs{{Round: Between, Calendars: two, Replicates: q.sideReplicates(), Seed: q.Seed}}, err
+		return append([]Runs{{Round: Between, Calendars: two, Replicates: q.sideReplicates(), Seed: q.Seed}}, q.dateAlone(d)...), err
 	}
 	return nil, nil
+}
+
+// dateAlone are runs of the best date with the work before it left on its day, which part what
+// the date does from what the work does that moves with it; none where none moves, or the planned
+// date is kept.
+func (q *DrillingRequest) dateAlone(d *Drilling) []Runs {
+	if q.Alone || d.Best.Best < 0 || d.AsGood(d.Planned) || len(q.Along()) == 0 {
+		return nil
+	}
+	c, err := q.Calendar.WithDrillings(q.Seasons, q.Days(q.Dates[d.Best.Best]), false)
+	if err != nil {
+		return nil // a cover would still stand
+	}
+	return []Runs{{Round: DateAlone, Calendars: []*rotations.Calendar{c}, Replicates: q.Replicates, Seed: q.Seed, Past: q.Posterior,
+		Keep: []sim.Metric{sim.Margin}}}
+}
+
+// Along is the work of the first season moved that would stay on its day if the date moved
+// alone: what is counted back from the drilling is not among it.
+func (q *DrillingRequest) Along() []rotations.Operation {
+	var out []rotations.Operation
+	for _, o := range q.Calendar.MovesAlong(q.Season(), true) {
+		if o.Timing == rotations.OnDate {
+			out = append(out, o)
+		}
+	}
+	return out
 }
 
 // moved are plans with every date.

@@ -54,6 +54,7 @@ type DrillingAnswer struct {
 	HeadsRatio float64 // of the best date's heads to the planned one's, over the seasons moved, median over the runs; NaN: there are none
 	Against            // of the best date
 	Now        float64 // what the best date earns more this season, per ha
+	Alone      float64 // what it earns more a year with the work before it left on its day, per ha; NaN: not asked
 }
 
 // dated is a sweep as far as its dates at the plan's infestation tell it.
@@ -81,7 +82,7 @@ func (q *DrillingRequest) Find(given []Outcomes) *Drilling {
 	planned := &Forecast{ForecastRequest: first, Outcome: d.Outcomes[d.Planned]}
 	d.Warnings = appendIf(append(ofPlan(q.Calendar), planned.asked()...), d.missedFrom())
 	d.work()
-	if len(given) > 1 {
+	if q.hasSides() && len(given) > 2 {
 		sides, between := infestations(q.Calendar)
 		d.Sides = q.sides(sides, q.Dates, given[1])
 		for i := range d.Sides {
@@ -92,7 +93,22 @@ func (q *DrillingRequest) Find(given []Outcomes) *Drilling {
 		d.Between = q.sides(between, []date.Day{q.Dates[d.Early], q.Dates[d.Late]}, given[2])
 		d.crossing()
 	}
+	d.alone(given)
 	return d
+}
+
+// alone finds what the best date earns with the work before it left on its day.
+func (d *Drilling) alone(given []Outcomes) {
+	d.Answer.Alone = math.NaN()
+	at := 1
+	if d.hasSides() {
+		at = 3
+	}
+	if len(given) > at {
+		last := len(d.Calendar.Seasons) - 1
+		yearly := func(o *Outcome) []float64 { return scaled(decide.MarginSoFar(o)[last], 1/float64(last+1)) }
+		d.Answer.Alone = mean(decide.Differences(yearly(given[at][0]), yearly(d.Outcomes[d.Planned])))
+	}
 }
 
 // asked are the warnings of a plan that hang on none of its seasons.
@@ -102,9 +118,9 @@ func (f *Forecast) asked() []Warning {
 
 // goesIn is how often the crop goes in on a date.
 func (d *Drilling) goesIn(o *ensemble.Outcome) {
-	share := 0.0
+	share, crop := 0.0, d.Calendar.Seasons[d.Season()].Courses[0].Crop.Name
 	for _, i := range d.Seasons {
-		share += 1 - decide.Missed(o, i)
+		share += 1 - decide.MissedOf(o, i, crop)
 	}
 	share /= float64(len(d.Seasons))
 	d.GoesInShare, d.May = append(d.GoesInShare, share), append(d.May, share >= d.GoesIn)

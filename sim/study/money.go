@@ -2,7 +2,6 @@ package study
 
 import (
 	"math"
-	"slices"
 
 	"rundown/params"
 	"rundown/rotations"
@@ -100,7 +99,7 @@ type Control struct {
 	Prevented float64 // heads per m², mean over runs and seasons
 	Per100    float64 // cost per ha of 100 heads per m² prevented; NaN: it costs no more, or prevents none
 	// EvenAt is the price of a crop at which both earn the same; NaN where there is none
-	// above 0, both grow about as much of it, or one chooses its crops on the way.
+	// above 0, or both grow about as much of it. What is chosen on the way hangs on no price.
 	EvenAt float64
 }
 
@@ -113,7 +112,7 @@ func (p *Contender) control(first *Contender, last int, crop *params.Entry) Cont
 	if c.More > 0 && c.Prevented > 0 {
 		c.Per100 = 100 * c.More / c.Prevented
 	}
-	if crop == nil || p.chooses(last) || first.chooses(last) {
+	if crop == nil {
 		return c
 	}
 	tonnes := p.tonnes(crop, last) - first.tonnes(crop, last)
@@ -125,11 +124,6 @@ func (p *Contender) control(first *Contender, last int, crop *params.Entry) Cont
 		c.EvenAt = at
 	}
 	return c
-}
-
-// chooses tells whether crops of a plan are chosen on the way.
-func (p *Contender) chooses(last int) bool {
-	return slices.ContainsFunc(p.Seasons[:last+1], func(s Season) bool { return s.Parts != nil })
 }
 
 // leastTonnes is the difference in yield, t/ha a year, below which no price makes two plans even.
@@ -147,15 +141,26 @@ func headsOf(p *Contender, i int) float64 {
 	return sum / float64(len(heads))
 }
 
+// plannedIn are the branches of a season as planned; one where nothing is chosen.
+func (p *Contender) plannedIn(i int) []*rotations.Course {
+	var out []*rotations.Course
+	for b := range p.Calendar.Branches(i) {
+		if s := p.Calendar.Taken(i, b); s != nil {
+			out = append(out, &s.Courses[0])
+		} else {
+			out = append(out, &p.Calendar.Seasons[i].Courses[0]) // no run takes it
+		}
+	}
+	return out
+}
+
 // tonnes are what a plan harvests of a crop where it is planned, mean per ha and year.
 func (p *Contender) tonnes(crop *params.Entry, last int) (sum float64) {
 	for i := range last + 1 {
-		if p.Seasons[i].Courses[0].Crop.Name != crop.Name {
-			continue
-		}
+		planned, branch := p.plannedIn(i), p.Outcome.Column(sim.Branch, i)
 		yields := p.Outcome.Column(sim.Yield, i)
-		for _, x := range yields {
-			if !math.IsNaN(x) {
+		for k, x := range yields {
+			if !math.IsNaN(x) && planned[int(branch[k])].Crop.Name == crop.Name {
 				sum += x / float64(len(yields)*(last+1))
 			}
 		}
@@ -167,8 +172,10 @@ func (p *Contender) tonnes(crop *params.Entry, last int) (sum float64) {
 func (p *Contender) price(crop *params.Entry, other *Contender, last int) float64 {
 	for _, plan := range []*Contender{p, other} {
 		for i := range last + 1 {
-			if c := &plan.Seasons[i].Courses[0]; c.Crop.Name == crop.Name {
-				return c.Price.Central
+			for _, c := range plan.plannedIn(i) {
+				if c.Crop.Name == crop.Name {
+					return c.Price.Central
+				}
 			}
 		}
 	}

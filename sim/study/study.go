@@ -38,6 +38,7 @@ const (
 	Still                   // the question, with resistance held still
 	Afterwards              // the same with other seasons behind
 	Choosing                // what is then valued on other runs
+	DateAlone               // another date with the work before it left on its day
 )
 
 // Runs are replicates to make: of every calendar the same ones, under the same luck.

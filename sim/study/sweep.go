@@ -1,6 +1,8 @@
 package study
 
 import (
+	"slices"
+
 	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/drivers"
@@ -37,8 +39,16 @@ func (q *SweepRequest) Runs(given []Outcomes) ([]Runs, error) {
 	if err != nil || len(given) > 0 {
 		return nil, err
 	}
-	return []Runs{{Round: Sweeping, Calendars: []*rotations.Calendar{q.Calendar}, Replicates: s.Runs(), Seed: q.Seed, Keep: []sim.Metric{q.Metric},
+	return []Runs{{Round: Sweeping, Calendars: []*rotations.Calendar{q.Calendar}, Replicates: s.Runs(), Seed: q.Seed, Keep: q.keeps(),
 		Design: s}}, nil
+}
+
+// keeps are the metrics that runs keep.
+func (q *SweepRequest) keeps() []sim.Metric {
+	if slices.Contains(sweptMetrics, q.Metric) {
+		return sweptMetrics
+	}
+	return append([]sim.Metric{q.Metric}, sweptMetrics...)
 }
 
 // Sweep is a response to one value, all else as a forecast draws it.
@@ -46,7 +56,8 @@ type Sweep struct {
 	*drivers.Sweep
 	Season int
 	Bands  [][]Band // by point and season
-	Apart  Band     // the last point less the first in Season, run by run
+	Answer *SweepAnswer
+	Apart  Band // the last point less the first in Season, run by run
 }
 
 // Find makes the result of its runs.
@@ -56,7 +67,7 @@ func (q *SweepRequest) Find(given []Outcomes) (*Sweep, error) {
 		return nil, err
 	}
 	laid.Given(bySeason(given[0][0], q.Metric, len(q.Calendar.Seasons)))
-	s := &Sweep{Sweep: laid, Season: q.Season}
+	s := &Sweep{Sweep: laid, Season: q.Season, Answer: q.answer(laid, given[0][0])}
 	for p := range q.At {
 		var bands []Band
 		for i := range q.Calendar.Seasons {

@@ -43,3 +43,37 @@ seasons:
 		}
 	}
 }
+
+// The same of plants, for work: a spray that hangs on plants of the very day that was counted.
+func TestWhatWasCountedDecidesOnWork(t *testing.T) {
+	const counted = 29 / 1.5 // plants per m² of 12 April 2027
+	for _, c := range []struct {
+		above float64
+		never sim.Reason
+	}{{counted - 0.01, sim.NotAsked}, {counted + 0.01, sim.Made}} {
+		m := model(t, fmt.Sprintf(`field: {name: Far Piece, area_ha: 2, soil: clay, climate: east-lowland}
+weed: {species: black-grass, start: 2026-08-01, heads_per_m2: {low: 5, high: 200}}
+counting: {quadrats: 6, quadrat_m2: 0.25}
+seasons:
+  - {crop: winter-wheat, herbicides: [{programme: spring-contact, date: 20 Apr, if: {plants_per_m2: {above: %v}, seen: 12 Apr}}]}
+`, c.above))
+		p := shortUpdate(t, m, 60, 2).Posterior
+		o := p.Options(60, m)
+		o.Work = true
+		out, looked := replayed(t, m, o), 0
+		for id, x := range m.Work() {
+			if x.Is != sim.Operation || x.Course != 0 || m.Calendar().Seasons[0].Courses[0].Operations[x.Index].If == nil {
+				continue
+			}
+			for k := range 60 {
+				looked++
+				if why := out.Done(id, k).Why; why == c.never {
+					t.Fatalf("%.2f plants were counted, the rule asks for more than %.2f: in run %d the spray is %v", counted, c.above, k+1, why)
+				}
+			}
+		}
+		if looked != 60 {
+			t.Errorf("%d sprays were looked at, there are 60", looked)
+		}
+	}
+}

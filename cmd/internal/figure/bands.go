@@ -160,7 +160,10 @@ func (q *Panel) write(v float64) string {
 	case v == 0 && q.Kind == Log:
 		return "none"
 	case q.Kind == Percent && finite(v):
-		return short(100*v) + "%"
+		if p := 100 * v; p == 0 || p >= 1 {
+			return short(p) + "%"
+		}
+		return "<1%"
 	}
 	return short(v)
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/font/liberation"
@@ -101,7 +102,21 @@ func (l lettering) wrap(s string, width float64, most int) []string {
 	if line == "" {
 		return lines
 	}
-	return append(lines, l.fit(line, width))
+	return l.notAlone(append(lines, l.fit(line, width)), width)
+}
+
+// notAlone takes a word down to a last line that is hardly one: not "seed" above and "1." below.
+func (l lettering) notAlone(lines []string, width float64) []string {
+	n := len(lines) - 1
+	if n < 1 || utf8.RuneCountInString(lines[n]) > 4 {
+		return lines
+	}
+	if at := strings.LastIndex(lines[n-1], " "); at > 0 {
+		if last := lines[n-1][at+1:] + " " + lines[n]; l.width(last) <= width {
+			lines[n-1], lines[n] = lines[n-1][:at], last
+		}
+	}
+	return lines
 }
 
 // balanced wraps a text into no more lines than it needs, but of like length.

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -161,4 +162,24 @@ func containsNumber(svg []byte, word string) bool {
 		}
 	}
 	return false
+}
+
+// A last line is no single short word where another can come down to it.
+func TestNoWordAlone(t *testing.T) {
+	text := "9 ha, silty clay loam, east lowland weather, from 1 Aug 2026. 3,794 runs, seed 1."
+	tried := 0
+	for width := 200.0; width < 700; width++ {
+		lines := quiet.wrap(text, width, 9)
+		if last := lines[len(lines)-1]; last == "1." {
+			t.Fatalf("at %g: %q", width, lines)
+		} else if last == "seed 1." {
+			tried++
+		}
+		if got := strings.Join(lines, " "); got != text {
+			t.Fatalf("at %g words are lost: %q", width, got)
+		}
+	}
+	if tried == 0 {
+		t.Error("no width tried it")
+	}
 }

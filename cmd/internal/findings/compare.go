@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim/decide"
 	"rundown/sim/study"
 )
@@ -64,6 +65,9 @@ func Compare(run CompareRun) *report.Report {
 	return r
 }
 
+// area is the unit of land in which the plans are shown, the first one's.
+func (x *comparison) area() rotations.Area { return x.all[0].Calendar.Area }
+
 // atTheEnd names the end of a comparison.
 func atTheEnd(x *comparison) string {
 	if x.Unequal {
@@ -75,9 +79,9 @@ func atTheEnd(x *comparison) string {
 // yearly is the unit of the margin to the end, the mean of the seasons up to it.
 func yearly(x *comparison) string {
 	if x.End == 0 {
-		return x.all[0].Calendar.Currency + "/ha"
+		return perArea(x.all[0].Calendar)
 	}
-	return x.all[0].Calendar.Currency + "/ha a year"
+	return perArea(x.all[0].Calendar) + " a year"
 }
 
 // difference summarises x − y, run by run.

@@ -38,7 +38,8 @@ func compareAnswer(x *comparison) *report.Answer {
 		a.Sentences = compact("The plans cannot be told apart: seed at the end and margin are the same in every run.", noResistance(x.all[0].Run))
 		return a
 	}
-	a.Sentences = append(changedPlans(x), compact(cleanestWords(x), tradeWords(x), worthWords(x), besidesWords(x), endsOfPlans(x), resistanceOfPlans(x))...)
+	a.Sentences = append(changedPlans(x), compact(cleanestWords(x), tradeWords(x), ownWords(x), worthWords(x), besidesWords(x), endsOfPlans(x),
+		resistanceOfPlans(x))...)
 	return a
 }
 
@@ -115,18 +116,37 @@ func tradeWords(x *comparison) string {
 	if x.End == 0 {
 		each = ""
 	}
-	field := fmt.Sprintf("%s for the %s ha", fieldMoney(math.Abs(t.MarginField)), report.Shortest(c.AreaHa))
+	field := fmt.Sprintf("%s for the %s", fieldMoney(math.Abs(t.MarginField)), sizeOf(c.Area, c.AreaHa))
 	switch {
 	case math.Abs(t.MarginYear) <= t.MarginError:
 		return fmt.Sprintf("These runs cannot tell their margins apart: %s earns more in %s of 100.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
 	case math.Abs(t.MarginYear) < study.WorthSaying:
 		return fmt.Sprintf("They earn about as much: %s more in %s of 100 runs.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
 	case t.MarginYear < 0:
-		return fmt.Sprintf("%s earns about %s %s/ha%s less, %s; %s earns more in %s of 100 runs.", it, pounds(-t.MarginYear), c.Currency, each, field, other,
+		return fmt.Sprintf("%s earns about %s %s%s less, %s; %s earns more in %s of 100 runs.", it, pounds(c.Area, -t.MarginYear), perArea(c), each, field, other,
 			report.Of100(1-t.EarnsMore))
 	}
-	return fmt.Sprintf("%s%s earns about %s %s/ha%s more, %s, and more in %s of 100 runs.", it, also, pounds(t.MarginYear), c.Currency, each, field,
+	return fmt.Sprintf("%s%s earns about %s %s%s more, %s, and more in %s of 100 runs.", it, also, pounds(c.Area, t.MarginYear), perArea(c), each, field,
 		report.Of100(t.EarnsMore))
+}
+
+// ownWords set the cleanest plan against the first, which is the grower's own, where nothing
+// else does.
+func ownWords(x *comparison) string {
+	if x.Cleanest == 0 || x.Other == 0 {
+		return ""
+	}
+	own, clean, c := x.all[0].Name, x.all[x.Cleanest], x.all[0].Run.Calendar
+	a := clean.Against
+	money := "earns about as much"
+	if math.Abs(a.MarginYear) > a.MarginError && math.Abs(a.MarginYear) >= study.WorthSaying {
+		more := "more"
+		if a.MarginYear < 0 {
+			more = "less"
+		}
+		money = fmt.Sprintf("earns about %s %s %s", pounds(c.Area, math.Abs(a.MarginYear)), yearly(x), more)
+	}
+	return fmt.Sprintf("Against %s, the first plan, %s %s and ends with less seed in %s of 100 runs.", own, clean.Name, money, report.Of100(a.Cleaner))
 }
 
 // mostBesides is how many differences a sentence names.

@@ -163,7 +163,7 @@ func comparePictures(x *comparison) []report.Picture {
 		years = append(years, s.HarvestYear)
 	}
 	act := &figure.Threshold{Value: x.Threshold, Name: "act above " + report.Shortest(x.Threshold)}
-	money := first.Calendar.Currency + "/ha"
+	money := perArea(first.Calendar)
 	var pictures []report.Picture
 	for _, q := range []struct {
 		name  string
@@ -177,7 +177,7 @@ func comparePictures(x *comparison) []report.Picture {
 		f := &figure.Comparison{Caption: titled(fmt.Sprintf("%s: %s under %d plans", first.Calendar.Name, lower(q.panel.Name), len(x.all))),
 			Quantity: q.panel, HarvestYears: years}
 		for _, c := range x.all {
-			f.Plans = append(f.Plans, figure.Plan{Name: spoken(c.Name), Bands: spreads(c.Seasons, q.m)})
+			f.Plans = append(f.Plans, figure.Plan{Name: spoken(c.Name), Bands: spreads(x.area(), c.Seasons, q.m)})
 		}
 		pictures = append(pictures, report.Picture{Name: q.name, Figure: f})
 	}
@@ -188,9 +188,10 @@ func comparePictures(x *comparison) []report.Picture {
 		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: yearly(x), Kind: figure.Linear},
 		Y: figure.Scale{Name: fmt.Sprintf("Seed at harvest %d, its rain included", year), Unit: "per m²", Kind: figure.Log}}
 	for _, c := range x.all {
-		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(c.Yearly), Y: spreadOf(c.Contender.Seed)}
-		for k := range c.Yearly {
-			choice.Runs = append(choice.Runs, [2]float64{c.Yearly[k], c.Contender.Seed[k]})
+		earned := perAll(x.area(), c.Yearly)
+		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(earned), Y: spreadOf(c.Contender.Seed)}
+		for k := range earned {
+			choice.Runs = append(choice.Runs, [2]float64{earned[k], c.Contender.Seed[k]})
 		}
 		d.Choices = append(d.Choices, choice)
 	}

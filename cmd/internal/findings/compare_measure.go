@@ -53,5 +53,5 @@ func closeBehind(x *comparison, money string) string {
 	best, cleanest := x.all[x.Close], x.all[x.Cleanest]
 	return fmt.Sprintf("%s comes close: %s seeds per m² (median), and %s %s more in margin than %s, on average.", sentence(best.Name),
 		forms[sim.SeedbankJune].Value(median(best.Contender.Seed)),
-		pounds(x.CloseBy), money, cleanest.Name)
+		pounds(x.area(), x.CloseBy), money, cleanest.Name)
 }

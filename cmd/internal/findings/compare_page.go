@@ -18,7 +18,7 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 		Field:    fieldLine(first.Run),
 		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), "the least seed", weedName(c)),
 		Main:     &decision,
-		Scale:    compareScale(c.Currency),
+		Scale:    compareScale(c),
 		Assumed:  assumedChapter(first.Run, first.Forecast),
 	}
 	plans := report.Chapter{ID: "plans", Title: "The plans", Words: []string{
@@ -71,5 +71,5 @@ func costsOf(x *comparison) report.Table {
 	for _, c := range x.all {
 		names, plans = append(names, spoken(c.Name)), append(plans, c.Seasons)
 	}
-	return costTable(x.all[0].Calendar.Currency, names, plans...)
+	return costTable(x.all[0].Calendar, names, plans...)
 }

@@ -13,7 +13,7 @@ import (
 const howToRead = "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620."
 
 func planTable(x *comparison) report.Table {
-	money := x.all[0].Calendar.Currency + "/ha"
+	money := perArea(x.all[0].Calendar)
 	under, to := "of 100 under "+report.Shortest(x.Threshold), ""
 	if x.Unequal {
 		to = fmt.Sprintf(", to %d", x.all[0].Seasons[x.End].HarvestYear)
@@ -27,11 +27,11 @@ func planTable(x *comparison) report.Table {
 			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true},
 			{Head: "First under " + report.Shortest(x.Threshold), Unit: "by the median" + to, Right: true},
 			{Head: "Under it to the end", Unit: "by the median, from", Right: true}},
-		Legend: howToRead,
+		Legend: howToRead + " Margins too are of the middle run here; the answer has their average.",
 	}
 	for _, c := range x.all {
 		t.Rows = append(t.Rows, report.Row{Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Heads)), forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
-			forms[sim.Margin].Band(band(c.Yearly)), forms[sim.Margin].Band(band(c.SoFar[x.End])), report.Of100(c.Under.Last), report.Of100(c.Under.Throughout),
+			told(x.area(), sim.Margin, band(c.Yearly)), told(x.area(), sim.Margin, band(c.SoFar[x.End])), report.Of100(c.Under.Last), report.Of100(c.Under.Throughout),
 			c.harvest(c.Under.First), c.harvest(c.Under.Stays)}})
 	}
 	return t
@@ -54,7 +54,7 @@ func shortPlans(x *comparison) report.Table {
 		}
 		t.Rows = append(t.Rows, report.Row{Key: true, Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Contender.Heads)),
 			forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
-			averaged(band(c.Yearly)), few100(c.Under.Throughout), less, more}})
+			averaged(x.area(), band(c.Yearly)), few100(c.Under.Throughout), less, more}})
 	}
 	valueColumns(x, &t)
 	return t
@@ -94,7 +94,7 @@ func differenceTable(x *comparison) report.Table {
 			worth = report.Rounded(c.Ratio, 0.1)
 		}
 		t.Rows = append(t.Rows, report.Row{Cells: []string{c.Name, differences(sim.Heads).Band(difference(c.Heads, x.all[0].Heads)),
-			forms[sim.Margin].Band(c.PerYear),
+			told(x.area(), sim.Margin, c.PerYear),
 			report.Of100(c.Better[x.End].Fewer), report.Of100(c.Better[x.End].More), report.Of100(c.Better[x.End].Both), worth}})
 	}
 	return t
@@ -141,12 +141,14 @@ func headsBySeason(x *comparison) []report.Table {
 }
 
 func marginBySeason(x *comparison) []report.Table {
-	at, money, form := slices.Index(study.Compared, sim.Margin), x.all[0].Calendar.Currency+"/ha", forms[sim.Margin]
+	at, money, form := slices.Index(study.Compared, sim.Margin), perArea(x.all[0].Calendar), forms[sim.Margin]
+	per := func(b report.Band) report.Band { return perBand(x.area(), b) }
 	return slices.Concat(
 		seasonsTable(x, "Margin, season by season", money, form, form,
-			func(c *contender, i int) report.Band { return c.Seasons[i].Bands[sim.Margin] }, func(c *contender, i int) report.Band { return c.Difference[i][at] }),
+			func(c *contender, i int) report.Band { return per(c.Seasons[i].Bands[sim.Margin]) },
+			func(c *contender, i int) report.Band { return per(c.Difference[i][at]) }),
 		seasonsTable(x, "Margin so far, added up from the first season", money, form, form,
-			func(c *contender, i int) report.Band { return band(c.SoFar[i]) }, func(c *contender, i int) report.Band { return c.SumLess[i] }))
+			func(c *contender, i int) report.Band { return per(band(c.SoFar[i])) }, func(c *contender, i int) report.Band { return per(c.SumLess[i]) }))
 }
 
 // betterBySeason is how often each plan is better than the first, season by season.

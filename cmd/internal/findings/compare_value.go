@@ -16,7 +16,7 @@ func worthWords(x *comparison) string {
 	if x.Worth < 0 {
 		return ""
 	}
-	best, money := x.all[x.Worth], x.all[0].Calendar.Currency
+	best, money := x.all[x.Worth], perArea(x.all[0].Calendar)
 	next := -1
 	for i, c := range x.all {
 		if i != x.Worth && (next < 0 || mean(c.Value.Year) > mean(x.all[next].Value.Year)) {
@@ -27,7 +27,7 @@ func worthWords(x *comparison) string {
 	if mean(more) <= decide.MeanError(more) {
 		return fmt.Sprintf("With what their seed costs afterwards, these runs cannot tell %s and %s apart.", best.Name, x.all[next].Name)
 	}
-	return fmt.Sprintf("With what its seed costs afterwards, %s is worth most: about %s %s/ha a year more than %s.", best.Name, pounds(mean(more)),
+	return fmt.Sprintf("With what its seed costs afterwards, %s is worth most: about %s %s a year more than %s.", best.Name, pounds(x.area(), mean(more)),
 		money, x.all[next].Name)
 }
 
@@ -38,7 +38,7 @@ func valueColumns(x *comparison, t *report.Table) {
 	}
 	t.Columns = append(t.Columns, report.Column{Head: "Seed left", Unit: "costs a year", Right: true}, report.Column{Head: "Worth", Unit: "a year", Right: true})
 	for i, c := range x.all {
-		t.Rows[i].Cells = append(t.Rows[i].Cells, pounds(mean(c.Value.LeftAYear())), pounds(mean(c.Value.Year)))
+		t.Rows[i].Cells = append(t.Rows[i].Cells, pounds(x.area(), mean(c.Value.LeftAYear())), pounds(x.area(), mean(c.Value.Year)))
 	}
 }
 
@@ -48,18 +48,19 @@ func valueTables(x *comparison) []report.Table {
 		return nil
 	}
 	first := x.all[0]
-	each := first.Calendar.Currency + "/ha a year"
+	each := perArea(first.Calendar) + " a year"
 	t := report.Table{Title: "With what the seed left behind costs", Keys: 1,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Margin", Unit: each, Band: true}, {Head: "Taken afterwards", Unit: each + " of it", Band: true},
 			{Head: "Seed left costs", Unit: each, Band: true}, {Head: "Worth", Unit: each, Band: true}, {Head: "Less " + first.Name, Unit: each, Band: true}},
-		Legend: strings.Join(afterwardsWords(x), " ") + " 180 (40–620): the average is 180; nine runs in ten are between 40 and 620."}
+		Legend: strings.Join(afterwardsWords(x), " ") + " 180 (40–620): the average is 180; nine runs in ten are between 40 and 620. " +
+			"Margin counts later years for less here, so that it is not quite the average of the answer."}
 	for i, c := range x.all {
 		less := "–"
 		if i > 0 {
-			less = averaged(difference(c.Value.Year, first.Value.Year))
+			less = averaged(x.area(), difference(c.Value.Year, first.Value.Year))
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{c.Name, averaged(band(c.Value.Margin)), averaged(band(c.Value.Later)),
-			averaged(band(c.Value.LeftAYear())), averaged(band(c.Value.Year)), less}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{c.Name, averaged(x.area(), band(c.Value.Margin)), averaged(x.area(), band(c.Value.Later)),
+			averaged(x.area(), band(c.Value.LeftAYear())), averaged(x.area(), band(c.Value.Year)), less}})
 	}
 	return []report.Table{t}
 }

@@ -22,8 +22,8 @@ func compareSentences(x *comparison) []string {
 		fmt.Sprintf("Least seed at the end: %s, %s per m²%s, the least of all plans in %s of 100 runs.", x.all[x.Cleanest].Name,
 			forms[sim.SeedbankJune].Value(median(x.all[x.Cleanest].Contender.Seed)), rangeOf(forms[sim.SeedbankJune], x.all[x.Cleanest].Contender.Seed),
 			report.Of100(x.Wins)),
-		fmt.Sprintf("Best margin: %s, %s %s on average%s.", x.all[x.Richest].Name, pounds(mean(x.all[x.Richest].Yearly)), yearly(x),
-			rangeOf(forms[sim.Margin], x.all[x.Richest].Yearly)),
+		fmt.Sprintf("Best margin: %s, %s %s on average%s.", x.all[x.Richest].Name, pounds(x.area(), mean(x.all[x.Richest].Yearly)), yearly(x),
+			rangeOf(forms[sim.Margin], perAll(x.area(), x.all[x.Richest].Yearly))),
 	}
 	out = append(out, compact(closeBehind(x, yearly(x)), cropsThere(x))...)
 	for _, c := range x.all[1:] {

@@ -47,10 +47,11 @@ func accounts(seasons []study.Season) (list []account, years map[account][]int, 
 }
 
 // costTable shows the accounts of plans; a single plan needs no name.
-func costTable(money string, names []string, plans ...[]study.Season) report.Table {
-	perHa := money + "/ha"
+func costTable(c *rotations.Calendar, names []string, plans ...[]study.Season) report.Table {
+	perHa, of := perArea(c), c.Area
 	t := report.Table{Title: "What the margin is made of, as planned", Keys: 1,
-		Columns: []report.Column{{Head: "Crop"}, {Head: "Harvests"}, {Head: "Yield", Unit: "t/ha", Right: true}, {Head: "Price", Unit: money + "/t", Right: true},
+		Columns: []report.Column{{Head: "Crop"}, {Head: "Harvests"}, {Head: "Yield", Unit: tonnesPer(of), Right: true},
+			{Head: "Price", Unit: c.Currency + "/t", Right: true},
 			{Head: "Output", Unit: perHa, Right: true}, {Head: "Crop inputs", Unit: perHa, Right: true},
 			{Head: "Work, weed sprays", Unit: perHa, Right: true}, {Head: "Cover", Unit: perHa, Right: true}, {Head: "Harvest", Unit: perHa, Right: true},
 			{Head: "Left", Unit: perHa, Right: true}},
@@ -61,15 +62,16 @@ func costTable(money string, names []string, plans ...[]study.Season) report.Tab
 		t.Columns, t.Keys = append([]report.Column{{Head: "Plan"}}, t.Columns...), 2
 	}
 	whole := report.Form{Digits: 9, Least: 1}.Value
+	per := func(x float64) string { return whole(of.Per(x)) }
 	for p, seasons := range plans {
 		list, years, yields := accounts(seasons)
 		for _, a := range list {
 			yield, output := "–", 0.0
 			if len(yields[a]) > 0 {
-				yield, output = forms[sim.Yield].Value(mean(yields[a])), mean(yields[a])*a.price
+				yield, output = perYield(of, mean(yields[a])), mean(yields[a])*a.price
 			}
-			cells := []string{a.crop, yearRanges(years[a]), yield, whole(a.price), whole(output),
-				whole(a.variable), whole(a.work), whole(a.cover), whole(a.harvest), whole(output - a.variable - a.work - a.cover - a.harvest)}
+			cells := []string{a.crop, yearRanges(years[a]), yield, whole(a.price), per(output),
+				per(a.variable), per(a.work), per(a.cover), per(a.harvest), per(output - a.variable - a.work - a.cover - a.harvest)}
 			if len(plans) > 1 {
 				cells = append([]string{names[p]}, cells...)
 			}

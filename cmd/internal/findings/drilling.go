@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/study"
 )
@@ -32,6 +33,9 @@ type sweep struct {
 func newSweep(r DrillingRun) *sweep {
 	return &sweep{r.Run, r.Found, r.Found, spoken(r.Calendar.Seasons[r.Found.Season()].Courses[0].Crop.Name)}
 }
+
+// area is the unit of land in which it is shown.
+func (s *sweep) area() rotations.Area { return s.Run.Calendar.Area }
 
 // Drilling assembles the report of a drilling sweep.
 func Drilling(d DrillingRun) *report.Report {

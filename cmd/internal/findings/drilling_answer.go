@@ -16,7 +16,8 @@ func (s *sweep) answer() *report.Answer {
 	best := s.Dates[a.Best].String()
 	out := &report.Answer{Verdict: string(a.Choice), Facts: report.Object{{"planned", s.PlannedDay().String()}, {"best", best}, {"goes_in_share",
 		s.GoesInShare[a.Best]}, {"heads_ratio", finite(a.HeadsRatio)},
-		{"margin_difference_per_ha_year", a.MarginYear}, {"margin_difference_this_season", a.Now}}}
+		{"margin_difference_per_ha_year", a.MarginYear}, {"margin_difference_this_season", a.Now},
+		{"margin_difference_date_alone", finite(a.Alone)}}}
 	if a.Choice == study.Seldom {
 		out.Facts[1].Value = nil
 	}
@@ -53,9 +54,9 @@ func (s *sweep) choiceWords() string {
 	if s.paysNoMore() {
 		return fmt.Sprintf("%s %s on %s: on %s it can be drilled in fewer than %.0f of 100 runs.", word, s.crop, best, planned, 100*s.GoesIn)
 	}
-	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s/ha%s more, %s for the %s ha.", word, s.crop, best, planned, pounds(a.MarginYear), c.Currency,
+	return fmt.Sprintf("%s %s on %s, not %s: it earns %s %s%s more, %s for the %s.", word, s.crop, best, planned, pounds(c.Area, a.MarginYear), perArea(c),
 		each,
-		fieldMoney(a.MarginField), report.Shortest(c.AreaHa))
+		fieldMoney(a.MarginField), sizeOf(c.Area, c.AreaHa))
 }
 
 // seldomEarnsMore tells whether a date that may not be called best, since the crop goes in on it
@@ -90,8 +91,8 @@ func (s *sweep) lessWords() string {
 	if len(c.Seasons) == 1 {
 		each = ""
 	}
-	return fmt.Sprintf("It is the best of those dates, but earns %s %s/ha%s less than %s, %s for the %s ha.", pounds(-a.MarginYear), c.Currency, each,
-		dayOfYear(s.PlannedDay()), fieldMoney(-a.MarginField), report.Shortest(c.AreaHa))
+	return fmt.Sprintf("It is the best of those dates, but earns %s %s%s less than %s, %s for the %s.", pounds(c.Area, -a.MarginYear), perArea(c), each,
+		dayOfYear(s.PlannedDay()), fieldMoney(-a.MarginField), sizeOf(c.Area, c.AreaHa))
 }
 
 // asGoodWords are the dates that these runs do not part from the best.
@@ -102,10 +103,16 @@ func (s *sweep) asGoodWords() string {
 	return fmt.Sprintf("As far as these runs can tell, %s is as good.", s.span(&s.Best))
 }
 
+// another tells whether another date than the planned one is advised.
+func (s *sweep) another() bool {
+	a := s.Found.Answer
+	return a.Best != s.Planned && (a.Choice == study.Earlier || a.Choice == study.Later)
+}
+
 // nowWords are the margin of the season alone and the heads.
 func (s *sweep) nowWords() string {
 	a := s.Found.Answer
-	if a.Best == s.Planned || a.Choice == study.Seldom {
+	if !s.another() {
 		return ""
 	}
 	more := "more"
@@ -113,10 +120,10 @@ func (s *sweep) nowWords() string {
 		more = "less"
 	}
 	year := s.Run.Calendar.Seasons[s.Season()].HarvestYear
-	if pounds(math.Abs(a.Now)) == pounds(0) {
+	if pounds(s.area(), math.Abs(a.Now)) == pounds(s.area(), 0) {
 		return fmt.Sprintf("At harvest %d alone %s earns about as much.", year, dayOfYear(s.Dates[a.Best]))
 	}
-	return fmt.Sprintf("At harvest %d alone %s earns %s %s/ha %s.", year, dayOfYear(s.Dates[a.Best]), pounds(math.Abs(a.Now)), s.Run.Calendar.Currency,
+	return fmt.Sprintf("At harvest %d alone %s earns %s %s %s.", year, dayOfYear(s.Dates[a.Best]), pounds(s.area(), math.Abs(a.Now)), perArea(s.Run.Calendar),
 		more)
 }
 
@@ -127,12 +134,15 @@ func (s *sweep) goesInWords() string {
 	switch {
 	case a.Choice == study.Seldom:
 		return fmt.Sprintf("Planned for %s it can be drilled in %s; else %s.", dayOfYear(s.PlannedDay()), planned, s.fallback())
-	case a.Best == s.Planned:
+	case !s.another():
 		return fmt.Sprintf("It can be drilled in %s of 100 runs.", planned)
 	}
 	own := ""
 	if s.Beyond(s.Dates[a.Best]) {
 		own = fmt.Sprintf(" and ten days of its own (the latest day is %s)", dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest))
+	}
+	if best := report.Of100(s.GoesInShare[a.Best]); best == planned && own == "" {
+		return fmt.Sprintf("Planned for either day it can be drilled in %s of 100 runs.", best)
 	}
 	return fmt.Sprintf("Planned for %s it can be drilled in %s of 100 runs%s; planned for %s, in %s.", dayOfYear(s.Dates[a.Best]),
 		report.Of100(s.GoesInShare[a.Best]), own, dayOfYear(s.PlannedDay()), planned)
@@ -141,10 +151,24 @@ func (s *sweep) goesInWords() string {
 // headsWords say how many heads the best date has of the planned one's.
 func (s *sweep) headsWords() string {
 	a := s.Found.Answer
-	if a.Best == s.Planned || a.Choice == study.Seldom || math.IsNaN(a.HeadsRatio) {
+	if !s.another() || math.IsNaN(a.HeadsRatio) {
 		return ""
 	}
-	return fmt.Sprintf("%s has %s times the heads of %s.", dayOfYear(s.Dates[a.Best]), ratioTimes(a.HeadsRatio), dayOfYear(s.PlannedDay()))
+	best, planned := dayOfYear(s.Dates[a.Best]), dayOfYear(s.PlannedDay())
+	when := fmt.Sprintf("At %s", s.harvests())
+	if len(s.Seasons) > 1 {
+		when = "Over " + s.harvests()
+	}
+	switch r := ratioTimes(a.HeadsRatio); {
+	case r == "1.0":
+		return fmt.Sprintf("%s %s has as many heads as %s.", when, best, planned)
+	case a.HeadsRatio < 0.01:
+		return fmt.Sprintf("%s %s has less than one head where %s has 100.", when, best, planned)
+	case a.HeadsRatio < 1:
+		return fmt.Sprintf("%s %s has %s heads where %s has 100.", when, best, report.Form{Digits: 2, Least: 1}.Value(100*a.HeadsRatio), planned)
+	default:
+		return fmt.Sprintf("%s %s has %s times the heads of %s.", when, best, r, planned)
+	}
 }
 
 // densityWords say what the density of the weed has to do with it.
@@ -171,9 +195,9 @@ func (s *sweep) briefInfestation(x float64) string {
 	case s.Run.Calendar.HasSeedbank:
 		return brief(x, 2) + " times the plan's seedbank"
 	case x < 1:
-		return fmt.Sprintf("1 head in %s m² before the start", brief(1/x, 2))
+		return fmt.Sprintf("one head in %s m² in the June before", brief(1/x, 2))
 	}
-	return brief(x, 2) + " heads per m² before the start"
+	return brief(x, 2) + " heads per m² in the June before"
 }
 
 // movedWords say what moves, and what stays.
@@ -192,6 +216,9 @@ func (s *sweep) movedWords() string {
 		if n == 2 {
 			what = fmt.Sprintf("Both seasons of %s move", s.crop)
 		}
+	}
+	if s.Run.Calendar.Rules != nil {
+		what = strings.Replace(what, " move", ", in every branch, move", 1)
 	}
 	latest := "the latest day stays " + dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest)
 	cover := s.Run.Calendar.Seasons[s.Season()].Cover

@@ -52,7 +52,15 @@ func (s *sweep) workObjects() []report.Object {
 func (s *sweep) units() report.Object {
 	return append(units(s.Run.Calendar), report.Member{"weed_free_yield_t_per_ha", unit(s.Run.Calendar, sim.Yield)}, report.Member{"date_loss_fraction",
 		unit(s.Run.Calendar, sim.YieldLoss)},
-		report.Member{"onward_margin_per_ha", s.money()})
+		report.Member{"onward_margin_per_ha", s.unitOfOnward()})
+}
+
+// unitOfOnward is the unit of the margin from the season on, per hectare as in all data.
+func (s *sweep) unitOfOnward() string {
+	if s.onlyTheLast() {
+		return unit(s.Run.Calendar, sim.Margin)
+	}
+	return unit(s.Run.Calendar, sim.Margin) + " a year"
 }
 
 func (s *sweep) infestationUnit() string {
@@ -114,7 +122,7 @@ func DrillingCSV(w io.Writer, d DrillingRun) error {
 		}
 		bandRows(out, []string{d.String(), "weed_free_yield_t_per_ha", unit(s.Run.Calendar, sim.Yield)}, band(decide.WeedFree(s.Outcomes[i], s.Season())))
 		bandRows(out, []string{d.String(), "date_loss_fraction", unit(s.Run.Calendar, sim.YieldLoss)}, band(s.DateLoss[i]))
-		bandRows(out, []string{d.String(), "onward_margin_per_ha", s.money()}, band(s.Onward[i]))
+		bandRows(out, []string{d.String(), "onward_margin_per_ha", s.unitOfOnward()}, band(s.Onward[i]))
 		_ = out.Write([]string{d.String(), "not_drilled", "share", "mean", report.Cell(s.Missed[i])})
 	}
 	out.Flush()

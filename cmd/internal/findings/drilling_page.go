@@ -29,8 +29,10 @@ func (s *sweep) page(r *report.Report) *report.Page {
 	}
 	planNow := report.KeyNumber{Name: "Planned", Value: dayOfYear(s.PlannedDay())}
 	if at := s.Best.Best; at >= 0 {
-		p.Keys = append(p.Keys, report.KeyNumber{Name: fmt.Sprintf("Best that goes in in %s of 100 runs", s.asked()), Value: dayOfYear(s.Dates[at])},
-			report.KeyNumber{Name: "As good, as far as these runs can tell", Value: s.span(&s.Best)})
+		p.Keys = append(p.Keys, report.KeyNumber{Name: fmt.Sprintf("Best that goes in in %s of 100 runs", s.asked()), Value: dayOfYear(s.Dates[at])})
+		if s.Best.From < s.Best.To {
+			p.Keys = append(p.Keys, report.KeyNumber{Name: "As good, as far as these runs can tell", Value: s.span(&s.Best)})
+		}
 	}
 	p.Keys = append(p.Keys, planNow)
 	if len(s.Sides) > 0 {

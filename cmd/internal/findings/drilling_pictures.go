@@ -15,16 +15,16 @@ const noPromise = "A forecast is a spread, not a promise."
 // pictures are the sweep at a glance, the parts it is made of, and how the best
 // date moves with the infestation.
 func (s *sweep) pictures() []report.Picture {
-	onward, missed := spreadsOf(s.Onward), make([]figure.Spread, len(s.Dates))
+	onward, missed := spreadsOf(s.perAll(s.Onward)), make([]figure.Spread, len(s.Dates))
 	for i := range s.GoesInShare {
 		p := 1 - s.GoesInShare[i]
 		missed[i] = figure.Spread{P05: p, P25: p, P50: p, P75: p, P95: p}
 	}
-	money := s.Run.Calendar.Currency + "/ha"
+	money := perArea(s.Run.Calendar)
 	year := fmt.Sprintf("harvest %d", s.Run.Calendar.Seasons[s.Season()].HarvestYear)
 	glance := s.figure("when to drill "+s.crop,
 		figure.Panel{Name: "Weed heads, " + s.meanOf(), Unit: "per m²", Kind: axis(sim.Heads), Hue: figure.Vermilion, Bands: spreadsOf(s.Heads)},
-		figure.Panel{Name: "Yield, " + year, Unit: "t/ha", Kind: figure.Linear, Hue: figure.Blue, Bands: s.spreads(sim.Yield)},
+		figure.Panel{Name: "Yield, " + year, Unit: tonnesPer(s.area()), Kind: figure.Linear, Hue: figure.Blue, Bands: s.spreads(sim.Yield)},
 		figure.Panel{Name: "Margin, " + s.horizon(), Unit: s.money(), Kind: figure.Linear, Hue: figure.Green, Bands: onward},
 		figure.Panel{Name: "Not drilled in time", Kind: figure.Percent, Hue: figure.Blue, Bands: missed})
 	parts := s.figure("what the drilling date changes, "+year,
@@ -57,7 +57,7 @@ func (s *sweep) infestationPicture() *figure.Sweep {
 	for i, x := range s.Sides {
 		q := figure.Panel{Name: names[i], Unit: s.money(), Kind: figure.Linear, Hue: hues[i%len(hues)]}
 		for _, m := range x.Margins {
-			q.Bands = append(q.Bands, spreadOf(decide.Differences(m, x.Margins[at])))
+			q.Bands = append(q.Bands, spreadOf(perAll(s.area(), decide.Differences(m, x.Margins[at]))))
 		}
 		panels = append(panels, q)
 	}
@@ -109,7 +109,20 @@ func (s *sweep) figure(what string, panels ...figure.Panel) *figure.Sweep {
 func (s *sweep) spreads(m sim.Metric) []figure.Spread {
 	var out []figure.Spread
 	for _, o := range s.Outcomes {
-		out = append(out, spreadOf(o.Column(m, s.Season())))
+		x := o.Column(m, s.Season())
+		if overLand(m) {
+			x = perAll(s.area(), x)
+		}
+		out = append(out, spreadOf(x))
+	}
+	return out
+}
+
+// perAll are columns of money as they are shown.
+func (s *sweep) perAll(columns [][]float64) [][]float64 {
+	var out [][]float64
+	for _, x := range columns {
+		out = append(out, perAll(s.area(), x))
 	}
 	return out
 }

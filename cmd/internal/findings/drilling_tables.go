@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim"
 )
 
@@ -14,7 +15,7 @@ func (s *sweep) weedTable() report.Table {
 		Keys:  1,
 		Columns: []report.Column{{Head: "Planned for"}, {Head: "Weed plants", Unit: "per m²", Band: true}, {Head: "Heads", Unit: "per m²", Band: true},
 			{Head: "Seed set", Unit: "per m²", Band: true},
-			{Head: "Yield", Unit: "t/ha", Band: true}, {Head: "Lost to the date", Unit: "%", Band: true}, {Head: "Lost to weed", Unit: "%", Band: true}},
+			{Head: "Yield", Unit: tonnesPer(s.area()), Band: true}, {Head: "Lost to the date", Unit: "%", Band: true}, {Head: "Lost to weed", Unit: "%", Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield and losses count only the runs that grew " +
 			s.crop + "; plants, heads and seed those that grew something else too. Lost to the date: against the best of these dates in the same run, both " +
 			"without weed.",
@@ -23,7 +24,7 @@ func (s *sweep) weedTable() report.Table {
 		of := func(m sim.Metric) report.Band { return band(s.Outcomes[i].Column(m, s.Season())) }
 		t.Rows = append(t.Rows, report.Row{Cells: []string{dayOfYear(d), forms[sim.Plants].Band(of(sim.Plants)), forms[sim.Heads].Band(of(sim.Heads)),
 			forms[sim.SeedbankJune].Band(of(sim.SeedReturn)),
-			forms[sim.Yield].Band(of(sim.Yield)), forms[sim.YieldLoss].Band(percent(band(s.DateLoss[i]))),
+			told(s.area(), sim.Yield, of(sim.Yield)), forms[sim.YieldLoss].Band(percent(band(s.DateLoss[i]))),
 			forms[sim.YieldLoss].Band(percent(of(sim.YieldLoss)))}})
 	}
 	return t
@@ -34,7 +35,7 @@ func (s *sweep) weedTable() report.Table {
 func (s *sweep) moneyTable() report.Table {
 	onward := s.Season() < len(s.Run.Calendar.Seasons)-1
 	t := report.Table{Title: "The money and the risk", Keys: 1, Columns: []report.Column{{Head: "Planned for"}, {Head: "Margin",
-		Unit: s.Run.Calendar.Currency + "/ha, this season", Band: true}}}
+		Unit: perArea(s.Run.Calendar) + ", this season", Band: true}}}
 	if onward {
 		t.Columns = append(t.Columns, report.Column{Head: "From here on", Unit: s.money(), Band: true})
 		t.Legend = "From here on: the mean margin of " + s.horizon() + ". "
@@ -43,9 +44,9 @@ func (s *sweep) moneyTable() report.Table {
 	t.Legend += "Best: by the mean of what is earned from here on, of the dates on which " + s.crop + " goes in in " + s.asked() +
 		" of 100 runs; as good: not parted from it by the error of these runs."
 	for i, d := range s.Dates {
-		cells := []string{dayOfYear(d), forms[sim.Margin].Band(band(s.Outcomes[i].Column(sim.Margin, s.Season())))}
+		cells := []string{dayOfYear(d), told(s.area(), sim.Margin, band(s.Outcomes[i].Column(sim.Margin, s.Season())))}
 		if onward {
-			cells = append(cells, forms[sim.Margin].Band(band(s.Onward[i])))
+			cells = append(cells, told(s.area(), sim.Margin, band(s.Onward[i])))
 		}
 		t.Rows = append(t.Rows, report.Row{Cells: append(cells, s.mark(i), report.Of100(s.Missed[i]))})
 	}
@@ -70,7 +71,7 @@ func (s *sweep) sidesTable() report.Table {
 		b := x.Best
 		good, best, margin := "–", "none goes in", "–"
 		if b.Best >= 0 {
-			best, margin = s.tried(b.Best), pounds(b.Means[b.Best])
+			best, margin = s.tried(b.Best), pounds(s.area(), b.Means[b.Best])
 		}
 		if b.From < b.To {
 			good = dayOfYear(s.Dates[b.From]) + " to " + dayOfYear(s.Dates[b.To])
@@ -117,34 +118,43 @@ func (s *sweep) mark(i int) string {
 
 // shortTable is the table of the usual text. Margins are means, as in the answer.
 func (s *sweep) shortTable() report.Table {
-	money := s.Run.Calendar.Currency + "/ha"
+	money := perArea(s.Run.Calendar)
 	t := report.Table{Keys: 1, Tight: true,
-		Columns: []report.Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: "per m²", Band: true},
+		Columns: []report.Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: s.headsOf(), Band: true},
 			{Head: "This season", Unit: money, Right: true},
 			{Head: "Over the plan", Unit: s.yearly(), Right: true}, {Head: "Earns more", Unit: "of 100", Right: true, Spare: 1}, {Head: ""}},
-		Legend: "Heads: half of the runs are below the first number, nine in ten in the brackets, in whatever was grown. Money: average, against the planned date.",
+		Legend: "Heads of " + s.harvests() + ": half of the runs are below the first number, nine in ten in the brackets, in whatever was grown. " +
+			"Money: average, against the planned date.",
 	}
 	for i, d := range s.Dates {
 		g := s.Against[i]
 		t.Rows = append(t.Rows, report.Row{Key: i == s.Planned || i == s.Best.Best, Cells: []string{dayOfYear(d), few100(s.GoesInShare[i]),
 			forms[sim.Heads].Band(band(s.Heads[i])),
-			signed(s.NowLess[i]), signed(g.MarginYear), few100(g.EarnsMore), s.mark(i)}})
+			signed(s.area(), s.NowLess[i]), signed(s.area(), g.MarginYear), few100(g.EarnsMore), s.mark(i)}})
 	}
 	return t
+}
+
+// headsOf is the unit of heads, the mean of the harvests that move.
+func (s *sweep) headsOf() string {
+	if len(s.Seasons) == 1 {
+		return "per m²"
+	}
+	return "per m², mean"
 }
 
 // yearly is the unit of the margin over the whole plan.
 func (s *sweep) yearly() string {
 	if len(s.Run.Calendar.Seasons) == 1 {
-		return s.Run.Calendar.Currency + "/ha"
+		return perArea(s.Run.Calendar)
 	}
-	return s.Run.Calendar.Currency + "/ha a year"
+	return perArea(s.Run.Calendar) + " a year"
 }
 
 // signed is a difference of money to the ten, with its sign.
-func signed(x float64) string {
-	if text := pounds(x); text == "0" || strings.HasPrefix(text, "-") {
+func signed(a rotations.Area, x float64) string {
+	if text := pounds(a, x); text == "0" || strings.HasPrefix(text, "-") {
 		return text
 	}
-	return "+" + pounds(x)
+	return "+" + pounds(a, x)
 }

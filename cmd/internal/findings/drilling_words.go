@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -14,11 +15,14 @@ import (
 
 // money is the unit of the margin from the season on.
 func (s *sweep) money() string {
-	if s.Season() == len(s.Run.Calendar.Seasons)-1 {
-		return s.Run.Calendar.Currency + "/ha"
+	if s.onlyTheLast() {
+		return perArea(s.Run.Calendar)
 	}
-	return s.Run.Calendar.Currency + "/ha a year"
+	return perArea(s.Run.Calendar) + " a year"
 }
+
+// onlyTheLast tells whether nothing comes after the season.
+func (s *sweep) onlyTheLast() bool { return s.Season() == len(s.Run.Calendar.Seasons)-1 }
 
 // horizon says over which seasons the mean yearly margin is taken.
 func (s *sweep) horizon() string {
@@ -47,11 +51,11 @@ func (s *sweep) sentences() []string {
 	var out []string
 	if at := s.Best.Best; at >= 0 {
 		out = append(out, fmt.Sprintf("Best mean margin over %s, of the dates that go in in %s of 100 runs: planned for %s, %s %s.%s", s.horizon(),
-			s.asked(), s.tried(at), pounds(s.Best.Means[at]), s.money(), s.asGood(&s.Best)))
+			s.asked(), s.tried(at), pounds(s.area(), s.Best.Means[at]), s.money(), s.asGood(&s.Best)))
 	}
 	if at := s.Now.Best; at >= 0 && s.Season() < len(s.Run.Calendar.Seasons)-1 {
-		alone := fmt.Sprintf("For harvest %d alone it is %s, %s %s/ha.%s", s.Run.Calendar.Seasons[s.Season()].HarvestYear, s.tried(at),
-			pounds(s.Now.Means[at]), s.Run.Calendar.Currency, s.asGood(&s.Now))
+		alone := fmt.Sprintf("For harvest %d alone it is %s, %s %s.%s", s.Run.Calendar.Seasons[s.Season()].HarvestYear, s.tried(at),
+			pounds(s.area(), s.Now.Means[at]), perArea(s.Run.Calendar), s.asGood(&s.Now))
 		if s.Best.Best >= 0 && s.Now.To < s.Best.From {
 			alone += " The later date pays in the seasons after it, by the seed it did not let return."
 		}
@@ -104,9 +108,9 @@ func (s *sweep) span(o *decide.Optimum) string {
 // crossing says at which infestation two dates change places.
 func (s *sweep) crossing() string {
 	between := fmt.Sprintf("Between %s and %s", dayOfYear(s.Dates[s.Early]), dayOfYear(s.Dates[s.Late]))
-	clean := fmt.Sprintf("on clean ground the earlier earns %s %s more", forms[sim.Margin].Value(math.Round(-s.CleanGain)), s.money())
+	clean := fmt.Sprintf("on clean ground the earlier earns %s %s more", forms[sim.Margin].Value(math.Round(s.area().Per(-s.CleanGain))), s.money())
 	if s.CleanGain >= 0 {
-		clean = fmt.Sprintf("even on clean ground the later earns %s %s more", forms[sim.Margin].Value(math.Round(s.CleanGain)), s.money())
+		clean = fmt.Sprintf("even on clean ground the later earns %s %s more", forms[sim.Margin].Value(math.Round(s.area().Per(s.CleanGain))), s.money())
 	}
 	heaviest := s.infestation(s.Sides[len(s.Sides)-1].Infestation)
 	switch c := s.Cross; {
@@ -216,7 +220,32 @@ func (s *sweep) moved() string {
 		return "No work of the plan moves with the drilling: none is planned for the six weeks before it."
 	}
 	return "What moves with the drilling date: " + strings.Join(work,
-		", ") + "; it is never done before the season opens. Everything else stays on its day." + spray
+		", ") + "; it is never done before the season opens. Everything else stays on its day." + s.aloneWords() + spray
+}
+
+// aloneWords part what the date earns from what the work earns that moves with it.
+func (s *sweep) aloneWords() string {
+	a := s.Found.Answer
+	if math.IsNaN(a.Alone) {
+		return ""
+	}
+	var names []string
+	for _, o := range s.Found.Along() {
+		if name := spoken(o.With.Name); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	its := "its"
+	if len(s.Found.Along()) > 1 {
+		its = "their"
+	}
+	best := dayOfYear(s.Dates[a.Best])
+	more := "more"
+	if a.Alone < 0 {
+		more = "less"
+	}
+	return fmt.Sprintf(" With %s left on %s day %s earns about %s %s %s than planned.", strings.Join(names, " and "), its, best,
+		pounds(s.area(), math.Abs(a.Alone)), s.yearly(), more)
 }
 
 // fallback says what is grown where the crop could not be drilled.

@@ -65,7 +65,7 @@ func (f *found) year(season int) int { return f.Calendar.Seasons[season].Harvest
 func (f *found) subtitle() string { return driversSubtitle(f.Calendar, f.Analysis.Runs, f.Seed) }
 
 func driversSubtitle(c *rotations.Calendar, runs int, seed uint64) string {
-	return fmt.Sprintf("%s ha, %s, %s, from %s. %s runs, seed %d.", report.Shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(),
+	return fmt.Sprintf("%s, %s, %s, from %s. %s runs, seed %d.", sizeOf(c.Area, c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(),
 		report.Counted(runs), seed)
 }
 

@@ -29,7 +29,7 @@ func (f *found) answer() *report.Answer {
 		a.Sentences = append(a.Sentences, orderWords(x.Open))
 	}
 	if x.Heavier != study.LuckHeavier {
-		a.Sentences = append(a.Sentences, f.luckWords())
+		a.Sentences = append(a.Sentences, f.luckWords()...)
 	}
 	return a
 }
@@ -44,7 +44,9 @@ func (f *found) firstWords(first []int) []string {
 		list = append(list, fmt.Sprintf("“%s” with %s", f.shortKey(b), part(b)))
 	}
 	if f.Answer.Heavier == study.LuckHeavier {
-		return []string{fmt.Sprintf("Luck moves %s most: %s", what, f.luckWords()),
+		return []string{fmt.Sprintf("Luck moves %s most: weather, seasons and chance make %s of 100 parts of the spread by themselves.", what,
+			percentOf(f.Answer.Share)),
+			fmt.Sprintf("What is not known of field, weed and crops makes %s.", f.unknown()),
 			"Of what is not known, first come " + strings.Join(list, ", ") + "."}
 	}
 	out := []string{fmt.Sprintf("“%s” moves %s most: it has a hand in %s of 100 parts of the spread.", sentence(f.shortKey(first[0])), what, part(first[0]))}
@@ -55,17 +57,16 @@ func (f *found) firstWords(first []int) []string {
 }
 
 // luckWords set luck against all that is not known, each by what it makes alone.
-func (f *found) luckWords() string {
+func (f *found) luckWords() []string {
 	x := f.Answer
-	known := percentOf(min(1, max(0, x.Unknown.Value)))
-	if x.Heavier == study.LuckHeavier {
-		return fmt.Sprintf("weather, seasons and chance make %s of 100 parts of the spread by themselves, what is not known of field, weed and crops %s.",
-			percentOf(x.Share), known)
-	}
 	end := map[study.Heavier]string{study.CannotTell: "; these runs cannot tell which is more", study.AboutTheSame: ", about the same"}[x.Heavier]
-	return fmt.Sprintf("Luck of weather, seasons and chance makes %s of 100 parts of the spread by itself, %s to %s by these runs; what is not known of "+
-		"field, weed and crops makes %s%s.", percentOf(x.Share), percentOf(x.Luck.Low), percentOf(x.Luck.High), known, end)
+	return []string{fmt.Sprintf("Luck of weather, seasons and chance makes %s of 100 parts of the spread by itself, %s to %s by these runs.",
+		percentOf(x.Share), percentOf(x.Luck.Low), percentOf(x.Luck.High)),
+		fmt.Sprintf("What is not known of field, weed and crops makes %s%s.", f.unknown(), end)}
 }
+
+// unknown is what all that is not known makes alone, of 100 parts.
+func (f *found) unknown() string { return percentOf(min(1, max(0, f.Answer.Unknown.Value))) }
 
 // orderWords say how sure the order of the first is.
 func orderWords(open []int) string {

@@ -101,12 +101,9 @@ func (f *found) assumed() *report.Chapter {
 func (r *SweepRun) page(all *report.Report) *report.Page {
 	v := r.Value
 	p := &report.Page{Field: fieldLine(r.Run), Main: &all.Pictures[0],
-		Question: fmt.Sprintf("What does the model make of %s?", valueName(v))}
-	for _, s := range all.Sentences {
-		p.Answer = append(p.Answer, report.Verdict{Text: s})
-	}
-	p.Chapters = []report.Chapter{{ID: "numbers", Title: "Point by point", Words: []string{
-		"Every point was run with the same weather, seasons, luck and other values, run by run; only the one value was set."}, Tables: all.Tables}}
+		Question: fmt.Sprintf("How much hangs on %s?", valueName(v))}
+	p.Chapters = []report.Chapter{{ID: "numbers", Title: "Point by point", Words: append([]string{
+		"Every point was run with the same weather, seasons, luck and other values, run by run; only the one value was set."}, all.Sentences...), Tables: all.Tables}}
 	source := v.Source
 	if source == "" {
 		source = "–"

@@ -38,7 +38,8 @@ func (f *found) dots() *figure.Dots {
 		Weak: []string{string(params.Memory), string(params.Assumed)},
 		Bars: true,
 	}
-	d.Note = "Grey: the range that holds nine in ten draws. Red rests on memory or judgement: a long red bar is where a better number would help most. " +
+	d.Note = "Grey: the range that holds nine in ten draws. Triangles and open circles, in red, rest on memory or judgement: " +
+		"where such a bar is long a better number would help most. " +
 		f.scaleWords()
 	for _, g := range gradeWords {
 		d.Grades = append(d.Grades, string(g.grade))

@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/figure"
@@ -26,6 +27,9 @@ func Sweep(r SweepRun) *report.Report {
 	out := &report.Report{
 		Title:     fmt.Sprintf("%s: %s as %s changes", r.Calendar.Name, label, valueName(r.Value)),
 		Subtitle:  driversSubtitle(r.Calendar, r.Replicates*len(r.Sweep.At), r.Seed),
+		Answer:    sweepAnswer(r),
+		Short:     shortSweep(r),
+		Lines:     36,
 		Sentences: sweepSentences(r),
 		Tables:    []report.Table{sweepTable(r)},
 		Pictures:  []report.Picture{{Name: "sweep", Figure: sweepPicture(r)}},
@@ -54,14 +58,14 @@ func (r *SweepRun) write(b report.Band) string {
 	if r.Sweep.Metric == sim.YieldLoss {
 		b = percent(b)
 	}
-	return r.form().Band(b)
+	return r.form().Band(shown(r.Calendar.Area, r.Sweep.Metric, b))
 }
 
 func (r *SweepRun) unit() string {
 	if r.Sweep.Metric == sim.YieldLoss {
 		return "%"
 	}
-	return unit(r.Calendar, r.Sweep.Metric)
+	return shownUnit(r.Calendar, r.Sweep.Metric)
 }
 
 func (r *SweepRun) at(x float64) string {
@@ -100,7 +104,7 @@ func sweepSentences(r SweepRun) []string {
 	out := []string{fmt.Sprintf("%s at harvest %d, %s: %s at %s, %s at %s; run by run the difference is %s.",
 		sentence(sim.Metrics[r.Sweep.Metric].Label), year, r.unit(),
 		r.write(r.band(0, r.Sweep.Season)), r.at(r.Sweep.At[0]), r.write(r.band(last, r.Sweep.Season)), r.at(r.Sweep.At[last]),
-		differences(r.Sweep.Metric).Band(apart))}
+		differences(r.Sweep.Metric).Band(shown(r.Calendar.Area, r.Sweep.Metric, apart)))}
 	span := rangeWords(r.Value)
 	out = append(out, fmt.Sprintf("A forecast draws it about %s, nine times in ten within %s (evidence: %s).", r.at(r.Value.Central), span, r.Value.Grade))
 	return out
@@ -163,12 +167,16 @@ func sweepPicture(r SweepRun) *figure.Sweep {
 	kind := axis(r.Sweep.Metric)
 	for k, s := range shownSeasons(r.Sweep.Season) {
 		q := figure.Panel{Name: fmt.Sprintf("%s, harvest %d", sentence(info.Label), r.Calendar.Seasons[s].HarvestYear),
-			Unit: unit(r.Calendar, r.Sweep.Metric), Kind: kind, Hue: []figure.Hue{figure.Vermilion, figure.Blue}[k]}
+			Unit: shownUnit(r.Calendar, r.Sweep.Metric), Kind: kind, Hue: []figure.Hue{figure.Vermilion, figure.Blue}[k]}
 		if kind == figure.Percent {
 			q.Unit = ""
 		}
 		for p := range r.Sweep.At {
-			q.Bands = append(q.Bands, spreadOf(r.Sweep.Column(p, s)))
+			x := r.Sweep.Column(p, s)
+			if overLand(r.Sweep.Metric) {
+				x = perAll(r.Calendar.Area, x)
+			}
+			q.Bands = append(q.Bands, spreadOf(x))
 		}
 		f.Panels = append(f.Panels, q)
 	}
@@ -201,6 +209,7 @@ func sweepDocument(r SweepRun, warnings []report.Warning) report.Object {
 		points = append(points, append(o, report.Member{"seasons", seasons}))
 	}
 	o := driversHead(r.Run, warnings, r.Sweep.Metric, r.Calendar.Seasons[r.Sweep.Season].HarvestYear)
+	o = slices.Insert(o, 2, report.Member{Key: "answer", Value: sweepAnswer(r).Object()})
 	return append(o, report.Member{"runs", r.Replicates * len(r.Sweep.At)}, report.Member{"screening", nil}, report.Member{"inputs", nil},
 		report.Member{"groups", nil}, report.Member{"split", nil},
 		report.Member{"sweep", report.Object{{"name", r.Value.Path}, {"label", valueName(r.Value)}, {"short", shortValue(r.Value)}, {"unit", r.Value.Unit},

@@ -39,8 +39,8 @@ func costOfResistance(r ForecastRun, e *study.Evolving) string {
 		return ""
 	}
 	c := r.Calendar
-	return fmt.Sprintf("Growing resistance costs about %s %s/ha a year, %s for the %s ha.", pounds(e.Cost.Mean), c.Currency, fieldMoney(e.Field),
-		report.Shortest(c.AreaHa))
+	return fmt.Sprintf("Growing resistance costs about %s %s a year, %s for the %s.", pounds(c.Area, e.Cost.Mean), perArea(c), fieldMoney(e.Field),
+		sizeOf(c.Area, c.AreaHa))
 }
 
 // evolvingFacts are the same as facts.

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"rundown/cmd/internal/report"
 
+	"rundown/rotations"
 	"rundown/sim/study"
 )
 
@@ -16,6 +17,7 @@ const FarmFormat = "rundown.farm/1"
 type FarmRun struct {
 	Found      *study.Farm
 	Currency   string
+	Area       rotations.Area // in which it is shown
 	Weed       string
 	Replicates int
 	Seed       uint64
@@ -76,11 +78,17 @@ func farmTitle(r FarmRun) string {
 }
 
 func farmSubtitle(r FarmRun) string {
-	return fmt.Sprintf("%s ha, %s. %s, seed %d. All fields of one climate meet the same weather, and all the same seasons and prices.",
-		hectares(r.Found.AreaHa), weedCalled(r.Weed), runsOf(r.Replicates), r.Seed)
+	return fmt.Sprintf("%s, %s. %s, seed %d. All fields of one climate meet the same weather, and all the same seasons and prices.",
+		r.size(r.Found.AreaHa), weedCalled(r.Weed), runsOf(r.Replicates), r.Seed)
 }
 
-func hectares(x float64) string { return report.Shortest(math.Round(100*x) / 100) }
+// size is land as it is shown, with its unit.
+func (r FarmRun) size(ha float64) string { return r.sizeAlone(ha) + " " + r.Area.Name }
+
+func (r FarmRun) sizeAlone(ha float64) string { return sizeAlone(r.Area, math.Round(100*ha)/100) }
+
+// perArea is the unit of money over land.
+func (r FarmRun) perArea() string { return r.Currency + "/" + r.Area.Name }
 
 // command is the call that runs one field of the farm alone.
 func (r FarmRun) command(field string) string {

@@ -19,7 +19,7 @@ const (
 func farmPage(r FarmRun, out *report.Report) *report.Page {
 	f := r.Found
 	p := &report.Page{
-		Field:    fmt.Sprintf("%s · %s · %s ha", filepath.Base(r.Table), plural(len(f.Fields), "field"), hectares(f.AreaHa)),
+		Field:    fmt.Sprintf("%s · %s · %s", filepath.Base(r.Table), plural(len(f.Fields), "field"), r.size(f.AreaHa)),
 		Question: "Which plan suits which field, and what does the farm earn?",
 		Scale:    verdictScale,
 		Main:     &out.Pictures[0],
@@ -31,7 +31,7 @@ func farmPage(r FarmRun, out *report.Report) *report.Page {
 		fields = fields[:mostOnPage]
 	}
 	if x := r.alone(); x != nil {
-		p.Field = fmt.Sprintf("%s · %s ha · %s · of %s", x.Name, hectares(x.AreaHa), spoken(x.Soil), filepath.Base(r.Table))
+		p.Field = fmt.Sprintf("%s · %s · %s · of %s", x.Name, r.size(x.AreaHa), spoken(x.Soil), filepath.Base(r.Table))
 		p.Question = fmt.Sprintf("Which of %s suits %s?", plural(len(f.Names), "plan"), x.Name)
 		if len(f.Names) == 1 {
 			p.Question = fmt.Sprintf("What becomes of %s?", x.Name)
@@ -77,7 +77,7 @@ func farmPictures(r FarmRun) []report.Picture {
 		p := &x.Plans[x.Best]
 		row := figure.DotRow{Name: x.Name}
 		if len(f.Names) == 1 {
-			row.Under = fmt.Sprintf("%s ha", hectares(x.AreaHa))
+			row.Under = r.size(x.AreaHa)
 			row.Main = figure.Interval{Value: p.Field, Low: p.Margin.P05 * x.AreaHa, High: p.Margin.P95 * x.AreaHa}
 		} else {
 			row.Under = underName(f, x)

@@ -23,9 +23,9 @@ func shortFields(r FarmRun) report.Table {
 	f := r.Found
 	money := r.Currency
 	t := report.Table{Keys: 1, Tight: true, Apart: true,
-		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: "ha", Right: true, Spare: 2}, {Head: "Earns most"}, {Head: "of 100", Unit: "runs",
+		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: r.Area.Name, Right: true, Spare: 2}, {Head: "Earns most"}, {Head: "of 100", Unit: "runs",
 			Right: true, Spare: 1},
-			{Head: "Margin", Unit: money + "/ha a year", Band: true}, {Head: "Worth", Unit: money + " a year", Right: true}, {Head: "Seed", Unit: "end / start",
+			{Head: "Margin", Unit: r.perArea() + " a year", Band: true}, {Head: "Worth", Unit: money + " a year", Right: true}, {Head: "Seed", Unit: "end / start",
 				Band: true, Spare: 3}},
 		Legend: "Worth: what the plan that earns most brings more than the one that earns least, for the field. Margins are averages, with nine runs in ten " +
 			"in brackets; seed is of the middle run."}
@@ -44,7 +44,7 @@ func shortFields(r FarmRun) report.Table {
 		if x.Next >= 0 && !x.Settled {
 			name += " or " + f.Names[x.Next]
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{x.Name, hectares(x.AreaHa), name, often, averaged(p.Margin), worth, seedRatio(p.Change)}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{x.Name, r.sizeAlone(x.AreaHa), name, often, averaged(r.Area, p.Margin), worth, seedRatio(p.Change)}})
 	}
 	return t
 }
@@ -66,11 +66,11 @@ func farmTables(r FarmRun) []report.Table {
 func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) report.Table {
 	f := r.Found
 	t := report.Table{Title: "Which plan suits which field", Keys: 1, Apart: true,
-		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: "ha", Right: true}, {Head: "Soil"}, {Head: "Earns most"}, {Head: "Least seed"},
+		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: r.Area.Name, Right: true}, {Head: "Soil"}, {Head: "Earns most"}, {Head: "Least seed"},
 			{Head: "Choice is worth", Unit: r.Currency + " a year", Right: true}},
 		Legend: "Margins are averages a year. \"or\": these runs cannot tell the two apart by what they earn."}
 	for _, name := range f.Names {
-		t.Columns = append(t.Columns, report.Column{Head: name, Unit: r.Currency + "/ha", Right: true})
+		t.Columns = append(t.Columns, report.Column{Head: name, Unit: r.perArea(), Right: true})
 	}
 	if sparks {
 		t.Columns = append(t.Columns, report.Column{Head: "Heads", Right: true, Unit: fmt.Sprintf("%d to %d", f.Fields[0].First, f.Fields[0].EndYear)})
@@ -82,9 +82,9 @@ func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) report.Table {
 		if x.Next >= 0 && !x.Settled {
 			name += " or " + f.Names[x.Next]
 		}
-		cells := []string{x.Name, hectares(x.AreaHa), spoken(x.Soil), name, f.Names[x.Cleanest], fieldMoney(x.Stake)}
+		cells := []string{x.Name, r.sizeAlone(x.AreaHa), spoken(x.Soil), name, f.Names[x.Cleanest], fieldMoney(x.Stake)}
 		for k := range x.Plans {
-			cells = append(cells, forms[sim.Margin].Value(x.Plans[k].Year))
+			cells = append(cells, perMargin(r.Area, x.Plans[k].Year))
 		}
 		if sparks {
 			cells = append(cells, lines[i])
@@ -100,21 +100,21 @@ func onFieldTable(r FarmRun) report.Table {
 	t := report.Table{Title: "The plans on " + x.Name, Keys: 1, Apart: true, Legend: howToRead + " Margins are averages.",
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: fmt.Sprintf("per m², harvest %d", x.EndYear), Band: true}, {Head: "Seed",
 			Unit: "per m², its rain too", Band: true},
-			{Head: "Seed", Unit: "end / start", Band: true}, {Head: "Margin", Unit: r.Currency + "/ha a year", Band: true}, {Head: "Field",
+			{Head: "Seed", Unit: "end / start", Band: true}, {Head: "Margin", Unit: r.perArea() + " a year", Band: true}, {Head: "Field",
 				Unit: r.Currency + " a year", Right: true},
 			{Head: "Earns most", Unit: "of 100", Right: true}, {Head: "Least seed", Unit: "of 100", Right: true}}}
 	if r.Afterwards {
-		t.Columns = append(t.Columns, report.Column{Head: "Seed left", Unit: "costs a year, per ha", Right: true}, report.Column{Head: "Worth", Unit: r.Currency +
-			"/ha a year", Right: true})
+		t.Columns = append(t.Columns, report.Column{Head: "Seed left", Unit: "costs a year, per " + r.Area.Name, Right: true},
+			report.Column{Head: "Worth", Unit: r.perArea() + " a year", Right: true})
 	}
 	for i := range x.Plans {
 		p := &x.Plans[i]
 		t.Rows = append(t.Rows, report.Row{Cells: []string{r.Found.Names[i], forms[sim.Heads].Band(p.Heads), forms[sim.SeedbankJune].Band(p.Seed),
 			seedRatio(p.Change),
-			averaged(p.Margin), fieldMoney(p.Field), few100(p.Most), few100(p.Least)}})
+			averaged(r.Area, p.Margin), fieldMoney(p.Field), few100(p.Most), few100(p.Least)}})
 		if r.Afterwards {
 			row := &t.Rows[len(t.Rows)-1]
-			row.Cells = append(row.Cells, forms[sim.Margin].Value(p.Left), forms[sim.Margin].Value(p.Value))
+			row.Cells = append(row.Cells, perMargin(r.Area, p.Left), perMargin(r.Area, p.Value))
 		}
 	}
 	return t

@@ -188,6 +188,9 @@ func choiceWords(r FarmRun) string {
 		report.Of100(f.MoreOver))
 }
 
+// areaWords are units of land as one says them behind a sum.
+var areaWords = map[string]string{"ha": "a hectare", "ac": "an acre"}
+
 // stakeWords name the field on which the choice matters most.
 func stakeWords(r FarmRun) string {
 	f := r.Found
@@ -199,8 +202,8 @@ func stakeWords(r FarmRun) string {
 		return ""
 	}
 	if r.alone() != nil {
-		return fmt.Sprintf("Between %s and %s lie %s %s a year, %s a hectare.", f.Names[x.Best], f.Names[x.Worst], fieldMoney(x.Stake), r.Currency,
-			pounds(x.Stake/x.AreaHa))
+		return fmt.Sprintf("Between %s and %s lie %s %s a year, %s %s.", f.Names[x.Best], f.Names[x.Worst], fieldMoney(x.Stake), r.Currency,
+			pounds(r.Area, x.Stake/x.AreaHa), areaWords[r.Area.Name])
 	}
 	return fmt.Sprintf("The choice matters most on %s: %s %s a year lie between plans.", x.Name, fieldMoney(x.Stake), r.Currency)
 }

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
-	"rundown/sim"
+	"rundown/rotations"
 	"rundown/sim/study"
 )
 
@@ -29,7 +29,7 @@ func allInWords(r Run, seasons []study.Season, warnings []study.Warning) []repor
 			out[len(out)-1].Detail = ""
 		}
 		g.add(seasons, w)
-		out[g.first].Detail = g.words(seasons, w, r.Calendar.Currency)
+		out[g.first].Detail = g.words(seasons, w, r.Calendar)
 	}
 	return out
 }
@@ -81,7 +81,7 @@ func (g *alike) add(seasons []study.Season, w study.Warning) {
 }
 
 // words are the detail of all.
-func (g *alike) words(seasons []study.Season, w study.Warning, currency string) string {
+func (g *alike) words(seasons []study.Season, w study.Warning, c *rotations.Calendar) string {
 	if w.Plan != nil {
 		if g.count > 1 {
 			return fmt.Sprintf("%s, and %d more like it ('rundown check' names them)", g.detail, g.count-1)
@@ -95,8 +95,8 @@ func (g *alike) words(seasons []study.Season, w study.Warning, currency string) 
 	case study.NoFallback:
 		cost := ""
 		if len(g.costs) > 0 {
-			money := forms[sim.Margin].Value
-			cost = fmt.Sprintf(" (on the mean such a year earned %s %s/ha less)", lowToHigh(money(slices.Min(g.costs)), money(slices.Max(g.costs))), currency)
+			money := func(x float64) string { return perMargin(c.Area, x) }
+			cost = fmt.Sprintf(" (on the mean such a year earned %s %s less)", lowToHigh(money(slices.Min(g.costs)), money(slices.Max(g.costs))), perArea(c))
 		}
 		return fmt.Sprintf("%s %s, %s%s", crop, shares, years, cost)
 	case study.TooMany:

@@ -123,14 +123,15 @@ func forecastSparks(r Run, seasons []study.Season) []report.Spark {
 	bands := func(m sim.Metric) []report.Band {
 		var out []report.Band
 		for _, s := range seasons {
-			out = append(out, s.Bands[m])
+			out = append(out, shown(r.Calendar.Area, m, s.Bands[m]))
 		}
 		return out
 	}
 	return []report.Spark{
 		{Name: "Heads", Unit: "per m²", Log: true, Bands: bands(sim.Heads)}, {Name: "Seed in soil", Unit: "per m², 30 June", Log: true,
 			Bands: bands(sim.SeedbankJune)},
-		{Name: "Yield", Unit: "t/ha", Log: false, Bands: bands(sim.Yield)}, {Name: "Margin", Unit: r.Calendar.Currency + "/ha", Log: false, Bands: bands(sim.Margin)},
+		{Name: "Yield", Unit: tonnesPer(r.Calendar.Area), Log: false, Bands: bands(sim.Yield)},
+		{Name: "Margin", Unit: perArea(r.Calendar), Log: false, Bands: bands(sim.Margin)},
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/study"
 )
@@ -84,7 +85,7 @@ func changedWords(seasons []study.Season, changed []study.Changed) string {
 	}
 	instead := spoken(least.Instead.Name)
 	if seasons[least.Season].Parts != nil {
-		return fmt.Sprintf("Chosen %s goes in in as few as %s of 100 runs (%s), else %s is grown.", spoken(crop), report.Of100(least.Planned), when, instead)
+		return fmt.Sprintf("Where chosen, %s goes in in as few as %s of 100 runs (%s); else %s grows.", spoken(crop), report.Of100(least.Planned), when, instead)
 	}
 	if least.Planned < 0.5 {
 		if !alike || len(years) == 1 {
@@ -172,7 +173,7 @@ func endsWords(r ForecastRun, a *study.ForecastAnswer) string {
 	case a.Unlike:
 		return fmt.Sprintf("The start followed %s, the end %s: part of the change is the crop's.", spoken(a.Before.Name), spoken(a.After.Name))
 	case a.To != a.Last:
-		return fmt.Sprintf("Harvest %d is the last after a crop like the %s before the start.", r.Found.Seasons[a.To].HarvestYear, spoken(a.Before.Name))
+		return fmt.Sprintf("Harvest %d is told because its crop is like the %s before the start.", r.Found.Seasons[a.To].HarvestYear, spoken(a.Before.Name))
 	}
 	return ""
 }
@@ -192,11 +193,20 @@ func underWords(a *study.ForecastAnswer) string {
 	if math.IsNaN(a.Under) {
 		return ""
 	}
-	return fmt.Sprintf("Heads stay under %s per m² at every harvest in %s of 100 runs.", report.Shortest(a.Threshold.Heads), report.Of100(a.Under))
+	limit := report.Shortest(a.Threshold.Heads)
+	switch a.Under {
+	case 0:
+		return fmt.Sprintf("In no run do heads stay under %s per m² at every harvest.", limit)
+	case 1:
+		return fmt.Sprintf("Heads stay under %s per m² at every harvest in every run.", limit)
+	}
+	return fmt.Sprintf("Heads stay under %s per m² at every harvest in %s of 100 runs.", limit, report.Of100(a.Under))
 }
 
-// pounds writes money per ha to the ten, and a field's to two digits.
-func pounds(x float64) string { return forms[sim.Margin].Value(study.Rounded10(x)) }
+// pounds writes money over land to the ten, and a field's to two digits.
+func pounds(a rotations.Area, x float64) string {
+	return forms[sim.Margin].Value(study.Rounded10(a.Per(x)))
+}
 
 func fieldMoney(x float64) string { return report.Form{Digits: 2, Least: 10, Even: true}.Value(x) }
 
@@ -210,8 +220,8 @@ func moneyWords(r Run, a *study.ForecastAnswer) string {
 	if a.Margin < 0 {
 		verb, by = "loses", -1
 	}
-	return fmt.Sprintf("It %s about %s %s/ha%s, %s for the %s ha, before rent and fixed costs.", verb, pounds(by*a.Margin), c.Currency, each,
-		fieldMoney(by*a.Field), report.Shortest(c.AreaHa))
+	return fmt.Sprintf("It %s about %s %s%s, %s for the %s, before rent and fixed costs.", verb, pounds(c.Area, by*a.Margin), perArea(c), each,
+		fieldMoney(by*a.Field), sizeOf(c.Area, c.AreaHa))
 }
 
 // shortSeasons is the table of the usual text. Margins are means, as in the answer.
@@ -219,8 +229,8 @@ func shortSeasons(r Run, seasons []study.Season) report.Table {
 	t := report.Table{Keys: 1, Tight: true,
 		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²",
 			Band: true},
-			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: "t/ha if grown", Band: true, Spare: 2}, {Head: "Margin",
-				Unit: r.Calendar.Currency + "/ha", Band: true}},
+			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: tonnesPer(r.Calendar.Area) + " if grown", Band: true, Spare: 2},
+			{Head: "Margin", Unit: perArea(r.Calendar), Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180 (of margins: the mean), nine in ten in 40–620." + chosenShort(seasons),
 	}
 	worst, poorest := 0, 0
@@ -234,13 +244,13 @@ func shortSeasons(r Run, seasons []study.Season) report.Table {
 	}
 	for i := range seasons {
 		s := &seasons[i]
-		crop, grown, yield := plannedCrop(s), s.Grown[0].Share, forms[sim.Yield].Band(s.Bands[sim.Yield])
+		crop, grown, yield := plannedCrop(s), s.Grown[0].Share, told(r.Calendar.Area, sim.Yield, s.Bands[sim.Yield])
 		if s.Parts != nil {
 			crop, grown, yield = chosenCrops(s), asChosen(s), "–"
 		}
 		t.Rows = append(t.Rows, report.Row{Season: i + 1, Key: i == worst || i == poorest, Cells: []string{fmt.Sprint(s.HarvestYear), crop, few100(grown),
 			forms[sim.Heads].Band(s.Bands[sim.Heads]),
-			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), yield, averaged(s.Bands[sim.Margin])}})
+			forms[sim.SeedbankJune].Band(s.Bands[sim.SeedAfter]), yield, averaged(r.Calendar.Area, s.Bands[sim.Margin])}})
 	}
 	return t
 }
@@ -251,7 +261,10 @@ func few100(share float64) string { return shortShare.Replace(report.Of100(share
 var shortShare = strings.NewReplacer("fewer than ", "<", "more than ", ">")
 
 // averaged writes money with its mean in the middle.
-func averaged(b report.Band) string {
+func averaged(a rotations.Area, b report.Band) string { return told(a, sim.Margin, aroundMean(b)) }
+
+// aroundMean is a band told by its mean, as answers tell money.
+func aroundMean(b report.Band) report.Band {
 	b.P50 = b.Mean
-	return forms[sim.Margin].Band(b)
+	return b
 }

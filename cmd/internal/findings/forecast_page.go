@@ -40,7 +40,7 @@ func forecastPage(f ForecastRun) *report.Page {
 		{ID: "money", Title: "The money", Words: []string{marginSentence(f),
 			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the " +
 				"passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
-			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: append(spentTable(r, seasons), costTable(c.Currency, nil, seasons))},
+			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: append(spentTable(r, seasons), costTable(c, nil, seasons))},
 	}, 1, branchChapter(r, seasons)...)
 	if f.Found.Evolves != nil {
 		p.Chapters = slices.Insert(p.Chapters, 2, evolvingChapter(f))
@@ -51,7 +51,7 @@ func forecastPage(f ForecastRun) *report.Page {
 // fieldLine is the field in a line: name, size, soil, weather.
 func fieldLine(r Run) string {
 	c := r.Calendar
-	return fmt.Sprintf("%s · %s ha · %s · %s", c.Name, report.Shortest(c.AreaHa), spoken(c.Soil.Name), weather(c))
+	return fmt.Sprintf("%s · %s · %s · %s", c.Name, sizeOf(c.Area, c.AreaHa), spoken(c.Soil.Name), weather(c))
 }
 
 func planChapter(r Run, seasons []study.Season) report.Chapter {
@@ -87,10 +87,11 @@ func forecastStacks(r Run, seasons []study.Season) (weed, crop, money *figure.Ba
 			Seasons: strip(seasons), Panels: panels}
 	}
 	all := panels(r, seasons)
-	loss := spreads(seasons, sim.YieldLoss)
+	loss := spreads(r.Calendar.Area, seasons, sim.YieldLoss)
 	return stack(weedName(r.Calendar)+" above the ground and in it", all[:2]...),
 		stack("the crop",
-			figure.Panel{Name: "Yield", Unit: "t/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Yield), Each: true},
+			figure.Panel{Name: "Yield", Unit: tonnesPer(r.Calendar.Area), Kind: figure.Linear, Hue: figure.Green,
+				Bands: spreads(r.Calendar.Area, seasons, sim.Yield), Each: true},
 			figure.Panel{Name: "Yield lost to the weed", Kind: axis(sim.YieldLoss), Hue: figure.Vermilion, Bands: loss, Each: true}),
 		stack("margin of each season", all[2])
 }
@@ -114,6 +115,6 @@ func forecastKeys(r ForecastRun) []report.KeyNumber {
 	return []report.KeyNumber{
 		key(fmt.Sprintf("Seed, its rain too, harvest %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedAfter]),
 		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.Bands[sim.Heads]),
-		key("Margin, mean of the seasons", r.Calendar.Currency+"/ha", forms[sim.Margin], band(r.Found.MeanMargin())),
+		key("Margin a year, on average", perArea(r.Calendar), forms[sim.Margin], aroundMean(perBand(r.Calendar.Area, band(r.Found.MeanMargin())))),
 	}
 }

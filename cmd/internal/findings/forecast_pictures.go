@@ -8,6 +8,7 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/params"
+	"rundown/rotations"
 	"rundown/sim"
 )
 
@@ -90,7 +91,7 @@ func strip(seasons []study.Season) []figure.Season {
 
 func panels(r Run, seasons []study.Season) []figure.Panel {
 	c := r.Calendar
-	heads := figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: axis(sim.Heads), Hue: figure.Vermilion, Bands: spreads(seasons, sim.Heads)}
+	heads := figure.Panel{Name: "Weed heads", Unit: "per m²", Kind: axis(sim.Heads), Hue: figure.Vermilion, Bands: spreads(c.Area, seasons, sim.Heads)}
 	if c.Heads != nil && r.Past == nil { // the histories of counts know better
 		heads.Start = started(c.Heads)
 	}
@@ -99,8 +100,8 @@ func panels(r Run, seasons []study.Season) []figure.Panel {
 	}
 	return []figure.Panel{
 		heads,
-		{Name: juneBank, Unit: "per m²", Kind: axis(sim.SeedbankJune), Hue: figure.Blue, Bands: spreads(seasons, sim.SeedbankJune)},
-		{Name: "Margin", Unit: c.Currency + "/ha", Kind: figure.Linear, Hue: figure.Green, Bands: spreads(seasons, sim.Margin), Each: true},
+		{Name: juneBank, Unit: "per m²", Kind: axis(sim.SeedbankJune), Hue: figure.Blue, Bands: spreads(c.Area, seasons, sim.SeedbankJune)},
+		{Name: "Margin", Unit: perArea(c), Kind: figure.Linear, Hue: figure.Green, Bands: spreads(c.Area, seasons, sim.Margin), Each: true},
 	}
 }
 
@@ -109,10 +110,10 @@ func started(v *params.Value) *figure.Spread {
 	return &figure.Spread{P05: v.Quantile(0.05), P25: v.Quantile(0.25), P50: v.Quantile(0.5), P75: v.Quantile(0.75), P95: v.Quantile(0.95)}
 }
 
-func spreads(seasons []study.Season, m sim.Metric) []figure.Spread {
+func spreads(a rotations.Area, seasons []study.Season, m sim.Metric) []figure.Spread {
 	out := make([]figure.Spread, len(seasons))
 	for i, s := range seasons {
-		b := s.Bands[m]
+		b := shown(a, m, s.Bands[m])
 		out[i] = figure.None()
 		if b.N > 0 {
 			out[i] = figure.Spread{P05: b.P05, P25: b.P25, P50: b.P50, P75: b.P75, P95: b.P95, Zero: b.Zero}

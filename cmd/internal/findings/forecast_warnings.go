@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/study"
 )
@@ -36,7 +37,7 @@ func inWords(r Run, seasons []study.Season, w study.Warning) report.Warning {
 	case study.SprayedOften, study.CoverSprayedOff, study.SeenBeforeWork:
 		return planWords(*w.Plan)
 	case study.NoFallback:
-		return noFallback(out, about(seasons, w), w, r.Calendar.Currency, planners(seasons))
+		return noFallback(out, about(seasons, w), w, r.Calendar, planners(seasons))
 	case study.NeverTaken:
 		return neverTaken(out, w.Of)
 	case study.WorkNotDone:
@@ -116,11 +117,11 @@ func notDrilled(out report.Warning, s *study.Season, share float64, of string) r
 
 // noFallback tells of a crop that is missed while the plan names nothing to grow
 // instead, and what such a year costs.
-func noFallback(out report.Warning, s *study.Season, w study.Warning, currency, of string) report.Warning {
+func noFallback(out report.Warning, s *study.Season, w study.Warning, c *rotations.Calendar, of string) report.Warning {
 	share, crop := report.Of100(w.X), spoken(s.Crop)
 	cost := ""
 	if !math.IsNaN(w.Y) {
-		cost = fmt.Sprintf("; on the mean such a year earned %s %s/ha less", forms[sim.Margin].Value(w.Y), currency)
+		cost = fmt.Sprintf("; on the mean such a year earned %s %s less", perMargin(c.Area, w.Y), perArea(c))
 	}
 	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled by %s in %s of 100 runs%s, "+
 		"and the plan names nothing to grow instead, so the field lay fallow%s. Write a crop after otherwise:, or otherwise: fallow if that is meant.",

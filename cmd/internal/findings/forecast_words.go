@@ -34,8 +34,8 @@ func forecastTitle(r Run) string {
 
 func forecastSubtitle(r Run) string {
 	c := r.Calendar
-	return fmt.Sprintf("%s ha, %s, %s, from %s. %s, seed %d.",
-		report.Shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(), runsOf(r.Replicates), r.Seed) + r.Past.words()
+	return fmt.Sprintf("%s, %s, %s, from %s. %s, seed %d.",
+		sizeOf(c.Area, c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short(), runsOf(r.Replicates), r.Seed) + r.Past.words()
 }
 
 func weather(c *rotations.Calendar) string {
@@ -118,18 +118,18 @@ func headsSentence(r ForecastRun) string {
 }
 
 func marginSentence(r ForecastRun) string {
-	b := r.Found.Margin
+	b := perBand(r.Calendar.Area, r.Found.Margin)
 	step := forms[sim.Margin].Step(b.P95-b.P05, b.P50)
 	each := " a season in the middle run"
 	if r.Found.Last == 0 {
 		each = ""
 	}
-	text := fmt.Sprintf("Margin: %s %s/ha%s%s",
-		report.Rounded(b.P50, step), r.Calendar.Currency, each, nineInTen(report.Rounded(b.P05, step), report.Rounded(b.P95, step)))
+	text := fmt.Sprintf("Margin: %s %s%s%s",
+		report.Rounded(b.P50, step), perArea(r.Calendar), each, nineInTen(report.Rounded(b.P05, step), report.Rounded(b.P95, step)))
 	if loss := r.Found.Loss; loss > 0 {
 		text += fmt.Sprintf("; below zero in %s of 100 runs", report.Of100(loss))
 	}
-	return text + "."
+	return text + ". The answer's margin is the average of all runs."
 }
 
 // percent is a band of fractions in per cent.
@@ -144,8 +144,8 @@ func seasonTable(r Run, seasons []study.Season) report.Table {
 		Columns: []report.Column{
 			{Head: "Harvest"}, {Head: "Planned crop"},
 			{Head: "Heads", Unit: "per m²", Band: true}, {Head: "Seed in soil", Unit: "per m², 30 June", Band: true},
-			{Head: "Yield", Unit: "t/ha", Band: true}, {Head: "Lost to weed", Unit: "%", Band: true},
-			{Head: "Margin", Unit: r.Calendar.Currency + "/ha", Band: true}, {Head: "Drilled", Band: true},
+			{Head: "Yield", Unit: tonnesPer(r.Calendar.Area), Band: true}, {Head: "Lost to weed", Unit: "%", Band: true},
+			{Head: "Margin", Unit: perArea(r.Calendar), Band: true}, {Head: "Drilled", Band: true},
 		},
 		Legend: "180 (40–620): half of the runs are below 180, nine in ten are between 40 and 620. Yield, loss and drilling day count only the runs that " +
 			"grew the planned crop. Seed in soil is before that year's seed comes down." + chosenLegend(seasons),
@@ -155,8 +155,8 @@ func seasonTable(r Run, seasons []study.Season) report.Table {
 		t.Rows = append(t.Rows, report.Row{Season: x.number, Cells: []string{
 			fmt.Sprint(s.HarvestYear), plannedCrop(s),
 			forms[sim.Heads].Band(s.Bands[sim.Heads]), forms[sim.SeedbankJune].Band(s.Bands[sim.SeedbankJune]),
-			forms[sim.Yield].Band(s.Bands[sim.Yield]), forms[sim.YieldLoss].Band(percent(s.Bands[sim.YieldLoss])),
-			forms[sim.Margin].Band(s.Bands[sim.Margin]), drilledWords(s.Drilled),
+			told(r.Calendar.Area, sim.Yield, s.Bands[sim.Yield]), forms[sim.YieldLoss].Band(percent(s.Bands[sim.YieldLoss])),
+			told(r.Calendar.Area, sim.Margin, s.Bands[sim.Margin]), drilledWords(s.Drilled),
 		}})
 	}
 	return t

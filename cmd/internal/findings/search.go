@@ -137,13 +137,14 @@ const wordsNamed = 10
 
 func worthMostWords(r SearchRun) string {
 	best := r.Found.Front[r.Found.Worth]
-	words, last := wordsNamed-1, fmt.Sprintf("the seed it leaves charged at %s", pounds(mean(best.Value.LeftAYear())))
+	words, last := wordsNamed-1, fmt.Sprintf("the seed it leaves charged at %s", pounds(r.Calendar.Area, mean(best.Value.LeftAYear())))
 	if list := asGood(r.Found); len(list) == 1 {
 		words, last = wordsNamed, fmt.Sprintf("and rotation %s may match it", list[0])
 	} else if list != nil {
 		words, last = wordsNamed, fmt.Sprintf("and %s others may match it", numeral(len(list)))
 	}
-	return fmt.Sprintf("Worth most is %s: %s %s/ha a year, %s.", called(r, best, words), pounds(mean(best.Value.Year)), r.Calendar.Currency, last)
+	return fmt.Sprintf("Worth most is %s: %s %s a year, %s.", called(r, best, words), pounds(r.Calendar.Area, mean(best.Value.Year)),
+		perArea(r.Calendar), last)
 }
 
 func todayWords(r SearchRun, best *study.Kept) string {
@@ -151,9 +152,9 @@ func todayWords(r SearchRun, best *study.Kept) string {
 		return ""
 	}
 	a, c := best.Against, r.Calendar
-	money := fmt.Sprintf("it earns about %s %s/ha a year more", pounds(a.MarginYear), c.Currency)
+	money := fmt.Sprintf("it earns about %s %s a year more", pounds(c.Area, a.MarginYear), perArea(c))
 	if a.MarginYear < 0 {
-		money = fmt.Sprintf("it earns about %s %s/ha a year less", pounds(-a.MarginYear), c.Currency)
+		money = fmt.Sprintf("it earns about %s %s a year less", pounds(c.Area, -a.MarginYear), perArea(c))
 	}
 	if abs(a.MarginYear) <= a.MarginError {
 		money = "it earns about as much"
@@ -192,8 +193,8 @@ func wantWords(r SearchRun) string {
 		return fmt.Sprintf("It also keeps to what is wanted, in %s of 100 runs.", wantShare(w, f.Wanted))
 	}
 	less := mean(decide.Differences(f.Front[f.Worth].Value.Year, f.Wanted.Value.Year))
-	return fmt.Sprintf("Rotation %d keeps to what is wanted in %s of 100 runs, and is worth about %s %s/ha a year less.",
-		slices.Index(f.Told(), f.Wanted)+1, wantShare(w, f.Wanted), pounds(less), r.Calendar.Currency)
+	return fmt.Sprintf("Rotation %d keeps to what is wanted in %s of 100 runs, and is worth about %s %s a year less.",
+		slices.Index(f.Told(), f.Wanted)+1, wantShare(w, f.Wanted), pounds(r.Calendar.Area, less), perArea(r.Calendar))
 }
 
 func wantShare(w *rotations.Want, k *study.Kept) string {
@@ -219,8 +220,9 @@ func cleanestOfFront(r SearchRun, k *study.Kept) string {
 		more = "more"
 	}
 	seed := forms[sim.SeedbankJune]
-	return fmt.Sprintf("The cleanest, rotation %d, ends with %s seeds per m² where that has %s, and earns about %s %s/ha a year %s.",
-		slices.Index(f.Front, k)+1, seed.Value(decide.Median(k.Seed)), seed.Value(decide.Median(best.Seed)), pounds(abs(less)), r.Calendar.Currency, more)
+	return fmt.Sprintf("Rotation %d is cleanest: it ends with %s seeds per m², not %s, and earns about %s %s a year %s.",
+		slices.Index(f.Front, k)+1, seed.Value(decide.Median(k.Seed)), seed.Value(decide.Median(best.Seed)),
+		pounds(r.Calendar.Area, abs(less)), perArea(r.Calendar), more)
 }
 
 // grouped sets commas in a whole number.

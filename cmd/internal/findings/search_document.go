@@ -97,20 +97,42 @@ func searchPage(r SearchRun, out *report.Report) *report.Page {
 	}
 	plans := report.Chapter{ID: "rotations", Title: "The rotations, season by season",
 		Words: []string{"Each is written as a plan beside this page: front-1.yaml and so on. 'rundown forecast front-1.yaml' tells all of it."}}
-	t := report.Table{Keys: 1, Columns: []report.Column{{Head: "Harvest"}}}
-	for i := range f.Told() {
-		t.Columns = append(t.Columns, report.Column{Head: "No. " + numbered(r, i)})
+	plans.Tables = []report.Table{yearByYear(r)}
+	p.Chapters = append(p.Chapters, plans)
+	return p
+}
+
+// yearByYear is what each rotation grows in each year, a rotation to a line; where the years are
+// too many for that, a year to a line.
+func yearByYear(r SearchRun) report.Table {
+	const abreast = 8
+	years, told := r.Found.Front[0].Calendar.Seasons, r.Found.Told()
+	if len(years) > abreast {
+		t := report.Table{Keys: 1, Columns: []report.Column{{Head: "Harvest"}}}
+		for i := range told {
+			t.Columns = append(t.Columns, report.Column{Head: numbered(r, i)})
+		}
+		for year, s := range years {
+			cells := []string{fmt.Sprint(s.HarvestYear)}
+			for _, k := range told {
+				cells = append(cells, seasonOf(r, k, year))
+			}
+			t.Rows = append(t.Rows, report.Row{Cells: cells})
+		}
+		return t
 	}
-	for year, s := range f.Front[0].Calendar.Seasons {
-		cells := []string{fmt.Sprint(s.HarvestYear)}
-		for _, k := range f.Told() {
+	t := report.Table{Keys: 1, Columns: []report.Column{{Head: "No."}}}
+	for _, s := range years {
+		t.Columns = append(t.Columns, report.Column{Head: fmt.Sprint(s.HarvestYear)})
+	}
+	for i, k := range told {
+		cells := []string{numbered(r, i)}
+		for year := range years {
 			cells = append(cells, seasonOf(r, k, year))
 		}
 		t.Rows = append(t.Rows, report.Row{Cells: cells})
 	}
-	plans.Tables = []report.Table{t}
-	p.Chapters = append(p.Chapters, plans)
-	return p
+	return t
 }
 
 // seasonOf is the entry that a rotation grows in a year.

@@ -17,7 +17,7 @@ import (
 // shortFront is the table of the usual text. Money is told by means.
 func shortFront(r SearchRun) report.Table {
 	f := r.Found
-	each := r.Calendar.Currency + "/ha a year"
+	each := perArea(r.Calendar) + " a year"
 	w := f.Choices.Menu.Want
 	t := report.Table{Keys: 1, Tight: true,
 		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each, Right: true}, {Head: "Seed at the end", Unit: "per m²", Band: true},
@@ -30,7 +30,8 @@ func shortFront(r SearchRun) report.Table {
 	}
 	t.Columns = append(t.Columns, report.Column{Head: "Rotation"}) // last: it is long
 	row := func(name, what string, k *study.Kept) {
-		cells := []string{name, pounds(mean(k.Yearly)), forms[sim.SeedbankJune].Band(band(k.Seed)), pounds(mean(k.Value.LeftAYear())), pounds(mean(k.Value.Year))}
+		cells := []string{name, pounds(r.Calendar.Area, mean(k.Yearly)), forms[sim.SeedbankJune].Band(band(k.Seed)),
+			pounds(r.Calendar.Area, mean(k.Value.LeftAYear())), pounds(r.Calendar.Area, mean(k.Value.Year))}
 		if w != nil {
 			cells = append(cells, wantCell(w, k))
 		}
@@ -94,7 +95,7 @@ func wantCell(w *rotations.Want, k *study.Kept) string {
 // searchTables are the front at length, against today's plan, and for other lengths afterwards.
 func searchTables(r SearchRun) []report.Table {
 	f := r.Found
-	each := r.Calendar.Currency + "/ha a year"
+	each := perArea(r.Calendar) + " a year"
 	front := report.Table{Title: "The rotations that no other beats", Keys: 1,
 		Columns: []report.Column{{Head: "No."}, {Head: "Rotation"}, {Head: "Margin", Unit: each, Band: true}, {Head: "Seed at the end", Unit: "per m²", Band: true},
 			{Head: "Seed left costs", Unit: each, Band: true}, {Head: "Worth", Unit: each, Band: true}, {Head: "Crop missed", Unit: "of 100 seasons", Right: true}},
@@ -105,8 +106,9 @@ func searchTables(r SearchRun) []report.Table {
 		front.Legend += " Want: of 100 runs, those that keep to it; edge: the runs are too few to say whether enough do."
 	}
 	for i, k := range f.Told() {
-		cells := []string{numbered(r, i), rotationWords(f.Choices.Menu, k.Rotation), averaged(band(k.Yearly)), forms[sim.SeedbankJune].Band(band(k.Seed)),
-			averaged(band(k.Value.LeftAYear())), averaged(band(k.Value.Year)), few100(k.Failed)}
+		cells := []string{numbered(r, i), rotationWords(f.Choices.Menu, k.Rotation), averaged(r.Calendar.Area, band(k.Yearly)),
+			forms[sim.SeedbankJune].Band(band(k.Seed)),
+			averaged(r.Calendar.Area, band(k.Value.LeftAYear())), averaged(r.Calendar.Area, band(k.Value.Year)), few100(k.Failed)}
 		if w != nil {
 			cells = append(cells, wantCell(w, k))
 		}
@@ -133,7 +135,7 @@ func valuedWords(r SearchRun) string {
 }
 
 func againstToday(r SearchRun) report.Table {
-	each := r.Calendar.Currency + "/ha a year"
+	each := perArea(r.Calendar) + " a year"
 	t := report.Table{Title: "Against today's plan, run by run", Keys: 1,
 		Columns: []report.Column{{Head: "No."}, {Head: "Margin", Unit: each + " more", Right: true}, {Head: "Worth", Unit: each + " more", Band: true},
 			{Head: "Seed", Unit: "per m², difference", Right: true},
@@ -143,15 +145,16 @@ func againstToday(r SearchRun) report.Table {
 	form := differences(sim.Heads)
 	for i, k := range r.Found.Told() {
 		a := k.Against
-		t.Rows = append(t.Rows, report.Row{Cells: []string{numbered(r, i), pounds(a.MarginYear), averaged(band(decide.Differences(k.Value.Year,
-			r.Found.Today.Value.Year))), form.Value(a.Seed), form.Value(a.Heads),
+		t.Rows = append(t.Rows, report.Row{Cells: []string{numbered(r, i), pounds(r.Calendar.Area, a.MarginYear),
+			averaged(r.Calendar.Area, band(decide.Differences(k.Value.Year,
+				r.Found.Today.Value.Year))), form.Value(a.Seed), form.Value(a.Heads),
 			few100(a.Cleaner), few100(a.EarnsMore)}})
 	}
 	return t
 }
 
 func horizons(r SearchRun) report.Table {
-	each := r.Calendar.Currency + "/ha a year"
+	each := perArea(r.Calendar) + " a year"
 	t := report.Table{Title: "Worth, by what is grown afterwards", Keys: 1, Columns: []report.Column{{Head: "No."}, {Head: "As told", Unit: each, Right: true}},
 		Legend: fmt.Sprintf("Means; the last three of %d runs. How long one looks on decides how much seed costs.", len(r.Found.Front[0].Horizons[0].Year))}
 	for _, h := range r.Found.Front[0].Horizons {
@@ -162,9 +165,9 @@ func horizons(r SearchRun) report.Table {
 		t.Columns = append(t.Columns, report.Column{Head: head, Unit: each, Right: true})
 	}
 	for i, k := range r.Found.Front {
-		cells := []string{numbered(r, i), pounds(mean(k.Value.Year))}
+		cells := []string{numbered(r, i), pounds(r.Calendar.Area, mean(k.Value.Year))}
 		for _, h := range k.Horizons {
-			cells = append(cells, pounds(mean(h.Year)))
+			cells = append(cells, pounds(r.Calendar.Area, mean(h.Year)))
 		}
 		t.Rows = append(t.Rows, report.Row{Cells: cells})
 	}
@@ -176,18 +179,18 @@ func searchPictures(r SearchRun) []report.Picture {
 	f := r.Found
 	p := &figure.Front{Caption: figure.Caption{Title: r.Calendar.Name + ": what a cleaner field costs", Subtitle: forecastSubtitle(r.Run),
 		Note: "Down is cleaner, right earns more. " + noPromise, Provenance: provenanceLine(r.Run)},
-		X: figure.Scale{Name: "Margin, mean of the years", Unit: r.Calendar.Currency + "/ha a year", Kind: figure.Linear},
+		X: figure.Scale{Name: "Margin, mean of the years", Unit: perArea(r.Calendar) + " a year", Kind: figure.Linear},
 		Y: figure.Scale{Name: "Seed at the end, its rain included", Unit: "per m²", Kind: figure.Log}}
 	for i, k := range f.Front {
-		q := frontPoint(k)
+		q := frontPoint(r.Calendar.Area, k)
 		q.Name, q.Best = fmt.Sprint(i+1), i == f.Worth
 		p.Points = append(p.Points, q)
 	}
 	for _, c := range f.Cloud {
-		p.Cloud = append(p.Cloud, [2]float64{c.Margin, math.Expm1(c.Seed)})
+		p.Cloud = append(p.Cloud, [2]float64{r.Calendar.Area.Per(c.Margin), math.Expm1(c.Seed)})
 	}
 	if f.Today != nil {
-		q := frontPoint(f.Today)
+		q := frontPoint(r.Calendar.Area, f.Today)
 		q.Name = "today"
 		p.Today = &q
 	}
@@ -195,9 +198,9 @@ func searchPictures(r SearchRun) []report.Picture {
 }
 
 // frontPoint is a rotation by its means, seed by the mean of its logarithm.
-func frontPoint(k *study.Kept) figure.FrontPoint {
+func frontPoint(a rotations.Area, k *study.Kept) figure.FrontPoint {
 	logs := decide.Logs(k.Seed)
-	m, s, em, es := mean(k.Yearly), mean(logs), decide.MeanError(k.Yearly), decide.MeanError(logs)
+	m, s, em, es := a.Per(mean(k.Yearly)), mean(logs), a.Per(decide.MeanError(k.Yearly)), decide.MeanError(logs)
 	return figure.FrontPoint{X: m, X0: m - em, X1: m + em, Y: math.Expm1(s), Y0: math.Expm1(max(0, s-es)), Y1: math.Expm1(s + es)}
 }
 

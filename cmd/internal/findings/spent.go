@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim/study"
 )
 
@@ -17,10 +18,10 @@ func spentColumns() []report.Column {
 	return out
 }
 
-func spentCells(c study.Costs) []string {
+func spentCells(a rotations.Area, c study.Costs) []string {
 	var out []string
 	for _, x := range []float64{c.Herbicide, c.Cultivation, c.Drilling, c.Seed, c.Cover, c.InCrop, c.All()} {
-		out = append(out, report.Form{Digits: 9, Least: 1}.Value(math.Round(x)))
+		out = append(out, report.Form{Digits: 9, Least: 1}.Value(math.Round(a.Per(x))))
 	}
 	return out
 }
@@ -34,7 +35,7 @@ func spentTable(r Run, seasons []study.Season) []report.Table {
 	if len(seasons) == 0 || seasons[0].Work == nil {
 		return nil
 	}
-	t := report.Table{Title: fmt.Sprintf("What work and seed cost, as it was done, %s/ha", r.Calendar.Currency), Keys: 2, Legend: spentLegend,
+	t := report.Table{Title: "What work and seed cost, as it was done, " + perArea(r.Calendar), Keys: 2, Legend: spentLegend,
 		Columns: append([]report.Column{{Head: "Harvest"}, {Head: "Planned crop"}}, spentColumns()...)}
 	for i := range seasons {
 		s := &seasons[i]
@@ -42,24 +43,25 @@ func spentTable(r Run, seasons []study.Season) []report.Table {
 		if s.Parts != nil {
 			crop = "as chosen"
 		}
-		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: append([]string{fmt.Sprint(s.HarvestYear), crop}, spentCells(s.Costs())...)})
+		lead := []string{fmt.Sprint(s.HarvestYear), crop}
+		t.Rows = append(t.Rows, report.Row{Season: i + 1, Cells: append(lead, spentCells(r.Calendar.Area, s.Costs())...)})
 	}
 	if n := len(seasons); n > 1 {
-		t.Rows = append(t.Rows, report.Row{Cells: append([]string{"a year", "mean"}, spentCells(study.YearlyCosts(seasons, n-1))...)})
+		t.Rows = append(t.Rows, report.Row{Cells: append([]string{"a year", "mean"}, spentCells(r.Calendar.Area, study.YearlyCosts(seasons, n-1))...)})
 	}
 	return []report.Table{t}
 }
 
 // spentPlans sets what plans spend, and what comes of it, under each other.
 func spentPlans(x *comparison) []report.Table {
-	perHa := x.all[0].Calendar.Currency + "/ha a year"
+	perHa := perArea(x.all[0].Calendar) + " a year"
 	if x.End == 0 {
-		perHa = x.all[0].Calendar.Currency + "/ha"
+		perHa = perArea(x.all[0].Calendar)
 	}
 	t := report.Table{Title: "What work and seed cost, as it was done, " + perHa, Keys: 1, Legend: spentLegend,
 		Columns: append([]report.Column{{Head: "Plan"}}, spentColumns()...)}
 	for _, c := range x.all {
-		t.Rows = append(t.Rows, report.Row{Cells: append([]string{c.Name}, spentCells(c.Costs)...)})
+		t.Rows = append(t.Rows, report.Row{Cells: append([]string{c.Name}, spentCells(x.area(), c.Costs)...)})
 	}
 	first, currency := x.all[0].Name, x.all[0].Calendar.Currency
 	even := report.Column{Head: "Even at", Unit: "no price", Right: true}
@@ -68,19 +70,20 @@ func spentPlans(x *comparison) []report.Table {
 	}
 	u := report.Table{Title: "What control costs, and what it prevents, against " + first, Keys: 1,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Costs more", Unit: perHa, Right: true}, {Head: "Heads prevented", Unit: "per m² a year", Right: true},
-			{Head: "Per 100 of them", Unit: currency + "/ha", Right: true}, {Head: "Earns more", Unit: perHa, Right: true}, even},
+			{Head: "Per 100 of them", Unit: perArea(x.all[0].Calendar), Right: true}, {Head: "Earns more", Unit: perHa, Right: true}, even},
 		Legend: "Costs are of work and seed alone; what the yield brings is in the margin. Even at: the price at which both earn the same. –: it costs " +
 			"no more, prevents none, or no price does it.",
 	}
 	for _, c := range x.all[1:] {
 		per, at := "–", "–"
 		if !math.IsNaN(c.Extra.Per100) {
-			per = brief(c.Extra.Per100, 2)
+			per = brief(x.area().Per(c.Extra.Per100), 2)
 		}
 		if !math.IsNaN(c.Extra.EvenAt) {
 			at = report.Form{Digits: 9, Least: 1}.Value(math.Round(c.Extra.EvenAt))
 		}
-		u.Rows = append(u.Rows, report.Row{Cells: []string{c.Name, signed(c.Extra.More), brief(c.Extra.Prevented, 2), per, signed(c.Against.MarginYear), at}})
+		u.Rows = append(u.Rows, report.Row{Cells: []string{c.Name, signed(x.area(), c.Extra.More), brief(c.Extra.Prevented, 2), per,
+			signed(x.area(), c.Against.MarginYear), at}})
 	}
 	return []report.Table{t, u}
 }

@@ -23,7 +23,7 @@ func UnderstoodMenu(x *rotations.Choices, file string) *report.Report {
 	}
 	out := &report.Report{
 		Title:     fmt.Sprintf("%s: %s, %s to choose from", c.Name, c.Weed.Name, plural(len(menu.Entries), "season")),
-		Subtitle:  fmt.Sprintf("%s ha, %s, %s, from %s.", report.Shortest(c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short()),
+		Subtitle:  fmt.Sprintf("%s, %s, %s, from %s.", sizeOf(c.Area, c.AreaHa), spoken(c.Soil.Name), weather(c), c.Start.Short()),
 		Tables:    []report.Table{t},
 		Sentences: []string{fmt.Sprintf("%s: no mistakes. Its rules allow %s of %d years.", file, rotationsOf(x), menu.Years)},
 	}

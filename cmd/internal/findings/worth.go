@@ -53,10 +53,17 @@ func Worth(r WorthRun) *report.Report {
 // money a year, to one digit behind the point below 10.
 var yearMoney = report.Form{Digits: 2, Least: 0.1}
 
-func (r WorthRun) unit() string { return r.Calendar.Currency + "/ha a year" }
+func (r WorthRun) unit() string { return perArea(r.Calendar) + " a year" }
+
+// per is an estimate of money over land as it is shown.
+func (r WorthRun) per(e study.Estimate) study.Estimate {
+	e.Mean, e.Error = r.Calendar.Area.Per(e.Mean), r.Calendar.Area.Per(e.Error)
+	return e
+}
 
 // withError writes a difference with its sign and error.
-func withError(e study.Estimate) string {
+func (r WorthRun) withError(e study.Estimate) string {
+	e = r.per(e)
 	return fmt.Sprintf("%s (±%s)", plusMinus(e.Mean), yearMoney.Value(e.Error))
 }
 
@@ -114,7 +121,8 @@ func looksTable(r WorthRun) report.Table {
 		case l.AsGood && l.Quadrats != study.Truth:
 			mark = "as good"
 		}
-		cells := []string{looksName(l.Quadrats), boundWords(l.Threshold), withError(l.Value), yearMoney.Value(l.Cost), withError(l.Net), mark}
+		cells := []string{looksName(l.Quadrats), boundWords(l.Threshold), r.withError(l.Value), yearMoney.Value(r.Calendar.Area.Per(l.Cost)),
+			r.withError(l.Net), mark}
 		if l.Quadrats == 0 {
 			cells[2], cells[4] = "0", "0"
 		}
@@ -132,11 +140,11 @@ func writtenTable(r WorthRun) report.Table {
 		Legend: "Before the cost of counting, against always or never. With a threshold that is not the best a better look may be worth less: it only keeps " +
 			"to it more closely."}
 	for _, l := range w.By[1:] {
-		than := withError(l.Fewest)
+		than := r.withError(l.Fewest)
 		if l.Quadrats == w.By[1].Quadrats {
 			than = "–"
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{looksName(l.Quadrats), withError(l.Written), than}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{looksName(l.Quadrats), r.withError(l.Written), than}})
 	}
 	return t
 }
@@ -189,15 +197,15 @@ func thresholdTable(r WorthRun) report.Table {
 		case p.AsGood:
 			mark = "as good"
 		}
-		less, name := withError(p.Less), boundWords(p.Bound)
+		less, name := r.withError(p.Less), boundWords(p.Bound)
 		if mark == "best" {
 			less = "–"
 		}
 		if g.from < g.to {
 			name += " to " + boundWords(w.Points[g.to].Bound)
 		}
-		money := forms[marginMetric]
-		t.Rows = append(t.Rows, report.Row{Cells: []string{name, money.Value(p.Value.Mean), less, money.Value(p.Margin),
+		money := func(x float64) string { return perMargin(r.Calendar.Area, x) }
+		t.Rows = append(t.Rows, report.Row{Cells: []string{name, money(p.Value.Mean), less, money(p.Margin),
 			forms[seedMetric].Value(p.Seed), mark}})
 	}
 	return t
@@ -225,8 +233,8 @@ func fixedTable(r WorthRun) report.Table {
 		Legend:  "On the runs that the best was chosen on.",
 	}
 	for _, f := range r.Found.Fixed {
-		t.Rows = append(t.Rows, report.Row{Cells: []string{f.Words, fmt.Sprintf("%s (±%s)", forms[marginMetric].Value(f.Value.Mean),
-			yearMoney.Value(f.Value.Error))}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{f.Words, fmt.Sprintf("%s (±%s)", perMargin(r.Calendar.Area, f.Value.Mean),
+			yearMoney.Value(r.Calendar.Area.Per(f.Value.Error)))}})
 	}
 	return t
 }
@@ -244,9 +252,9 @@ func worthPictures(r WorthRun) []report.Picture {
 		if held(l.Threshold) {
 			under = boundWords(l.Threshold) + ", without a look"
 		}
-		row := figure.DotRow{Name: looksName(l.Quadrats), Under: under, Main: meanInterval(l.Value)}
+		row := figure.DotRow{Name: looksName(l.Quadrats), Under: under, Main: r.meanInterval(l.Value)}
 		if l.Quadrats != study.Truth {
-			net := meanInterval(l.Net)
+			net := r.meanInterval(l.Net)
 			row.Also = &net
 		}
 		looks.Rows = append(looks.Rows, row)
@@ -259,12 +267,13 @@ func worthPictures(r WorthRun) []report.Picture {
 		if g.from < g.to {
 			name += " to " + boundWords(w.Points[g.to].Bound)
 		}
-		points.Rows = append(points.Rows, figure.DotRow{Name: name, Main: meanInterval(p.Less)})
+		points.Rows = append(points.Rows, figure.DotRow{Name: name, Main: r.meanInterval(p.Less)})
 	}
 	return []report.Picture{{Name: "looking", Figure: looks}, {Name: "threshold", Figure: points}}
 }
 
-func meanInterval(e study.Estimate) figure.Interval {
+func (r WorthRun) meanInterval(e study.Estimate) figure.Interval {
+	e = r.per(e)
 	return figure.Interval{Value: e.Mean, Low: e.Mean - e.Error, High: e.Mean + e.Error}
 }
 

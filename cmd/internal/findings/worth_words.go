@@ -43,20 +43,21 @@ func ruleWords(r WorthRun) string {
 	v, c := w.RuleValue, r.Calendar
 	switch {
 	case v.Mean-v.Error > 0:
-		return fmt.Sprintf("The rule is worth about %s %s/ha a year more than %s, %s for the %s ha, seed left behind counted.", yearMoney.Value(v.Mean),
-			c.Currency, w.BestFixed,
-			fieldMoney(v.Mean*c.AreaHa), report.Shortest(c.AreaHa))
+		return fmt.Sprintf("The rule is worth about %s %s a year more than %s, %s for the %s, seed left behind counted.", yearMoney.Value(c.Area.Per(v.Mean)),
+			perArea(c), w.BestFixed,
+			fieldMoney(v.Mean*c.AreaHa), sizeOf(c.Area, c.AreaHa))
 	case v.Mean+v.Error < 0:
-		return fmt.Sprintf("The rule is worth about %s %s/ha a year less than %s, seed left behind counted.", yearMoney.Value(-v.Mean), c.Currency, w.BestFixed)
+		return fmt.Sprintf("The rule is worth about %s %s a year less than %s, seed left behind counted.", yearMoney.Value(c.Area.Per(-v.Mean)),
+			perArea(c), w.BestFixed)
 	}
-	return fmt.Sprintf("These runs cannot tell the rule from %s: %s %s/ha a year.", w.BestFixed, withError(v), c.Currency)
+	return fmt.Sprintf("These runs cannot tell the rule from %s: %s %s a year.", w.BestFixed, r.withError(v), perArea(c))
 }
 
 // lookWords say how many quadrats pay.
 func lookWords(r WorthRun) string {
 	w := r.Found
 	l := w.By[w.BestLook]
-	money := fmt.Sprintf("%s %s/ha a year with their cost taken off", withError(l.Net), r.Calendar.Currency)
+	money := fmt.Sprintf("%s %s a year with their cost taken off", r.withError(l.Net), perArea(r.Calendar))
 	switch {
 	case l.Quadrats == 0:
 		return "No count pays for itself here."
@@ -82,7 +83,7 @@ func lookWords(r WorthRun) string {
 // truthWords say what the best look of all would be worth.
 func truthWords(r WorthRun) string {
 	l := r.Found.By[len(r.Found.By)-1]
-	money := fmt.Sprintf("%s %s/ha a year", withError(l.Value), r.Calendar.Currency)
+	money := fmt.Sprintf("%s %s a year", r.withError(l.Value), perArea(r.Calendar))
 	switch {
 	case held(l.Threshold):
 		return "Even seeing what is there, not a count of it, would change nothing."
@@ -147,9 +148,10 @@ func worthWarnings(r WorthRun) []report.Warning {
 	}
 	if w := r.Found; len(w.By) > 3 {
 		if l := w.By[len(w.By)-2]; l.Fewest.Mean+l.Fewest.Error < 0 {
-			out = append(out, report.Warning{Code: "better-look-loses", Text: fmt.Sprintf("With the threshold of %s that you wrote, %s are worth %s %s/ha a year "+
+			out = append(out, report.Warning{Code: "better-look-loses", Text: fmt.Sprintf("With the threshold of %s that you wrote, %s are worth %s %s a year "+
 				"less than %s, before their cost: a better look keeps more closely to a threshold that is not the best.",
-				report.Shortest(w.Ruling.Threshold), looksName(l.Quadrats), yearMoney.Value(-l.Fewest.Mean), r.Calendar.Currency, looksName(w.By[1].Quadrats))})
+				report.Shortest(w.Ruling.Threshold), looksName(l.Quadrats), yearMoney.Value(r.Calendar.Area.Per(-l.Fewest.Mean)),
+				perArea(r.Calendar), looksName(w.By[1].Quadrats))})
 		}
 	}
 	if len(r.Calendar.Resistance) > 0 {

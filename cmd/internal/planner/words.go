@@ -48,7 +48,7 @@ func difference(p, base *Plan, in *asked, before, after study.Outcomes, runs int
 
 // at says what a change does at the first harvest that it changes.
 func at(c *rotations.Calendar, s *rotations.Season, d *study.Shift) string {
-	parts := []string{heads(d.Then.Heads), money(d.Then.Margin, d.Then.Error, c.Currency+"/ha") + " that year"}
+	parts := []string{heads(d.Then.Heads), money(c, d.Then.Margin, d.Then.Error) + " that year"}
 	if d.Then.Heads != d.Then.Heads {
 		parts = parts[1:]
 	}
@@ -65,7 +65,7 @@ func byTheEnd(c *rotations.Calendar, s *rotations.Season, d *study.Shift) string
 	if h := heads(d.Heads); h != "" {
 		parts = append(parts, h)
 	}
-	parts = append(parts, fmt.Sprintf("less seed in %.0f of 100 runs", 100*d.End.Cleaner), money(d.End.MarginYear, d.Error, c.Currency+"/ha")+" a year")
+	parts = append(parts, fmt.Sprintf("less seed in %.0f of 100 runs", 100*d.End.Cleaner), money(c, d.End.MarginYear, d.Error)+" a year")
 	return fmt.Sprintf("By harvest %d: %s.", s.HarvestYear, strings.Join(parts, ", "))
 }
 
@@ -85,7 +85,9 @@ func heads(ratio float64) string {
 }
 
 // money says a difference to the unit of ten, as far as these runs can tell it.
-func money(x, err float64, unit string) string {
+func money(c *rotations.Calendar, x, err float64) string {
+	unit := c.Currency + "/" + c.Area.Name
+	x, err = c.Area.Per(x), c.Area.Per(err)
 	switch n := study.Rounded10(math.Abs(x)); {
 	case math.Abs(x) <= err:
 		return "about as much money"

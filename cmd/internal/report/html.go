@@ -200,7 +200,9 @@ func (m Made) making() making {
 	}
 	add("Version", m.Version)
 	add("Commit", m.Commit)
-	add("Program, SHA-256", m.Executable)
+	if m.Executable != nil {
+		add("Program, SHA-256", m.Executable())
+	}
 	if m.Runs > 0 {
 		out.Seed = strconv.FormatUint(m.Seed, 10)
 		add("Seed", out.Seed)

@@ -55,6 +55,8 @@ func (e *encoder) value(v any, indent, path string) {
 		e.number(v, path)
 	case string:
 		e.text(v)
+	case func() string: // what takes a while to find, and is found for those who read it
+		e.text(v())
 	case Band:
 		e.band(v, path)
 	case Object:
@@ -180,7 +182,7 @@ func (p Provenance) Object() Object {
 		commit = p.Commit
 	}
 	o := Object{{"commit", commit}}
-	if p.Executable != "" {
+	if p.Executable != nil {
 		o = append(o, Member{"executable_sha256", p.Executable})
 	}
 	o = append(o, Object{

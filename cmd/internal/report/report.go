@@ -97,10 +97,10 @@ type Row struct {
 // Provenance says what a result was made from. It holds neither clock nor
 // host nor number of jobs: the same inputs give the same bytes.
 type Provenance struct {
-	Version       string // of this program; "devel" when built from a working folder
-	Commit        string // "" when not known; ends in "+changes" when the folder was not clean
-	Executable    string // SHA-256 of the program's own file, where no commit stands for it; else ""
-	Go            string // version of Go
+	Version       string        // of this program; "devel" when built from a working folder
+	Commit        string        // "" when not known; ends in "+changes" when the folder was not clean
+	Executable    func() string // SHA-256 of the program's own file, asked for where it is written; nil: a commit stands for it
+	Go            string        // version of Go
 	Modules       []Module
 	PlanSHA256    string
 	Plan          PlanText // as written; not repeated in JSON

@@ -39,14 +39,8 @@ func (a *answers) plan() []byte {
 	line(1, "species: "+a.weed, "")
 	line(1, "start: "+a.start.String(), "the projection begins on this day")
 	line(1, "heads_per_m2: "+a.heads, "counted last June; a range is its 5 % and 95 % points")
-	if text, comment, ok := a.resistance(); ok {
-		line(1, text, comment)
-	} else {
-		if comment == "" {
-			comment = "none known; HRAC group: share of its effect that is lost here"
-		}
-		line(1, "# resistance: {2: 0.6}", comment)
-	}
+	text, comment := a.resistance()
+	line(1, text, comment)
 	line(1, "evolve: yes", evolveComment)
 	line(1, "# threshold_heads_per_m2: 10", "at how many heads you would act; drawn in the pictures")
 	line(0, "", "")

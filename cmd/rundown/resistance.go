@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -47,9 +48,9 @@ func (a *answers) takeResistance(group string) func(string) error {
 	}
 }
 
-// resistance is the answers as they stand in the plan, with a comment; it is not ok where
-// none is known.
-func (a *answers) resistance() (text, comment string, ok bool) {
+// resistance is the answers as they stand in the plan, with a comment; where none is known an
+// example that is one itself.
+func (a *answers) resistance() (text, comment string) {
 	var parts, open []string
 	for _, g := range asksResistance {
 		switch said := a.resists[g.hrac]; {
@@ -71,5 +72,8 @@ func (a *answers) resistance() (text, comment string, ok bool) {
 		comment += fmt.Sprintf("of HRAC %s %s you did not know: it starts rare, as in the library; a test of seed says more",
 			map[bool]string{true: "group", false: "groups"}[len(open) == 1], strings.Join(open, " and "))
 	}
-	return "resistance: {" + strings.Join(parts, ", ") + "}", comment, len(parts) > 0
+	if len(parts) > 0 {
+		return "resistance: {" + strings.Join(parts, ", ") + "}", comment
+	}
+	return "# resistance: {2: 0.6}", cmp.Or(comment, "none known; HRAC group: share of its effect that is lost here")
 }

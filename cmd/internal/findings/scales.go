@@ -2,7 +2,9 @@ package findings
 
 import (
 	"fmt"
+	"math"
 
+	"rundown/cmd/internal/report"
 	"rundown/rotations"
 	"rundown/sim/study"
 )
@@ -19,12 +21,17 @@ const seedAtAnEnd = " Seed at an end is what lies in the soil on 30 June and tha
 // ofThisModel ends all of them.
 const ofThisModel = " It is counted over runs of this model, which does not know what it leaves out."
 
+// worthSaying is the least difference of margins that is spoken of, in the field's own unit of area.
+func worthSaying(c *rotations.Calendar) string {
+	return report.Shortest(math.Round(10*c.Area.Per(study.WorthSaying)) / 10)
+}
+
 // drillingScale explains the choice of a sweep.
 func (s *sweep) drillingScale() string {
 	return fmt.Sprintf("A date is the day for which drilling is planned; the ground may make it later. It goes in: the crop is drilled in so many of 100 runs, "+
 		"over the seasons moved. Only a date that goes in in %s of 100 may be called best. Wait, or do not wait: the best date has a higher mean margin than the "+
 		"planned one, by more than the 95 %% error of their difference and by at least %s %s a year. Keep: it has not. As good: not parted from the best in that "+
-		"way.", s.asked(), brief(s.area().Per(study.WorthSaying), 1), perArea(s.Run.Calendar)) + ofThisModel
+		"way.", s.asked(), worthSaying(s.Run.Calendar), perArea(s.Run.Calendar)) + ofThisModel
 }
 
 // compareScale explains what plans are called that are set against each other.
@@ -32,7 +39,7 @@ func compareScale(c *rotations.Calendar) string {
 	return fmt.Sprintf("Cleanest: the least seed at the last harvest that all plans have, by the middle run. About as clean: the difference is under a tenth of "+
 		"that seed, which nobody who walks the field could tell. Cannot tell apart: the difference is within its 95 %% error over these runs. About as much: the "+
 		"mean margins differ by less than %s %s a year. In so many of 100 runs: run by run, under the same weather and luck.",
-		brief(c.Area.Per(study.WorthSaying), 1), perArea(c)) + seedAtAnEnd + ofThisModel
+		worthSaying(c), perArea(c)) + seedAtAnEnd + ofThisModel
 }
 
 // worthScale explains what a rule and a look are worth.

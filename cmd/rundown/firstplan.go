@@ -15,6 +15,16 @@ const firstSeasons = 6
 // evolveComment stands beside the line that lets resistance evolve.
 const evolveComment = "resistance grows under the plan; no: it is held still"
 
+// seasonHints show what a season can say, as comments of a first plan.
+var seasonHints = []string{
+	"cultivate: [{date: 25 Aug, with: shallow-disc}]",
+	"cover: {mix: mustard, sow: 3 Sep, destroy: 5 Feb}",
+	"spray_off: [7 Oct]",
+	"drill: {date: 10 Oct, latest: 10 Nov, with: tine-drill}",
+	"herbicides: [{programme: spring-contact, date: 10 Mar}]",
+	"otherwise: spring-barley",
+}
+
 // plan writes the answers as a plan with comments.
 func (a *answers) plan() []byte {
 	var b strings.Builder
@@ -54,14 +64,7 @@ func (a *answers) plan() []byte {
 		line(1, "- crop: "+crop, "")
 	}
 	line(0, "# What a season can say, of itself or instead of usual practice:", "")
-	for _, s := range []string{
-		"cultivate: [{date: 25 Aug, with: shallow-disc}]",
-		"cover: {mix: mustard, sow: 3 Sep, destroy: 5 Feb}",
-		"spray_off: [7 Oct]",
-		"drill: {date: 10 Oct, latest: 10 Nov, with: tine-drill}",
-		"herbicides: [{programme: spring-contact, date: 10 Mar}]",
-		"otherwise: spring-barley",
-	} {
+	for _, s := range seasonHints {
 		line(0, "#     "+s, "")
 	}
 	line(0, fmt.Sprintf("repeat: %d", (firstSeasons+len(a.crops)-1)/len(a.crops)), "the list of seasons, so many times")

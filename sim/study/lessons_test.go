@@ -103,8 +103,10 @@ func TestLessonsOfTheMenus(t *testing.T) {
 		if by, _ := more(late.Yearly, middle.Yearly); by > 0 || late.Failed < 2*middle.Failed || late.Failed < 0.1 {
 			t.Errorf("25 October earns %.0f more than 8 October, and %.2f of its wheats are not drilled, of those %.2f", by, late.Failed, middle.Failed)
 		}
-		if by, _ := more(barley.Yearly, cover.Yearly); by < 0 || by > 50 || fewer(cover, barley) > 0.7 {
-			t.Errorf("covers cost %.0f a year and leave %.2f of the seed", by, fewer(cover, barley))
+		// Behind a cover the usual disc of August and spray of October are left out: the spray that ends it in
+		// January takes what came up in autumn.
+		if by, _ := more(cover.Yearly, barley.Yearly); by < 0 || by > 60 || fewer(cover, barley) > 0.4 {
+			t.Errorf("covers earn %.0f a year more and leave %.2f of the seed", by, fewer(cover, barley))
 		}
 	})
 	for _, x := range []struct {

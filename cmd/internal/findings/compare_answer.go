@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -85,11 +86,12 @@ func cleanestWords(x *comparison) string {
 	if x.Near {
 		return nearWords(x)
 	}
-	if math.Abs(t.Seed) < form.Least {
+	ends, others := form.Value(median(x.all[x.Cleanest].Contender.Seed)), form.Value(median(x.all[x.Other].Contender.Seed))
+	if math.Abs(t.Seed) < form.Least || ends == others {
 		return fmt.Sprintf("%s is cleanest by a hair: less seed than %s in %s of 100 runs.", sentence(clean), other, report.Of100(t.Cleaner))
 	}
-	return fmt.Sprintf("%s is cleanest: it ends with %s fewer seeds per m² than %s, and with fewer in %s of 100 runs.", sentence(clean),
-		form.Value(math.Abs(t.Seed)), other, report.Of100(t.Cleaner))
+	return fmt.Sprintf("%s is cleanest: it ends with %s seeds per m² where %s has %s, and with fewer in %s of 100 runs.", sentence(clean), ends, other, others,
+		report.Of100(t.Cleaner))
 }
 
 // nearWords say that nobody who walks the field could tell the two apart, however sure the
@@ -223,26 +225,48 @@ func practiceWords(p study.Practice) string {
 }
 
 // endsOfPlans say which harvests the seed is of, where the plans end on crops of
-// different kinds.
+// different kinds, or on another than the one before the start.
 func endsOfPlans(x *comparison) string {
-	years := map[int]bool{}
-	unlike := false
-	for _, c := range x.all {
-		years[c.Seasons[c.Ends.To].HarvestYear] = true
-		unlike = unlike || c.Ends.Unlike
-	}
-	before := spoken(x.all[0].Ends.Before.Name)
+	years, before := seedYears(x), spoken(x.all[0].Ends.Before.Name)
+	unlike := slices.ContainsFunc(x.all, func(c *contender) bool { return c.Ends.Unlike })
 	switch {
 	case unlike && !x.SameCrop:
 		return "The plans end on different crops: part of the difference in seed is theirs."
 	case len(years) > 1:
-		var list []int
-		for y := 1900; y < 3000; y++ {
-			if years[y] {
-				list = append(list, y)
-			}
-		}
-		return fmt.Sprintf("Seed is that after each plan's last crop like the %s before the start: %s.", before, yearRanges(list))
+		return fmt.Sprintf("Seed is that after each plan's last crop like the %s before the start: %s.", before, yearRanges(years))
+	case years[0] != x.all[0].Seasons[x.End].HarvestYear:
+		return fmt.Sprintf("Seed is that of harvest %d, after the last crop like the %s before the start.", years[0], before)
 	}
 	return ""
+}
+
+// seedYears are the harvests that the plans' seed at the end is of.
+func seedYears(x *comparison) (years []int) {
+	for _, c := range x.all {
+		years = append(years, c.seedYear())
+	}
+	slices.Sort(years)
+	return slices.Compact(years)
+}
+
+func (c *contender) seedYear() int { return c.Seasons[c.Ends.To].HarvestYear }
+
+// seedOf names the harvest that the seed at the end is of.
+func seedOf(x *comparison) string {
+	if years := seedYears(x); len(years) == 1 {
+		return fmt.Sprintf("harvest %d", years[0])
+	}
+	return "the harvest beside it"
+}
+
+// withSeedYears adds a column that says which harvest the seed is of, where plans differ in it.
+func withSeedYears(x *comparison, t report.Table, at int) report.Table {
+	if len(seedYears(x)) == 1 {
+		return t
+	}
+	t.Columns = slices.Insert(t.Columns, at, report.Column{Head: "Seed of", Unit: "harvest", Right: true})
+	for i, c := range x.all {
+		t.Rows[i].Cells = slices.Insert(t.Rows[i].Cells, at, fmt.Sprint(c.seedYear()))
+	}
+	return t
 }

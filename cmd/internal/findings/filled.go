@@ -44,8 +44,9 @@ func filledDays(c *rotations.Calendar) *report.Warning {
 const mostFitted = 4
 
 // Fitted says what of usual practice was moved or left out, as it did not fit the plan; "" for nothing.
-func Fitted(c *rotations.Calendar) string {
-	var out []string
+func Fitted(c *rotations.Calendar) string { return strings.Join(fitted(c), "\n\n") }
+
+func fitted(c *rotations.Calendar) (out []string) {
 	for i, n := range c.Notes {
 		if i == mostFitted && len(c.Notes) > mostFitted+1 {
 			out = append(out, fmt.Sprintf("%d more of these: rundown check --full.", len(c.Notes)-i))
@@ -53,5 +54,5 @@ func Fitted(c *rotations.Calendar) string {
 		}
 		out = append(out, sentence(n)+".")
 	}
-	return strings.Join(out, "\n\n")
+	return out
 }

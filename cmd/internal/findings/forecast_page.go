@@ -61,9 +61,7 @@ func planChapter(r Run, seasons []study.Season) report.Chapter {
 		words = append(words, foldedWords)
 	}
 	words = append(words, paleWords(seasons)...)
-	for _, n := range r.Calendar.Notes {
-		words = append(words, sentence(n)+".")
-	}
+	words = append(words, fitted(r.Calendar)...)
 	return report.Chapter{ID: "plan", Title: "The plan", Words: words, Pictures: calendarPictures(r, seasons), Tables: pageWork("", seasons)}
 }
 

@@ -94,17 +94,21 @@ func (t Table) fitting(columns int) Table {
 	return t
 }
 
-// trimmed is a table with as many rows as there is room for: those that must stand, the
-// first and the last, and of the rest some, evenly, or those that rank first.
+// trimmed is a table with as many rows as there is room for: the first and the last, then
+// those that matter most, and of the rest some, evenly, or those that rank first.
 func (t Table) trimmed(rows int) Table {
 	if len(t.Rows) <= rows {
 		return t
 	}
 	keep := make([]bool, len(t.Rows))
 	left := max(rows-1, 2) // a line says that there are more
-	for i, r := range t.Rows {
-		if keep[i] = r.Key || i == 0 || i == len(t.Rows)-1; keep[i] {
-			left--
+	for _, key := range []bool{false, true} {
+		for i, r := range t.Rows {
+			end := i == 0 || i == len(t.Rows)-1
+			if !keep[i] && (!key && end || key && r.Key && left > 0) {
+				keep[i] = true
+				left--
+			}
 		}
 	}
 	step := len(t.Rows) / 2

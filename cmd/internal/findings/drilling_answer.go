@@ -7,6 +7,7 @@ import (
 
 	"rundown/cmd/internal/report"
 	"rundown/params/date"
+	"rundown/sim"
 	"rundown/sim/decide"
 	"rundown/sim/study"
 )
@@ -148,7 +149,7 @@ func (s *sweep) goesInWords() string {
 		report.Of100(s.GoesInShare[a.Best]), own, dayOfYear(s.PlannedDay()), planned)
 }
 
-// headsWords say how many heads the best date has of the planned one's.
+// headsWords say how many heads the best date has and how many the planned one, by the middle run, as the table has them.
 func (s *sweep) headsWords() string {
 	a := s.Found.Answer
 	if !s.another() || math.IsNaN(a.HeadsRatio) {
@@ -159,16 +160,11 @@ func (s *sweep) headsWords() string {
 	if len(s.Seasons) > 1 {
 		when = "Over " + s.harvests()
 	}
-	switch r := ratioTimes(a.HeadsRatio); {
-	case r == "1.0":
+	here, there := forms[sim.Heads].Value(median(s.Heads[a.Best])), forms[sim.Heads].Value(median(s.Heads[s.Planned]))
+	if here == there {
 		return fmt.Sprintf("%s %s has as many heads as %s.", when, best, planned)
-	case a.HeadsRatio < 0.01:
-		return fmt.Sprintf("%s %s has less than one head where %s has 100.", when, best, planned)
-	case a.HeadsRatio < 1:
-		return fmt.Sprintf("%s %s has %s heads where %s has 100.", when, best, report.Form{Digits: 2, Least: 1}.Value(100*a.HeadsRatio), planned)
-	default:
-		return fmt.Sprintf("%s %s has %s times the heads of %s.", when, best, r, planned)
 	}
+	return fmt.Sprintf("%s %s has %s heads per m² where %s has %s.", when, best, here, planned, there)
 }
 
 // densityWords say what the density of the weed has to do with it.

@@ -17,6 +17,7 @@ func (s *sweep) document(warnings []report.Warning) report.Object {
 			o = append(o, report.Member{sim.Metrics[m].Name, band(s.Outcomes[i].Column(m, s.Season()))})
 		}
 		dates = append(dates, append(o,
+			report.Member{"heads_over_seasons_per_m2", band(s.Heads[i])},
 			report.Member{"weed_free_yield_t_per_ha", band(decide.WeedFree(s.Outcomes[i], s.Season()))},
 			report.Member{"date_loss_fraction", band(s.DateLoss[i])},
 			report.Member{"onward_margin_per_ha", band(s.Onward[i])},
@@ -51,7 +52,7 @@ func (s *sweep) workObjects() []report.Object {
 
 func (s *sweep) units() report.Object {
 	return append(units(s.Run.Calendar), report.Member{"weed_free_yield_t_per_ha", unit(s.Run.Calendar, sim.Yield)}, report.Member{"date_loss_fraction",
-		unit(s.Run.Calendar, sim.YieldLoss)},
+		unit(s.Run.Calendar, sim.YieldLoss)}, report.Member{"heads_over_seasons_per_m2", unit(s.Run.Calendar, sim.Heads)},
 		report.Member{"onward_margin_per_ha", s.unitOfOnward()})
 }
 

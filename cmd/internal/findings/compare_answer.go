@@ -88,10 +88,10 @@ func cleanestWords(x *comparison) string {
 	}
 	ends, others := form.Value(median(x.all[x.Cleanest].Contender.Seed)), form.Value(median(x.all[x.Other].Contender.Seed))
 	if math.Abs(t.Seed) < form.Least || ends == others {
-		return fmt.Sprintf("%s is cleanest by a hair: less seed than %s in %s of 100 runs.", sentence(clean), other, report.Of100(t.Cleaner))
+		return fmt.Sprintf("%s is %s by a hair: less seed than %s in %s of 100 runs.", sentence(clean), most(x, "cleaner", "cleanest"), other, report.Of100(t.Cleaner))
 	}
-	return fmt.Sprintf("%s is cleanest: it ends with %s seeds per m² where %s has %s, and with fewer in %s of 100 runs.", sentence(clean), ends, other, others,
-		report.Of100(t.Cleaner))
+	return fmt.Sprintf("%s is %s: it ends with %s seeds per m² where %s has %s, and with fewer in %s of 100 runs.", sentence(clean),
+		most(x, "cleaner", "cleanest"), ends, other, others, report.Of100(t.Cleaner))
 }
 
 // nearWords say that nobody who walks the field could tell the two apart, however sure the
@@ -105,6 +105,14 @@ func nearWords(x *comparison) string {
 	}
 	return fmt.Sprintf("%s and %s end about as clean: with %s; %s has fewer in %s of 100 runs.", sentence(clean.Name), other.Name, ends, clean.Name,
 		report.Of100(x.Trade.Cleaner))
+}
+
+// most is the word for the one of two plans, or of more.
+func most(x *comparison, ofTwo, ofMore string) string {
+	if len(x.all) == 2 {
+		return ofTwo
+	}
+	return ofMore
 }
 
 // tradeWords are what the cleanest plan costs, or brings besides.

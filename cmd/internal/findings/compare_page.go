@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rundown/cmd/internal/report"
+	"rundown/sim"
 	"rundown/sim/study"
 )
 
@@ -16,7 +17,8 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 	decision := pictures[len(pictures)-1]
 	p := &report.Page{
 		Field:    fieldLine(first.Run),
-		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), "the least seed", weedName(c)),
+		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), most(x, "less seed", "the least seed"), weedName(c)),
+		Keys:     compareKeys(x),
 		Main:     &decision,
 		Scale:    compareScale(c),
 		Assumed:  assumedChapter(first.Run, first.Forecast),
@@ -62,6 +64,24 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 		p.Chapters = slices.Insert(p.Chapters, 3, report.Chapter{ID: "resistance", Title: "Resistance", Words: []string{evolvingWays}, Tables: t})
 	}
 	return p
+}
+
+// mostKeys is how many plans have their margin at the head of a page: the first, the cleanest
+// and the one that earns most, where there are more.
+const mostKeys = 3
+
+// compareKeys are what plans earn; the answer above has their seed.
+func compareKeys(x *comparison) (keys []report.KeyNumber) {
+	for i, c := range x.all {
+		if len(x.all) > mostKeys && i != 0 && i != x.Cleanest && i != x.Richest {
+			continue
+		}
+		b := aroundMean(perBand(x.area(), band(c.Yearly)))
+		step := forms[sim.Margin].Step(b.P95-b.P05, b.P50)
+		keys = append(keys, report.KeyNumber{Name: sentence(c.Name) + " earns, on average", Unit: yearly(x), Value: report.Rounded(b.P50, step),
+			Range: report.Rounded(b.P05, step) + " to " + report.Rounded(b.P95, step)})
+	}
+	return keys
 }
 
 // costsOf sets the accounts of the plans under each other.

@@ -3,11 +3,9 @@ package study
 import (
 	"math"
 
-	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/decide"
 	"rundown/sim/ensemble"
-	particles "rundown/sim/update"
 )
 
 // ForecastAnswer is what a forecast owes first.
@@ -110,8 +108,8 @@ type way struct {
 	heads, seed, yearly []float64
 }
 
-func wayOf(c *rotations.Calendar, o *ensemble.Outcome, p *particles.Posterior, end int) way {
-	return way{o.Column(sim.Heads, end), o.Column(sim.SeedAfter, endsOf(c, p, end).To), scaled(decide.MarginSoFar(o)[end], 1/float64(end+1))}
+func wayOf(o *ensemble.Outcome, end int) way {
+	return way{o.Column(sim.Heads, end), o.Column(sim.SeedAfter, end), scaled(decide.MarginSoFar(o)[end], 1/float64(end+1))}
 }
 
 func (w way) against(other way, areaHa float64) Against {

@@ -47,11 +47,10 @@ func (q *CompareRequest) run() ([]*rotations.Calendar, error) {
 type Contender struct {
 	*Forecast
 	Index      int
-	Ends       Ends             // whose seed is compared
 	SoFar      [][]float64      // margin up to a season, by season and replicate
 	Yearly     []float64        // mean yearly margin to the end, by replicate
 	Heads      []float64        // at the end, by replicate
-	Seed       []float64        // at its Ends, by replicate
+	Seed       []float64        // at the end with its year's rain, whatever the last crop, by replicate
 	Difference [][]Band         // by season and compared metric, this plan less the first; seasons that both have
 	SumLess    []Band           // difference of the margin so far, by season
 	Better     []decide.Chances // than the first plan, by season: heads of the season, margin so far
@@ -163,8 +162,7 @@ func (p *Contender) measure(c *Compare) {
 		p.Control, p.Needed = append(p.Control, band(gone)), append(p.Needed, band(needed))
 	}
 	p.Heads = p.Outcome.Column(sim.Heads, c.End)
-	p.Ends = endsOf(p.Calendar, p.Posterior, c.End)
-	p.Seed = p.Outcome.Column(sim.SeedAfter, p.Ends.To)
+	p.Seed = p.Outcome.Column(sim.SeedAfter, c.End)
 	p.Under = decide.KeepsUnder(p.Outcome, sim.Heads, c.Threshold, c.End+1)
 }
 

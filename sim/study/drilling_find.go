@@ -142,9 +142,9 @@ func (d *Drilling) meanHeads(o *ensemble.Outcome) []float64 {
 // against sets every date against the planned one, as compare does plans.
 func (d *Drilling) against(now [][]float64) {
 	last := len(d.Calendar.Seasons) - 1
-	planned := wayOf(d.Calendar, d.Outcomes[d.Planned], d.Posterior, last)
+	planned := wayOf(d.Outcomes[d.Planned], last)
 	for i, o := range d.Outcomes {
-		d.Against = append(d.Against, wayOf(d.Calendar, o, d.Posterior, last).against(planned, d.Calendar.AreaHa))
+		d.Against = append(d.Against, wayOf(o, last).against(planned, d.Calendar.AreaHa))
 		d.NowLess = append(d.NowLess, mean(decide.Differences(now[i], now[d.Planned])))
 	}
 }

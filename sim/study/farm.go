@@ -122,7 +122,7 @@ func (q *FieldRequest) Find(name string, given Outcomes) *Found {
 		if q.Afterwards {
 			o = whole.FirstSeasons(len(q.Calendars[i].Seasons))
 		}
-		ways = append(ways, wayOf(q.Calendars[i], o, nil, f.End))
+		ways = append(ways, wayOf(o, f.End))
 		f.Plans = append(f.Plans, fieldPlan(q.Calendars[i], o, f.End, ways[i]))
 		found.Money = append(found.Money, scaled(ways[i].yearly, f.AreaHa))
 		if q.Afterwards {

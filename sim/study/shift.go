@@ -47,7 +47,7 @@ func (q *ShiftRequest) Find(before, after Outcomes) *Shift {
 	s.None = s.None && len(q.Before.Seasons) == len(q.After.Seasons)
 	then := decide.Differences(y.Column(sim.Margin, s.First), x.Column(sim.Margin, s.First))
 	s.Then = Step{headsOver(x, y, s.First), mean(then), decide.MeanError(then)}
-	s.End = wayOf(q.After, y, nil, last).against(wayOf(q.Before, x, nil, last), q.After.AreaHa)
+	s.End = wayOf(y, last).against(wayOf(x, last), q.After.AreaHa)
 	s.Heads, s.Error = headsOver(x, y, last), s.End.MarginError
 	s.Before, s.Missed = decide.Missed(x, s.First), decide.Missed(y, s.First)
 	return s

@@ -37,7 +37,7 @@ func (q *SweepRequest) answer(s *drivers.Sweep, o *Outcome) *SweepAnswer {
 	var ways [2]way
 	for i, point := range []int{0, len(q.At) - 1} {
 		at := pointOf(s, o, point)
-		ways[i] = wayOf(q.Calendar, at, nil, last)
+		ways[i] = wayOf(at, last)
 		a.Change[i] = seedBetween(at, a.From, a.To)
 		a.Earns[i] = mean(ways[i].yearly)
 	}

@@ -3,7 +3,6 @@ package findings
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -232,49 +231,10 @@ func practiceWords(p study.Practice) string {
 	return fmt.Sprintf("%s %s times a season of %s, not %s", what, ratioTimes(p.Here), crop, ratioTimes(p.There))
 }
 
-// endsOfPlans say which harvests the seed is of, where the plans end on crops of
-// different kinds, or on another than the one before the start.
+// endsOfPlans say where the plans end on different crops.
 func endsOfPlans(x *comparison) string {
-	years, before := seedYears(x), spoken(x.all[0].Ends.Before.Name)
-	unlike := slices.ContainsFunc(x.all, func(c *contender) bool { return c.Ends.Unlike })
-	switch {
-	case unlike && !x.SameCrop:
-		return "The plans end on different crops: part of the difference in seed is theirs."
-	case len(years) > 1:
-		return fmt.Sprintf("Seed is that after each plan's last crop like the %s before the start: %s.", before, yearRanges(years))
-	case years[0] != x.all[0].Seasons[x.End].HarvestYear:
-		return fmt.Sprintf("Seed is that of harvest %d, after the last crop like the %s before the start.", years[0], before)
+	if x.SameCrop {
+		return ""
 	}
-	return ""
-}
-
-// seedYears are the harvests that the plans' seed at the end is of.
-func seedYears(x *comparison) (years []int) {
-	for _, c := range x.all {
-		years = append(years, c.seedYear())
-	}
-	slices.Sort(years)
-	return slices.Compact(years)
-}
-
-func (c *contender) seedYear() int { return c.Seasons[c.Ends.To].HarvestYear }
-
-// seedOf names the harvest that the seed at the end is of.
-func seedOf(x *comparison) string {
-	if years := seedYears(x); len(years) == 1 {
-		return fmt.Sprintf("harvest %d", years[0])
-	}
-	return "the harvest beside it"
-}
-
-// withSeedYears adds a column that says which harvest the seed is of, where plans differ in it.
-func withSeedYears(x *comparison, t report.Table, at int) report.Table {
-	if len(seedYears(x)) == 1 {
-		return t
-	}
-	t.Columns = slices.Insert(t.Columns, at, report.Column{Head: "Seed of", Unit: "harvest", Right: true})
-	for i, c := range x.all {
-		t.Rows[i].Cells = slices.Insert(t.Rows[i].Cells, at, fmt.Sprint(c.seedYear()))
-	}
-	return t
+	return "The plans end on different crops: part of the difference in seed is theirs."
 }

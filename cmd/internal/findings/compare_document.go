@@ -186,7 +186,7 @@ func comparePictures(x *comparison) []report.Picture {
 	year := first.Seasons[x.End].HarvestYear
 	d := &figure.Decision{Caption: cost,
 		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: yearly(x), Kind: figure.Linear},
-		Y: figure.Scale{Name: seedAxis(x), Unit: "per m²", Kind: figure.Log}}
+		Y: figure.Scale{Name: fmt.Sprintf("Seed at harvest %d, its rain included", year), Unit: "per m²", Kind: figure.Log}}
 	for _, c := range x.all {
 		earned := perAll(x.area(), c.Yearly)
 		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(earned), Y: spreadOf(c.Contender.Seed)}
@@ -199,11 +199,3 @@ func comparePictures(x *comparison) []report.Picture {
 }
 
 func lower(s string) string { return string(s[0]|0x20) + s[1:] }
-
-// seedAxis names the seed at the end, of whichever harvest it is.
-func seedAxis(x *comparison) string {
-	if years := seedYears(x); len(years) == 1 {
-		return fmt.Sprintf("Seed at harvest %d, its rain included", years[0])
-	}
-	return "Seed at each plan's end, its rain included"
-}

@@ -22,7 +22,7 @@ func planTable(x *comparison) report.Table {
 		Title: "Where each plan leads",
 		Keys:  1,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(x), Unit: "per m²", Band: true},
-			{Head: "Seed, its rain too", Unit: "per m², " + seedOf(x), Band: true},
+			{Head: "Seed, its rain too", Unit: fmt.Sprintf("per m², harvest %d", x.all[0].Seasons[x.End].HarvestYear), Band: true},
 			{Head: "Margin", Unit: yearly(x), Band: true}, {Head: "Margin in all", Unit: money, Band: true},
 			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true},
 			{Head: "First under " + report.Shortest(x.Threshold), Unit: "by the median" + to, Right: true},
@@ -34,7 +34,7 @@ func planTable(x *comparison) report.Table {
 			told(x.area(), sim.Margin, band(c.Yearly)), told(x.area(), sim.Margin, band(c.SoFar[x.End])), report.Of100(c.Under.Last), report.Of100(c.Under.Throughout),
 			c.harvest(c.Under.First), c.harvest(c.Under.Stays)}})
 	}
-	return withSeedYears(x, t, 3)
+	return t
 }
 
 // shortPlans is the table of the usual text. Margins are means, as in the answer.
@@ -44,8 +44,8 @@ func shortPlans(x *comparison) report.Table {
 			{Head: "Seed", Unit: "per m², its rain too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
 			{Head: "Under " + report.Shortest(x.Threshold), Unit: "every year", Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true},
 			{Head: "Earns more", Unit: "of 100", Right: true}},
-		Legend: fmt.Sprintf("%s. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: "+
-			"than %s.", harvestsTold(x), x.all[0].Name),
+		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: "+
+			"than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
 	}
 	for i, c := range x.all {
 		less, more := "–", "–"
@@ -56,18 +56,8 @@ func shortPlans(x *comparison) report.Table {
 			forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
 			averaged(x.area(), band(c.Yearly)), few100(c.Under.Throughout), less, more}})
 	}
-	t = withSeedYears(x, t, 3)
 	valueColumns(x, &t)
 	return t
-}
-
-// harvestsTold says which harvests heads and seed are of.
-func harvestsTold(x *comparison) string {
-	text, years := fmt.Sprintf("At harvest %d", x.all[0].Seasons[x.End].HarvestYear), seedYears(x)
-	if len(years) == 1 && years[0] != x.all[0].Seasons[x.End].HarvestYear {
-		text += fmt.Sprintf(", seed at harvest %d", years[0])
-	}
-	return text
 }
 
 // harvest is the year of a season in words; "never" for none.

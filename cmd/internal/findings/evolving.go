@@ -24,13 +24,43 @@ func evolvingAnswer(r ForecastRun) []string {
 		start = "Resistance evolves from what the plan says"
 	}
 	last := start + "; no spray loses half of its kill."
-	if p := e.Worst(); p != nil {
-		last = fmt.Sprintf("From harvest %d on %s kills less than half of what it did; never so in %s of 100 runs.",
-			r.Found.Seasons[p.Fall].HarvestYear, spoken(p.Entry.Name), report.Of100(p.Never))
-	} else if p := e.Most(); p != nil && p.Never < 0.95 {
+	worst := e.Worst()
+	slipping := slippingWords(r, worst)
+	switch p := e.Most(); {
+	case worst != nil:
+		last = fmt.Sprintf("At first %s kills %s of 100, from harvest %d on less than half of that", spoken(worst.Entry.Name), percentOf(worst.Kill[0].P50),
+			r.Found.Seasons[worst.Fall].HarvestYear)
+		if slipping != "" {
+			last += "; " + slipping
+		}
+		last += "."
+	case slipping != "":
+		last = start + "; " + slipping + "."
+	case p != nil && p.Never < 0.95:
 		last = fmt.Sprintf("%s; %s loses half of its kill in %s of 100 runs.", start, spoken(p.Entry.Name), report.Of100(1-p.Never))
 	}
 	return compact(last, costOfResistance(r, e))
+}
+
+// slips is by how much the kill of a spray must fall to be told, though it is not halved.
+const slips = 0.15
+
+// slippingWords tell of the spray, besides the one that falls first, whose kill falls most.
+func slippingWords(r ForecastRun, besides *study.Programme) string {
+	e, last := r.Found.Evolves, len(r.Found.Seasons)-1
+	var most *study.Programme
+	fall := slips
+	for i := range e.Programmes {
+		p := &e.Programmes[i]
+		if by := p.Kill[0].P50 - p.Kill[last].P50; by > fall && (besides == nil || p.Entry != besides.Entry) {
+			most, fall = p, by
+		}
+	}
+	if most == nil {
+		return ""
+	}
+	return fmt.Sprintf("the kill of %s falls from %s to %s by %d", spoken(most.Entry.Name), percentOf(most.Kill[0].P50),
+		percentOf(most.Kill[last].P50), r.Found.Seasons[last].HarvestYear)
 }
 
 // costOfResistance is what it takes of the margin, where that is worth a sentence.
@@ -39,8 +69,7 @@ func costOfResistance(r ForecastRun, e *study.Evolving) string {
 		return ""
 	}
 	c := r.Calendar
-	return fmt.Sprintf("Growing resistance costs about %s %s a year, %s for the %s.", pounds(c.Area, e.Cost.Mean), perArea(c), fieldMoney(e.Field),
-		sizeOf(c.Area, c.AreaHa))
+	return fmt.Sprintf("Growing resistance costs about %s %s a year.", pounds(c.Area, e.Cost.Mean), perArea(c))
 }
 
 // evolvingFacts are the same as facts.

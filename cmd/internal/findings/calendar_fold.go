@@ -94,12 +94,11 @@ func ifText(c *rotations.Condition) string {
 
 // merge takes a strip that is planned alike into another, whose year it keeps.
 func merge(into, strip *figure.CalendarSeason) {
-	by := date.Of(into.HarvestYear, 1, 1) - date.Of(strip.HarvestYear, 1, 1)
-	if !math.IsNaN(strip.Middle) {
+	if by := into.Planned - strip.Planned; !math.IsNaN(strip.Middle) { // one date of both years, which may be leap years
 		if math.IsNaN(into.Middle) {
-			into.From, into.Middle, into.To = math.Inf(1), strip.Middle+float64(by), math.Inf(-1)
+			into.From, into.Middle, into.To = math.Inf(1), strip.Middle+by, math.Inf(-1)
 		}
-		into.From, into.To = min(into.From, strip.From+float64(by)), max(into.To, strip.To+float64(by))
+		into.From, into.To = min(into.From, strip.From+by), max(into.To, strip.To+by)
 	}
 	into.Share = min(into.Share, strip.Share)
 	into.CoverSeldom, into.CropSeldom = seldomer(into.CoverSeldom, strip.CoverSeldom), seldomer(into.CropSeldom, strip.CropSeldom)

@@ -154,6 +154,7 @@ func searchWarnings(r SearchRun) []report.Warning {
 				Lead: "So many of 100 seasons do not grow the planned crop:", Detail: fmt.Sprintf("rotation %d: %s", i+1, report.Of100(k.Failed))})
 		}
 	}
+	out = append(out, noBreak)
 	if len(r.Calendar.Resistance) > 0 || r.Calendar.Genes != nil {
 		out = append(out, report.Warning{Code: string(study.Resistance), Text: ofTheMenu(resistanceWords(r.Calendar))})
 	}

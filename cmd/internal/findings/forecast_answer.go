@@ -203,9 +203,13 @@ func underWords(a *study.ForecastAnswer) string {
 	return fmt.Sprintf("Heads stay under %s per m² at every harvest in %s of 100 runs.", limit, report.Of100(a.Under))
 }
 
-// pounds writes money over land to the ten, and a field's to two digits.
+// pounds writes money over land to the ten; less than five per acre to the one, since it is a sum on many acres.
 func pounds(a rotations.Area, x float64) string {
-	return forms[sim.Margin].Value(study.Rounded10(a.Per(x)))
+	x = a.Per(x)
+	if a.Ha < 1 && math.Abs(x) < 5 {
+		return forms[sim.Margin].Value(math.Round(x))
+	}
+	return forms[sim.Margin].Value(study.Rounded10(x))
 }
 
 func fieldMoney(x float64) string { return report.Form{Digits: 2, Least: 10, Even: true}.Value(x) }

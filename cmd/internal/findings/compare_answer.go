@@ -87,7 +87,8 @@ func cleanestWords(x *comparison) string {
 	}
 	ends, others := form.Value(median(x.all[x.Cleanest].Contender.Seed)), form.Value(median(x.all[x.Other].Contender.Seed))
 	if math.Abs(t.Seed) < form.Least || ends == others {
-		return fmt.Sprintf("%s is %s by a hair: less seed than %s in %s of 100 runs.", sentence(clean), most(x, "cleaner", "cleanest"), other, report.Of100(t.Cleaner))
+		return fmt.Sprintf("%s is %s by a hair: less seed than %s in %s of 100 runs.", sentence(clean),
+			most(x, "cleaner", "cleanest"), other, report.Of100(t.Cleaner))
 	}
 	return fmt.Sprintf("%s is %s: it ends with %s seeds per m² where %s has %s, and with fewer in %s of 100 runs.", sentence(clean),
 		most(x, "cleaner", "cleanest"), ends, other, others, report.Of100(t.Cleaner))

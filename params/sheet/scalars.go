@@ -124,6 +124,8 @@ func readNumber(n *Node, k *Key, m *Mistakes) (float64, bool) {
 		return wrong(": it is too large")
 	case k.Kind == Whole && x != math.Trunc(x):
 		return wrong("")
+	case !k.inside(x) && k.Unit == "fraction" && x > 1 && k.inside(x/100):
+		return wrong(fmt.Sprintf(": for %s of 100 write %s", Plain(x), Plain(x/100)))
 	case !k.inside(x):
 		return wrong("")
 	}
@@ -140,7 +142,7 @@ func numberHint(text string, k *Key) string {
 	case withComma.MatchString(text):
 		return ": write the decimal point as a point and no commas"
 	case f != nil && strings.TrimSpace(f[2]) == "%" && k.Unit == "fraction":
-		if x, err := strconv.ParseFloat(f[1], 64); err == nil {
+		if x, err := strconv.ParseFloat(f[1], 64); err == nil && k.inside(x/100) {
 			return ": write " + Plain(x/100)
 		}
 	case f != nil:

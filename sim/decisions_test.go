@@ -43,7 +43,8 @@ seasons:
     cultivate: [{date: 25 Aug, with: shallow-disc}]
     spray_off: [{days_before_drilling: 16}, {days_before_drilling: 1}]
     drill: {date: %s, latest: 30 Nov, with: tine-drill, seeds_per_m2: 350}
-    herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-cineole, days_after_drilling: 2}, {programme: spring-contact, date: 10 Mar}]
+    herbicides: [{programme: autumn-residual-stack, days_after_drilling: 2}, {programme: autumn-residual-cineole, days_after_drilling: 2},
+      {programme: spring-contact, date: 10 Mar}]
     otherwise: {crop: spring-barley}
 `, library, map[bool]string{true: ", work: on-its-day", false: ""}[ground == "always"], heads, drill)
 }

@@ -44,7 +44,9 @@ func TestStagesOfCI(t *testing.T) {
 		{"no Slurm, not in CI", `have() { false; }; stage slurm slurm; listed`, "CI=", false, "== not looked at:\nskipped: parts on Slurm", "FAILED"},
 		{"no Slurm, in CI", `have() { false; }; stage slurm slurm; listed`, "CI=true", true, "== slurm FAILED", ""},
 		{"no C compiler, in CI", `have() { false; }; stage race race; listed`, "CI=true", true, "== race FAILED", ""},
-		{"no database of vulnerabilities", `go() { echo "govulncheck: fetching vulnerabilities: dial tcp: lookup"; false; }; stage vulnerabilities vulnerable; listed`, "CI=true", false, "== not looked at:\nskipped: known vulnerabilities", "FAILED"},
+		{"no database of vulnerabilities",
+			`go() { echo "govulncheck: fetching vulnerabilities: dial tcp: lookup"; false; }; stage vulnerabilities vulnerable; listed`, "CI=true", false,
+			"== not looked at:\nskipped: known vulnerabilities", "FAILED"},
 		{"a vulnerability", `go() { echo "Vulnerability #1: a long story"; false; }; stage vulnerabilities vulnerable; listed`, "CI=", true, "Vulnerability #1", ""},
 	} {
 		said, failed := ci(t, c.script, c.with)

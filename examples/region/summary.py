@@ -29,4 +29,5 @@ for row in rows:
 out = csv.writer(sys.stdout, lineterminator="\n")
 out.writerow(["climate", "soil", "fields", "area_ha", *plans, "down", "up", "margin_per_ha_year"])
 for (climate, soil), cell in sorted(cells.items()):
-    out.writerow([climate, soil, cell["fields"], round(cell["area_ha"]), *(cell[plan] for plan in plans), cell["down"], cell["up"], round(cell["money"] / cell["area_ha"])])
+    out.writerow([climate, soil, cell["fields"], round(cell["area_ha"]), *(cell[plan] for plan in plans),
+                  cell["down"], cell["up"], round(cell["money"] / cell["area_ha"])])

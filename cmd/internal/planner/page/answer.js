@@ -173,7 +173,8 @@ function whatIf(page) {
       ? el(
           'p',
           { class: 'about' },
-          `The plan as it stands takes ${fine(now.middle ?? now.at)}; nine in ten lie between ${fine(now.low)} and ${fine(now.high)}. Nothing of this is saved.`,
+          `The plan as it stands takes ${fine(now.middle ?? now.at)}; nine in ten lie between ${fine(now.low)} and ${fine(now.high)}. ` +
+            'Nothing of this is saved.',
         )
       : null,
   );

@@ -107,7 +107,8 @@ function resistance(page) {
         el(
           'select',
           { id, onchange: (e) => take(group, Number(e.target.value)) },
-          listed ? null : el('option', { value: lost, selected: true }, typeof lost === 'object' ? 'as a test found' : `${Math.round(100 * lost)} % of the effect is lost`),
+          listed ? null : el('option', { value: lost, selected: true },
+            typeof lost === 'object' ? 'as a test found' : `${Math.round(100 * lost)} % of the effect is lost`),
           ...survivals.map(([name, x]) => el('option', { value: x, selected: x === lost }, name)),
         ),
       );

@@ -22,7 +22,8 @@ func inheriting(apart bool) *Stand {
 			s.AddKin(&c, class, 4000, 0.1, 0.05)
 		}
 	}
-	keep(Cohort{Day: date.Of(2026, 10, 8), Up: date.Of(2026, 10, 4), Heat: 900, Spread: 30, Cover: 1}, Traits{{Mean: 0.3, Variance: 0.2}, {Mean: 0.1, Variance: 0.1}}, 0, 1, 3, 7)
+	keep(Cohort{Day: date.Of(2026, 10, 8), Up: date.Of(2026, 10, 4), Heat: 900, Spread: 30, Cover: 1},
+		Traits{{Mean: 0.3, Variance: 0.2}, {Mean: 0.1, Variance: 0.1}}, 0, 1, 3, 7)
 	keep(Cohort{Day: date.Of(2027, 2, 8), Up: date.Of(2027, 2, 1), Heat: 1500, Cover: 1}, Traits{{Mean: 0.2, Variance: 0.2}, {Variance: 0.1}}, 0, 4)
 	return &s
 }

@@ -78,8 +78,16 @@ func (c *Chance) luck(class uint8) random.Key {
 	return c.ByClass[class]
 }
 
-// binomial draws how many of n plants of a cohort and class meet a fate of probability p.
-func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p float64) int64 {
+// binomial draws how many of n plants of a cohort meet a fate of probability p.
+func (c *Chance) binomial(what uint8, emerged date.Day, n int64, p float64) int64 {
+	if n <= 0 || p <= 0 {
+		return 0
+	}
+	return c.binomialAt(random.AtCohort(c.Day, what, int32(emerged), 0, c.Zone), c.Key, n, p)
+}
+
+// binomialAt is binomial at an address by some luck.
+func (c *Chance) binomialAt(at uint64, luck random.Key, n int64, p float64) int64 {
 	if n <= 0 || p <= 0 {
 		return 0
 	}
@@ -87,8 +95,11 @@ func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p 
 		return n
 	}
 	c.Made++
-	at := random.AtCohort(c.Day, what, int32(emerged), 0, c.Zone)
-	return random.Binomial(c.luck(class).Uniform(at), n, p)
+	u := luck.Uniform(at)
+	if random.None(u, n, p) {
+		return 0
+	}
+	return random.Binomial(u, n, p)
 }
 
 // Add puts a new cohort at the end of the stand, of which a share was killed, and a
@@ -113,8 +124,8 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		if lost := k.killed + k.died; lost > 0 {
-			n := c.binomial(random.DrawPlants, k.Day, 0, k.N, k.alive/(k.alive+lost))
-			killed := c.binomial(random.DrawKilled, k.Day, 0, k.N-n, k.killed/lost)
+			n := c.binomial(random.DrawPlants, k.Day, k.N, k.alive/(k.alive+lost))
+			killed := c.binomial(random.DrawKilled, k.Day, k.N-n, k.killed/lost)
 			t.Killed += killed
 			t.Died += k.N - n - killed
 			k.N, k.alive, k.killed, k.died = n, 1, 0, 0

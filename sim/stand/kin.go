@@ -64,6 +64,7 @@ func (s *Stand) AddKin(c *Cohort, class uint8, n int64, killed, smothered float6
 	k.bears, k.room = 1, 1
 }
 
+// classOf is the class of a cohort.
 func (s *Stand) classOf(i int) uint8 {
 	if s.Kin == nil {
 		return 0
@@ -156,68 +157,112 @@ func (s *Stand) tidy() {
 	s.Traits = s.Traits[:kept+1]
 }
 
-// countKin is Count where something evolves. Of carriers it matters only how many of all that are gone were killed:
-// where they are many, that is one draw.
+// countKin is Count where something evolves. The carriers of a day that have met the same are drawn side by side. It
+// matters only how many of all that are gone were killed: where they are many, that is one draw.
 func (s *Stand) countKin(c *Chance, t *Tally) {
 	var gone random.Several
-	for i := range s.Cohorts {
-		k, class := &s.Cohorts[i], s.Kin[i].Class
-		lost := k.killed + k.died
-		if lost <= 0 {
-			continue
+	empty := false
+	for i := 0; i < len(s.Cohorts); {
+		k, from := &s.Cohorts[i], i
+		for i++; i < len(s.Cohorts) && s.Kin[i].Class > s.Kin[i-1].Class && k.sameFate(&s.Cohorts[i]); i++ {
 		}
-		n := c.binomial(random.DrawPlants, k.Day, class, k.N, k.alive/(k.alive+lost))
-		out, killed := k.N-n, k.killed/lost
-		k.N, k.alive, k.killed, k.died = n, 1, 0, 0
-		if class == 0 {
-			of := c.binomial(random.DrawKilled, k.Day, 0, out, killed)
-			t.Killed += of
-			t.Died += out - of
-			continue
-		}
-		t.By[class] += out
-		if out > 0 {
-			gone.Add(out, killed)
-			k.killed, k.died = killed, float64(out) // until all are known
+		if k.killed+k.died > 0 {
+			empty = s.countAlike(from, i, c, t, &gone) || empty
 		}
 	}
-	killed := int64(0)
-	if gone.Many() {
+	if all := gone.Trials(); all > 0 {
+		killed := s.killedOf(&gone, c)
+		t.Killed += killed
+		t.Died += all - killed
+	}
+	if empty {
+		s.dropKin()
+	}
+}
+
+// sameFate tells whether plants came up together and have met the same.
+func (k *Cohort) sameFate(o *Cohort) bool {
+	return k.Day == o.Day && k.alike(o) && k.alive == o.alive && k.killed == o.killed && k.died == o.died
+}
+
+// countAlike counts cohorts that came up together and have met the same, of which each is of another class.
+func (s *Stand) countAlike(from, to int, c *Chance, t *Tally, gone *random.Several) (empty bool) {
+	first := &s.Cohorts[from]
+	day, lost := first.Day, first.killed+first.died
+	live, killed := first.alive/(first.alive+lost), first.killed/lost
+	at := random.AtCohort(c.Day, random.DrawPlants, int32(day), 0, c.Zone)
+	if s.Kin[from].Class == 0 {
+		n := c.binomialAt(at, c.Key, first.N, live)
+		of := c.binomial(random.DrawKilled, day, first.N-n, killed)
+		t.Killed += of
+		t.Died += first.N - n - of
+		first.counted(n)
+		empty = n == 0
+		from++
+	}
+	if from == to {
+		return empty
+	}
+	all := int64(0)
+	for i := from; i < to; i++ {
+		k, class := &s.Cohorts[i], s.Kin[i].Class
+		n := c.binomialAt(at, c.ByClass[class], k.N, live)
+		t.By[class] += k.N - n
+		all += k.N - n
+		k.counted(n)
+		empty = empty || n == 0
+	}
+	switch {
+	case killed <= 0:
+		t.Died += all
+	case killed >= 1:
+		t.Killed += all
+	case all > 0:
+		gone.Add(all, killed)
+		s.Cohorts[from].killed, s.Cohorts[from].died = killed, float64(all) // until all are known
+	}
+	return empty
+}
+
+// counted makes a cohort one of n plants that live.
+func (k *Cohort) counted(n int64) { k.N, k.alive, k.killed, k.died = n, 1, 0, 0 }
+
+// killedOf is how many of the carriers that are gone were killed; where they are few, each cohort's are drawn.
+func (s *Stand) killedOf(gone *random.Several, c *Chance) (killed int64) {
+	many := gone.Many()
+	if many {
 		c.Made++
 		killed = gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledOthers, 0, 0, 0, 0, c.Zone)))
-	} else if gone.Trials() > 0 {
-		for i := range s.Cohorts {
-			if k := &s.Cohorts[i]; k.died > 0 {
-				killed += c.binomial(random.DrawKilled, k.Day, s.Kin[i].Class, int64(k.died), k.killed)
+	}
+	for i := range s.Cohorts {
+		k := &s.Cohorts[i]
+		if k.died > 0 {
+			if !many {
+				at := random.AtCohort(c.Day, random.DrawKilled, int32(k.Day), 0, c.Zone)
+				killed += c.binomialAt(at, c.ByClass[s.Kin[i].Class], int64(k.died), k.killed)
 			}
+			k.killed, k.died = 0, 0
 		}
 	}
-	t.Killed += killed
-	t.Died += gone.Trials() - killed
-	s.dropKin()
+	return killed
 }
 
 // dropKin drops empty cohorts, and what goes with them.
 func (s *Stand) dropKin() {
 	kept, settled := 0, 0
 	for i := range s.Cohorts {
-		k := &s.Cohorts[i]
-		if k.N <= 0 {
+		if s.Cohorts[i].N <= 0 {
 			continue
 		}
 		if kept != i {
-			s.Cohorts[kept], s.Kin[kept] = *k, s.Kin[i]
-			k = &s.Cohorts[kept]
+			s.Cohorts[kept], s.Kin[kept] = s.Cohorts[i], s.Kin[i]
 		}
-		k.killed, k.died = 0, 0
 		if kept++; i < s.settled {
 			settled = kept
 		}
 	}
-	if s.settled = settled; kept < len(s.Cohorts) {
-		s.Cohorts, s.Kin = s.Cohorts[:kept], s.Kin[:kept]
-		s.tidy()
-	}
+	s.settled, s.Cohorts, s.Kin = settled, s.Cohorts[:kept], s.Kin[:kept]
+	s.tidy()
 }
 
 // falls notes what plants of a cohort that work has killed still bear, since their seed was set.
@@ -294,18 +339,16 @@ func (h *Heads) Parents(s *Stand, p *Params, season *Season, genes *biotype.Gene
 	var bySeed, byHeads biotype.Sum
 	bySeed.Reset(genes.Traits)
 	byHeads.Reset(genes.Traits)
-	count := func(bears, plants float64) float64 {
-		n := bears * h.each
+	count := func(plants, perPlant float64) float64 { // heads of a plant are geometric about their mean
+		n := plants * perPlant
 		heads += n
-		if plants > 0 { // heads of a plant are geometric about their mean
-			squares += n + 2*n*n/plants
-		}
+		squares += n + 2*n*perPlant
 		return n
 	}
 	for c := range s.dead {
 		for g, d := range s.dead[c] {
-			if d.bears > 0 {
-				n := count(d.bears, d.plants)
+			if d.bears > 0 && d.plants > 0 {
+				n := count(d.plants, d.bears/d.plants*h.each)
 				bySeed.Add(&s.fallen, n*p.seedsOf(g))
 				byHeads.Add(&s.fallen, n)
 			}
@@ -317,8 +360,8 @@ func (h *Heads) Parents(s *Stand, p *Params, season *Season, genes *biotype.Gene
 		if i == 0 || !k.alike(&s.Cohorts[i-1]) {
 			fecundity = p.fecundity(k.Up, season)
 		}
-		if bears := float64(k.N) * fecundity * k.Cover * k.bears * s.cost(genes, i); bears > 0 {
-			n := count(bears, float64(k.N))
+		if perPlant := fecundity * k.Cover * k.bears * s.cost(genes, i) * h.each; perPlant > 0 {
+			n := count(float64(k.N), perPlant)
 			seeds += n * p.seedsOf(late(k.Up, season))
 			all += n
 		}

@@ -4,8 +4,9 @@ package decay
 
 import "math"
 
-// Left is e^−x, the share that a summed hazard x ≥ 0 leaves, with an error below
+// Left is e^−x, the share that a summed hazard x leaves, with an error below
 // 2e-13: 2^(−n/16) from a table and a power of two, times a polynomial for the rest.
+// x is above −700.
 func Left(x float64) float64 {
 	if x > 700 {
 		return 0
@@ -44,17 +45,16 @@ func Gone(x float64) float64 {
 
 // Exp is e^x, of either sign.
 func Exp(x float64) float64 {
-	if x > 0 {
-		return 1 / Left(x)
+	if x > 700 {
+		return math.Inf(1)
 	}
 	return Left(-x)
 }
 
 // Logistic is 1/(1 + e^−x).
 func Logistic(x float64) float64 {
-	if x < 0 {
-		e := Left(-x)
-		return e / (1 + e)
+	if x < -700 {
+		return 0
 	}
 	return 1 / (1 + Left(x))
 }

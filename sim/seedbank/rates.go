@@ -106,21 +106,28 @@ type Day struct {
 func (r *Rates) On(day int) Day {
 	p, d := &r.P, float64(day)
 	x := Day{Old: 1}
+	green := e(SeedbankDay(p.SpringRipe)-d, p.SpringRipeScaleD)
 	if day < newYear {
-		x.Old = logistic((d - SeedbankDay(p.AutumnRipe)) / p.AutumnRipeScaleD)
+		unripe := e(SeedbankDay(p.AutumnRipe)-d, p.AutumnRipeScaleD)
+		a, b := 1+unripe, 1+green
+		per := 1 / (a * b) // one division does for two
+		x.Old, x.Spring = b*per, ripeness(a*per)
+	} else {
+		x.Spring = ripeness(1 / (1 + green))
 	}
-	x.Spring = ripeness(logistic((d - SeedbankDay(p.SpringRipe)) / p.SpringRipeScaleD))
-	x.Back = hazardOf(p.ReturnRate * logistic((d-SeedbankDay(p.ReturnDate))/p.ReturnScaleD))
-	x.BackAutumn = hazardOf(p.ReturnRate * logistic((d-SeedbankDay(p.ReturnAutumnDate))/p.ReturnScaleD))
+	a, b := 1+e(SeedbankDay(p.ReturnDate)-d, p.ReturnScaleD), 1+e(SeedbankDay(p.ReturnAutumnDate)-d, p.ReturnScaleD)
+	back := p.ReturnRate / (a * b)
+	x.Back, x.BackAutumn = hazardOf(b*back), hazardOf(a*back)
 	return x
 }
 
-// logistic is 1/(1 + e^−x), or nothing where it is below 1e-5.
-func logistic(x float64) float64 {
-	if x < -12 {
-		return 0
+// e is e^(days/scale), cut where the logistics made of it are nothing.
+func e(days, scale float64) float64 {
+	x := days / scale
+	if x > 300 {
+		x = 300
 	}
-	return decay.Logistic(x)
+	return decay.Left(-x)
 }
 
 // hazardOf is a hazard per day, or nothing where it would take less than a
@@ -156,7 +163,7 @@ func (r *Rates) tabulateDaily() {
 		r.OldRipe[d], r.Spring[d], r.Back[d], r.BackAutumn[d] = x.Old, x.Spring, x.Back, x.BackAutumn
 		r.unripe[d] = 0
 		if d < newYear {
-			r.unripe[d] = math.Exp(min(700, (SeedbankDay(r.P.AutumnRipe)-float64(d))/r.P.AutumnRipeScaleD))
+			r.unripe[d] = e(SeedbankDay(r.P.AutumnRipe)-float64(d), r.P.AutumnRipeScaleD)
 		}
 	}
 }

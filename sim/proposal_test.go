@@ -9,6 +9,12 @@ import (
 	"rundown/sim/random"
 )
 
+// drawsPlan is a year of the reference, of any weed.
+const drawsPlan = `field: {name: Draws, area_ha: 10, soil: clay, climate: east-lowland}
+weed: {species: %s, start: 2026-08-15, heads_per_m2: 2}
+seasons:
+%s`
+
 // Draws by the proposal that leaves heads per plant to the last have the law that independent draws of
 // all values have, weighed by what is known of the cycle (importance sampling, Robert & Casella 2004,
 // Monte Carlo Statistical Methods, §3.3): mean and mean square of every value of the weed, of the log
@@ -22,7 +28,7 @@ func TestDrawsAreThoseOfTheWeights(t *testing.T) {
 	for _, weed := range []string{"black-grass", "italian-rye-grass", "sterile-brome", "wild-oat"} {
 		t.Run(weed, func(t *testing.T) {
 			t.Parallel()
-			m := model(t, fmt.Sprintf("field: {name: Draws, area_ha: 10, soil: clay, climate: east-lowland}\nweed: {species: %s, start: 2026-08-15, heads_per_m2: 2}\nseasons:\n%s", weed, refSeasonText))
+			m := model(t, fmt.Sprintf(drawsPlan, weed, refSeasonText))
 			w, err := m.NewWorker()
 			if err != nil {
 				t.Fatal(err)

@@ -197,6 +197,8 @@ func (w *stopping) Write(b []byte) (int, error) {
 	return n, err
 }
 
+func (w *stopping) WriteString(s string) (int, error) { return w.Write([]byte(s)) }
+
 // An analysis or a sweep that is interrupted leaves nothing: before it has said
 // what it costs, as soon as it has, in the screening or later; and it keeps what
 // was there.

@@ -60,6 +60,7 @@ type Calendar struct {
 	Genes        *params.Entry         // how the weed inherits resistance; nil: it is held still
 	SaidEvolve   bool                  // the plan says whether it evolves
 	Sprayed      []string              // the HRAC groups that the calendar sprays; only where Genes is set
+	SpraysDims   bool                  // some herbicide of the calendar is stated to be a cyclohexanedione of group 1; only where Genes is set
 	ImportPerM2  float64               // viable seed brought in each season
 	ThresholdPer float64               // action threshold, heads per m²
 	Seasons      []Season

@@ -262,6 +262,7 @@ func (r *resolver) spray() {
 		if g := e.Text["hrac"]; used && e.Kind == "herbicides" && g != "" && !slices.Contains(c.Sprayed, g) {
 			c.Sprayed = append(c.Sprayed, g)
 		}
+		c.SpraysDims = c.SpraysDims || used && e.Text["family"] == params.Cyclohexanedione
 	}
 	order := r.groups()
 	slices.SortFunc(c.Sprayed, func(a, b string) int { return slices.Index(order, a) - slices.Index(order, b) })
@@ -274,9 +275,12 @@ func (r *resolver) spray() {
 // mostGroups is how many HRAC groups may evolve in one run.
 const mostGroups = 8
 
-// ofOtherGroup tells whether a value of how resistance is inherited is of an HRAC group that the
-// calendar does not spray.
+// ofOtherGroup tells whether a value of how resistance is inherited is of an HRAC group, or of a
+// family of actives, that the calendar does not spray.
 func (c *Calendar) ofOtherGroup(key string) bool {
+	if key == "dominance_1_"+params.Cyclohexanedione {
+		return !c.SpraysDims
+	}
 	at := strings.LastIndex(key, "_")
 	group := key[at+1:]
 	if strings.HasPrefix(key, "correlation_") || at < 0 {

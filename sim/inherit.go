@@ -34,8 +34,10 @@ const roomMet = 32
 // meet the actives in the soil each by what it inherits; the rest is as for all.
 func (s spot) comeUpByClass(c stand.Cohort, by *biotype.Kin) {
 	all := c.N
-	s.came.Merge(s.seedlings, by, all, s.bank.Traits)
-	s.seedlings += all
+	if !s.seedSet && s.stage != cut { // else they are of this summer's seed, and bear with the next
+		s.came.Merge(s.seedlings, by, all, s.bank.Traits)
+		s.seedlings += all
+	}
 	s.book.cameUp.Add(&by.By)
 	g := &s.u.genes.Genes
 	plain, alike := true, true // no trait is followed of what they meet; all classes meet the same
@@ -68,7 +70,7 @@ func (s spot) meetsInSoil(r *residue) {
 	u := &s.u.herbicides[r.of]
 	for i := range r.Actives {
 		if len(s.met) < roomMet {
-			s.met = append(s.met, s.u.genes.part(u.traits[i], r.Kills[i]))
+			s.met = append(s.met, s.u.genes.part(u.kins[i], r.Kills[i]))
 			s.metBy = append(s.metBy, r.By)
 		}
 	}
@@ -262,11 +264,11 @@ func (q *population) copyKin(o *population) {
 // contactToll is what a contact spray is to plants that differ in what they inherit.
 func (s spot) contactToll(u *herbicideUnit) *stand.Toll {
 	g := &s.u.genes
-	if !g.On || u.trait < 0 {
+	if !g.On || u.kin.group < 0 {
 		return nil
 	}
 	t := &s.toll
-	*t = stand.Toll{Genes: &g.Genes, Parts: append(t.Parts[:0], g.part(u.trait, 1)), Whole: true}
+	*t = stand.Toll{Genes: &g.Genes, Parts: append(t.Parts[:0], g.part(u.kin, 1)), Whole: true}
 	return t
 }
 
@@ -279,7 +281,7 @@ func (s spot) soilToll(u *herbicideUnit, a *residue, dry, temp float64) *stand.T
 	t := &s.toll
 	*t = stand.Toll{Genes: &g.Genes, Parts: t.Parts[:0]}
 	for i := range a.Actives {
-		t.Parts = append(t.Parts, g.part(u.traits[i], a.NowOf(i, dry, temp)))
+		t.Parts = append(t.Parts, g.part(u.kins[i], a.NowOf(i, dry, temp)))
 	}
 	return t
 }

@@ -92,11 +92,11 @@ func (w *Worker) startSeed() (n int64, kin biotype.Kin) {
 // a reference season: of plants of two leaves to six tillers, or as they come up.
 func (w *Worker) statedParts(u *herbicideUnit, parts []biotype.Part) []biotype.Part {
 	if u.role != "programme" {
-		return append(parts, w.u.genes.part(u.trait, herbicide.Moved(u.Contact.KillMain, u.onWeed)))
+		return append(parts, w.u.genes.part(u.kin, herbicide.Moved(u.Contact.KillMain, u.onWeed)))
 	}
 	for i := range u.Actives {
 		a := &u.Actives[i]
-		parts = append(parts, w.u.genes.part(u.traits[i], herbicide.Moved(a.SeasonControl, a.OnWeed)))
+		parts = append(parts, w.u.genes.part(u.kins[i], herbicide.Moved(a.SeasonControl, a.OnWeed)))
 	}
 	for _, c := range u.Contacts {
 		parts = w.statedParts(&w.u.herbicides[c], parts)

@@ -30,6 +30,7 @@ type groupUnit struct {
 	dominance, ofDims  float64              // of it, against most actives and against cyclohexanediones
 	said               *rotations.Resistant // what the plan says; nil: nothing
 	found              float64              // its value
+	standard           float64              // what the test, or the spray of which a share of the effect is said to be lost, kills of sensitive plants
 }
 
 // startGenes are what seed at the start, and from outside, carries.
@@ -71,10 +72,27 @@ func (m *Model) bindGenes(b *binder, u *geneUnit) {
 				}
 			}
 		}
-		if g.said = m.calendar.Resistant[hrac]; g.said != nil && g.said.Value != nil {
+		if g.said = m.calendar.Resistant[hrac]; g.said == nil {
+			continue
+		}
+		if g.standard = g.said.Standard; g.said.Said == "lost" {
+			g.standard = m.strongest(hrac)
+		}
+		if g.said.Value != nil {
 			b.value(&g.found, g.said.Value)
 		}
 	}
+}
+
+// strongest is what the plan's strongest spray of a group kills of a weed that resists nothing. Of it
+// the share is lost that a plan says is.
+func (m *Model) strongest(hrac string) (kill float64) {
+	for _, e := range m.tables.herbicides {
+		if e.Text["hrac"] == hrac {
+			kill = max(kill, m.StatedKill(e))
+		}
+	}
+	return kill
 }
 
 // heldStill is the share of a herbicide's efficacy that the field's resistance takes where it
@@ -151,7 +169,7 @@ func (w *Worker) byOneGene(g *groupUnit) bool {
 func (g *groupUnit) survived() float64 {
 	switch s := g.said; s.Said {
 	case "lost":
-		return 1 - s.Standard*(1-s.Lost)
+		return 1 - g.standard*(1-s.Lost)
 	case "survived":
 		return g.found
 	default: // a class
@@ -165,7 +183,7 @@ func (g *groupUnit) carriers() float64 {
 	if g.said.Said == byDNA {
 		return g.found
 	}
-	k := g.said.Standard
+	k := g.standard
 	return max(0, (g.survived()-(1-k))/k)
 }
 
@@ -174,7 +192,7 @@ func (g *groupUnit) mean() float64 {
 	if g.said == nil || g.said.Said == byDNA { // tests of DNA know nothing of many genes
 		return 0
 	}
-	return min(max(0, biotype.MeanOf(g.said.Standard, g.survived())), biotype.MostMean)
+	return min(max(0, biotype.MeanOf(g.standard, g.survived())), biotype.MostMean)
 }
 
 // relate sets the genetic correlations of the traits.

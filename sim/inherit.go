@@ -5,6 +5,7 @@ import (
 
 	"rundown/sim/biotype"
 	"rundown/sim/random"
+	"rundown/sim/seedbank"
 	"rundown/sim/stand"
 )
 
@@ -142,6 +143,7 @@ func (s spot) pollenFor() (all biotype.Pollen) {
 func (s spot) bearKin(n int64, season float64) (all int64, kin biotype.Kin) {
 	g := &s.u.genes.Genes
 	pollen := s.pollenFor()
+	still := s.m.calendar.Still
 	var seed [biotype.Classes]int64
 	for mother := range biotype.Classes {
 		if mother > 0 {
@@ -151,9 +153,17 @@ func (s spot) bearKin(n int64, season float64) (all int64, kin biotype.Kin) {
 		}
 		if n > 0 {
 			all += n
+			if still {
+				continue
+			}
 			shares := biotype.Offspring(mother, g.Self, &pollen)
 			s.deal(n, mother, &shares, &seed)
 		}
+	}
+	if still {
+		kin = s.startKin(all, seedbank.Surface, seedbank.Ages+1, &s.u.genes.start.inside)
+		s.book.shed.Add(&kin.By)
+		return all, kin
 	}
 	s.mutate(&seed)
 	for c := 1; c < biotype.Classes; c++ {

@@ -19,6 +19,8 @@ type Resistant struct {
 	Standard float64       // of a seed test: share of the sensitive standard that it killed
 	Value    *params.Value // survived: share of seedlings; carriers: of plants; rating, survey: where in the class, 0..1
 	Class    [2]float64    // of rating and survey: share that survived, from and to
+	Tested   int           // of carriers: plants whose DNA was tested
+	Found    int           // of carriers: those of them that carry resistance
 	Text     string        // of a test: as a plan writes it, for whoever compares plans
 }
 
@@ -207,7 +209,7 @@ func (r *resolver) byDNA(out *Resistant, hrac string, v *sheet.Value) *Resistant
 		return nil
 	}
 	a, b := carriers+0.5, n-carriers+0.5
-	out.Said = "carriers"
+	out.Said, out.Tested, out.Found = "carriers", int(n), int(carriers)
 	if out.Make != BothMakes {
 		out.Make = OneGene
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"rundown/params"
 	"rundown/rotations"
@@ -29,7 +30,8 @@ type LearntKill struct {
 	Programme
 	Before, After Band
 	Shift         float64 // of the mean, in standard deviations of before
-	Told          bool    // the shift is told from noise
+	Narrowed      float64 // 1 − standard deviation after over before; below 0 where it widened
+	Told          bool    // shift or narrowing is told from noise
 }
 
 // LearntGene is one HRAC group to which resistance may come by one gene.
@@ -57,8 +59,9 @@ func (u *Update) learn(c *rotations.Calendar) *Learnt {
 	for k, p := range after.Programmes {
 		m := sim.KillFirst + sim.Metric(k)
 		x := LearntKill{Programme: p, Before: before.Programmes[k].Kill[l.Season], After: p.Kill[l.Season]}
-		x.Shift = shifted(u.Before.Outcome.Column(m, l.Season), u.After.Outcome.Column(m, l.Season))
-		x.Told = math.Abs(x.Shift) > l.Bar*l.Error
+		x.Shift, x.Narrowed = shifted(u.Before.Outcome.Column(m, l.Season), u.After.Outcome.Column(m, l.Season))
+		left := (1 - x.Narrowed) * (1 - x.Narrowed)
+		x.Told = math.Abs(x.Shift) > l.Bar*l.Error || left < leastVariance(u.Result.Families)
 		l.Programmes = append(l.Programmes, x)
 	}
 	for k, g := range after.Genes {
@@ -108,13 +111,22 @@ func usualError(moved []particles.Moved) float64 {
 	return stat.Quantile(0.5, stat.Empirical, all, nil)
 }
 
-// shifted is by how much the mean moved, in standard deviations of before; 0 where all was one.
-func shifted(before, after []float64) float64 {
+// shifted is by how much the mean moved, in standard deviations of before, and by how much those
+// shrank; 0 where all was one.
+func shifted(before, after []float64) (shift, narrowed float64) {
 	mean, sd := stat.MeanStdDev(before, nil)
 	if !(sd > 1e-12) {
-		return 0
+		return 0, 0
 	}
-	return (stat.Mean(after, nil) - mean) / sd
+	now, left := stat.MeanStdDev(after, nil)
+	return (now - mean) / sd, 1 - left/sd
+}
+
+// leastVariance is the share of a variance that so many histories of one law keep by chance, but for once
+// in 1/noise times.
+func leastVariance(families int) float64 {
+	n := float64(max(1, families-1))
+	return distuv.ChiSquared{K: n}.Quantile(noise) / n
 }
 
 // ofResistance tells whether an uncertain value says how much resistance there was, or how much of it

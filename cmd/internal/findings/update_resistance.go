@@ -26,7 +26,10 @@ func (u *updated) learntAnswer() string {
 	}
 	if p := l.Most(); p != nil {
 		than := "less resistance"
-		if p.Shift < 0 {
+		switch was, is := percentOf(p.Before.P50), percentOf(p.After.P50); {
+		case is == was:
+			return fmt.Sprintf("%s the forecast out on resistance: %s kills about %s of 100.", u.theCounts("bears", "bear"), spoken(p.Entry.Name), is)
+		case p.After.P50 < p.Before.P50:
 			than = "more resistance"
 		}
 		return fmt.Sprintf("%s of %s than was thought: %s kills about %s of 100, where the forecast had %s.", u.theCounts("tells", "tell"), than,
@@ -79,23 +82,24 @@ func (u *updated) learntTables() []report.Table {
 	year := u.after[l.Season].HarvestYear
 	t := report.Table{Title: fmt.Sprintf("Resistance, before and after: plants of harvest %d", year), Keys: 2, Apart: true,
 		Columns: []report.Column{{Head: "What"}, {Head: "HRAC"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true},
-			{Head: "Beyond noise", Right: true}},
+			{Head: "Narrower", Unit: "%", Right: true}, {Head: "Learnt", Right: true}},
 		Legend: fmt.Sprintf("Kill: of 100 plants that come up for harvest %d, what the spray kills in a usual season. Moved: of the mean, in standard deviations of what was "+
-			"thought before; beyond noise above %.1f. Shares of the trait and of gene copies are of the unselected weed.", year, l.Bar*l.Error)}
+			"thought before. Learnt: it moved by more than %.1f, or got narrower, beyond the method's own noise.", year, l.Bar*l.Error)}
 	row := func(cells ...string) { t.Rows = append(t.Rows, report.Row{Cells: cells}) }
 	for _, p := range l.Programmes {
-		row("killed by "+spoken(p.Entry.Name)+", %", strings.Join(p.Groups, ", "), killBand(p.Before), killBand(p.After), fmt.Sprintf("%+.2f", p.Shift), yesNo(p.Told))
+		row("killed by "+spoken(p.Entry.Name)+", %", strings.Join(p.Groups, ", "), killBand(p.Before), killBand(p.After), fmt.Sprintf("%+.2f", p.Shift),
+			fmt.Sprintf("%.0f", 100*p.Narrowed), yesNo(p.Told))
 	}
 	for _, g := range l.Genes {
-		row("comes by one gene, of 100 runs", g.Group, report.Of100(g.ShareBefore), report.Of100(g.ShareAfter), "–", "–")
+		row("comes by one gene, of 100 runs", g.Group, report.Of100(g.ShareBefore), report.Of100(g.ShareAfter), "–", "–", "–")
 		if g.CarryBefore.N > 0 && g.CarryAfter.N > 0 {
-			row("plants that carry it, %, in those", g.Group, killBand(g.CarryBefore), killBand(g.CarryAfter), "–", "–")
+			row("plants that carry it, %, in those", g.Group, killBand(g.CarryBefore), killBand(g.CarryAfter), "–", "–", "–")
 		}
 	}
 	for _, m := range l.Values[:min(mostLearnt, len(l.Values))] {
 		name, _ := shortName(m.Value)
 		row(name, "–", movedBand(m.Value, report.Band(m.Prior)), movedBand(m.Value, report.Band(m.Posterior)), fmt.Sprintf("%+.2f", m.Shift),
-			yesNo(math.Abs(m.Shift) > u.Bar*m.Error))
+			fmt.Sprintf("%.0f", 100*m.Narrowed), yesNo(math.Abs(m.Shift) > u.Bar*m.Error))
 	}
 	return []report.Table{t}
 }
@@ -136,7 +140,8 @@ func (u *updated) learntObject() report.Object {
 	programmes, genes, values := []report.Object{}, []report.Object{}, []string{}
 	for _, p := range l.Programmes {
 		programmes = append(programmes, report.Object{{"programme", p.Entry.Name}, {"hrac", p.Groups}, {"kill_without_resistance", p.Stated},
-			{"before", p.Before}, {"after", p.After}, {"shift_sd", p.Shift}, {"beyond_noise", p.Told}})
+			{"before", p.Before}, {"after", p.After}, {"shift_sd", p.Shift}, {"narrower_fraction", p.Narrowed},
+			{"beyond_noise", p.Told}})
 	}
 	for _, g := range l.Genes {
 		genes = append(genes, report.Object{{"hrac", g.Group}, {"one_gene_share_before", g.ShareBefore}, {"one_gene_share_after", g.ShareAfter},

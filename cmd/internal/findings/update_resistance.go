@@ -83,8 +83,8 @@ func (u *updated) learntTables() []report.Table {
 	t := report.Table{Title: fmt.Sprintf("Resistance, before and after: plants of harvest %d", year), Keys: 2, Apart: true,
 		Columns: []report.Column{{Head: "What"}, {Head: "HRAC"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true},
 			{Head: "Narrower", Unit: "%", Right: true}, {Head: "Learnt", Right: true}},
-		Legend: fmt.Sprintf("Kill: of 100 plants that come up for harvest %d, what the spray kills in a usual season. Moved: of the mean, in standard deviations of what was "+
-			"thought before. Learnt: it moved by more than %.1f, or got narrower, beyond the method's own noise.", year, l.Bar*l.Error)}
+		Legend: fmt.Sprintf("Kill: of 100 plants that come up for harvest %d, what the spray kills in a usual season. Moved: of the mean, in standard "+
+			"deviations of what was thought before. Learnt: it moved by more than %.1f, or got narrower, beyond the method's own noise.", year, l.Bar*l.Error)}
 	row := func(cells ...string) { t.Rows = append(t.Rows, report.Row{Cells: cells}) }
 	for _, p := range l.Programmes {
 		row("killed by "+spoken(p.Entry.Name)+", %", strings.Join(p.Groups, ", "), killBand(p.Before), killBand(p.After), fmt.Sprintf("%+.2f", p.Shift),

@@ -64,7 +64,9 @@ func TestCountsTellOfResistance(t *testing.T) {
 		f := run(t, strings.Fields("forecast plan.yaml --json --replicates 150 --posterior past.json")...)
 		var on struct {
 			Resistance struct {
-				Programmes []struct{ Kill []struct{ Band struct{ P50 float64 } } }
+				Programmes []struct {
+					Kill []struct{ Band struct{ P50 float64 } }
+				}
 			}
 		}
 		if err := json.Unmarshal([]byte(f.stdout), &on); err != nil {

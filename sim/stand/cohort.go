@@ -78,16 +78,8 @@ func (c *Chance) luck(class uint8) random.Key {
 	return c.ByClass[class]
 }
 
-// binomial draws how many of n plants of a cohort meet a fate of probability p.
-func (c *Chance) binomial(what uint8, emerged date.Day, n int64, p float64) int64 {
-	if n <= 0 || p <= 0 {
-		return 0
-	}
-	return c.binomialAt(random.AtCohort(c.Day, what, int32(emerged), 0, c.Zone), c.Key, n, p)
-}
-
-// binomialAt is binomial at an address by some luck.
-func (c *Chance) binomialAt(at uint64, luck random.Key, n int64, p float64) int64 {
+// binomial draws how many of n plants of a cohort and class meet a fate of probability p.
+func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p float64) int64 {
 	if n <= 0 || p <= 0 {
 		return 0
 	}
@@ -95,7 +87,8 @@ func (c *Chance) binomialAt(at uint64, luck random.Key, n int64, p float64) int6
 		return n
 	}
 	c.Made++
-	u := luck.Uniform(at)
+	at := random.AtCohort(c.Day, what, int32(emerged), 0, c.Zone)
+	u := c.luck(class).Uniform(at)
 	if random.None(u, n, p) {
 		return 0
 	}
@@ -114,32 +107,84 @@ func (s *Stand) Add(c Cohort, killed, smothered float64) {
 }
 
 // Count counts the living, the killed and the dead of every cohort, and books
-// those lost: from then on Plants is whole plants. Empty cohorts are dropped.
+// those lost: from then on Plants is whole plants. Empty cohorts are dropped. Of the lost it matters only
+// how many of all were killed.
 func (s *Stand) Count(c *Chance, t *Tally) {
-	if s.Kin != nil {
-		s.countKin(c, t)
-		return
-	}
-	kept, settled := 0, 0
+	var gone random.Several
+	empty := false
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		if lost := k.killed + k.died; lost > 0 {
-			n := c.binomial(random.DrawPlants, k.Day, k.N, k.alive/(k.alive+lost))
-			killed := c.binomial(random.DrawKilled, k.Day, k.N-n, k.killed/lost)
-			t.Killed += killed
-			t.Died += k.N - n - killed
-			k.N, k.alive, k.killed, k.died = n, 1, 0, 0
+		lost := k.killed + k.died
+		if lost <= 0 {
+			continue
 		}
-		if k.N > 0 {
-			if kept != i {
-				s.Cohorts[kept] = *k
-			}
-			if kept++; i < s.settled {
-				settled = kept
-			}
+		class := s.classOf(i)
+		n := c.binomial(random.DrawPlants, k.Day, class, k.N, k.alive/(k.alive+lost))
+		out, killed, died := k.N-n, k.killed, k.died
+		k.N, k.alive, k.killed, k.died = n, 1, 0, 0
+		empty = empty || n == 0
+		if class > 0 {
+			t.By[class] += out
+		}
+		switch {
+		case killed <= 0:
+			t.Died += out
+		case died <= 0:
+			t.Killed += out
+		case out > 0:
+			gone.Add(out, killed/lost)
+			k.killed, k.died = killed/lost, float64(out) // until all are known
 		}
 	}
-	s.Cohorts, s.settled = s.Cohorts[:kept], settled
+	if gone.Trials() > 0 {
+		killed := s.killedOf(&gone, c)
+		t.Killed += killed
+		t.Died += gone.Trials() - killed
+	}
+	if empty {
+		s.drop()
+	}
+}
+
+// killedOf draws how many of the lost were killed: in one draw where they are many, else by cohort.
+func (s *Stand) killedOf(gone *random.Several, c *Chance) (killed int64) {
+	many := gone.Many()
+	if many {
+		c.Made++
+		killed = gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledAll, 0, 0, 0, 0, c.Zone)))
+	}
+	for i := range s.Cohorts {
+		k := &s.Cohorts[i]
+		if k.died > 0 && !many {
+			killed += c.binomial(random.DrawKilled, k.Day, s.classOf(i), int64(k.died), k.killed)
+		}
+		k.killed, k.died = 0, 0
+	}
+	return killed
+}
+
+// drop drops empty cohorts, and what goes with them.
+func (s *Stand) drop() {
+	kept, settled := 0, 0
+	for i := range s.Cohorts {
+		if s.Cohorts[i].N <= 0 {
+			continue
+		}
+		if kept != i {
+			s.Cohorts[kept] = s.Cohorts[i]
+			if s.Kin != nil {
+				s.Kin[kept] = s.Kin[i]
+			}
+		}
+		if kept++; i < s.settled {
+			settled = kept
+		}
+	}
+	s.settled, s.Cohorts = settled, s.Cohorts[:kept]
+	if s.Kin != nil {
+		s.Kin = s.Kin[:kept]
+		s.tidy()
+	}
 }
 
 // Plants is the number of plants alive, when last counted.

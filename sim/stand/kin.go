@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"rundown/sim/biotype"
-	"rundown/sim/random"
 )
 
 // Kin is what the plants of a cohort carry: one class, and the traits at a place of Stand.Traits, which
@@ -64,7 +63,6 @@ func (s *Stand) AddKin(c *Cohort, class uint8, n int64, killed, smothered float6
 	k.bears, k.room = 1, 1
 }
 
-// classOf is the class of a cohort.
 func (s *Stand) classOf(i int) uint8 {
 	if s.Kin == nil {
 		return 0
@@ -155,114 +153,6 @@ func (s *Stand) tidy() {
 		k.At = kept
 	}
 	s.Traits = s.Traits[:kept+1]
-}
-
-// countKin is Count where something evolves. The carriers of a day that have met the same are drawn side by side. It
-// matters only how many of all that are gone were killed: where they are many, that is one draw.
-func (s *Stand) countKin(c *Chance, t *Tally) {
-	var gone random.Several
-	empty := false
-	for i := 0; i < len(s.Cohorts); {
-		k, from := &s.Cohorts[i], i
-		for i++; i < len(s.Cohorts) && s.Kin[i].Class > s.Kin[i-1].Class && k.sameFate(&s.Cohorts[i]); i++ {
-		}
-		if k.killed+k.died > 0 {
-			empty = s.countAlike(from, i, c, t, &gone) || empty
-		}
-	}
-	if all := gone.Trials(); all > 0 {
-		killed := s.killedOf(&gone, c)
-		t.Killed += killed
-		t.Died += all - killed
-	}
-	if empty {
-		s.dropKin()
-	}
-}
-
-// sameFate tells whether plants came up together and have met the same.
-func (k *Cohort) sameFate(o *Cohort) bool {
-	return k.Day == o.Day && k.alike(o) && k.alive == o.alive && k.killed == o.killed && k.died == o.died
-}
-
-// countAlike counts cohorts that came up together and have met the same, of which each is of another class.
-func (s *Stand) countAlike(from, to int, c *Chance, t *Tally, gone *random.Several) (empty bool) {
-	first := &s.Cohorts[from]
-	day, lost := first.Day, first.killed+first.died
-	live, killed := first.alive/(first.alive+lost), first.killed/lost
-	at := random.AtCohort(c.Day, random.DrawPlants, int32(day), 0, c.Zone)
-	if s.Kin[from].Class == 0 {
-		n := c.binomialAt(at, c.Key, first.N, live)
-		of := c.binomial(random.DrawKilled, day, first.N-n, killed)
-		t.Killed += of
-		t.Died += first.N - n - of
-		first.counted(n)
-		empty = n == 0
-		from++
-	}
-	if from == to {
-		return empty
-	}
-	all := int64(0)
-	for i := from; i < to; i++ {
-		k, class := &s.Cohorts[i], s.Kin[i].Class
-		n := c.binomialAt(at, c.ByClass[class], k.N, live)
-		t.By[class] += k.N - n
-		all += k.N - n
-		k.counted(n)
-		empty = empty || n == 0
-	}
-	switch {
-	case killed <= 0:
-		t.Died += all
-	case killed >= 1:
-		t.Killed += all
-	case all > 0:
-		gone.Add(all, killed)
-		s.Cohorts[from].killed, s.Cohorts[from].died = killed, float64(all) // until all are known
-	}
-	return empty
-}
-
-// counted makes a cohort one of n plants that live.
-func (k *Cohort) counted(n int64) { k.N, k.alive, k.killed, k.died = n, 1, 0, 0 }
-
-// killedOf is how many of the carriers that are gone were killed; where they are few, each cohort's are drawn.
-func (s *Stand) killedOf(gone *random.Several, c *Chance) (killed int64) {
-	many := gone.Many()
-	if many {
-		c.Made++
-		killed = gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledOthers, 0, 0, 0, 0, c.Zone)))
-	}
-	for i := range s.Cohorts {
-		k := &s.Cohorts[i]
-		if k.died > 0 {
-			if !many {
-				at := random.AtCohort(c.Day, random.DrawKilled, int32(k.Day), 0, c.Zone)
-				killed += c.binomialAt(at, c.ByClass[s.Kin[i].Class], int64(k.died), k.killed)
-			}
-			k.killed, k.died = 0, 0
-		}
-	}
-	return killed
-}
-
-// dropKin drops empty cohorts, and what goes with them.
-func (s *Stand) dropKin() {
-	kept, settled := 0, 0
-	for i := range s.Cohorts {
-		if s.Cohorts[i].N <= 0 {
-			continue
-		}
-		if kept != i {
-			s.Cohorts[kept], s.Kin[kept] = s.Cohorts[i], s.Kin[i]
-		}
-		if kept++; i < s.settled {
-			settled = kept
-		}
-	}
-	s.settled, s.Cohorts, s.Kin = settled, s.Cohorts[:kept], s.Kin[:kept]
-	s.tidy()
 }
 
 // falls notes what plants of a cohort that work has killed still bear, since their seed was set.

@@ -95,7 +95,8 @@ func (r *Report) sheetToKeep(notes []note, marks map[int]string) (*sheet, []stri
 		}
 		t = r.Tables[0]
 	}
-	if t = t.trimmed(keptRows); t.Foot != "" {
+	if n := len(t.Rows); n > keptRows {
+		t = t.trimmed(keptRows)
 		t.Legend += " Some rows are left out here; all stand overleaf."
 	}
 	s := newSheet(t, "In short", marks)

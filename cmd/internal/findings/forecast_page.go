@@ -111,7 +111,7 @@ func forecastKeys(r ForecastRun) []report.KeyNumber {
 		return k
 	}
 	return []report.KeyNumber{
-		key(fmt.Sprintf("Seed, its rain too, harvest %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedAfter]),
+		key(fmt.Sprintf("Seed, new seed too, harvest %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedAfter]),
 		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.Bands[sim.Heads]),
 		key("Margin a year, on average", perArea(r.Calendar), forms[sim.Margin], aroundMean(perBand(r.Calendar.Area, band(r.Found.MeanMargin())))),
 	}

@@ -180,7 +180,7 @@ func searchPictures(r SearchRun) []report.Picture {
 	p := &figure.Front{Caption: figure.Caption{Title: r.Calendar.Name + ": what a cleaner field costs", Subtitle: forecastSubtitle(r.Run),
 		Note: "Down is cleaner, right earns more. " + noPromise, Provenance: provenanceLine(r.Run)},
 		X: figure.Scale{Name: "Margin, mean of the years", Unit: perArea(r.Calendar) + " a year", Kind: figure.Linear},
-		Y: figure.Scale{Name: "Seed at the end, its rain included", Unit: "per m²", Kind: figure.Log}}
+		Y: figure.Scale{Name: "Seed at the end, new seed included", Unit: "per m²", Kind: figure.Log}}
 	for i, k := range f.Front {
 		q := frontPoint(r.Calendar.Area, k)
 		q.Name, q.Best = fmt.Sprint(i+1), i == f.Worth

@@ -185,7 +185,7 @@ func thresholdTable(r WorthRun) report.Table {
 		Columns: []report.Column{{Head: "Threshold", Unit: quantityUnit(w.Ruling.What), Right: true}, {Head: "Value", Unit: r.unit(), Right: true},
 			{Head: "Than the best", Unit: r.unit(), Right: true}, {Head: "Margin", Unit: r.unit(), Right: true}, {Head: "Seed at the end",
 				Unit: "per m²", Right: true}, {Head: ""}},
-		Legend: "With the plan's own counting, which is paid for. Margin is the plan's own, without what its seed costs later; seed counts its last rain. " +
+		Legend: "With the plan's own counting, which is paid for. Margin is the plan's own, without what its seed costs later; seed counts what was shed last. " +
 			"The best was chosen on other runs, so that another may come out a little above it here. Thresholds that decide alike in every run share a row.",
 	}
 	for _, g := range stretches(w.Points) {

@@ -54,6 +54,11 @@ func (a *Answer) text(show output.Terminal) string {
 	return b.String()
 }
 
+// AnswerFits tells whether sentences take no more lines than an answer may.
+func AnswerFits(sentences []string) bool {
+	return strings.Count(wrap(strings.Join(sentences, " "), usualColumns, "", ""), "\n") <= answerLines
+}
+
 // verdicts are the answer as the head of a page: its first sentence set off.
 func (a *Answer) verdicts() []Verdict {
 	out := []Verdict{{Word: a.Sentences[0]}}

@@ -80,13 +80,19 @@ func (t Table) trimmed(lines int) Table {
 		lines-- // a line says that there are more
 	}
 	keep := t.chosen(lines)
+	tight := count(keep)+t.gaps(keep) > lines // the mark gets no line of its own
 	all, was := t.Rows, -1
 	t.Rows = nil
 	for i, r := range all {
 		if !keep[i] {
 			continue
 		}
-		if i > was+1 && !t.Thinned {
+		switch {
+		case i == was+1 || t.Thinned:
+		case tight:
+			r.Cells = slices.Clone(r.Cells)
+			r.Cells[0] = gapMark + " " + r.Cells[0]
+		default:
 			gap := Row{Cells: make([]string, len(t.Columns)), Gap: true}
 			gap.Cells[0] = gapMark
 			t.Rows = append(t.Rows, gap)

@@ -49,7 +49,7 @@ func LibraryKinds(l *params.Library) *report.Report {
 
 // LibraryEntries lists the entries of a kind.
 func LibraryEntries(kind string, entries []*params.Entry) *report.Report {
-	r := &report.Report{Title: sentence(kind) + ": " + kindWords[kind], Cautions: cautionsOf(kind)}
+	r := &report.Report{Title: sentence(kind) + ": " + kindWords[kind], Cautions: append(cautionsOf(kind), dated(kind, entries)...)}
 	for _, e := range entries {
 		r.Terms = append(r.Terms, report.Term{Name: withCode(e), Text: e.About})
 	}
@@ -62,6 +62,14 @@ func cautionsOf(kind string) []string {
 		return Cautions()[1:]
 	}
 	return nil
+}
+
+// dated says of which years the prices of a kind's entries are.
+func dated(kind string, entries []*params.Entry) []string {
+	if kind != "crops" {
+		return nil
+	}
+	return compact(priceYears(libraryPrices(entries)))
 }
 
 func withCode(e *params.Entry) string {
@@ -116,7 +124,7 @@ func LibraryEntry(l *params.Library, e *params.Entry) *report.Report {
 	t := report.Table{Keys: 1, Columns: []report.Column{
 		{Head: "Key"}, {Head: "Value", Right: true}, {Head: "Nine in ten"}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source", Right: true},
 	}}
-	r := &report.Report{Title: withCode(e), Subtitle: e.About, Cautions: cautionsOf(e.Kind)}
+	r := &report.Report{Title: withCode(e), Subtitle: e.About, Cautions: append(slices.Clone(cautionsOf(e.Kind)), dated(e.Kind, []*params.Entry{e})...)}
 	for _, key := range sortedKeys(e.Text) {
 		r.Sentences = append(r.Sentences, key+": "+e.Text[key])
 	}

@@ -203,14 +203,17 @@ func rangeWords(v *params.Value) string {
 	return between(v.Unit, v.Quantile(0.05), v.Quantile(0.95))
 }
 
-func between(unit string, low, high float64) string {
+func between(unit string, low, high float64) string { return betweenIn(unit, low, high, 3) }
+
+// betweenIn is a range in so many digits.
+func betweenIn(unit string, low, high float64, digits int) string {
 	switch {
 	case unit == "date":
 		return annual(low) + "–" + annual(high)
 	case low < 0:
-		return brief(low, 3) + " to " + brief(high, 3)
+		return brief(low, digits) + " to " + brief(high, digits)
 	}
-	return brief(low, 3) + "–" + brief(high, 3)
+	return brief(low, digits) + "–" + brief(high, digits)
 }
 
 // LibraryDocument is entries with all their values, for programs.

@@ -14,6 +14,7 @@ type Page struct {
 	Scale    string      // what the words of the answer mean; may be empty
 	Answer   []Verdict   // two sentences, with their uncertainty in words and numbers
 	Keys     []KeyNumber // at most three
+	Few      *Table      // between answer and picture on every screen, not on paper; nil: none
 	Main     *Picture    // beside the answer
 	Chapters []Chapter
 	Assumed  *Chapter // after the warnings

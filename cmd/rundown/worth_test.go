@@ -60,7 +60,8 @@ func TestWorthKeepsToItsSchema(t *testing.T) {
 		v := document(t, schema, "worth "+plan+" --replicates 20 --choose-on 20 --json --quiet")
 		behind := v["grown_afterwards"].([]any)
 		text := strings.Join(strings.Fields(run(t, strings.Fields("worth "+plan+" --replicates 20 --choose-on 20")...).stdout), " ")
-		if want := "Behind the plan four seasons of " + strings.ReplaceAll(behind[0].(string), "-", " ") + " are grown"; len(behind) != 4 || !strings.Contains(text, want) {
+		want := "Behind the plan four seasons of " + strings.ReplaceAll(behind[0].(string), "-", " ") + " are grown"
+		if len(behind) != 4 || !strings.Contains(text, want) {
 			t.Errorf("%s: %v are grown afterwards, the text does not say %q:\n%s", plan, behind, want, text)
 		}
 	}

@@ -39,7 +39,8 @@ func forecastPage(f ForecastRun) *report.Page {
 			Pictures: budgetPictures(r, seasons)},
 		{ID: "money", Title: "The money", Words: []string{marginSentence(f),
 			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the " +
-				"passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan. " + priceYears(plannedPrices(c))},
+				"passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan. " +
+				priceYears(plannedPrices(c))},
 			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: append(spentTable(r, seasons), costTable(c, nil, seasons))},
 	}, 1, branchChapter(r, seasons)...)
 	if f.Found.Evolves != nil {

@@ -67,7 +67,8 @@ func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) report.Table {
 	f := r.Found
 	t := report.Table{Title: "Which plan suits which field", Keys: 1, Apart: true,
 		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: r.Area.Name, Right: true}, {Head: "Soil"}, {Head: "Earns most"},
-			{Head: "of 100", Unit: "runs", Right: true}, {Head: "Seed", Unit: "end / start", Right: true}, {Head: "Least seed"}, {Head: "Choice is worth", Unit: r.Currency + " a year", Right: true}},
+			{Head: "of 100", Unit: "runs", Right: true}, {Head: "Seed", Unit: "end / start", Right: true}, {Head: "Least seed"},
+			{Head: "Choice is worth", Unit: r.Currency + " a year", Right: true}},
 		Legend: "Margins are averages a year. Of 100 runs: in so many it earns most. Seed: of the plan that earns most, by the middle run. " +
 			"\"or\": these runs cannot tell the two apart by what they earn."}
 	for _, name := range f.Names {

@@ -61,8 +61,8 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 		{ID: "control", Title: "How much control it takes", Tables: tables[2:3]},
 	}
 	if t := comparedResistance(x); t != nil {
-		p.Chapters = slices.Insert(p.Chapters, 3, report.Chapter{ID: "resistance", Title: "Resistance",
-			Words: []string{evolvingWays, "Sprays that keep their kill under every plan stand in the table alone."}, Pictures: r.Pictures[4:], Tables: t})
+		p.Chapters = slices.Insert(p.Chapters, 3, report.Chapter{ID: "resistance", Title: "Resistance", Words: compact(evolvingWays, unpictured(x)),
+			Pictures: r.Pictures[4:], Tables: t})
 	}
 	return p
 }

@@ -106,5 +106,20 @@ func comparedKills(x *comparison) *figure.Updated {
 	return f
 }
 
+// unpictured says that some sprays have no panel in the picture; "" where all have.
+func unpictured(x *comparison) string {
+	drawn := 0
+	if f := comparedKills(x); f != nil {
+		drawn = len(f.Panels)
+	}
+	switch {
+	case drawn == len(sprayed(x)):
+		return ""
+	case drawn == mostKillPanels:
+		return "Other sprays stand in the table alone."
+	}
+	return "Sprays that keep their kill under every plan stand in the table alone."
+}
+
 // mostKillPanels is how many sprays a picture of plans shows.
 const mostKillPanels = 5

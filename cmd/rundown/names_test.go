@@ -28,6 +28,7 @@ func TestNothingIsCut(t *testing.T) {
 		files[filepath.Base(p)] = string(b)
 	}
 	inFolder(t, files)
+	shareRuns(t)
 	t.Setenv("COLUMNS", "100")
 	whole := func(args string) {
 		got := run(t, strings.Fields(args)...)
@@ -40,17 +41,15 @@ func TestNothingIsCut(t *testing.T) {
 	}
 	for name := range files {
 		whole("forecast " + name + " --replicates 8 --full")
-		again, end := shareRuns(t)
 		whole("drivers " + name + " --replicates 8 --full")
-		again()
 		whole("drivers " + name + " --replicates 8")
-		end()
 	}
 }
 
 // A date is swept by its dates, written as dates again, and pasted back the same.
 func TestSweepOfADate(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	const path = "weeds/black-grass/heads_date"
 	for _, span := range []string{"20-May:10-Jun:7", "20 May:10 Jun:7", "20 May:10 June:7"} {
 		got := run(t, "drivers", "plan.yaml", "--replicates", "8", "--out", "out", "--sweep", path+"="+span, "--full")
@@ -87,6 +86,7 @@ func TestSweepOfADate(t *testing.T) {
 // limits; another number of runs changes none of them.
 func TestParametersCSV(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	for _, n := range []string{"5", "20"} {
 		if got := run(t, "forecast", "plan.yaml", "--replicates", n, "--out", n, "--replicates-csv", "--quiet"); got.code != exitDone {
 			t.Fatal(got.stderr)
@@ -124,6 +124,7 @@ func TestParametersCSV(t *testing.T) {
 func TestIndicesFromTheRuns(t *testing.T) {
 	inFull(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	if got := run(t, strings.Fields("drivers plan.yaml --replicates 32 --values 3 --quiet --out out")...); got.code != exitDone {
 		t.Fatal(got.stderr)
 	}
@@ -183,6 +184,7 @@ func asNumber(t *testing.T, s string) float64 {
 func TestBibliography(t *testing.T) {
 	inFull(t)
 	inFolder(t, examplesFor(t, "early-wheat.yaml", "counted-field.yaml", "counted-field.csv"))
+	shareRuns(t)
 	bib := run(t, "library", "--bibtex")
 	if bib.code != exitDone {
 		t.Fatal(bib.stderr)

@@ -321,7 +321,8 @@ func farmWarnings(r FarmRun) []report.Warning {
 func farmResistance(some, none int, evolves bool) string {
 	switch {
 	case some == 0 && evolves:
-		return "Resistance evolves. Nothing is known of it on any field, so it starts rare, as where nothing was ever sprayed. A test of a field's own seed says more."
+		return "Resistance evolves. Nothing is known of it on any field, so it starts rare, as where nothing was ever sprayed. " +
+			"A test of a field's own seed says more."
 	case some == 0:
 		return "No resistance is assumed on any field."
 	case none > 0 && evolves:

@@ -87,8 +87,8 @@ func (u *updated) learntTables() []report.Table {
 			"deviations of what was thought before. Learnt: it moved by more than %.1f, or got narrower, beyond the method's own noise.", year, l.Bar*l.Error)}
 	row := func(cells ...string) { t.Rows = append(t.Rows, report.Row{Cells: cells}) }
 	for _, p := range l.Programmes {
-		row(fmt.Sprintf("killed by %s, group %s, %%", spoken(p.Entry.Name), strings.Join(p.Groups, ", ")), killBand(p.Before), killBand(p.After), fmt.Sprintf("%+.2f", p.Shift),
-			fmt.Sprintf("%.0f", 100*p.Narrowed), yesNo(p.Told))
+		row(fmt.Sprintf("killed by %s, group %s, %%", spoken(p.Entry.Name), strings.Join(p.Groups, ", ")), killBand(p.Before), killBand(p.After),
+			fmt.Sprintf("%+.2f", p.Shift), fmt.Sprintf("%.0f", 100*p.Narrowed), yesNo(p.Told))
 	}
 	for _, g := range l.Genes {
 		row(fmt.Sprintf("comes by one gene, group %s, of 100 runs", g.Group), report.Of100(g.ShareBefore), report.Of100(g.ShareAfter), "–", "–", "–")

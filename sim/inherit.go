@@ -15,10 +15,8 @@ type heritage struct {
 	// in which they were sprayed, and the piece of work that laid each down.
 	met   []biotype.Part
 	metBy []int
-	// Seedlings of the season so far, before any herbicide, and what goes with them.
-	seedlings int64
-	came      biotype.Kin
-	heads     biotype.Pollen // of this June, as the heads carry it
+	came  biotype.Total  // seedlings of the season so far, before any herbicide
+	heads biotype.Pollen // of this June, as the heads carry it
 }
 
 // kinBook is the ledger by class: of carriers.
@@ -32,11 +30,12 @@ const roomMet = 32
 
 // comeUpByClass turns what emerged into cohorts, one for each class that is there. They
 // meet the actives in the soil each by what it inherits; the rest is as for all.
-func (s spot) comeUpByClass(c stand.Cohort, by *biotype.Kin) {
+func (s spot) comeUpByClass(c *stand.Cohort, by *biotype.Kin) {
 	all := c.N
-	s.came.Merge(s.seedlings, by, all, s.bank.Traits)
-	s.seedlings += all
-	s.book.cameUp.Add(&by.By)
+	s.came.Add(by, all)
+	if by.Carriers > 0 {
+		s.book.cameUp.Add(&by.By)
+	}
 	g := &s.u.genes.Genes
 	plain, alike := true, true // no trait is followed of what they meet; all classes meet the same
 	for i := range s.met {
@@ -44,22 +43,26 @@ func (s spot) comeUpByClass(c stand.Cohort, by *biotype.Kin) {
 		alike = alike && s.met[i].Locus < 0
 	}
 	cover, smothered := s.coverSpares(), s.smothers()
-	kin, spared, met := stand.Kin{Traits: by.Traits}, s.spared, plain && alike
+	spared, met := s.spared, plain && alike
+	if plain {
+		s.stand.KeepTraits(&by.Traits, g.Traits)
+	}
 	for class := range biotype.Classes {
-		c.N = by.By[class]
+		n := by.By[class]
 		if class == 0 {
-			c.N = all - by.Carriers
+			n = all - by.Carriers
 		}
-		if c.N == 0 {
+		if n == 0 {
 			continue
 		}
 		if !met && (class > 0 || !plain) {
-			kin.Traits = by.Traits
-			spared = 1 - g.Meet(s.met, class, &kin.Traits, 1)
-			met = alike
+			traits := &by.Traits
+			if !plain {
+				traits = s.stand.KeepTraits(traits, g.Traits)
+			}
+			spared, met = 1-g.Meet(s.met, class, traits, 1), alike
 		}
-		kin.Class = uint8(class)
-		s.stand.AddKin(c, 1-spared*cover, spared*cover*smothered, kin)
+		s.stand.AddKin(c, uint8(class), n, 1-spared*cover, spared*cover*smothered)
 	}
 }
 
@@ -233,28 +236,31 @@ func (s spot) bearTraits(kin *biotype.Kin) {
 type kinRoom struct {
 	seed   []biotype.Kin
 	plants []stand.Kin
+	traits []stand.Traits
 	met    []biotype.Part
 	by     []int
 }
 
 // evolve makes room for what a population carries.
 func (q *population) evolve() {
-	q.keepRoom(kinRoom{make([]biotype.Kin, 0, roomLots), make([]stand.Kin, 0, roomCohorts), make([]biotype.Part, 0, roomMet), make([]int, 0, roomMet)})
+	q.keepRoom(kinRoom{make([]biotype.Kin, 0, roomLots), make([]stand.Kin, 0, roomCohorts), make([]stand.Traits, 0, roomCohorts),
+		make([]biotype.Part, 0, roomMet), make([]int, 0, roomMet)})
 }
 
 func (q *population) kinRoom() kinRoom {
-	return kinRoom{q.bank.Kin, q.stand.Kin, q.met, q.metBy}
+	return kinRoom{q.bank.Kin, q.stand.Kin, q.stand.Traits, q.met, q.metBy}
 }
 
 // keepRoom gives a population its own room, emptied.
 func (q *population) keepRoom(r kinRoom) {
-	q.bank.Kin, q.stand.Kin, q.met, q.metBy = r.seed[:0], r.plants[:0], r.met[:0], r.by[:0]
+	q.bank.Kin, q.stand.Kin, q.stand.Traits, q.met, q.metBy = r.seed[:0], r.plants[:0], r.traits[:0], r.met[:0], r.by[:0]
 }
 
 // copyKin copies what another carries.
 func (q *population) copyKin(o *population) {
 	if o.bank.Kin != nil {
 		q.bank.Kin, q.stand.Kin = append(q.bank.Kin, o.bank.Kin...), append(q.stand.Kin, o.stand.Kin...)
+		q.stand.Traits = append(q.stand.Traits, o.stand.Traits...)
 		q.met, q.metBy = append(q.met, o.met...), append(q.metBy, o.metBy...)
 	}
 }
@@ -305,7 +311,7 @@ func (s spot) openKin() {
 		return
 	}
 	s.book.start, s.book.plantsStart = s.carriers()
-	s.seedlings, s.came = 0, biotype.Kin{}
+	s.came.Reset(s.u.genes.Traits)
 }
 
 // balances tells whether the books of a season balance by class.

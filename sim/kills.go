@@ -46,8 +46,9 @@ func (w *Worker) noteKills(v *[MetricCount]float64) {
 	var kin biotype.Kin
 	var n int64
 	for _, s := range w.spots {
-		kin.Merge(n, &s.came, s.seedlings, w.u.genes.Traits)
-		n += s.seedlings
+		came := s.came.Kin()
+		kin.Merge(n, &came, s.came.N, w.u.genes.Traits)
+		n += s.came.N
 	}
 	if n == 0 {
 		if w.season > 0 {

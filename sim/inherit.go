@@ -5,6 +5,7 @@ import (
 
 	"rundown/sim/biotype"
 	"rundown/sim/random"
+	"rundown/sim/seedbank"
 	"rundown/sim/stand"
 )
 
@@ -32,7 +33,9 @@ const roomMet = 32
 // meet the actives in the soil each by what it inherits; the rest is as for all.
 func (s spot) comeUpByClass(c *stand.Cohort, by *biotype.Kin) {
 	all := c.N
-	s.came.Add(by, all)
+	if !s.seedSet && s.stage != cut { // else they are of this summer's seed, and bear with the next
+		s.came.Add(by, all)
+	}
 	if by.Carriers > 0 {
 		s.book.cameUp.Add(&by.By)
 	}
@@ -71,7 +74,7 @@ func (s spot) meetsInSoil(r *residue) {
 	u := &s.u.herbicides[r.of]
 	for i := range r.Actives {
 		if len(s.met) < roomMet {
-			s.met = append(s.met, s.u.genes.part(u.traits[i], r.Kills[i]))
+			s.met = append(s.met, s.u.genes.part(u.kins[i], r.Kills[i]))
 			s.metBy = append(s.metBy, r.By)
 		}
 	}
@@ -143,6 +146,7 @@ func (s spot) pollenFor() (all biotype.Pollen) {
 func (s spot) bearKin(n int64, season float64) (all int64, kin biotype.Kin) {
 	g := &s.u.genes.Genes
 	pollen := s.pollenFor()
+	still := s.m.calendar.Still
 	var seed [biotype.Classes]int64
 	for mother := range biotype.Classes {
 		if mother > 0 {
@@ -152,9 +156,17 @@ func (s spot) bearKin(n int64, season float64) (all int64, kin biotype.Kin) {
 		}
 		if n > 0 {
 			all += n
+			if still {
+				continue
+			}
 			shares := biotype.Offspring(mother, g.Self, &pollen)
 			s.deal(n, mother, &shares, &seed)
 		}
+	}
+	if still {
+		kin = s.startKin(all, seedbank.Surface, seedbank.Ages+1, &s.u.genes.start.inside)
+		s.book.shed.Add(&kin.By)
+		return all, kin
 	}
 	s.mutate(&seed)
 	for c := 1; c < biotype.Classes; c++ {
@@ -268,11 +280,11 @@ func (q *population) copyKin(o *population) {
 // contactToll is what a contact spray is to plants that differ in what they inherit.
 func (s spot) contactToll(u *herbicideUnit) *stand.Toll {
 	g := &s.u.genes
-	if !g.On || u.trait < 0 {
+	if !g.On || u.kin.group < 0 {
 		return nil
 	}
 	t := &s.toll
-	*t = stand.Toll{Genes: &g.Genes, Parts: append(t.Parts[:0], g.part(u.trait, 1)), Whole: true}
+	*t = stand.Toll{Genes: &g.Genes, Parts: append(t.Parts[:0], g.part(u.kin, 1)), Whole: true}
 	return t
 }
 
@@ -285,7 +297,7 @@ func (s spot) soilToll(u *herbicideUnit, a *residue, dry, temp float64) *stand.T
 	t := &s.toll
 	*t = stand.Toll{Genes: &g.Genes, Parts: t.Parts[:0]}
 	for i := range a.Actives {
-		t.Parts = append(t.Parts, g.part(u.traits[i], a.NowOf(i, dry, temp)))
+		t.Parts = append(t.Parts, g.part(u.kins[i], a.NowOf(i, dry, temp)))
 	}
 	return t
 }

@@ -27,7 +27,7 @@ var (
 		"costs_per_ha"}
 	ledgerKeys     = []string{"start", "shed", "brought_in", "died", "eaten", "fatal_germination", "emerged", "carried_off", "end"}
 	bandKeys       = []string{"n", "zero", "mean", "p05", "p25", "p50", "p75", "p95"}
-	provenanceKeys = []string{"commit", "executable_sha256", "go", "modules", "plan_sha256", "library_sha256", "arguments"}
+	provenanceKeys = []string{"commit", "executable", "go", "modules", "plan_sha256", "library_sha256", "arguments"}
 )
 
 // keyOrder is the keys of every object of a JSON text in the order written, by
@@ -213,7 +213,7 @@ func TestForecastText(t *testing.T) {
 		}
 		plain := strings.Join(strings.Fields(got.stdout), " ")
 		for _, want := range []string{"A forecast is a spread, not a promise.", "a qualified adviser rule", "planning averages", "no dose is given",
-			"its field is invented", "under 10 per m² at every harvest", "per m², its rain too", "GBP/ha"} {
+			"its field is invented", "under 10 per m² at every harvest", "per m², new seed too", "GBP/ha"} {
 			if !strings.Contains(plain, want) {
 				t.Errorf("%d columns: %q is missing", columns, want)
 			}

@@ -1,6 +1,11 @@
 package rotations
 
-import "rundown/params/sheet"
+import (
+	"math"
+	"strconv"
+
+	"rundown/params/sheet"
+)
 
 // Area is the unit of land that money and yields are told per. It is of display alone: what a
 // plan says, what is worked out, JSON and CSV are per hectare.
@@ -17,6 +22,19 @@ func (a Area) Per(x float64) float64 { return x * a.Ha }
 
 // Of is so many hectares in this unit.
 func (a Area) Of(ha float64) float64 { return ha / a.Ha }
+
+// Size writes so many hectares: 9 ha, or 22.2 ac. A plan says hectares, so that they stand as written.
+func (a Area) Size(ha float64) string {
+	x := ha
+	if a.Ha != 1 {
+		parts := 10.0
+		if a.Of(ha) < 10 {
+			parts = 100
+		}
+		x = math.Round(a.Of(ha)*parts) / parts
+	}
+	return strconv.FormatFloat(x, 'f', -1, 64) + " " + a.Name
+}
 
 // shownKey is the switch.
 func shownKey() sheet.Key {

@@ -115,11 +115,11 @@ func TestCompareNamesConfounders(t *testing.T) {
 		"late.yaml": head + strings.Replace(loose, "12 Sep", "12 Oct", 1)})
 	got := run(t, strings.Fields("compare with-cover.yaml without-cover.yaml --replicates 40 --brief")...)
 	text := strings.Join(strings.Fields(got.stdout), " ")
-	if !strings.Contains(text, "Besides what their names say") || !strings.Contains(text, "spray off in spring barley") || strings.Contains(text, "mustard") {
+	if !strings.Contains(text, "Besides what their names say") || !strings.Contains(text, "burn-off in spring barley") || strings.Contains(text, "mustard") {
 		t.Errorf("one spray more comes with the cover: %s", text)
 	}
 	got = run(t, strings.Fields("compare early.yaml late.yaml --replicates 40 --brief")...)
-	if text := strings.Join(strings.Fields(got.stdout), " "); strings.Contains(text, "drilled") || strings.Contains(text, "spray off") {
+	if text := strings.Join(strings.Fields(got.stdout), " "); strings.Contains(text, "drilled") || strings.Contains(text, "burn-off") {
 		t.Errorf("the plans differ in the date that their names say: %s", text)
 	}
 }

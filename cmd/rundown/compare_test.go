@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -260,5 +261,43 @@ func TestCompareText(t *testing.T) {
 	if got := run(t, "compare", "wheat.yaml", "copy.yaml", "--replicates", "8"); !strings.Contains(got.stdout, "The plans cannot be told apart") ||
 		strings.Contains(got.stdout, "best on both") {
 		t.Errorf("a plan against its copy:\n%s", got.stdout)
+	}
+}
+
+// Of three plans or more the answer says what all of them earn, in order, as the JSON has it, and
+// what each leaves in the soil.
+func TestCompareTellsTheOrderOfAll(t *testing.T) {
+	comparedPlans(t)
+	got := run(t, strings.Fields("compare wheat.yaml turn.yaml spring.yaml --replicates 60 --json")...)
+	a, all := answerOf(t, got.stdout)
+	var money, seed string
+	for _, s := range a.Sentences {
+		if strings.Contains(s, " earns most, about ") || strings.Contains(s, " comes first by margin, about ") {
+			money = s
+		}
+		if strings.Contains(s, " seeds per m²; ") || strings.HasPrefix(s, "Seeds per m² at the end") {
+			seed = s
+		}
+	}
+	type earner struct {
+		name string
+		mean float64
+	}
+	var plans []earner
+	for _, p := range all["plans"].([]any) {
+		plan := p.(map[string]any)
+		plans = append(plans, earner{plan["name"].(string), plan["mean_margin_per_ha"].(map[string]any)["mean"].(float64)})
+	}
+	slices.SortFunc(plans, func(a, b earner) int { return int(b.mean - a.mean) })
+	at := -1
+	for _, p := range plans {
+		where := strings.Index(strings.ToLower(money), p.name)
+		told := fmt.Sprintf("%.0f", math.Round(p.mean/10)*10)
+		if where <= at || !strings.Contains(money[where:], told) {
+			t.Errorf("%s earns %v, expected %s in its place in %q", p.name, p.mean, told, money)
+		}
+		if at = where; !strings.Contains(strings.ToLower(seed), p.name) {
+			t.Errorf("%s is not in %q", p.name, seed)
+		}
 	}
 }

@@ -39,7 +39,7 @@ func TestDateAlone(t *testing.T) {
 	for _, w := range all["warnings"].([]any) {
 		said += w.(map[string]any)["text"].(string)
 	}
-	if !strings.Contains(said, "With shallow disc left on its day 20 Oct earns about") {
+	if !strings.Contains(said, "With the shallow disc left on its day 20 Oct earns about") {
 		t.Errorf("it is not said: %s", said)
 	}
 }

@@ -213,7 +213,7 @@ func TestForecastText(t *testing.T) {
 		}
 		plain := strings.Join(strings.Fields(got.stdout), " ")
 		for _, want := range []string{"A forecast is a spread, not a promise.", "a qualified adviser rule", "planning averages", "no dose is given",
-			"its field is invented", "under 10 per m² at every harvest", "per m², its rain too", "GBP/ha"} {
+			"its field is invented", "under 10 per m² at every harvest", "per m², new seed too", "GBP/ha"} {
 			if !strings.Contains(plain, want) {
 				t.Errorf("%d columns: %q is missing", columns, want)
 			}

@@ -32,6 +32,7 @@ type Practice struct {
 	Crop        string // in which it is; "" for crops themselves
 	What        string // name in the library
 	Here, There float64
+	Steady      bool // on days: as far apart every time, not only on average
 	Named       bool // the names of the two plans say so
 }
 
@@ -49,19 +50,26 @@ func Practices(here, there *rotations.Calendar, names [2]string) []Practice {
 			continue // the crop itself is what differs
 		}
 		p := Practice{Kind: k.kind, Crop: k.crop, What: k.what, Here: a.mean(k, x), There: b.mean(k, y)}
-		if same(p) || p.onDays() && (len(x) == 0 || len(y) == 0) || k.kind == WorkDay && sameDays(x, y) {
-			continue
+		if same(p) || p.onDays() && (len(x) == 0 || len(y) == 0) || k.kind == WorkDay && (sameDays(x, y) || a.often(k) != b.often(k)) {
+			continue // work that is done more often has no day of its own to be moved
 		}
+		p.Steady = p.onDays() && steady(x, y)
 		p.Named = said(p, names)
 		out = append(out, p)
 	}
 	return out
 }
 
+// fewDays is by how many days work has to be moved to be worth a word (assumed).
+const fewDays = 5
+
 // same tells whether two plans do a thing alike. Leap years move the mean day of a date
 // that is the same every year by less than one.
 func same(p Practice) bool {
-	if p.onDays() {
+	switch {
+	case p.Kind == WorkDay:
+		return math.Abs(p.Here-p.There) < fewDays
+	case p.onDays():
 		return math.Abs(p.Here-p.There) < 1
 	}
 	return math.Abs(p.Here-p.There) < 1e-9
@@ -100,6 +108,20 @@ func (h *habits) mean(k habit, x []occasion) float64 {
 	return sum / float64(h.seasons[k.crop])
 }
 
+// often is how many times a season a thing is done.
+func (h *habits) often(k habit) float64 { return float64(len(h.of[k])) / float64(h.seasons[k.crop]) }
+
+// steady tells whether every one of some days is as far from those of another plan, but for leap
+// years: the days come again in order.
+func steady(x, y []occasion) bool {
+	low, high := math.Inf(1), math.Inf(-1)
+	for i := range max(len(x), len(y)) {
+		d := x[i%len(x)].value - y[i%len(y)].value
+		low, high = min(low, d), max(high, d)
+	}
+	return high-low <= 1
+}
+
 // sameDays tells whether work is done on the same days, or as long before drilling.
 func sameDays(x, y []occasion) bool {
 	mean := func(x []occasion, of func(occasion) float64) float64 {
@@ -134,6 +156,9 @@ func habitsOf(c *rotations.Calendar) *habits {
 			add(CoverGrown, crop, s.Cover.Mix.Name, occasion{value: 1})
 			if s.Cover.DestroyWith != nil {
 				add(WorkDone, crop, s.Cover.DestroyWith.Name, occasion{value: 1})
+				if k.Drill != nil {
+					add(WorkDay, crop, s.Cover.DestroyWith.Name, occasion{dayIn(s, s.Cover.Destroy), float64(k.Drill.On - s.Cover.Destroy)})
+				}
 			}
 		}
 		if k.Drill != nil {

@@ -2,6 +2,7 @@ package study_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"rundown/sim/simtest"
@@ -29,6 +30,47 @@ func TestPracticesOfCountedDays(t *testing.T) {
 		}
 		if got != x.want {
 			t.Errorf("%s, not %s: %q, want %q", x.here, x.there, got, x.want)
+		}
+	}
+}
+
+// Work that comes more often is not told as moved, nor is the spray that ends a cover where the other
+// plan sprays on the same day; a day or two is no difference, and what differs by as much every
+// time is told from an average.
+func TestPracticesThatWereNotMoved(t *testing.T) {
+	const head = "field: {name: Far Piece, area_ha: 1, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\n"
+	lib := simtest.Library(t)
+	for _, x := range []struct{ here, there, want string }{
+		{"{crop: spring-oats, spray_off: [5 Feb, {days_before_drilling: 1}]}", "{crop: spring-oats, spray_off: [{days_before_drilling: 1}]}", "work spray-off;"},
+		{"{crop: spring-oats, spray_off: [5 Feb, {days_before_drilling: 1}]}",
+			"{crop: spring-oats, spray_off: [{days_before_drilling: 1}], cover: {mix: mustard, sow: 3 Sep, destroy: 5 Feb}}", "cover mustard;"},
+		{"{crop: winter-wheat, herbicides: [{programme: spring-contact, date: 12 Mar}]}",
+			"{crop: winter-wheat, herbicides: [{programme: spring-contact, date: 9 Mar}]}", ""},
+		{"{crop: winter-wheat, herbicides: [{programme: spring-contact, date: 29 Mar}]}",
+			"{crop: winter-wheat, herbicides: [{programme: spring-contact, date: 9 Mar}]}", "work-day spring-contact 20 days, every time;"},
+	} {
+		for _, twice := range []bool{false, true} {
+			there := x.there + ", " + x.there
+			want := x.want
+			if twice { // the second season of the other plan is like the first plan's
+				there = x.there + ", " + x.here
+				if want = strings.Replace(want, "20 days, every time", "10 days, on average", 1); !strings.Contains(want, "average") {
+					continue
+				}
+			}
+			a := simtest.Calendar(t, lib, head+"seasons: ["+x.here+", "+x.here+"]\n")
+			b := simtest.Calendar(t, lib, head+"seasons: ["+there+"]\n")
+			got := ""
+			for _, p := range study.Practices(a, b, [2]string{}) {
+				got += fmt.Sprintf("%s %s", p.Kind, p.What)
+				if p.Kind == study.WorkDay {
+					got += fmt.Sprintf(" %.0f days, %s", p.Here-p.There, map[bool]string{true: "every time", false: "on average"}[p.Steady])
+				}
+				got += ";"
+			}
+			if got != want {
+				t.Errorf("%s, not %s: %q, want %q", x.here, there, got, want)
+			}
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package findings
 
 import (
-	"math"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -20,18 +19,11 @@ func perArea(c *rotations.Calendar) string { return c.Currency + "/" + c.Area.Na
 func tonnesPer(a rotations.Area) string { return "t/" + a.Name }
 
 // sizeOf writes so many hectares: 9 ha, or 22.2 ac.
-func sizeOf(a rotations.Area, ha float64) string { return sizeAlone(a, ha) + " " + a.Name }
+func sizeOf(a rotations.Area, ha float64) string { return a.Size(ha) }
 
-// sizeAlone is sizeOf without its unit. A plan says hectares, so that they stand as written.
+// sizeAlone is sizeOf without its unit.
 func sizeAlone(a rotations.Area, ha float64) string {
-	if a.Ha == 1 {
-		return report.Shortest(ha)
-	}
-	parts := 10.0
-	if a.Of(ha) < 10 {
-		parts = 100
-	}
-	return report.Shortest(math.Round(a.Of(ha)*parts) / parts)
+	return strings.TrimSuffix(a.Size(ha), " "+a.Name)
 }
 
 // overLand tells whether a metric is per hectare.

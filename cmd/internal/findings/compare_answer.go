@@ -38,8 +38,12 @@ func compareAnswer(x *comparison) *report.Answer {
 		a.Sentences = compact("The plans cannot be told apart: seed at the end and margin are the same in every run.", noResistance(x.all[0].Run))
 		return a
 	}
-	a.Sentences = append(changedPlans(x), compact(cleanestWords(x), tradeWords(x), ownWords(x), worthWords(x), besidesWords(x), endsOfPlans(x),
-		resistanceOfPlans(x))...)
+	rest := compact(worthWords(x), besidesWords(x), endsOfPlans(x), resistanceOfPlans(x))
+	if len(x.all) == 2 {
+		a.Sentences = append(append(changedPlans(x), twoPlans(x)...), rest...)
+		return a
+	}
+	a.Sentences = manyPlans(x, changedPlans(x), rest)
 	return a
 }
 
@@ -79,19 +83,19 @@ func cleanestWords(x *comparison) string {
 	clean, other, t := x.all[x.Cleanest].Name, x.all[x.Other].Name, x.Trade
 	form := forms[sim.SeedbankJune]
 	if t.Seed > 0 || t.Cleaner < 0.5 { // the middles say one thing, most runs another
-		return fmt.Sprintf("%s has the least seed by the middle run, though %s ends with less in %s of 100 runs: neither is surely cleaner.", sentence(clean), other,
-			report.Of100(1-t.Cleaner))
+		return fmt.Sprintf("%s has the least seed by the middle run, though %s ends with less in %s: neither is surely cleaner.", sentence(clean), other,
+			ofRuns(1-t.Cleaner))
 	}
 	if x.Near {
 		return nearWords(x)
 	}
 	ends, others := form.Value(median(x.all[x.Cleanest].Contender.Seed)), form.Value(median(x.all[x.Other].Contender.Seed))
 	if math.Abs(t.Seed) < form.Least || ends == others {
-		return fmt.Sprintf("%s is %s by a hair: less seed than %s in %s of 100 runs.", sentence(clean),
-			most(x, "cleaner", "cleanest"), other, report.Of100(t.Cleaner))
+		return fmt.Sprintf("%s is %s by a hair: less seed than %s in %s.", sentence(clean),
+			most(x, "cleaner", "cleanest"), other, ofRuns(t.Cleaner))
 	}
-	return fmt.Sprintf("%s is %s: it ends with %s seeds per m² where %s has %s, and with fewer in %s of 100 runs.", sentence(clean),
-		most(x, "cleaner", "cleanest"), ends, other, others, report.Of100(t.Cleaner))
+	return fmt.Sprintf("%s is %s: it ends with %s seeds per m² where %s has %s, and with fewer in %s.", sentence(clean),
+		most(x, "cleaner", "cleanest"), ends, other, others, ofRuns(t.Cleaner))
 }
 
 // nearWords say that nobody who walks the field could tell the two apart, however sure the
@@ -103,8 +107,8 @@ func nearWords(x *comparison) string {
 	if a != b {
 		ends = fmt.Sprintf("%s and %s seeds per m²", a, b)
 	}
-	return fmt.Sprintf("%s and %s end about as clean: with %s; %s has fewer in %s of 100 runs.", sentence(clean.Name), other.Name, ends, clean.Name,
-		report.Of100(x.Trade.Cleaner))
+	return fmt.Sprintf("%s and %s end about as clean: with %s; %s has fewer in %s.", sentence(clean.Name), other.Name, ends, clean.Name,
+		ofRuns(x.Trade.Cleaner))
 }
 
 // most is the word for the one of two plans, or of more.
@@ -131,13 +135,13 @@ func tradeWords(x *comparison) string {
 	case math.Abs(t.MarginYear) <= t.MarginError:
 		return fmt.Sprintf("These runs cannot tell their margins apart: %s earns more in %s of 100.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
 	case math.Abs(t.MarginYear) < study.WorthSaying:
-		return fmt.Sprintf("They earn about as much: %s more in %s of 100 runs.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
+		return fmt.Sprintf("They earn about as much: %s more in %s.", x.all[x.Cleanest].Name, ofRuns(t.EarnsMore))
 	case t.MarginYear < 0:
-		return fmt.Sprintf("%s earns about %s %s%s less, %s; %s earns more in %s of 100 runs.", it, pounds(c.Area, -t.MarginYear), perArea(c), each, field, other,
-			report.Of100(1-t.EarnsMore))
+		return fmt.Sprintf("%s earns about %s %s%s less, %s; %s earns more in %s.", it, pounds(c.Area, -t.MarginYear), perArea(c), each, field, other,
+			ofRuns(1-t.EarnsMore))
 	}
-	return fmt.Sprintf("%s%s earns about %s %s%s more, %s, and more in %s of 100 runs.", it, also, pounds(c.Area, t.MarginYear), perArea(c), each, field,
-		report.Of100(t.EarnsMore))
+	return fmt.Sprintf("%s%s earns about %s %s%s more, %s, and more in %s.", it, also, pounds(c.Area, t.MarginYear), perArea(c), each, field,
+		ofRuns(t.EarnsMore))
 }
 
 // ownWords set the cleanest plan against the first, which is the grower's own, where nothing
@@ -156,7 +160,7 @@ func ownWords(x *comparison) string {
 		}
 		money = fmt.Sprintf("earns about %s %s %s", pounds(c.Area, math.Abs(a.MarginYear)), yearly(x), more)
 	}
-	return fmt.Sprintf("Against %s, the first plan, %s %s and ends with less seed in %s of 100 runs.", own, clean.Name, money, report.Of100(a.Cleaner))
+	return fmt.Sprintf("Against %s, the first plan, %s %s and ends with less seed in %s.", own, clean.Name, money, ofRuns(a.Cleaner))
 }
 
 // mostBesides is how many differences a sentence names.
@@ -195,6 +199,9 @@ func practiceWords(p study.Practice) string {
 	by := fmt.Sprintf("%.0f days later", later)
 	if later < 0 {
 		by = fmt.Sprintf("%.0f days earlier", -later)
+	}
+	if !p.Steady {
+		by += " on average"
 	}
 	switch p.Kind {
 	case study.CropsGrown:

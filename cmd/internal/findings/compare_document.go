@@ -186,7 +186,7 @@ func comparePictures(x *comparison) []report.Picture {
 	year := first.Seasons[x.End].HarvestYear
 	d := &figure.Decision{Caption: cost,
 		X: figure.Scale{Name: fmt.Sprintf("Margin, mean of the seasons to harvest %d", year), Unit: yearly(x), Kind: figure.Linear},
-		Y: figure.Scale{Name: fmt.Sprintf("Seed at harvest %d, its rain included", year), Unit: "per m²", Kind: figure.Log}}
+		Y: figure.Scale{Name: fmt.Sprintf("Seed at harvest %d, new seed included", year), Unit: "per m²", Kind: figure.Log}}
 	for _, c := range x.all {
 		earned := perAll(x.area(), c.Yearly)
 		choice := figure.Choice{Name: spoken(c.Name), X: spreadOf(earned), Y: spreadOf(c.Contender.Seed)}

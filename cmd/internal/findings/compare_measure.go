@@ -9,7 +9,7 @@ import (
 )
 
 // leastSeed and lessSeed are what plans are ranked by as clean: seed of the year of
-// the last harvest, its rain included, for heads hang on the crop that they stand in.
+// the last harvest, new seed included, for heads hang on the crop that they stand in.
 const lessSeed = "less seed at the end"
 
 // cropsThere names the crops that the plans have at the end where they differ. "":

@@ -22,7 +22,7 @@ func planTable(x *comparison) report.Table {
 		Title: "Where each plan leads",
 		Keys:  1,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(x), Unit: "per m²", Band: true},
-			{Head: "Seed, its rain too", Unit: fmt.Sprintf("per m², harvest %d", x.all[0].Seasons[x.End].HarvestYear), Band: true},
+			{Head: "Seed, new seed too", Unit: fmt.Sprintf("per m², harvest %d", x.all[0].Seasons[x.End].HarvestYear), Band: true},
 			{Head: "Margin", Unit: yearly(x), Band: true}, {Head: "Margin in all", Unit: money, Band: true},
 			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true},
 			{Head: "First under " + report.Shortest(x.Threshold), Unit: "by the median" + to, Right: true},
@@ -41,7 +41,7 @@ func planTable(x *comparison) report.Table {
 func shortPlans(x *comparison) report.Table {
 	t := report.Table{Keys: 1, Tight: true,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true, Spare: 2},
-			{Head: "Seed", Unit: "per m², its rain too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
+			{Head: "Seed", Unit: "per m², new seed too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
 			{Head: "Under " + report.Shortest(x.Threshold), Unit: "every year", Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true},
 			{Head: "Earns more", Unit: "of 100", Right: true}},
 		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: "+

@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -113,7 +114,7 @@ func (s *sweep) another() bool {
 // nowWords are the margin of the season alone and the heads.
 func (s *sweep) nowWords() string {
 	a := s.Found.Answer
-	if !s.another() {
+	if !s.another() || len(s.Run.Calendar.Seasons) == 1 { // that is the plan
 		return ""
 	}
 	more := "more"
@@ -122,9 +123,9 @@ func (s *sweep) nowWords() string {
 	}
 	year := s.Run.Calendar.Seasons[s.Season()].HarvestYear
 	if pounds(s.area(), math.Abs(a.Now)) == pounds(s.area(), 0) {
-		return fmt.Sprintf("At harvest %d alone %s earns about as much.", year, dayOfYear(s.Dates[a.Best]))
+		return fmt.Sprintf("At harvest %d alone, %s earns about as much.", year, dayOfYear(s.Dates[a.Best]))
 	}
-	return fmt.Sprintf("At harvest %d alone %s earns %s %s %s.", year, dayOfYear(s.Dates[a.Best]), pounds(s.area(), math.Abs(a.Now)), perArea(s.Run.Calendar),
+	return fmt.Sprintf("At harvest %d alone, %s earns %s %s %s.", year, dayOfYear(s.Dates[a.Best]), pounds(s.area(), math.Abs(a.Now)), perArea(s.Run.Calendar),
 		more)
 }
 
@@ -136,17 +137,17 @@ func (s *sweep) goesInWords() string {
 	case a.Choice == study.Seldom:
 		return fmt.Sprintf("Planned for %s it can be drilled in %s; else %s.", dayOfYear(s.PlannedDay()), planned, s.fallback())
 	case !s.another():
-		return fmt.Sprintf("It can be drilled in %s of 100 runs.", planned)
+		return fmt.Sprintf("It can be drilled in %s.", ofRuns(s.GoesInShare[s.Planned]))
 	}
 	own := ""
 	if s.Beyond(s.Dates[a.Best]) {
 		own = fmt.Sprintf(" and ten days of its own (the latest day is %s)", dayOfYear(s.Run.Calendar.Seasons[s.Season()].Courses[0].Drill.Latest))
 	}
 	if best := report.Of100(s.GoesInShare[a.Best]); best == planned && own == "" {
-		return fmt.Sprintf("Planned for either day it can be drilled in %s of 100 runs.", best)
+		return fmt.Sprintf("Planned for either day it can be drilled in %s.", ofRuns(s.GoesInShare[a.Best]))
 	}
-	return fmt.Sprintf("Planned for %s it can be drilled in %s of 100 runs%s; planned for %s, in %s.", dayOfYear(s.Dates[a.Best]),
-		report.Of100(s.GoesInShare[a.Best]), own, dayOfYear(s.PlannedDay()), planned)
+	return fmt.Sprintf("Planned for %s it can be drilled in %s%s; planned for %s, in %s.", dayOfYear(s.Dates[a.Best]),
+		ofRuns(s.GoesInShare[a.Best]), own, dayOfYear(s.PlannedDay()), planned)
 }
 
 // headsWords say how many heads the best date has and how many the planned one, by the middle run, as the table has them.
@@ -162,9 +163,9 @@ func (s *sweep) headsWords() string {
 	}
 	here, there := forms[sim.Heads].Value(median(s.Heads[a.Best])), forms[sim.Heads].Value(median(s.Heads[s.Planned]))
 	if here == there {
-		return fmt.Sprintf("%s %s has as many heads as %s.", when, best, planned)
+		return fmt.Sprintf("%s, %s has as many heads as %s.", when, best, planned)
 	}
-	return fmt.Sprintf("%s %s has %s heads per m² where %s has %s.", when, best, here, planned, there)
+	return fmt.Sprintf("%s, %s has %s heads per m² where %s has %s.", when, best, here, planned, there)
 }
 
 // densityWords say what the density of the weed has to do with it.
@@ -200,7 +201,7 @@ func (s *sweep) briefInfestation(x float64) string {
 func (s *sweep) movedWords() string {
 	var names []string
 	for _, o := range s.Run.Calendar.MovesAlong(s.Season(), !s.Alone) {
-		if name := spoken(o.With.Name); !strings.Contains(strings.Join(names, " and "), name) {
+		if name := "the " + spoken(o.With.Name); !slices.Contains(names, name) {
 			names = append(names, name)
 		}
 	}

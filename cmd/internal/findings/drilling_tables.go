@@ -119,7 +119,7 @@ func (s *sweep) mark(i int) string {
 // shortTable is the table of the usual text. Margins are means, as in the answer.
 func (s *sweep) shortTable() report.Table {
 	money := perArea(s.Run.Calendar)
-	t := report.Table{Keys: 1, Tight: true,
+	t := report.Table{Keys: 1, Tight: true, Thinned: true,
 		Columns: []report.Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: s.headsOf(), Band: true},
 			{Head: "This season", Unit: money, Right: true},
 			{Head: "Over the plan", Unit: s.yearly(), Right: true}, {Head: "Earns more", Unit: "of 100", Right: true, Spare: 1}, {Head: ""}},

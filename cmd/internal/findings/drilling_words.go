@@ -205,7 +205,7 @@ func (s *sweep) moved() string {
 		if on-o.On == 1 {
 			distance = "1 day before"
 		}
-		work = append(work, spoken(o.With.Name)+" "+distance)
+		work = append(work, "the "+spoken(o.With.Name)+" "+distance)
 		if o.Action == rotations.SprayOff {
 			spray = " The last spray before drilling goes on " + distance + " it, whatever the date."
 		}
@@ -231,7 +231,7 @@ func (s *sweep) aloneWords() string {
 	}
 	var names []string
 	for _, o := range s.Found.Along() {
-		if name := spoken(o.With.Name); !slices.Contains(names, name) {
+		if name := "the " + spoken(o.With.Name); !slices.Contains(names, name) {
 			names = append(names, name)
 		}
 	}

@@ -41,15 +41,15 @@ func (f *found) firstWords(first []int) []string {
 	part := func(block int) string { return percentOf(math.Min(1, f.x.Total[block].Value)) }
 	var list []string
 	for _, b := range first {
-		list = append(list, fmt.Sprintf("“%s” with %s", f.shortKey(b), part(b)))
+		list = append(list, fmt.Sprintf("“%s” with %s %%", f.shortKey(b), part(b)))
 	}
 	if f.Answer.Heavier == study.LuckHeavier {
-		return []string{fmt.Sprintf("Luck moves %s most: weather, seasons and chance make %s of 100 parts of the spread by themselves.", what,
+		return []string{fmt.Sprintf("Luck moves %s most: weather, seasons and chance make %s %% of the spread by themselves.", what,
 			percentOf(f.Answer.Share)),
-			fmt.Sprintf("What is not known of field, weed and crops makes %s.", f.unknown()),
+			fmt.Sprintf("What is not known of field, weed and crops makes %s %%%s.", f.unknown(), f.unknownRange()),
 			"Of what is not known, first come " + strings.Join(list, ", ") + "."}
 	}
-	out := []string{fmt.Sprintf("“%s” moves %s most: it has a hand in %s of 100 parts of the spread.", sentence(f.shortKey(first[0])), what, part(first[0]))}
+	out := []string{fmt.Sprintf("“%s” moves %s most: %s %% of the spread hangs on it.", sentence(f.shortKey(first[0])), what, part(first[0]))}
 	if len(list) > 1 {
 		out = append(out, "After it come "+strings.Join(list[1:], " and ")+".")
 	}
@@ -60,12 +60,21 @@ func (f *found) firstWords(first []int) []string {
 func (f *found) luckWords() []string {
 	x := f.Answer
 	end := map[study.Heavier]string{study.CannotTell: "; these runs cannot tell which is more", study.AboutTheSame: ", about the same"}[x.Heavier]
-	return []string{fmt.Sprintf("Luck of weather, seasons and chance makes %s of 100 parts of the spread by itself, %s to %s by these runs.",
+	return []string{fmt.Sprintf("Luck of weather, seasons and chance makes %s %% of the spread by itself, %s to %s %% by these runs.",
 		percentOf(x.Share), percentOf(x.Luck.Low), percentOf(x.Luck.High)),
-		fmt.Sprintf("What is not known of field, weed and crops makes %s%s.", f.unknown(), end)}
+		fmt.Sprintf("What is not known of field, weed and crops makes %s %%%s%s.", f.unknown(), f.unknownRange(), end)}
 }
 
-// unknown is what all that is not known makes alone, of 100 parts.
+// unknownRange is between what these runs place it, where that is wide enough for a word.
+func (f *found) unknownRange() string {
+	low, high := percentOf(f.Answer.Unknown.Low), percentOf(f.Answer.Unknown.High)
+	if low == high {
+		return ""
+	}
+	return fmt.Sprintf(", %s to %s %%", low, high)
+}
+
+// unknown is what all that is not known makes alone, in per cent.
 func (f *found) unknown() string { return percentOf(min(1, max(0, f.Answer.Unknown.Value))) }
 
 // orderWords say how sure the order of the first is.
@@ -92,7 +101,7 @@ func (f *found) shortTable() report.Table {
 	t := f.indexTable(false)
 	t = t.Without(len(t.Columns) - 1)
 	t.Title, t.Tight, t.Ranked = "", true, true
-	t.Legend = "Total: share of the spread in which an input has a hand, with others or by itself; in brackets the 95 % interval."
+	t.Legend = "Total: the share of the spread that hangs on an input, by itself or with others; in brackets the 95 % interval."
 	for i := range t.Rows {
 		t.Rows[i].Key = i < len(f.Answer.First)
 	}

@@ -54,7 +54,7 @@ func (f *found) dots() *figure.Dots {
 		row := figure.DotRow{Name: f.shortKey(b), Main: interval(f.x.Total[b]), Also: &also, Grade: string(f.Grade(b))}
 		if row.Grade != "" {
 			x := f.input(b)
-			row.Under = report.Minus(between(x.Unit, x.P05, x.P95)) + unitAfter(x.Unit)
+			row.Under = report.Minus(betweenIn(x.Unit, x.P05, x.P95, 2)) + unitAfter(x.Unit)
 		}
 		d.Rows = append(d.Rows, row)
 	}

@@ -23,10 +23,9 @@ func shortFields(r FarmRun) report.Table {
 	f := r.Found
 	money := r.Currency
 	t := report.Table{Keys: 1, Tight: true, Apart: true,
-		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: r.Area.Name, Right: true, Spare: 2}, {Head: "Earns most"}, {Head: "of 100", Unit: "runs",
-			Right: true, Spare: 1},
-			{Head: "Margin", Unit: r.perArea() + " a year", Band: true}, {Head: "Worth", Unit: money + " a year", Right: true}, {Head: "Seed", Unit: "end / start",
-				Band: true, Spare: 3}},
+		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: r.Area.Name, Right: true, Spare: 2}, {Head: "Earns most"},
+			{Head: "of 100", Unit: "runs", Said: "how often it does", Right: true, Spare: 3}, {Head: "Margin", Unit: r.perArea() + " a year", Band: true},
+			{Head: "Worth", Unit: money + " a year", Right: true}, {Head: "Seed", Unit: "end / start", Right: true, Spare: 1}},
 		Legend: "Worth: what the plan that earns most brings more than the one that earns least, for the field. Margins are averages, with nine runs in ten " +
 			"in brackets; seed is of the middle run."}
 	if len(f.Names) == 1 {
@@ -44,7 +43,8 @@ func shortFields(r FarmRun) report.Table {
 		if x.Next >= 0 && !x.Settled {
 			name += " or " + f.Names[x.Next]
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: []string{x.Name, r.sizeAlone(x.AreaHa), name, often, averaged(r.Area, p.Margin), worth, seedRatio(p.Change)}})
+		t.Rows = append(t.Rows, report.Row{Cells: []string{x.Name, r.sizeAlone(x.AreaHa), name, often, averaged(r.Area, p.Margin), worth,
+			ratioTimes(p.Change.Ratio.P50)}})
 	}
 	return t
 }
@@ -66,9 +66,11 @@ func farmTables(r FarmRun) []report.Table {
 func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) report.Table {
 	f := r.Found
 	t := report.Table{Title: "Which plan suits which field", Keys: 1, Apart: true,
-		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: r.Area.Name, Right: true}, {Head: "Soil"}, {Head: "Earns most"}, {Head: "Least seed"},
+		Columns: []report.Column{{Head: "Field"}, {Head: "Area", Unit: r.Area.Name, Right: true}, {Head: "Soil"}, {Head: "Earns most"},
+			{Head: "of 100", Unit: "runs", Right: true}, {Head: "Seed", Unit: "end / start", Right: true}, {Head: "Least seed"},
 			{Head: "Choice is worth", Unit: r.Currency + " a year", Right: true}},
-		Legend: "Margins are averages a year. \"or\": these runs cannot tell the two apart by what they earn."}
+		Legend: "Margins are averages a year. Of 100 runs: in so many it earns most. Seed: of the plan that earns most, by the middle run. " +
+			"\"or\": these runs cannot tell the two apart by what they earn."}
 	for _, name := range f.Names {
 		t.Columns = append(t.Columns, report.Column{Head: name, Unit: r.perArea(), Right: true})
 	}
@@ -82,7 +84,9 @@ func fieldsTable(r FarmRun, fields []*study.Field, sparks bool) report.Table {
 		if x.Next >= 0 && !x.Settled {
 			name += " or " + f.Names[x.Next]
 		}
-		cells := []string{x.Name, r.sizeAlone(x.AreaHa), spoken(x.Soil), name, f.Names[x.Cleanest], fieldMoney(x.Stake)}
+		best := &x.Plans[x.Best]
+		cells := []string{x.Name, r.sizeAlone(x.AreaHa), spoken(x.Soil), name, few100(best.Most), ratioTimes(best.Change.Ratio.P50), f.Names[x.Cleanest],
+			fieldMoney(x.Stake)}
 		for k := range x.Plans {
 			cells = append(cells, perMargin(r.Area, x.Plans[k].Year))
 		}
@@ -99,7 +103,7 @@ func onFieldTable(r FarmRun) report.Table {
 	x := r.alone()
 	t := report.Table{Title: "The plans on " + x.Name, Keys: 1, Apart: true, Legend: howToRead + " Margins are averages.",
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: fmt.Sprintf("per m², harvest %d", x.EndYear), Band: true}, {Head: "Seed",
-			Unit: "per m², its rain too", Band: true},
+			Unit: "per m², new seed too", Band: true},
 			{Head: "Seed", Unit: "end / start", Band: true}, {Head: "Margin", Unit: r.perArea() + " a year", Band: true}, {Head: "Field",
 				Unit: r.Currency + " a year", Right: true},
 			{Head: "Earns most", Unit: "of 100", Right: true}, {Head: "Least seed", Unit: "of 100", Right: true}}}

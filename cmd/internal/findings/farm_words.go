@@ -38,7 +38,8 @@ func farmAnswer(r FarmRun) *report.Answer {
 		report.Member{"chosen_money_year", f.Chosen.Band}, report.Member{"chosen_over_best_everywhere_year", f.Lead.Mean},
 		report.Member{"chosen_earns_more_share", f.MoreOver},
 		report.Member{"fields_down", going[study.Down] + going[study.LikelyDown]}, report.Member{"fields_up", going[study.Up] + going[study.LikelyUp]},
-		report.Member{"fields_not_settled", unsettledFields(f)}, report.Member{"fields_cleaner_otherwise", cleanerOtherwise(f)})
+		report.Member{"fields_not_settled", unsettledFields(f)}, report.Member{"fields_cleaner_otherwise", cleanerOtherwise(f)},
+		report.Member{"fields_foulest_earns_most", foulestEarnsMost(f)})
 	if f.Worth != nil {
 		a.Facts = append(a.Facts, report.Member{"worth_most_everywhere", f.Names[f.MostLeft]})
 	}
@@ -71,15 +72,6 @@ func waysOf(f *study.Farm) map[study.Verdict]int {
 func unsettledFields(f *study.Farm) (n int) {
 	for _, x := range f.Fields {
 		if x.Next >= 0 && !x.Settled {
-			n++
-		}
-	}
-	return n
-}
-
-func cleanerOtherwise(f *study.Farm) (n int) {
-	for _, x := range f.Fields {
-		if x.Cleanest != x.Best {
 			n++
 		}
 	}
@@ -184,8 +176,8 @@ func choiceWords(r FarmRun) string {
 	if math.Abs(f.Lead.Mean) < 5 {
 		return fmt.Sprintf("That is no more than %s on every field.", f.Names[f.Best])
 	}
-	return fmt.Sprintf("That is %s %s more than %s on every field, and more in %s of 100 runs.", fieldMoney(f.Lead.Mean), r.Currency, f.Names[f.Best],
-		report.Of100(f.MoreOver))
+	return fmt.Sprintf("That is %s %s more than %s on every field, and more in %s.", fieldMoney(f.Lead.Mean), r.Currency, f.Names[f.Best],
+		ofRuns(f.MoreOver))
 }
 
 // areaWords are units of land as one says them behind a sum.
@@ -208,30 +200,13 @@ func stakeWords(r FarmRun) string {
 	return fmt.Sprintf("The choice matters most on %s: %s %s a year lie between plans.", x.Name, fieldMoney(x.Stake), r.Currency)
 }
 
-// cleanerWords say where the plan that earns most is not the one that leaves least seed.
-func cleanerWords(r FarmRun) string {
-	f := r.Found
-	n := cleanerOtherwise(f)
-	if n == 0 || len(f.Names) == 1 {
-		return ""
-	}
-	if x := r.alone(); x != nil {
-		return fmt.Sprintf("%s leaves less seed, which this money does not count.", sentence(f.Names[x.Cleanest]))
-	}
-	where := "one field"
-	if n > 1 {
-		where = fmt.Sprintf("%d fields", n)
-	}
-	return fmt.Sprintf("On %s another plan leaves less seed, which this money does not count.", where)
-}
-
 // waysWords say where the weed goes under the plans that earn most.
 func waysWords(r FarmRun, going map[study.Verdict]int) string {
 	f := r.Found
 	weed := sentence(weedCalled(r.Weed))
 	if x := r.alone(); x != nil {
 		c := x.Plans[x.Best].Change
-		return fmt.Sprintf("%s %s there: it ends %s of 100 runs.", weed, ways[c.Verdict], lowerOrHigher(c))
+		return fmt.Sprintf("%s %s there: it ends %s.", weed, ways[c.Verdict], lowerOrHigher(c))
 	}
 	var parts []string
 	for _, way := range []struct {
@@ -247,7 +222,11 @@ func waysWords(r FarmRun, going map[study.Verdict]int) string {
 			parts = append(parts, fmt.Sprintf("%s on %d", way.text, way.n))
 		}
 	}
-	return fmt.Sprintf("%s goes %s, surely or probably.", weed, strings.Join(parts, ", "))
+	under := ""
+	if len(f.Names) > 1 {
+		under, weed = "Under the plans that earn most ", weedCalled(r.Weed)
+	}
+	return fmt.Sprintf("%s%s goes %s, surely or probably.", under, weed, strings.Join(parts, ", "))
 }
 
 // spreadSentences say what fields share, and how wide that leaves the farm's money.
@@ -281,7 +260,7 @@ func farmWarnings(r FarmRun) []report.Warning {
 	f := r.Found
 	var missed []string
 	least, none, some, covers, unmet := 1.0, 0, 0, false, 0.0
-	held := "held still"
+	evolves := false
 	for _, x := range f.Fields {
 		p := &x.Plans[x.Best]
 		if p.Planned < 0.9 {
@@ -294,7 +273,7 @@ func farmWarnings(r FarmRun) []report.Warning {
 			none++
 		}
 		if x.Evolves {
-			held = "changes as the weed is sprayed, where a plan lets it evolve"
+			evolves = true
 		}
 		covers = covers || x.Covers
 		unmet = max(unmet, p.Unmet)
@@ -304,17 +283,7 @@ func farmWarnings(r FarmRun) []report.Warning {
 			"be drilled in time, in the worst season in %s of 100 runs: %s.",
 			plural(n, "field"), report.Of100(1-least), someNames(missed))})
 	}
-	switch {
-	case some == 0:
-		out = append(out, report.Warning{Code: string(study.Resistance), Text: "No resistance is assumed on any field."})
-	case none > 0:
-		out = append(out, report.Warning{Code: string(study.Resistance),
-			Text: fmt.Sprintf("Resistance is taken from table and plans and %s; on %d of %d fields none is assumed. "+
-				"A test of a field's own seed is better than a guess.", held, none, len(f.Fields))})
-	default:
-		out = append(out, report.Warning{Code: string(study.Resistance), Text: "Resistance is taken from table and plans and " + held +
-			". A test of a field's own seed is better than a guess."})
-	}
+	out = append(out, report.Warning{Code: string(study.Resistance), Text: farmResistance(some, none, evolves)})
 	if covers {
 		out = append(out, report.Warning{Code: string(study.CoverRisks), Text: "Two risks of a cover are in the money only as a wide margin: slugs, and the " +
 			"nitrogen that comes back late to a spring crop."})
@@ -324,6 +293,27 @@ func farmWarnings(r FarmRun) []report.Warning {
 			"weed returns what it is known to. If a library of your own changes the weed, look at its values.", report.Of100(unmet))})
 	}
 	return out
+}
+
+// farmResistance says how resistance starts on fields, so many of which something is said of it and so
+// many nothing, and whether it changes.
+func farmResistance(some, none int, evolves bool) string {
+	switch {
+	case some == 0 && evolves:
+		return "Resistance evolves. Nothing is known of it on any field, so it starts rare, as where nothing was ever sprayed. " +
+			"A test of a field's own seed says more."
+	case some == 0:
+		return "No resistance is assumed on any field."
+	case none > 0 && evolves:
+		return fmt.Sprintf("Resistance evolves from what table and plans say; on %d of %d fields nothing is known of it, so it starts rare there. "+
+			"A test of a field's own seed says more.", none, some+none)
+	case none > 0:
+		return fmt.Sprintf("Resistance is taken from table and plans and held still; on %d of %d fields none is assumed. "+
+			"A test of a field's own seed is better than a guess.", none, some+none)
+	case evolves:
+		return "Resistance evolves from what table and plans say. A test of a field's own seed is better than a guess."
+	}
+	return "Resistance is taken from table and plans and held still. A test of a field's own seed is better than a guess."
 }
 
 // someNames are the first of many names.

@@ -97,8 +97,25 @@ func mean(x []float64) float64 {
 	return sum / float64(len(x))
 }
 
-// spoken is a library name in words.
-func spoken(name string) string { return strings.ReplaceAll(name, "-", " ") }
+// spoken is a library name in words. The name of the spray before drilling is a verb, which makes
+// no sentence.
+func spoken(name string) string {
+	if name == "spray-off" {
+		return "burn-off"
+	}
+	return strings.ReplaceAll(name, "-", " ")
+}
+
+// ofRuns is a share of the runs behind "in": 73 of 100 runs.
+func ofRuns(share float64) string {
+	switch share {
+	case 0:
+		return "no run"
+	case 1:
+		return "every run"
+	}
+	return report.Of100(share) + " of 100 runs"
+}
 
 // weedName is the weed as one says it. Two of those in the library are hyphenated.
 func weedName(c *rotations.Calendar) string { return weedCalled(c.Weed.Name) }

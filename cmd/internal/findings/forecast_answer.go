@@ -22,7 +22,7 @@ const verdictScale = "Down: the seed ends lower than it began in more than 90 of
 	"probably up, " +
 	"fewer than 33; up, fewer than 10. " +
 	"The milder word stands while the 95 % interval of the share holds the bound. " +
-	"Seed at an end is what lies in the soil on 30 June and that year's rain of viable seed, less what was carried off. " +
+	"Seed at an end is what lies in the soil on 30 June and the viable seed shed that year, less what was carried off. " +
 	"It is counted over runs of this model, which does not know what it leaves out."
 
 // finite is a number as JSON; null for none.
@@ -109,7 +109,7 @@ func seedWords(r ForecastRun, a *study.ForecastAnswer) string {
 	if s.Start == 0 && s.End == 0 {
 		return fmt.Sprintf("%s has no seed here, from the start to the end.", weed)
 	}
-	return fmt.Sprintf("%s %s%s: it ends %s of 100 runs.", weed, ways[s.Verdict], leaning(s), lowerOrHigher(s))
+	return fmt.Sprintf("%s %s%s: it ends %s.", weed, ways[s.Verdict], leaning(s), lowerOrHigher(s))
 }
 
 // leaning says which way seed goes more often, where it can go either.
@@ -143,9 +143,9 @@ func ratioWordsOf(r ForecastRun, a *study.ForecastAnswer) string {
 // lowerOrHigher says in how many runs seed goes the way of the verdict; a tie counts half.
 func lowerOrHigher(s *study.SeedChange) string {
 	if s.Verdict == study.Up || s.Verdict == study.LikelyUp || s.Verdict == study.EitherWay && s.Lower < 1-leansFrom {
-		return "higher in " + report.Of100(1-s.Lower)
+		return "higher in " + ofRuns(1-s.Lower)
 	}
-	return "lower in " + report.Of100(s.Lower)
+	return "lower in " + ofRuns(s.Lower)
 }
 
 // startName is what the end is set against.
@@ -184,7 +184,7 @@ func courseWords(r ForecastRun, a *study.ForecastAnswer) string {
 		return ""
 	}
 	c := a.LastCourse
-	return fmt.Sprintf("Over the last course, from %d to %d, it %s%s: %s times, %s of 100.", r.Found.Seasons[a.To-a.Course].HarvestYear,
+	return fmt.Sprintf("Over the last course, from %d to %d, it %s%s: %s times, %s.", r.Found.Seasons[a.To-a.Course].HarvestYear,
 		r.Found.Seasons[a.To].HarvestYear,
 		ways[c.Verdict], leaning(c), ratioTimes(c.Ratio.P50), lowerOrHigher(c))
 }
@@ -200,7 +200,7 @@ func underWords(a *study.ForecastAnswer) string {
 	case 1:
 		return fmt.Sprintf("Heads stay under %s per m² at every harvest in every run.", limit)
 	}
-	return fmt.Sprintf("Heads stay under %s per m² at every harvest in %s of 100 runs.", limit, report.Of100(a.Under))
+	return fmt.Sprintf("Heads stay under %s per m² at every harvest in %s.", limit, ofRuns(a.Under))
 }
 
 // pounds writes money over land to the ten; less than five per acre to the one, since it is a sum on many acres.
@@ -233,7 +233,7 @@ func shortSeasons(r Run, seasons []study.Season) report.Table {
 	t := report.Table{Keys: 1, Tight: true,
 		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²",
 			Band: true},
-			{Head: "Seed", Unit: "per m², its rain too", Band: true}, {Head: "Yield", Unit: tonnesPer(r.Calendar.Area) + " if grown", Band: true, Spare: 2},
+			{Head: "Seed", Unit: "per m², new seed too", Band: true}, {Head: "Yield", Unit: tonnesPer(r.Calendar.Area) + " if grown", Band: true, Spare: 2},
 			{Head: "Margin", Unit: perArea(r.Calendar), Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180 (of margins: the mean), nine in ten in 40–620." + chosenShort(seasons),
 	}

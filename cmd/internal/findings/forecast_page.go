@@ -39,7 +39,8 @@ func forecastPage(f ForecastRun) *report.Page {
 			Pictures: budgetPictures(r, seasons)},
 		{ID: "money", Title: "The money", Words: []string{marginSentence(f),
 			"The margin is yield times price less the crop's costs and the passes and sprays that were really done. It bears no rent, labour beyond the " +
-				"passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan."},
+				"passes, or machinery that stands in the shed. Prices and costs are illustrative until you give your own under economics in the plan. " +
+				priceYears(plannedPrices(c))},
 			Pictures: []report.Picture{{Name: "money", Figure: money}}, Tables: append(spentTable(r, seasons), costTable(c, nil, seasons))},
 	}, 1, branchChapter(r, seasons)...)
 	if f.Found.Evolves != nil {
@@ -111,7 +112,7 @@ func forecastKeys(r ForecastRun) []report.KeyNumber {
 		return k
 	}
 	return []report.KeyNumber{
-		key(fmt.Sprintf("Seed, its rain too, harvest %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedAfter]),
+		key(fmt.Sprintf("Seed, new seed too, harvest %d", last.HarvestYear), "per m²", forms[sim.SeedbankJune], last.Bands[sim.SeedAfter]),
 		key(fmt.Sprintf("Heads, harvest %d", last.HarvestYear), "per m²", forms[sim.Heads], last.Bands[sim.Heads]),
 		key("Margin a year, on average", perArea(r.Calendar), forms[sim.Margin], aroundMean(perBand(r.Calendar.Area, band(r.Found.MeanMargin())))),
 	}

@@ -50,7 +50,7 @@ func LibraryKinds(l *params.Library) *report.Report {
 
 // LibraryEntries lists the entries of a kind.
 func LibraryEntries(kind string, entries []*params.Entry) *report.Report {
-	r := &report.Report{Title: sentence(kind) + ": " + kindWords[kind], Cautions: cautionsOf(kind)}
+	r := &report.Report{Title: sentence(kind) + ": " + kindWords[kind], Cautions: append(cautionsOf(kind), dated(kind, entries)...)}
 	for _, e := range entries {
 		r.Terms = append(r.Terms, report.Term{Name: withCode(e), Text: e.About})
 	}
@@ -63,6 +63,14 @@ func cautionsOf(kind string) []string {
 		return Cautions()[1:]
 	}
 	return nil
+}
+
+// dated says of which years the prices of a kind's entries are.
+func dated(kind string, entries []*params.Entry) []string {
+	if kind != "crops" {
+		return nil
+	}
+	return compact(priceYears(libraryPrices(entries)))
 }
 
 func withCode(e *params.Entry) string {
@@ -117,7 +125,7 @@ func LibraryEntry(l *params.Library, e *params.Entry) *report.Report {
 	t := report.Table{Keys: 1, Columns: []report.Column{
 		{Head: "Key"}, {Head: "Value", Right: true}, {Head: "Nine in ten"}, {Head: "Unit"}, {Head: "Grade"}, {Head: "Source", Right: true},
 	}}
-	r := &report.Report{Title: withCode(e), Subtitle: e.About, Cautions: cautionsOf(e.Kind)}
+	r := &report.Report{Title: withCode(e), Subtitle: e.About, Cautions: append(slices.Clone(cautionsOf(e.Kind)), dated(e.Kind, []*params.Entry{e})...)}
 	for _, key := range sortedKeys(e.Text) {
 		r.Sentences = append(r.Sentences, key+": "+e.Text[key])
 	}
@@ -196,14 +204,17 @@ func rangeWords(v *params.Value) string {
 	return between(v.Unit, v.Quantile(0.05), v.Quantile(0.95))
 }
 
-func between(unit string, low, high float64) string {
+func between(unit string, low, high float64) string { return betweenIn(unit, low, high, 3) }
+
+// betweenIn is a range in so many digits.
+func betweenIn(unit string, low, high float64, digits int) string {
 	switch {
 	case unit == "date":
 		return annual(low) + "–" + annual(high)
 	case low < 0:
-		return brief(low, 3) + " to " + brief(high, 3)
+		return brief(low, digits) + " to " + brief(high, digits)
 	}
-	return brief(low, 3) + "–" + brief(high, 3)
+	return brief(low, digits) + "–" + brief(high, digits)
 }
 
 // LibraryDocument is entries with all their values, for programs.

@@ -10,13 +10,13 @@ import (
 )
 
 // juneBank is what lies in the soil on 30 June, which pictures show: what answers and tables tell is the seed of a
-// year, that and the year's rain.
+// year, that and what is shed in it.
 const juneBank = "Seed in the soil, 30 June, before this year's seed"
 
 // What the words of answers mean, at the foot of their pages.
 
 // seedAtAnEnd says what seed is meant where plans and rotations are set against each other.
-const seedAtAnEnd = " Seed at an end is what lies in the soil on 30 June and that year's rain of viable seed, less what was carried off."
+const seedAtAnEnd = " Seed at an end is what lies in the soil on 30 June and the viable seed shed that year, less what was carried off."
 
 // ofThisModel ends all of them.
 const ofThisModel = " It is counted over runs of this model, which does not know what it leaves out."
@@ -53,7 +53,7 @@ const searchScale = "No other beats a rotation where none that was tried both ea
 	"run by run, under the same weather and luck." + seedAtAnEnd + ofThisModel
 
 // driversScale explains what is said of values.
-const driversScale = "Moves most: the value with the largest total index. It has a hand in so many of 100 parts of the spread: its total index, what " +
-	"would be left of the variance if all else were known and it alone were not; such parts overlap and need not sum to 100. Makes so many by itself: what " +
+const driversScale = "Moves most: the value with the largest total index. So much of the spread hangs on it: its total index, what " +
+	"would be left of the variance if all else were known and it alone were not; such parts overlap and need not sum to 100 %. Makes so many by itself: what " +
 	"would go, on average, if it alone became known. These runs cannot tell an order: within the 95 % intervals it may be another. Luck: weather, " +
 	"seasons and chance." + ofThisModel

@@ -97,7 +97,16 @@ func searchAnswer(r SearchRun) *report.Answer {
 	if best.Against != nil {
 		a.Facts = append(a.Facts, againstObject(*best.Against)...)
 	}
-	a.Sentences = compact(frontWords(f), worthMostWords(r), todayWords(r, best), wantWords(r), cleanestOfFront(r, cleanest), ofTheMenu(noResistance(r.Run)))
+	for _, try := range []struct {
+		named int
+		front string
+	}{{wordsNamed, frontWords(f)}, {wordsNamed, ""}, {0, ""}} {
+		a.Sentences = append(worthMostWords(r, try.named), compact(todayWords(r, best), wantWords(r), cleanestOfFront(r, cleanest), try.front,
+			ofTheMenu(noResistance(r.Run)))...)
+		if report.AnswerFits(a.Sentences) {
+			break
+		}
+	}
 	return a
 }
 
@@ -122,29 +131,26 @@ func frontWords(f *study.Search) string {
 	return fmt.Sprintf("%s, %s stand out: no other earns more and leaves less seed.", tried, numeral(len(f.Front)))
 }
 
-// called is what a rotation is called in a sentence: in words, where they are few.
-func called(r SearchRun, k *study.Kept, most int) string {
-	at := slices.Index(r.Found.Told(), k) + 1
-	words := rotationWords(r.Found.Choices.Menu, k.Rotation)
-	if len(strings.Fields(words)) > most {
-		return fmt.Sprintf("rotation %d", at)
-	}
-	return fmt.Sprintf("rotation %d (%s)", at, words)
-}
-
 // wordsNamed is how many words a rotation may have in the sentence of what is worth most.
-const wordsNamed = 10
+const wordsNamed = 20
 
-func worthMostWords(r SearchRun) string {
-	best := r.Found.Front[r.Found.Worth]
-	words, last := wordsNamed-1, fmt.Sprintf("the seed it leaves charged at %s", pounds(r.Calendar.Area, mean(best.Value.LeftAYear())))
-	if list := asGood(r.Found); len(list) == 1 {
-		words, last = wordsNamed, fmt.Sprintf("and rotation %s may match it", list[0])
+// worthMostWords name the rotation that is worth most, by its crops where they are few words, and say
+// what it is worth.
+func worthMostWords(r SearchRun, most int) []string {
+	f := r.Found
+	best := f.Front[f.Worth]
+	last := fmt.Sprintf("the seed it leaves charged at %s", pounds(r.Calendar.Area, mean(best.Value.LeftAYear())))
+	if list := asGood(f); len(list) == 1 {
+		last = fmt.Sprintf("and rotation %s may match it", list[0])
 	} else if list != nil {
-		words, last = wordsNamed, fmt.Sprintf("and %s others may match it", numeral(len(list)))
+		last = fmt.Sprintf("and %s others may match it", numeral(len(list)))
 	}
-	return fmt.Sprintf("Worth most is %s: %s %s a year, %s.", called(r, best, words), pounds(r.Calendar.Area, mean(best.Value.Year)),
-		perArea(r.Calendar), last)
+	worth := fmt.Sprintf("%s %s a year", pounds(r.Calendar.Area, mean(best.Value.Year)), perArea(r.Calendar))
+	words := rotationWords(f.Choices.Menu, best.Rotation)
+	if len(strings.Fields(words)) > most {
+		return []string{fmt.Sprintf("Worth most is rotation %d: %s, %s.", f.Worth+1, worth, last)}
+	}
+	return []string{fmt.Sprintf("Worth most is rotation %d: %s.", f.Worth+1, words), fmt.Sprintf("It is worth %s, %s.", worth, last)}
 }
 
 func todayWords(r SearchRun, best *study.Kept) string {

@@ -91,6 +91,7 @@ func searchPage(r SearchRun, out *report.Report) *report.Page {
 		Question: fmt.Sprintf("Which rotation of %d years pays best and leaves least of %s?", f.Choices.Menu.Years, r.Calendar.Weed.Name),
 		Main:     &out.Pictures[0],
 		Scale:    searchScale,
+		Few:      bestFew(r),
 	}
 	p.Chapters = []report.Chapter{
 		{ID: "front", Title: "The rotations that no other beats", Words: out.Sentences, Tables: out.Tables},

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"math/big"
+	"strings"
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/report"
@@ -54,6 +55,38 @@ func keptFront(r SearchRun) *report.Table {
 		t.Rows[i].Key = i == r.Found.Worth || k == r.Found.Wanted
 	}
 	return &t
+}
+
+// bestFew are the rotations of which the answer speaks, in few columns: a phone shows them at once.
+func bestFew(r SearchRun) *report.Table {
+	f := r.Found
+	told := f.Told()
+	cleanest := 0
+	for i, k := range f.Front {
+		if decide.Median(k.Seed) < decide.Median(f.Front[cleanest].Seed) {
+			cleanest = i
+		}
+	}
+	t := &report.Table{Keys: 1, Columns: []report.Column{{Head: "No."}, {Head: "Rotation"}, {Head: "Worth", Unit: perArea(r.Calendar) + " a year", Right: true}}}
+	for i, k := range told {
+		var why []string
+		for _, is := range []struct {
+			so   bool
+			text string
+		}{{i == f.Worth, "worth most"}, {i == 0, "earns most"}, {k == f.Wanted, "keeps to what is wanted"}, {i == cleanest, "cleanest"}} {
+			if is.so {
+				why = append(why, is.text)
+			}
+		}
+		if why != nil {
+			t.Rows = append(t.Rows, report.Row{Cells: []string{numbered(r, i), rotationWords(f.Choices.Menu, k.Rotation) + " (" + strings.Join(why, ", ") + ")",
+				pounds(r.Calendar.Area, mean(k.Value.Year))}})
+		}
+	}
+	if f.Today != nil {
+		t.Rows = append(t.Rows, report.Row{Cells: []string{"–", "today's plan", pounds(r.Calendar.Area, mean(f.Today.Value.Year))}})
+	}
+	return t
 }
 
 // numbered is the number of a rotation, with a star where it is worth most.
@@ -180,7 +213,7 @@ func searchPictures(r SearchRun) []report.Picture {
 	p := &figure.Front{Caption: figure.Caption{Title: r.Calendar.Name + ": what a cleaner field costs", Subtitle: forecastSubtitle(r.Run),
 		Note: "Down is cleaner, right earns more. " + noPromise, Provenance: provenanceLine(r.Run)},
 		X: figure.Scale{Name: "Margin, mean of the years", Unit: perArea(r.Calendar) + " a year", Kind: figure.Linear},
-		Y: figure.Scale{Name: "Seed at the end, its rain included", Unit: "per m²", Kind: figure.Log}}
+		Y: figure.Scale{Name: "Seed at the end, new seed included", Unit: "per m²", Kind: figure.Log}}
 	for i, k := range f.Front {
 		q := frontPoint(r.Calendar.Area, k)
 		q.Name, q.Best = fmt.Sprint(i+1), i == f.Worth

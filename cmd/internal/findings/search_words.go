@@ -2,6 +2,7 @@ package findings
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -13,6 +14,9 @@ import (
 func searchSentences(r SearchRun) []string {
 	f := r.Found
 	out := compact(commonWords(r), ordersWords(r), asGoodWords(f))
+	if front := frontWords(f); !slices.Contains(searchAnswer(r).Sentences, front) {
+		out = slices.Insert(out, 0, front)
+	}
 	if f.Fallen > 0 {
 		are := "are beaten, or too like another to be told from it"
 		if f.Fallen == 1 {

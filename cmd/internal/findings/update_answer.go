@@ -44,12 +44,13 @@ func (u *updated) answer() *report.Answer {
 // seedAhead says which way the seed goes from the June last counted on.
 func (u *updated) seedAhead() string {
 	a := u.After.Answer
-	from := "the start"
+	from, of := "the start", "the start"
 	if a.From > 0 {
 		from = fmt.Sprint(u.after[a.From-1].HarvestYear)
+		of = "that of " + from
 	}
-	return fmt.Sprintf("From %s on its seed %s: it ends %s of 100 runs, at %s times.", from, ways[a.Seed.Verdict], lowerOrHigher(a.Seed),
-		ratioTimes(a.Seed.Ratio.P50))
+	return fmt.Sprintf("From %s on its seed %s: it ends %s, at %s times %s.", from, ways[a.Seed.Verdict], lowerOrHigher(a.Seed),
+		ratioTimes(a.Seed.Ratio.P50), of)
 }
 
 // shortTable is every season before and after.

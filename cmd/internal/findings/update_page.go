@@ -30,7 +30,7 @@ func (u *updated) page(r *report.Report) *report.Page {
 		Scale:    verdictScale,
 		Keys: []report.KeyNumber{
 			key(fmt.Sprintf("%s, %s", countKinds[last.Kind][0], last.Watch.Day.Short()), "per m²", density, report.Band(seen.Posterior)),
-			key(fmt.Sprintf("Seed, its rain too, harvest %d", u.after[i].HarvestYear), "per m²", forms[sim.SeedbankJune], u.after[i].Bands[sim.SeedAfter]),
+			key(fmt.Sprintf("Seed, new seed too, harvest %d", u.after[i].HarvestYear), "per m²", forms[sim.SeedbankJune], u.after[i].Bands[sim.SeedAfter]),
 			key(fmt.Sprintf("Heads, harvest %d", u.after[n].HarvestYear), "per m²", forms[sim.Heads], u.after[n].Bands[sim.Heads]),
 		},
 		Main:    &r.Pictures[0],

@@ -41,7 +41,7 @@ func (u *updated) seasonsPicture() *figure.Updated {
 	for _, q := range []struct {
 		name, unit string
 		metric     sim.Metric
-	}{{"Weed heads", "per m², mid-June", sim.Heads}, {"Seed, its rain too", "per m²", sim.SeedAfter}} {
+	}{{"Weed heads", "per m², mid-June", sim.Heads}, {"Seed, new seed too", "per m²", sim.SeedAfter}} {
 		panel := figure.UpdatedPanel{Name: q.name, Unit: q.unit, Kind: figure.Log}
 		for i := range u.after {
 			c := figure.UpdatedColumn{Label: fmt.Sprintf("%d %s", u.after[i].HarvestYear, spoken(u.after[i].Crop)),

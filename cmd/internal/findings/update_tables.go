@@ -47,7 +47,7 @@ func (u *updated) seasonsTable() report.Table {
 		Keys:  2,
 		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Heads before", Unit: "per m²", Band: true},
 			{Head: "Heads after", Unit: "per m²", Band: true},
-			{Head: "Seed before", Unit: "per m², its rain too", Band: true}, {Head: "Seed after", Unit: "per m², its rain too", Band: true}},
+			{Head: "Seed before", Unit: "per m², new seed too", Band: true}, {Head: "Seed after", Unit: "per m², new seed too", Band: true}},
 	}
 	for i := range u.after {
 		a, b := &u.before[i], &u.after[i]

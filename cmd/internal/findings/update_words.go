@@ -123,7 +123,7 @@ func (u *updated) seedSentence() string {
 	i := u.Ahead
 	before, after := u.before[i].Bands[sim.SeedAfter], u.after[i].Bands[sim.SeedAfter]
 	form := forms[sim.SeedbankJune]
-	return fmt.Sprintf("Seed of harvest %d, what lay in the soil and the rain of that year: %s per m²%s; the forecast had %s.", u.after[i].HarvestYear,
+	return fmt.Sprintf("Seed of harvest %d, what lay in the soil and what was shed that year: %s per m²%s; the forecast had %s.", u.after[i].HarvestYear,
 		form.Value(after.P50), nineInTen(form.Value(after.P05), form.Value(after.P95)), within(form, before))
 }
 

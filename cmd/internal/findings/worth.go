@@ -7,6 +7,7 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim/study"
 )
 
@@ -33,7 +34,7 @@ const worthMethod = "Money is the value a year: the equal yearly sum with the pr
 func Worth(r WorthRun) *report.Report {
 	out := &report.Report{
 		Title:    fmt.Sprintf("%s: what the rule for %s is worth", r.Calendar.Name, spoken(r.Found.Ruling.Of)),
-		Subtitle: forecastSubtitle(r.Run) + fmt.Sprintf(" Chosen on %s of their own.", runsOf(r.Found.Choosing)),
+		Subtitle: forecastSubtitle(r.Run) + fmt.Sprintf(" Chosen on %s of their own. ", runsOf(r.Found.Choosing)) + worthBehind(r),
 		Answer:   worthAnswer(r),
 		Short:    looksTable(r),
 		Lines:    40,
@@ -48,6 +49,15 @@ func Worth(r WorthRun) *report.Report {
 	}
 	out.Page = func() *report.Page { return worthPage(r, out) }
 	return out
+}
+
+// worthBehind says what is grown behind the plan, which decides what seed costs.
+func worthBehind(r WorthRun) string {
+	all, err := r.Calendar.Continued(rotations.Behind{})
+	if err != nil {
+		return "" // it was run, so it can be continued
+	}
+	return fmt.Sprintf("Behind the plan %s grown: what the weed takes of %s yield there is what the seed left costs.", cropsBehind(all), itsOrTheir(all.After))
 }
 
 // money a year, to one digit behind the point below 10.
@@ -185,7 +195,7 @@ func thresholdTable(r WorthRun) report.Table {
 		Columns: []report.Column{{Head: "Threshold", Unit: quantityUnit(w.Ruling.What), Right: true}, {Head: "Value", Unit: r.unit(), Right: true},
 			{Head: "Than the best", Unit: r.unit(), Right: true}, {Head: "Margin", Unit: r.unit(), Right: true}, {Head: "Seed at the end",
 				Unit: "per m²", Right: true}, {Head: ""}},
-		Legend: "With the plan's own counting, which is paid for. Margin is the plan's own, without what its seed costs later; seed counts its last rain. " +
+		Legend: "With the plan's own counting, which is paid for. Margin is the plan's own, without what its seed costs later; seed counts what was shed last. " +
 			"The best was chosen on other runs, so that another may come out a little above it here. Thresholds that decide alike in every run share a row.",
 	}
 	for _, g := range stretches(w.Points) {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rundown/cmd/internal/report"
+	"rundown/rotations"
 	"rundown/sim"
 	"rundown/sim/study"
 )
@@ -136,7 +137,7 @@ func besides(end, best study.Bound) string {
 	if end == best {
 		return ""
 	}
-	return ", " + boundWords(end) + " too,"
+	return " (or " + boundWords(end) + ")"
 }
 
 // worthWarnings are what must be known besides.
@@ -194,6 +195,12 @@ func worthDocument(r WorthRun) report.Object {
 		fixed = append(fixed, report.Object{{"plan", f.Words}, {"value_per_ha_year", f.Value.Mean}, {"error", finite(f.Value.Error)}})
 	}
 	from, to := w.Flat()
+	behind := []string{}
+	if all, err := r.Calendar.Continued(rotations.Behind{}); err == nil {
+		for _, s := range all.Seasons[len(all.Seasons)-all.After:] {
+			behind = append(behind, s.Courses[0].Crop.Name)
+		}
+	}
 	return report.Object{
 		{"format", WorthFormat}, {"plan", r.Calendar.Name}, {"answer", worthAnswer(r).Object()}, {"seed", r.Seed}, {"replicates", r.Replicates},
 		{"replicates_to_choose", w.Choosing}, {"version", r.Provenance.Version}, {"provenance", r.Provenance.Object()},
@@ -202,7 +209,7 @@ func worthDocument(r WorthRun) report.Object {
 		{"rule_value_per_ha_year", w.RuleValue.Mean}, {"rule_value_error", finite(w.RuleValue.Error)}, {"best_fixed_branch", w.BestFixed},
 		{"by_quadrats", looks}, {"best_quadrats", best},
 		{"threshold", report.Object{{"best", boundValue(w.Points[w.BestPoint].Bound)}, {"from", boundValue(from)}, {"to", boundValue(to)}, {"points", points}}},
-		{"fixed", fixed}, {"warnings", report.WarningObjects(worthWarnings(r))},
+		{"fixed", fixed}, {"grown_afterwards", behind}, {"warnings", report.WarningObjects(worthWarnings(r))},
 	}
 }
 
@@ -216,7 +223,7 @@ func worthPage(r WorthRun, out *report.Report) *report.Page {
 		Field:    fieldLine(r.Run),
 		Question: fmt.Sprintf("What is it worth to look before deciding on %s?", spoken(r.Found.Ruling.Of)),
 		Main:     &main,
-		Scale:    worthScale,
+		Scale:    worthBehind(r) + " " + worthScale,
 		Chapters: []report.Chapter{
 			{ID: "threshold", Title: "Which threshold pays", Words: []string{
 				"Every threshold stands against the best; those whose interval reaches 0 are as good, as far as these runs tell."},

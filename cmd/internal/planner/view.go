@@ -19,6 +19,7 @@ type view struct {
 	Repeat   int            `json:"repeat"`
 	Rotation string         `json:"rotation"`
 	Currency string         `json:"currency"`
+	Size     string         `json:"size"` // of the field, in the unit of land that the plan is shown in: 9 ha
 	Notes    []string       `json:"notes"`
 	Values   []valueView    `json:"values"`
 }
@@ -75,7 +76,7 @@ type valueView struct {
 // view draws a plan that has no mistakes.
 func (p *Plan) view() *view {
 	c := p.Calendar
-	v := &view{Field: map[string]any{}, Usual: map[string]any{}, Currency: c.Currency,
+	v := &view{Field: map[string]any{}, Usual: map[string]any{}, Currency: c.Currency, Size: c.Area.Size(c.AreaHa),
 		Repeat: int(p.plan.Root.Number("repeat", 1)), Rotation: p.plan.Root.Text("rotation")}
 	v.Notes = append([]string{}, c.Notes...)
 	for _, section := range []string{"field", "weed"} {

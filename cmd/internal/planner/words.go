@@ -125,7 +125,7 @@ func changes(before, after *rotations.Calendar) []string {
 			out = append(out, text)
 		}
 	}
-	out = append(out, fieldChanges(before.Place(), after.Place())...)
+	out = append(out, fieldChanges(before.Place(), after.Place(), after.Area)...)
 	for i := range min(len(before.Seasons), len(after.Seasons)) {
 		a, b := &before.Seasons[i], &after.Seasons[i]
 		for _, text := range seasonChanges(a, b) {
@@ -141,7 +141,7 @@ func changes(before, after *rotations.Calendar) []string {
 	return out
 }
 
-func fieldChanges(a, b rotations.Place) []string {
+func fieldChanges(a, b rotations.Place, shown rotations.Area) []string {
 	var out []string
 	for _, x := range [][2]string{{a.Soil, b.Soil}, {a.Climate, b.Climate}, {a.Weed, b.Weed}, {a.LastCrop, b.LastCrop}, {a.History, b.History}} {
 		if x[0] != x[1] {
@@ -149,7 +149,7 @@ func fieldChanges(a, b rotations.Place) []string {
 		}
 	}
 	if a.AreaHa != b.AreaHa {
-		out = append(out, fmt.Sprintf("%g ha instead of %g", b.AreaHa, a.AreaHa))
+		out = append(out, fmt.Sprintf("%s instead of %s", shown.Size(b.AreaHa), strings.TrimSuffix(shown.Size(a.AreaHa), " "+shown.Name)))
 	}
 	if a.Resistance != b.Resistance {
 		out = append(out, "another resistance")

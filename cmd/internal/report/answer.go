@@ -1,7 +1,6 @@
 package report
 
 import (
-	"slices"
 	"strings"
 
 	"rundown/cmd/internal/output"
@@ -30,10 +29,11 @@ const (
 	Full                // everything
 )
 
-// answerLines is how many lines an answer takes at most, at usualColumns.
+// answerLines is how many lines an answer takes at most, at usualColumns; answerSentences how many sentences it has.
 const (
-	answerLines  = 6
-	usualColumns = 100
+	answerLines     = 6
+	answerSentences = 6
+	usualColumns    = 100
 )
 
 // text lays the answer out: a line for each sentence where that takes few
@@ -55,6 +55,11 @@ func (a *Answer) text(show output.Terminal) string {
 	return b.String()
 }
 
+// AnswerFits tells whether sentences are no more, and take no more lines, than an answer may.
+func AnswerFits(sentences []string) bool {
+	return len(sentences) <= answerSentences && strings.Count(wrap(strings.Join(sentences, " "), usualColumns, "", ""), "\n") <= answerLines
+}
+
 // verdicts are the answer as the head of a page: its first sentence set off.
 func (a *Answer) verdicts() []Verdict {
 	out := []Verdict{{Word: a.Sentences[0]}}
@@ -62,76 +67,4 @@ func (a *Answer) verdicts() []Verdict {
 		out = append(out, Verdict{Text: strings.Join(a.Sentences[1:], " ")})
 	}
 	return out
-}
-
-// Without is a table less one column.
-func (t Table) Without(column int) Table {
-	t.Columns = slices.Delete(slices.Clone(t.Columns), column, column+1)
-	rows := t.Rows
-	t.Rows = nil
-	for _, r := range rows {
-		r.Cells = slices.Delete(slices.Clone(r.Cells), column, column+1)
-		t.Rows = append(t.Rows, r)
-	}
-	return t
-}
-
-// fitting is a table that leaves spare columns out until it is not
-// broken at a width.
-func (t Table) fitting(columns int) Table {
-	for len(t.blocks(t.widths(t.aligned(t.marked(nil))), columns)) > 1 {
-		at := -1
-		for c, column := range t.Columns {
-			if column.Spare > 0 && (at < 0 || column.Spare > t.Columns[at].Spare) {
-				at = c
-			}
-		}
-		if at < 0 {
-			break
-		}
-		t = t.Without(at)
-	}
-	return t
-}
-
-// trimmed is a table with as many rows as there is room for: the first and the last, then
-// those that matter most, and of the rest some, evenly, or those that rank first.
-func (t Table) trimmed(rows int) Table {
-	if len(t.Rows) <= rows {
-		return t
-	}
-	keep := make([]bool, len(t.Rows))
-	left := max(rows-1, 2) // a line says that there are more
-	for _, key := range []bool{false, true} {
-		for i, r := range t.Rows {
-			end := i == 0 || i == len(t.Rows)-1
-			if !keep[i] && (!key && end || key && r.Key && left > 0) {
-				keep[i] = true
-				left--
-			}
-		}
-	}
-	step := len(t.Rows) / 2
-	if t.Ranked {
-		step = 1
-	}
-	for ; step > 0 && left > 0; step /= 2 {
-		for i := step; i < len(t.Rows) && left > 0; i += step {
-			if !keep[i] {
-				keep[i] = true
-				left--
-			}
-		}
-	}
-	all := t.Rows
-	t.Rows = nil
-	for i, r := range all {
-		if keep[i] {
-			t.Rows = append(t.Rows, r)
-		}
-	}
-	if n := len(all) - len(t.Rows); n > 0 {
-		t.Foot = Counted(n) + " more rows with --full."
-	}
-	return t
 }

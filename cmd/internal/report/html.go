@@ -33,6 +33,7 @@ type htmlPage struct {
 	*Page
 	Title, Context    string
 	First             *plate
+	Shortlist         *sheet   // of the page, between answer and picture
 	Keep              *sheet   // the short table, on the sheet of paper that a client keeps
 	Kept              []string // what stands under it
 	Parts             []part
@@ -133,6 +134,10 @@ func (r *Report) htmlPage() (*htmlPage, error) {
 	}
 	if v.Page.Main != nil {
 		v.First = b.plate(*v.Page.Main)
+	}
+	if few := v.Page.Few; few != nil {
+		s := newSheet(*few, "In short", marks)
+		v.Shortlist = &s
 	}
 	v.Keep, v.Kept = r.sheetToKeep(notes, marks)
 	for _, c := range v.Page.Chapters {

@@ -16,7 +16,10 @@ type sheet struct {
 	Cards         bool // too wide for a phone: each row is shown as a card there
 }
 
-type line struct{ Cells []cellView }
+type line struct {
+	Cells []cellView
+	Gap   int // above 0: it stands for rows that are left out, over so many columns
+}
 
 // cellView is one cell: 180 (40–620) comes apart, so that the range can stand
 // back behind the median.
@@ -37,6 +40,10 @@ func newSheet(t Table, within string, marks map[int]string) sheet {
 	}
 	for _, r := range t.Rows {
 		var l line
+		if r.Gap {
+			s.Lines = append(s.Lines, line{Gap: len(t.Columns)})
+			continue
+		}
 		for c, column := range t.Columns {
 			text := Minus(r.Cells[c])
 			v := cellView{Head: column.Head, Unit: column.Unit, Middle: text, Key: c < max(t.Keys, 1), Right: column.Right || column.Band}

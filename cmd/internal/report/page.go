@@ -14,6 +14,7 @@ type Page struct {
 	Scale    string      // what the words of the answer mean; may be empty
 	Answer   []Verdict   // two sentences, with their uncertainty in words and numbers
 	Keys     []KeyNumber // at most three
+	Few      *Table      // between answer and picture on every screen, not on paper; nil: none
 	Main     *Picture    // beside the answer
 	Chapters []Chapter
 	Assumed  *Chapter // after the warnings
@@ -95,7 +96,8 @@ func (r *Report) sheetToKeep(notes []note, marks map[int]string) (*sheet, []stri
 		}
 		t = r.Tables[0]
 	}
-	if t = t.trimmed(keptRows); t.Foot != "" {
+	if n := len(t.Rows); n > keptRows {
+		t = t.trimmed(keptRows)
 		t.Legend += " Some rows are left out here; all stand overleaf."
 	}
 	s := newSheet(t, "In short", marks)

@@ -75,7 +75,10 @@ type Table struct {
 	Apart   bool   // its rows are not seasons or plans, which notes are about
 	Tight   bool   // no empty line behind the legend
 	Ranked  bool   // where there is no room for all rows, the first stand
+	Thinned bool   // where there is no room for all rows, some stand, evenly
 	Foot    string // shown below it; may be empty
+
+	spared []string // the columns that were left out
 }
 
 // Column is the heading of a column of a table.
@@ -85,6 +88,7 @@ type Column struct {
 	Right bool   // numbers stand to the right
 	Spare int    // above 0: left out of a short table that is too wide, the highest first
 	Band  bool   // cells such as 180 (40–620): the medians end in line, the brackets begin in line
+	Said  string // what it is called in a sentence; "": as its head
 }
 
 // Row is one row of a table.
@@ -92,6 +96,7 @@ type Row struct {
 	Cells  []string
 	Season int  // notes about this season are marked in the first cell; 0: none
 	Key    bool // it stands wherever the table is shortened
+	Gap    bool // it stands for rows that are left out
 }
 
 // Provenance says what a result was made from. It holds neither clock nor

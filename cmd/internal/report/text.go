@@ -50,9 +50,6 @@ func (r *Report) head(b *strings.Builder, show output.Terminal) {
 // lines; the table gives way to the rest.
 func (r *Report) usual(b *strings.Builder, show output.Terminal) {
 	plain := output.Terminal{Columns: usualColumns}
-	var rest strings.Builder
-	r.head(&rest, plain)
-	r.foot(&rest, plain, 0)
 	some := *r
 	r = &some
 	r.Warnings = slices.Clone(r.Warnings)
@@ -61,6 +58,9 @@ func (r *Report) usual(b *strings.Builder, show output.Terminal) {
 			w.Text = w.Usual
 		}
 	}
+	var rest strings.Builder
+	r.head(&rest, plain)
+	r.foot(&rest, plain, 0)
 	r.Short = r.Short.fitting(usualColumns)
 	short := r.Short
 	short.Rows = nil

@@ -1,5 +1,5 @@
 // The field and its weed: a control for each key that a farmer knows.
-import { el, words, sentence } from './el.js';
+import { el, words } from './el.js';
 import { survivals, groups } from './choices.js';
 
 function text(page, path, label, attributes = {}) {
@@ -121,7 +121,7 @@ function resistance(page) {
 export function controls(page) {
   return [
     text(page, 'field.name', 'Name'),
-    text(page, 'field.area_ha', 'Hectares', { type: 'number', min: 0.0001, max: 10000, step: 'any' }),
+    text(page, 'field.area_ha', page.view.size.endsWith(' ha') ? 'Hectares' : `Hectares: ${page.view.size}`, { type: 'number', min: 0.0001, max: 10000, step: 'any' }),
     choice(page, 'field.soil', 'Soil', 'soils'),
     choice(page, 'field.climate', 'Climate', 'climates'),
     choice(page, 'field.last_crop', 'Crop before the start', 'crops'),
@@ -130,11 +130,4 @@ export function controls(page) {
     text(page, 'weed.start', 'The plan starts on', { pattern: '\\d{4}-\\d{2}-\\d{2}', 'aria-describedby': 'start-about' }),
     resistance(page),
   ];
-}
-
-// brief is the field in a line, for a card that is folded and for print.
-export function brief(view) {
-  const f = view.field;
-  const part = (path) => words(String(f[path] ?? view.usual[path] ?? ''));
-  return `${f['field.area_ha']} ha, ${part('field.soil')}, ${sentence(part('weed.species')).toLowerCase()}`;
 }

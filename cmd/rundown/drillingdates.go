@@ -177,8 +177,8 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 		}
 	}
 	if past != nil && !o.from.given && planned <= past.Posterior.Last {
-		return nil, f.wrong(fmt.Sprintf("--posterior: harvest %d is past for these counts: its drilling comes before the last of them, on %s", c.Seasons[season].HarvestYear,
-			past.Posterior.Last.Short()), "leave --season out, or name a harvest that is drilled later")
+		return nil, f.wrong(fmt.Sprintf("--posterior: harvest %d is past for these counts: its drilling comes before the last of them, on %s",
+			c.Seasons[season].HarvestYear, past.Posterior.Last.Short()), "leave --season out, or name a harvest that is drilled later")
 	}
 	for d := from; d <= to; d += step {
 		if past != nil && !o.from.given && departs(q, d, past) {

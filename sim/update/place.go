@@ -47,7 +47,8 @@ func place(data []byte, err error) error {
 	case len(bytes.TrimSpace(data)) == 0:
 		return errors.New("the file is empty")
 	case errors.As(err, &syntax) && (syntax.Offset >= int64(len(data)) || errors.Is(err, io.ErrUnexpectedEOF)):
-		return misread(data, int64(len(data)), "the file ends early: it was cut short, or is still being written; copy it again, or make it anew with 'rundown update'")
+		return misread(data, int64(len(data)), "the file ends early: it was cut short, or is still being written; copy it again, or make it "+
+			"anew with 'rundown update'")
 	case errors.As(err, &syntax):
 		found, _, _ := strings.Cut(strings.TrimPrefix(syntax.Error(), "invalid character "), " in ")
 		found, _, _ = strings.Cut(found, " looking for")

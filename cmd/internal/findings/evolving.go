@@ -102,7 +102,7 @@ func killBand(b report.Band) string {
 
 // evolvingLegend says how to read it.
 const evolvingLegend = "What a spray would kill in a usual season of the plants that come up then, resistance included: nothing of it hangs on the " +
-	"year's weather. Half gone: the first harvest at which the median is below half of the first season's. Carriers: of the plants that come " +
+	"year's weather. Half gone: the first harvest at which the middle run is below half of the first season's. Carriers: of the plants that come " +
 	"up, those that carry resistance by one gene, in the runs in which it comes so."
 
 // evolvingTable is what each programme kills at both ends, and who carries what.

@@ -101,6 +101,10 @@ func (l *Library) checkEntry(e *Entry, at sheet.Place, m *sheet.Mistakes) {
 		}
 	}
 	switch e.Kind {
+	case "herbicides":
+		if e.Text["family"] != "" && e.Text["hrac"] != "1" {
+			m.Add(at, "%s/%s says its chemical family (%s), which is asked of HRAC group 1 alone; take \"family\" out", e.Kind, e.Name, e.Text["family"])
+		}
 	case "implements":
 		checkMatrix(e, at, m)
 	case "soils":

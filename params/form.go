@@ -58,6 +58,8 @@ func words(kind string) []sheet.Key {
 	case "herbicides":
 		return []sheet.Key{role("residual", "programme", "contact", "non-selective"),
 			{Name: "hrac", Kind: sheet.Text, Doc: "HRAC group"},
+			{Name: "family", Kind: sheet.Choice, Choices: Families,
+				Doc: "of an active of HRAC group 1, its chemical family: one copy of a gene keeps off less of a cyclohexanedione; left out: as of the other two"},
 			{Name: "actives", Kind: sheet.List, Least: 1, Of: &sheet.Key{Kind: sheet.Name, Library: kind}, Doc: "the entries that a programme sprays together"},
 			{Name: "crops", Kind: sheet.List, Least: 1, Of: &sheet.Key{Kind: sheet.Name, Library: "crops"},
 				Doc: "the crops in which it is used; of a programme, when left out, those of all its actives"},

@@ -65,7 +65,9 @@ func TestHerbicideMistakes(t *testing.T) {
 		"herbicides: name: autumn-residual-single\ncrops: [winter-wheet]":                                 `no crop is called "winter-wheet"`,
 		"herbicides: name: seven\nrole: programme\nactives: [residual-12-phytoene, residual-15-granule, residual-15-oxyacetamide, " +
 			"residual-15-thiocarbamate, residual-3-benzamide, residual-3-dinitroaniline, residual-30-cineole]": "more than 6 residual actives",
-		"weeds: name: black-grass\nherbicides_as: oat": `no weed is called "oat"`,
+		"weeds: name: black-grass\nherbicides_as: oat":               `no weed is called "oat"`,
+		"herbicides: name: spring-contact\nfamily: cyclohexanedione": `which is asked of HRAC group 1 alone; take "family" out`,
+		"herbicides: name: contact-acc\nfamily: dim":                 `expected one of: aryloxyphenoxypropionate, cyclohexanedione, phenylpyrazoline`,
 	} {
 		kind, text, _ := strings.Cut(text, ": ")
 		name, _, _ := strings.Cut(strings.TrimPrefix(text, "name: "), "\n")

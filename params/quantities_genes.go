@@ -6,6 +6,13 @@ var Groups = []string{"1", "2", "3", "5", "9", "12", "15", "30"}
 // GeneGroups are the HRAC groups for which one gene of large effect (target-site) is known.
 var GeneGroups = []string{"1", "2"}
 
+// Families are the chemical families of HRAC group 1, in the trade "fops", "dims" and "dens". One copy
+// of a gene keeps off less of a cyclohexanedione than of the other two.
+var Families = []string{"aryloxyphenoxypropionate", Cyclohexanedione, "phenylpyrazoline"}
+
+// Cyclohexanedione is the family of the "dims".
+const Cyclohexanedione = "cyclohexanedione"
+
 // geneQuantities are how a weed inherits resistance.
 var geneQuantities = append([]Quantity{
 	{Key: "outcrossing", Unit: "fraction", High: 1, Short: "seed by foreign pollen", Label: "share of seed that another plant's pollen makes"},
@@ -21,6 +28,8 @@ var geneQuantities = append([]Quantity{
 		Label: "chance that resistance to group 2 comes by one gene, and not by many, where nothing is said"},
 	{Key: "protection", Unit: "fraction", High: 1, Short: "what two copies keep off", Label: "share of a herbicide's kill that two copies of a gene keep off"},
 	{Key: "dominance_1", Unit: "fraction", High: 1, Short: "one copy, group 1", Label: "what one copy keeps off of group 1, over what two do"},
+	{Key: "dominance_1_" + Cyclohexanedione, Unit: "fraction", High: 1, Short: "one copy, cyclohexanediones",
+		Label: "what one copy keeps off of cyclohexanediones (the 'dims' of group 1), over what two do"},
 	{Key: "dominance_2", Unit: "fraction", High: 1, Short: "one copy, group 2", Label: "what one copy keeps off of group 2, over what two do"},
 	{Key: "cost", Unit: "fraction", High: 1, Short: "heads lost by two copies",
 		Label: "share of heads that two copies of a gene cost, where they cost any; one copy half"},

@@ -51,7 +51,7 @@ func (r *reader) read(file string, data []byte) *Entry {
 }
 
 func (r *reader) readWords(e *Entry, p *sheet.Mapping) {
-	for _, key := range []string{"role", "works", "season", "hrac", "bypass_as", "herbicides_as"} {
+	for _, key := range []string{"role", "works", "season", "hrac", "family", "bypass_as", "herbicides_as"} {
 		if v := p.Get(key); v != nil {
 			e.Text[key] = v.Text
 			r.words[key] = v.Place

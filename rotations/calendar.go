@@ -58,8 +58,10 @@ type Calendar struct {
 	Resistance   map[string]float64    // HRAC group → share of efficacy lost, 0..1
 	Resistant    map[string]*Resistant // what is said of them
 	Genes        *params.Entry         // how the weed inherits resistance; nil: it is held still
+	Still        bool                  // with Genes: it is inherited as at the start, whatever was sprayed (HeldStill)
 	SaidEvolve   bool                  // the plan says whether it evolves
 	Sprayed      []string              // the HRAC groups that the calendar sprays; only where Genes is set
+	SpraysDims   bool                  // some herbicide of the calendar is stated to be a cyclohexanedione of group 1; only where Genes is set
 	ImportPerM2  float64               // viable seed brought in each season
 	ThresholdPer float64               // action threshold, heads per m²
 	Seasons      []Season

@@ -19,6 +19,8 @@ type Resistant struct {
 	Standard float64       // of a seed test: share of the sensitive standard that it killed
 	Value    *params.Value // survived: share of seedlings; carriers: of plants; rating, survey: where in the class, 0..1
 	Class    [2]float64    // of rating and survey: share that survived, from and to
+	Tested   int           // of carriers: plants whose DNA was tested
+	Found    int           // of carriers: those of them that carry resistance
 	Text     string        // of a test: as a plan writes it, for whoever compares plans
 }
 
@@ -207,7 +209,7 @@ func (r *resolver) byDNA(out *Resistant, hrac string, v *sheet.Value) *Resistant
 		return nil
 	}
 	a, b := carriers+0.5, n-carriers+0.5
-	out.Said = "carriers"
+	out.Said, out.Tested, out.Found = "carriers", int(n), int(carriers)
 	if out.Make != BothMakes {
 		out.Make = OneGene
 	}
@@ -262,6 +264,7 @@ func (r *resolver) spray() {
 		if g := e.Text["hrac"]; used && e.Kind == "herbicides" && g != "" && !slices.Contains(c.Sprayed, g) {
 			c.Sprayed = append(c.Sprayed, g)
 		}
+		c.SpraysDims = c.SpraysDims || used && e.Text["family"] == params.Cyclohexanedione
 	}
 	order := r.groups()
 	slices.SortFunc(c.Sprayed, func(a, b string) int { return slices.Index(order, a) - slices.Index(order, b) })
@@ -274,9 +277,12 @@ func (r *resolver) spray() {
 // mostGroups is how many HRAC groups may evolve in one run.
 const mostGroups = 8
 
-// ofOtherGroup tells whether a value of how resistance is inherited is of an HRAC group that the
-// calendar does not spray.
+// ofOtherGroup tells whether a value of how resistance is inherited is of an HRAC group, or of a
+// family of actives, that the calendar does not spray.
 func (c *Calendar) ofOtherGroup(key string) bool {
+	if key == "dominance_1_"+params.Cyclohexanedione {
+		return !c.SpraysDims
+	}
 	at := strings.LastIndex(key, "_")
 	group := key[at+1:]
 	if strings.HasPrefix(key, "correlation_") || at < 0 {

@@ -15,7 +15,8 @@ type cycle struct {
 	seed    [columns][seedbank.Layers][seedbank.States]float64
 	bank    [columns][seedbank.Layers]float64 // old seed by layer a year on
 	plants  [columns]float64                  // plants in the crop in spring
-	returns [columns]float64                  // viable seed they return
+	returns [columns]float64                  // viable seed they return, if a plant up by 15 September bears one head
+	heads   float64                           // heads of such a plant
 	emerged [maxSteps][columns]float64        // seedlings by step
 	live    [maxSteps]float64                 // share of them that become plants in spring
 	spells  [seedbank.Layers]float64          // share of each layer stirred so far
@@ -30,6 +31,7 @@ const (
 // run sends one seed of each kind through the reference year.
 func (c *cycle) run(r *Reference, work *refWork, weed *weedUnit, rates *seedbank.Rates) {
 	c.start(work.depth)
+	c.heads = weed.Plant.HeadsPerPlant
 	p := &weed.Seed
 	for l := range c.depth {
 		ready := rates.Dealt(l)
@@ -159,18 +161,19 @@ func (c *cycle) pass(l, from, to int, q float64, a, b *seedbank.Fates, dormant, 
 
 // grow books the seedlings of a step that live through work and winter.
 func (c *cycle) grow(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Season) {
-	live, heads, seeds := fruit(i, s, work, weed, season)
+	live, rho, seeds := fruit(i, s, work, weed, season)
 	c.live[i] = live
 	for k, n := range &c.emerged[i] {
 		n *= live
 		c.plants[k] += n
-		c.returns[k] += n * heads * seeds
+		c.returns[k] += n * rho * seeds
 	}
 }
 
 // fruit is what becomes of a seedling of a step: the chance that it lives
-// through work and winter, and then its heads and the viable seed on each.
-func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Season) (live, heads, seeds float64) {
+// through work and winter, and then its heads, against those of a plant up by
+// 15 September, and the viable seed on each.
+func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Season) (live, rho, seeds float64) {
 	p, up := &weed.Plant, s.middle()
 	live, seeds = p.AutumnSurvival, p.SeedsPerHead
 	if up > season.January15 {
@@ -186,7 +189,7 @@ func fruit(i int, s *refStep, work *refWork, weed *weedUnit, season *stand.Seaso
 			live *= 1 - t.unit.kills(t.moist).Of(p, t.heat-s.heat)
 		}
 	}
-	return live, p.Rho(bears, season) * p.HeadsPerPlant, seeds * p.Viability
+	return live, p.Rho(bears, season), seeds * p.Viability
 }
 
 // middle is the day in the middle of a step, on which its seedlings are taken to come up.
@@ -305,7 +308,7 @@ func (c *cycle) yearly() (returned, old float64) {
 		returned += n * c.returns[1+l]
 		plants += n * c.plants[1+l]
 	}
-	return returned, plants / (plants + c.plants[0])
+	return returned * c.heads, plants / (plants + c.plants[0])
 }
 
 // position is where a replicate's base values lie on the grid of nodes.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rundown/params"
+	"rundown/sim/decay"
 	"rundown/sim/random"
 )
 
@@ -42,11 +43,11 @@ func (d *drawn) at(u float64) float64 {
 	var x float64
 	switch d.kind {
 	case params.Lognormal:
-		x = math.Exp(d.a + d.b*random.Normal(u))
+		x = decay.Exp(d.a + d.b*random.NormalQuick(u))
 	case params.LogitNormal:
-		x = 1 / (1 + math.Exp(-d.a-d.b*random.Normal(u)))
+		x = decay.Logistic(d.a + d.b*random.NormalQuick(u))
 	case params.Normal:
-		x = d.a + d.b*random.Normal(d.from+u*d.len)
+		x = d.a + d.b*random.NormalQuick(d.from+u*d.len)
 	default:
 		if d.table != nil && u > 1.0/256 && u < 1-1.0/256 {
 			return d.table.at(u)

@@ -6,7 +6,7 @@ import "rundown/sim/seedbank"
 // is what of one old seed of layer k lies in layer l a year on, rain[l] of one seed shed; returns
 // and plants are of one seed shed, then of one old seed of each layer.
 func SteadyYear(rain [2]float64, old [2][2]float64, returns, plants [3]float64) (bank [2]float64, returned, share float64) {
-	c := cycle{depth: 2}
+	c := cycle{depth: 2, heads: 1}
 	for l := range 2 {
 		c.bank[0][l] = rain[l]
 		for k := range 2 {

@@ -15,7 +15,7 @@ func (m *Model) YearlyMatrix(theta []float64) (a [SeedKinds][SeedKinds]float64, 
 	w.setTheta(theta)
 	w.past.run(m.reference, &m.reference.usual, &w.u.weed, &w.rates)
 	for k := range a {
-		a[0][k] = w.past.returns[k]
+		a[0][k] = w.past.returns[k] * w.past.heads
 		for l := range seedbank.Layers {
 			a[1+l][k] = w.past.bank[k][l]
 		}
@@ -42,8 +42,8 @@ func (m *Model) Bearings(theta []float64) ([]Bearing, error) {
 	var all []Bearing
 	for i := range r.steps {
 		var b Bearing
-		live, heads, seeds := fruit(i, &r.steps[i], &r.usual, &w.u.weed, &season)
-		b.Heads, b.Seeds = heads, seeds
+		live, rho, seeds := fruit(i, &r.steps[i], &r.usual, &w.u.weed, &season)
+		b.Heads, b.Seeds = rho*w.past.heads, seeds
 		for k, n := range w.past.emerged[i] {
 			b.Plants[k] = n * live
 		}

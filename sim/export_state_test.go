@@ -56,7 +56,7 @@ func (w *Worker) SeedTest(hrac string, kill float64) float64 {
 		}
 	}
 	g := &w.u.genes
-	return 1 - w.spots[0].killOf([]biotype.Part{g.part(g.group(hrac), kill)}, n, &kin)
+	return 1 - w.spots[0].killOf([]biotype.Part{g.part(kinship{group: g.group(hrac)}, kill)}, n, &kin)
 }
 
 // Inherited is what the seed in the soil carries: the shares that carry a gene against HRAC groups 1

@@ -14,7 +14,7 @@ func (m *Model) Fecundity() (autumn, spring float64, err error) {
 	var seed, plants [2]float64
 	for i := range r.steps {
 		s := &r.steps[i]
-		live, heads, seeds := fruit(i, s, &r.usual, &w.u.weed, &season)
+		live, rho, seeds := fruit(i, s, &r.usual, &w.u.weed, &season)
 		half := 0
 		if s.middle() > season.January15 {
 			half = 1
@@ -23,7 +23,7 @@ func (m *Model) Fecundity() (autumn, spring float64, err error) {
 		for _, x := range w.past.emerged[i] {
 			n += x * live
 		}
-		seed[half] += n * heads * seeds
+		seed[half] += n * rho * w.past.heads * seeds
 		plants[half] += n
 	}
 	return seed[0] / plants[0], seed[1] / plants[1], nil

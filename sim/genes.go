@@ -22,13 +22,15 @@ type geneUnit struct {
 
 // groupUnit is one HRAC group that the plan sprays.
 type groupUnit struct {
-	hrac                          string
-	locus                         int // −1: no gene of large effect is known
-	trait                         int // its place among those that this replicate follows; −1: none is
-	heritability                  float64
-	start, targetShare, dominance float64              // of a gene
-	said                          *rotations.Resistant // what the plan says; nil: nothing
-	found                         float64              // its value
+	hrac               string
+	locus              int // −1: no gene of large effect is known
+	trait              int // its place among those that this replicate follows; −1: none is
+	heritability       float64
+	start, targetShare float64              // of a gene
+	dominance, ofDims  float64              // of it, against most actives and against cyclohexanediones
+	said               *rotations.Resistant // what the plan says; nil: nothing
+	found              float64              // its value
+	standard           float64              // what the test, or the spray of which a share of the effect is said to be lost, kills of sensitive plants
 }
 
 // startGenes are what seed at the start, and from outside, carries.
@@ -65,12 +67,32 @@ func (m *Model) bindGenes(b *binder, u *geneUnit) {
 				b.value(&g.start, e.Value("start_share_"+hrac))
 				b.value(&g.targetShare, e.Value("target_site_share_"+hrac))
 				b.value(&g.dominance, e.Value("dominance_"+hrac))
+				if v := e.Value("dominance_" + hrac + "_" + params.Cyclohexanedione); v != nil && m.calendar.SpraysDims {
+					b.value(&g.ofDims, v)
+				}
 			}
 		}
-		if g.said = m.calendar.Resistant[hrac]; g.said != nil && g.said.Value != nil {
+		if g.said = m.calendar.Resistant[hrac]; g.said == nil {
+			continue
+		}
+		if g.standard = g.said.Standard; g.said.Said == "lost" {
+			g.standard = m.strongest(hrac)
+		}
+		if g.said.Value != nil {
 			b.value(&g.found, g.said.Value)
 		}
 	}
+}
+
+// strongest is what the plan's strongest spray of a group kills of a weed that resists nothing. Of it
+// the share is lost that a plan says is.
+func (m *Model) strongest(hrac string) (kill float64) {
+	for _, e := range m.tables.herbicides {
+		if e.Text["hrac"] == hrac {
+			kill = max(kill, m.StatedKill(e))
+		}
+	}
+	return kill
 }
 
 // heldStill is the share of a herbicide's efficacy that the field's resistance takes where it
@@ -82,12 +104,18 @@ func (m *Model) heldStill(e *params.Entry) float64 {
 	return m.calendar.Resistance[e.Text["hrac"]]
 }
 
-// followed is the place of a herbicide's HRAC group among those that evolve, −1 for none.
-func (m *Model) followed(e *params.Entry) int {
+// kinship is what a herbicide is to the genes of a weed.
+type kinship struct {
+	group int  // the place of its HRAC group among those that evolve, −1 for none
+	dim   bool // it is a cyclohexanedione, of which one copy of a gene keeps off less
+}
+
+// followed is a herbicide's.
+func (m *Model) followed(e *params.Entry) kinship {
 	if !m.evolves() {
-		return -1
+		return kinship{group: -1}
 	}
-	return slices.Index(m.calendar.Sprayed, e.Text["hrac"])
+	return kinship{slices.Index(m.calendar.Sprayed, e.Text["hrac"]), e.Text["family"] == params.Cyclohexanedione}
 }
 
 // setGenes works out what a replicate follows. The values and the keys of its parameters must be set.
@@ -141,7 +169,7 @@ func (w *Worker) byOneGene(g *groupUnit) bool {
 func (g *groupUnit) survived() float64 {
 	switch s := g.said; s.Said {
 	case "lost":
-		return 1 - s.Standard*(1-s.Lost)
+		return 1 - g.standard*(1-s.Lost)
 	case "survived":
 		return g.found
 	default: // a class
@@ -155,7 +183,7 @@ func (g *groupUnit) carriers() float64 {
 	if g.said.Said == byDNA {
 		return g.found
 	}
-	k := g.said.Standard
+	k := g.standard
 	return max(0, (g.survived()-(1-k))/k)
 }
 
@@ -164,7 +192,7 @@ func (g *groupUnit) mean() float64 {
 	if g.said == nil || g.said.Said == byDNA { // tests of DNA know nothing of many genes
 		return 0
 	}
-	return min(max(0, biotype.MeanOf(g.said.Standard, g.survived())), biotype.MostMean)
+	return min(max(0, biotype.MeanOf(g.standard, g.survived())), biotype.MostMean)
 }
 
 // relate sets the genetic correlations of the traits.
@@ -214,16 +242,18 @@ func (u *geneUnit) group(hrac string) int {
 	return -1
 }
 
-// part is an active of a group that kills a share of the unselected weed.
-func (u *geneUnit) part(group int, kill float64) biotype.Part {
+// part is an active that kills a share of the unselected weed.
+func (u *geneUnit) part(of kinship, kill float64) biotype.Part {
 	p := biotype.Part{Kill: kill, Locus: -1, Trait: -1}
-	if group < 0 {
+	if of.group < 0 {
 		return p
 	}
-	g := &u.groups[group]
+	g := &u.groups[of.group]
 	p.Trait = g.trait
 	if g.locus >= 0 && u.Followed[g.locus] {
-		p.Locus, p.Dominance = g.locus, g.dominance
+		if p.Locus, p.Dominance = g.locus, g.dominance; of.dim {
+			p.Dominance = g.ofDims
+		}
 	}
 	return p
 }

@@ -219,3 +219,57 @@ func TestCopiesStayWithoutSelection(t *testing.T) {
 		t.Errorf("carriers change by %.4f, standard error %.4f", mean, math.Sqrt(squares/200))
 	}
 }
+
+// Held still, a field keeps its first seed's resistance whatever is sprayed: carriers and kill of the last
+// season are those of the first, within the chance of so many seeds. What a spray is stated to kill
+// is what it kills of a weed of which nothing resists.
+func TestHeldStillStays(t *testing.T) {
+	const years = 6
+	for _, by := range []string{"one-gene", "many-genes"} {
+		for _, survived := range []float64{0.05, 0.35} {
+			text := oneCrop("black-grass", fmt.Sprintf("heads_per_m2: 100, resistance: {2: {survived: %g, by: %s}}", survived, by),
+				"{programme: spring-contact, date: 15 Mar}", years)
+			c := model(t, text).Calendar()
+			m, err := sim.New(c.HeldStill())
+			if err != nil {
+				t.Fatal(err)
+			}
+			w, err := m.NewWorker()
+			if err != nil {
+				t.Fatal(err)
+			}
+			r := sim.Replicate{Seed: 3, Streams: sim.StreamsOf(1), Theta: c.Space.Central()}
+			setAll(t, m, r.Theta, map[string]float64{"mutation_rate": 0, "start_share_2": 0})
+			seasons := record(t, m, w, r).Seasons
+			first, last := &seasons[0], &seasons[years-1]
+			if !same(first[sim.Carriers2], last[sim.Carriers2]) && math.Abs(last[sim.Carriers2]-first[sim.Carriers2]) > 0.005 ||
+				math.Abs(last[sim.KillFirst]-first[sim.KillFirst]) > 0.005 {
+				t.Errorf("by %s, %g: carriers %.4f, then %.4f; kill %.4f, then %.4f", by, survived, first[sim.Carriers2], last[sim.Carriers2],
+					first[sim.KillFirst], last[sim.KillFirst])
+			}
+			if stated := m.StatedKill(m.Programmes()[0]); survived == 0.05 && math.Abs(first[sim.KillFirst]-stated) > 0.005 || survived > 0.05 &&
+				first[sim.KillFirst] > stated-0.1 {
+				t.Errorf("by %s, %g: it kills %.4f, of a weed that resists nothing %.4f", by, survived, first[sim.KillFirst], stated)
+			}
+		}
+	}
+}
+
+// A plan that says what share of its effect a spray has lost gets that spray with that share lost in its first
+// season, be it strong or weak on the weed: by hand, k(1 − lost).
+func TestALostShareIsLostAtFirst(t *testing.T) {
+	for _, weed := range []string{"black-grass", "sterile-brome"} {
+		for _, lost := range []float64{0.1, 0.5, 0.8} {
+			m := model(t, oneCrop(weed, fmt.Sprintf("heads_per_m2: 50, resistance: {2: %g}", lost), "{programme: spring-contact, date: 15 Mar}", 1))
+			w, err := m.NewWorker()
+			if err != nil {
+				t.Fatal(err)
+			}
+			r := sim.Replicate{Seed: 3, Streams: sim.StreamsOf(1), Theta: m.Calendar().Space.Central()}
+			got, want := record(t, m, w, r).Seasons[0][sim.KillFirst], (1-lost)*m.StatedKill(m.Programmes()[0])
+			if math.Abs(got-want) > 1e-6 {
+				t.Errorf("%s, %g lost: it kills %.4f, expected %.4f", weed, lost, got, want)
+			}
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 
 	"rundown/sim/biotype"
 	"rundown/sim/random"
+	"rundown/sim/seedbank"
 	"rundown/sim/stand"
 )
 
@@ -15,10 +16,8 @@ type heritage struct {
 	// in which they were sprayed, and the piece of work that laid each down.
 	met   []biotype.Part
 	metBy []int
-	// Seedlings of the season so far, before any herbicide, and what goes with them.
-	seedlings int64
-	came      biotype.Kin
-	heads     biotype.Pollen // of this June, as the heads carry it
+	came  biotype.Total  // seedlings of the season so far, before any herbicide
+	heads biotype.Pollen // of this June, as the heads carry it
 }
 
 // kinBook is the ledger by class: of carriers.
@@ -32,11 +31,14 @@ const roomMet = 32
 
 // comeUpByClass turns what emerged into cohorts, one for each class that is there. They
 // meet the actives in the soil each by what it inherits; the rest is as for all.
-func (s spot) comeUpByClass(c stand.Cohort, by *biotype.Kin) {
+func (s spot) comeUpByClass(c *stand.Cohort, by *biotype.Kin) {
 	all := c.N
-	s.came.Merge(s.seedlings, by, all, s.bank.Traits)
-	s.seedlings += all
-	s.book.cameUp.Add(&by.By)
+	if !s.seedSet && s.stage != cut { // else they are of this summer's seed, and bear with the next
+		s.came.Add(by, all)
+	}
+	if by.Carriers > 0 {
+		s.book.cameUp.Add(&by.By)
+	}
 	g := &s.u.genes.Genes
 	plain, alike := true, true // no trait is followed of what they meet; all classes meet the same
 	for i := range s.met {
@@ -44,22 +46,26 @@ func (s spot) comeUpByClass(c stand.Cohort, by *biotype.Kin) {
 		alike = alike && s.met[i].Locus < 0
 	}
 	cover, smothered := s.coverSpares(), s.smothers()
-	kin, spared, met := stand.Kin{Traits: by.Traits}, s.spared, plain && alike
+	spared, met := s.spared, plain && alike
+	if plain {
+		s.stand.KeepTraits(&by.Traits, g.Traits)
+	}
 	for class := range biotype.Classes {
-		c.N = by.By[class]
+		n := by.By[class]
 		if class == 0 {
-			c.N = all - by.Carriers
+			n = all - by.Carriers
 		}
-		if c.N == 0 {
+		if n == 0 {
 			continue
 		}
 		if !met && (class > 0 || !plain) {
-			kin.Traits = by.Traits
-			spared = 1 - g.Meet(s.met, class, &kin.Traits, 1)
-			met = alike
+			traits := &by.Traits
+			if !plain {
+				traits = s.stand.KeepTraits(traits, g.Traits)
+			}
+			spared, met = 1-g.Meet(s.met, class, traits, 1), alike
 		}
-		kin.Class = uint8(class)
-		s.stand.AddKin(c, 1-spared*cover, spared*cover*smothered, kin)
+		s.stand.AddKin(c, uint8(class), n, 1-spared*cover, spared*cover*smothered)
 	}
 }
 
@@ -68,7 +74,7 @@ func (s spot) meetsInSoil(r *residue) {
 	u := &s.u.herbicides[r.of]
 	for i := range r.Actives {
 		if len(s.met) < roomMet {
-			s.met = append(s.met, s.u.genes.part(u.traits[i], r.Kills[i]))
+			s.met = append(s.met, s.u.genes.part(u.kins[i], r.Kills[i]))
 			s.metBy = append(s.metBy, r.By)
 		}
 	}
@@ -140,6 +146,7 @@ func (s spot) pollenFor() (all biotype.Pollen) {
 func (s spot) bearKin(n int64, season float64) (all int64, kin biotype.Kin) {
 	g := &s.u.genes.Genes
 	pollen := s.pollenFor()
+	still := s.m.calendar.Still
 	var seed [biotype.Classes]int64
 	for mother := range biotype.Classes {
 		if mother > 0 {
@@ -149,9 +156,17 @@ func (s spot) bearKin(n int64, season float64) (all int64, kin biotype.Kin) {
 		}
 		if n > 0 {
 			all += n
+			if still {
+				continue
+			}
 			shares := biotype.Offspring(mother, g.Self, &pollen)
 			s.deal(n, mother, &shares, &seed)
 		}
+	}
+	if still {
+		kin = s.startKin(all, seedbank.Surface, seedbank.Ages+1, &s.u.genes.start.inside)
+		s.book.shed.Add(&kin.By)
+		return all, kin
 	}
 	s.mutate(&seed)
 	for c := 1; c < biotype.Classes; c++ {
@@ -233,28 +248,31 @@ func (s spot) bearTraits(kin *biotype.Kin) {
 type kinRoom struct {
 	seed   []biotype.Kin
 	plants []stand.Kin
+	traits []stand.Traits
 	met    []biotype.Part
 	by     []int
 }
 
 // evolve makes room for what a population carries.
 func (q *population) evolve() {
-	q.keepRoom(kinRoom{make([]biotype.Kin, 0, roomLots), make([]stand.Kin, 0, roomCohorts), make([]biotype.Part, 0, roomMet), make([]int, 0, roomMet)})
+	q.keepRoom(kinRoom{make([]biotype.Kin, 0, roomLots), make([]stand.Kin, 0, roomCohorts), make([]stand.Traits, 0, roomCohorts),
+		make([]biotype.Part, 0, roomMet), make([]int, 0, roomMet)})
 }
 
 func (q *population) kinRoom() kinRoom {
-	return kinRoom{q.bank.Kin, q.stand.Kin, q.met, q.metBy}
+	return kinRoom{q.bank.Kin, q.stand.Kin, q.stand.Traits, q.met, q.metBy}
 }
 
 // keepRoom gives a population its own room, emptied.
 func (q *population) keepRoom(r kinRoom) {
-	q.bank.Kin, q.stand.Kin, q.met, q.metBy = r.seed[:0], r.plants[:0], r.met[:0], r.by[:0]
+	q.bank.Kin, q.stand.Kin, q.stand.Traits, q.met, q.metBy = r.seed[:0], r.plants[:0], r.traits[:0], r.met[:0], r.by[:0]
 }
 
 // copyKin copies what another carries.
 func (q *population) copyKin(o *population) {
 	if o.bank.Kin != nil {
 		q.bank.Kin, q.stand.Kin = append(q.bank.Kin, o.bank.Kin...), append(q.stand.Kin, o.stand.Kin...)
+		q.stand.Traits = append(q.stand.Traits, o.stand.Traits...)
 		q.met, q.metBy = append(q.met, o.met...), append(q.metBy, o.metBy...)
 	}
 }
@@ -262,11 +280,11 @@ func (q *population) copyKin(o *population) {
 // contactToll is what a contact spray is to plants that differ in what they inherit.
 func (s spot) contactToll(u *herbicideUnit) *stand.Toll {
 	g := &s.u.genes
-	if !g.On || u.trait < 0 {
+	if !g.On || u.kin.group < 0 {
 		return nil
 	}
 	t := &s.toll
-	*t = stand.Toll{Genes: &g.Genes, Parts: append(t.Parts[:0], g.part(u.trait, 1)), Whole: true}
+	*t = stand.Toll{Genes: &g.Genes, Parts: append(t.Parts[:0], g.part(u.kin, 1)), Whole: true}
 	return t
 }
 
@@ -279,7 +297,7 @@ func (s spot) soilToll(u *herbicideUnit, a *residue, dry, temp float64) *stand.T
 	t := &s.toll
 	*t = stand.Toll{Genes: &g.Genes, Parts: t.Parts[:0]}
 	for i := range a.Actives {
-		t.Parts = append(t.Parts, g.part(u.traits[i], a.NowOf(i, dry, temp)))
+		t.Parts = append(t.Parts, g.part(u.kins[i], a.NowOf(i, dry, temp)))
 	}
 	return t
 }
@@ -305,7 +323,7 @@ func (s spot) openKin() {
 		return
 	}
 	s.book.start, s.book.plantsStart = s.carriers()
-	s.seedlings, s.came = 0, biotype.Kin{}
+	s.came.Reset(s.u.genes.Traits)
 }
 
 // balances tells whether the books of a season balance by class.

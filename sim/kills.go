@@ -46,8 +46,9 @@ func (w *Worker) noteKills(v *[MetricCount]float64) {
 	var kin biotype.Kin
 	var n int64
 	for _, s := range w.spots {
-		kin.Merge(n, &s.came, s.seedlings, w.u.genes.Traits)
-		n += s.seedlings
+		came := s.came.Kin()
+		kin.Merge(n, &came, s.came.N, w.u.genes.Traits)
+		n += s.came.N
 	}
 	if n == 0 {
 		if w.season > 0 {
@@ -77,6 +78,28 @@ func (w *Worker) noteKills(v *[MetricCount]float64) {
 	}
 }
 
+// StatedKill is what a programme kills, in a reference season and at central values, of the
+// model's weed where none of it resists.
+func (m *Model) StatedKill(e *params.Entry) float64 {
+	if e.Text["role"] == "programme" {
+		live := 1.0
+		for _, name := range e.Lists["actives"] {
+			if a := m.calendar.Library.Find("herbicides", name); a != nil {
+				live *= 1 - m.StatedKill(a)
+			}
+		}
+		return 1 - live
+	}
+	key, moved := "kill_two_leaves_to_six_tillers", 0.0
+	if e.Text["role"] == "residual" {
+		key = "season_control"
+	}
+	if v := e.OnWeed(m.calendar.Weed); v != nil {
+		moved = v.Central
+	}
+	return herbicide.Moved(e.Value(key).Central, moved)
+}
+
 // startSeed stands for a first season in which nothing came up: a million seeds of the start.
 func (w *Worker) startSeed() (n int64, kin biotype.Kin) {
 	const million = 1_000_000
@@ -92,11 +115,11 @@ func (w *Worker) startSeed() (n int64, kin biotype.Kin) {
 // a reference season: of plants of two leaves to six tillers, or as they come up.
 func (w *Worker) statedParts(u *herbicideUnit, parts []biotype.Part) []biotype.Part {
 	if u.role != "programme" {
-		return append(parts, w.u.genes.part(u.trait, herbicide.Moved(u.Contact.KillMain, u.onWeed)))
+		return append(parts, w.u.genes.part(u.kin, herbicide.Moved(u.Contact.KillMain, u.onWeed)))
 	}
 	for i := range u.Actives {
 		a := &u.Actives[i]
-		parts = append(parts, w.u.genes.part(u.traits[i], herbicide.Moved(a.SeasonControl, a.OnWeed)))
+		parts = append(parts, w.u.genes.part(u.kins[i], herbicide.Moved(a.SeasonControl, a.OnWeed)))
 	}
 	for _, c := range u.Contacts {
 		parts = w.statedParts(&w.u.herbicides[c], parts)

@@ -52,6 +52,8 @@ type Model struct {
 	drawn       []drawn     // their quantile functions
 	weedValue   []bool      // which of them are the weed's own
 	fieldValue  []bool      // which of them are the field's own
+	// The place among them of heads per plant, to which the seed returned a year is in proportion; −1: none.
+	proportional int
 }
 
 // season is a season of the calendar in the model's own terms.
@@ -127,6 +129,7 @@ func New(c *rotations.Calendar) (*Model, error) {
 		m.weedValue = append(m.weedValue, strings.HasPrefix(v.Path, "weeds/"))
 		m.fieldValue = append(m.fieldValue, v.OfField)
 	}
+	m.findProportional()
 	if err := m.layReferences(&u); err != nil {
 		return nil, err
 	}

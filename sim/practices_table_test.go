@@ -13,6 +13,7 @@ import (
 	"rundown/sim"
 	"rundown/sim/bands"
 	"rundown/sim/ensemble"
+	"rundown/sim/simtest"
 )
 
 // practiceGaps are rows of practices.csv that this version does not give, each with the median
@@ -22,14 +23,19 @@ var practiceGaps = map[string]float64{
 	"burn_off_again": 0.873,
 	// A pass in August saves seed from death on the surface, and brings no flush: fewer seedlings come
 	// up before the drilling after more passes, not more. See direct_against_shallow.
-	"stale_3": 1.07, "stale_4": 1.05,
-	"stale_1_burnt_off": 1.21, "stale_2_burnt_off": 1.20, "stale_3_burnt_off": 1.33, "stale_4_burnt_off": 1.31, "stale_5_burnt_off": 1.31,
+	"stale_2": 1.03, "stale_3": 1.12, "stale_4": 1.09, "stale_5": 1.04,
+	"stale_1_burnt_off": 1.21, "stale_2_burnt_off": 1.20, "stale_3_burnt_off": 1.33, "stale_4_burnt_off": 1.32, "stale_5_burnt_off": 1.32,
 	// 0.14 in the first year, 0.034 in the third: the weed under the disc grows meanwhile, the
 	// plough holds it, and seed below 10 cm dies as fast as above.
 	"plough_yearly": 0.0087,
 	// On a susceptible field the wheat's own programme takes nine in ten, which is what the untreated
 	// barley leaves; with 0.6 of group 2 lost the ratio is 0.48.
-	"after_spring_barley": 0.915,
+	"after_spring_barley": 0.86,
+	// The same three times over.
+	"three_springs": 0.52,
+	// Held to a third of plants from old seed (published), the field keeps a third of them when nothing
+	// is shed for a year, and a little more where the fallow stirs less than a wheat; the recalled figure is below that.
+	"fallow_next": 0.417,
 	// As ley_bank_loss of heads.csv: seed that nobody stirs dies too slowly for the adviser's figure.
 	"ley_three_years": 0.0789,
 	// As in weeds.csv: the crop's factor on heads is one for all weeds.
@@ -39,8 +45,8 @@ var practiceGaps = map[string]float64{
 }
 
 // practiceRuns is the number of fields and years; the standard error of a median is then about
-// a thirtieth of the width of its nine in ten. The seed is fixed: no false alarms.
-const practiceRuns = 200
+// a hundredth of the width of its nine in ten. (With 200 four verdicts were luck.) The seed is fixed: no false alarms.
+const practiceRuns = 2000
 
 // practiceRow is a row of testdata/published/practices.csv.
 type practiceRow struct {
@@ -174,11 +180,9 @@ func tryAll(t *testing.T, all map[string]pair) tries {
 // baseline is judged (of margins, of the paired difference), whatever the row. At least a
 // quarter of the rows must have a source from which no value of the library was set.
 //
-//	go test ./sim -run TestPractices -v
+//	RUNDOWN_STAGE=long go test ./sim -run TestPractices -v
 func TestPractices(t *testing.T) {
-	if testing.Short() {
-		t.Skip("the table of practices takes some seconds")
-	}
+	simtest.Stage(t, "long")
 	rows, all := practiceRows(t), allPractices()
 	o := tryAll(t, all)
 	table := "| practice | against | judged by | published or said | accepted | source | this version, median (nine in ten) | verdict " +

@@ -126,7 +126,7 @@ func (s spot) comeUp(ago, days int) {
 		Heat: s.sky.Heat[s.i-ago], Spread: (s.sky.Heat[s.i] - s.sky.Heat[max(0, s.i-days)]) / math.Sqrt(12),
 	}
 	if s.u.genes.On {
-		s.comeUpByClass(c, &s.bank.Came)
+		s.comeUpByClass(&c, &s.bank.Came)
 		return
 	}
 	s.stand.Add(c, 1-s.spared*s.coverSpares(), s.spared*s.coverSpares()*s.smothers())

@@ -3,8 +3,8 @@ package sim
 import (
 	"fmt"
 	"math"
-	"slices"
 
+	"rundown/params"
 	"rundown/sim/random"
 )
 
@@ -27,11 +27,16 @@ func (w *Worker) DrawTheta(seed uint64, luck uint32, theta []float64) {
 
 // DrawUniforms draws as DrawTheta does and keeps the uniform behind every value,
 // unless u is nil.
+//
+// The cycle returns seed in proportion to heads per plant. So an attempt is weighed without
+// them, over all that they may be, and they are drawn last, from what the target then leaves of their own
+// spread: the same law, and a third fewer attempts than by weighing them with the rest.
 func (w *Worker) DrawUniforms(seed uint64, luck uint32, theta, u []float64) {
-	space := w.m.calendar.Space
+	space, last := w.m.calendar.Space, w.m.proportional
 	root := random.Root(seed, random.Parameters, luck)
 	field := root.Field(w.m.fieldName)
 	for try := uint64(0); ; try++ {
+		var left float64
 		for i := range space.Values {
 			if try == 0 || w.m.weedValue[i] {
 				at := uint64(0)
@@ -43,19 +48,59 @@ func (w *Worker) DrawUniforms(seed uint64, luck uint32, theta, u []float64) {
 					key = field
 				}
 				x := key.With(w.m.paths[i]).Uniform(at)
+				if i == last {
+					left, theta[i] = x, math.Exp(w.m.drawn[i].a)
+					continue
+				}
 				theta[i] = w.m.drawn[i].at(x)
 				if u != nil {
 					u[i] = x
 				}
 			}
 		}
-		if math.Log(root.WithText(attemptTag).Uniform(try)) < w.LogWeight(theta) {
-			return
+		over, old := w.off(theta)
+		sd := w.u.weed.Seed.ReturnTargetSD
+		if last >= 0 {
+			over *= sd / math.Hypot(sd, w.m.drawn[last].b)
 		}
-		if try+1 == maxAttempts {
+		fits := math.Log(root.WithText(attemptTag).Uniform(try)) < -(over*over+old*old)/2
+		if !fits && try+1 < maxAttempts {
+			continue
+		}
+		if !fits {
 			w.Unmet++
-			return
 		}
+		if last >= 0 {
+			x := w.m.drawn[last].given(over, sd, &theta[last], left)
+			if u != nil {
+				u[last] = x
+			}
+		}
+		return
+	}
+}
+
+// given draws a lognormal value to which something is in proportion whose log is known with a
+// standard deviation of sd: over is how far that lies over what is known at the value's median, in
+// standard deviations of both together. It returns the uniform of the value's own spread.
+func (d *drawn) given(over, sd float64, to *float64, u float64) float64 {
+	both := math.Hypot(sd, d.b)
+	z := (random.Normal(u)*sd - over*d.b) / both // in standard deviations of its own spread
+	*to = min(max(math.Exp(d.a+d.b*z), d.v.Low), d.v.High)
+	return math.Erfc(-z/math.Sqrt2) / 2
+}
+
+// findProportional finds the place of the weed's heads per plant among the uncertain values, −1
+// where it is none of them or its limits cut its spread.
+func (m *Model) findProportional() {
+	m.proportional = -1
+	const far = 6 // standard deviations, beyond which one draw in a thousand million lies
+	i := m.calendar.Space.Index("weeds/" + m.calendar.Weed.Name + "/heads_per_plant")
+	if i < 0 {
+		return
+	}
+	if d := &m.drawn[i]; d.kind == params.Lognormal && math.Log(d.v.Low) < d.a-far*d.b && math.Log(d.v.High) > d.a+far*d.b {
+		m.proportional = i
 	}
 }
 
@@ -80,25 +125,42 @@ func (w *Worker) Quantile(value int, u float64) float64 {
 // LogWeight is the log of the acceptance of a draw, at most 0: what the cycle
 // it gives weighs against what is known of the cycle.
 func (w *Worker) LogWeight(theta []float64) float64 {
+	over, old := w.off(theta)
+	return -(over*over + old*old) / 2
+}
+
+// off is how far the cycle of a draw is off what is known of it, in standard deviations: the log
+// of the seed returned, and the old share of plants.
+func (w *Worker) off(theta []float64) (returned, old float64) {
 	w.setWeed(theta)
-	returned, old := w.Cycle()
+	returned, old = w.Cycle()
 	p := &w.u.weed.Seed
-	x := math.Log(returned/p.ReturnTarget) / p.ReturnTargetSD
-	y := (old - p.OldShareTarget) / p.OldShareSD
-	return -(x*x + y*y) / 2
+	return math.Log(returned/p.ReturnTarget) / p.ReturnTargetSD, (old - p.OldShareTarget) / p.OldShareSD
 }
 
 // Cycle runs the reference year of the known place with the parameters that are set and
 // returns the seed returned per seed shed at a steady rain, and the old share of plants.
 func (w *Worker) Cycle() (returned, oldShare float64) {
-	if w.cycled == nil || !slices.Equal(w.cycled, w.theta) {
+	if w.cycled == nil || !w.cycledSo() {
 		w.cycle.run(w.m.known, &w.m.known.usual, &w.u.weed, &w.rates)
 		if w.cycled == nil {
 			w.cycled = make([]float64, len(w.theta))
 		}
 		copy(w.cycled, w.theta)
 	}
+	w.cycle.heads = w.u.weed.Plant.HeadsPerPlant
 	return w.cycle.yearly()
+}
+
+// cycledSo tells whether the cycle was last run with the values that are set, but for heads
+// per plant, by which what it returns is only multiplied.
+func (w *Worker) cycledSo() bool {
+	for i, x := range w.theta {
+		if x != w.cycled[i] && i != w.m.proportional {
+			return false
+		}
+	}
+	return true
 }
 
 // Draws from which the weed's own spreads are known, and their addresses: tries that no

@@ -73,8 +73,8 @@ type herbicideUnit struct {
 	alive    float64   // share of contact efficacy kept in spite of resistance
 	cold     bool      // only on cold moist soil
 	group    uint64    // HRAC group that keys its season effects
-	trait    int       // of a contact spray: the place of its HRAC group among those that evolve, −1 for none
-	traits   []int     // the same of each residual active
+	kin      kinship   // of a contact spray
+	kins     []kinship // of each residual active
 }
 
 // units are every parameter that a model uses, with the tables that its
@@ -192,7 +192,7 @@ func movement(e *params.Entry) (*[seedbank.Layers][seedbank.Layers]float64, erro
 }
 
 func (m *Model) bindHerbicide(b *binder, u *herbicideUnit, e *params.Entry) {
-	u.role, u.alive, u.trait = e.Text["role"], 1, m.followed(e)
+	u.role, u.alive, u.kin = e.Text["role"], 1, m.followed(e)
 	b.bind(&u.Money, e)
 	u.cold = e.Text["cold_soil"] == "yes"
 	u.group = groupKey(e.Text["hrac"])
@@ -236,7 +236,7 @@ func (m *Model) bindActives(b *binder, u *herbicideUnit, e *params.Entry) {
 			u.group = groupKey(a.Text["hrac"])
 		}
 		u.lost = append(u.lost, m.heldStill(a))
-		u.traits = append(u.traits, m.followed(a))
+		u.kins = append(u.kins, m.followed(a))
 	}
 	if !slices.ContainsFunc(u.lost, func(x float64) bool { return x > 0 }) {
 		u.lost = nil

@@ -250,6 +250,7 @@ func TestUpdateAnswer(t *testing.T) {
 	simtest.NotRacing(t)
 	numbersAlone(t)
 	copyExamples(t, "counted-field.yaml", "counted-field.csv")
+	shareRuns(t)
 	got := run(t, strings.Fields("update counted-field.yaml counted-field.csv --replicates 40 --posterior past.json --json --quiet")...)
 	if got.code != exitDone {
 		t.Fatal(got.stderr)
@@ -281,6 +282,7 @@ func TestDriversAnswer(t *testing.T) {
 	inFull(t)
 	simtest.NotRacing(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	got := run(t, strings.Fields("drivers plan.yaml --replicates 16 --json --quiet")...)
 	a, all := answerOf(t, got.stdout)
 	var paths []any

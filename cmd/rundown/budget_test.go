@@ -1,18 +1,15 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
-	"reflect"
 	"slices"
 	"strings"
 	"testing"
 
 	"rundown/sim/simtest"
-	"rundown/sim/study"
 )
 
 // The usual text keeps to its lines at 100 columns, whatever the plan, and still holds
@@ -28,6 +25,7 @@ func TestTextBudgets(t *testing.T) {
 	maps.Copy(files, examplesFor(t, "fields.csv"))
 	files["many.csv"] = many
 	inFolder(t, files)
+	shareRuns(t)
 	t.Setenv("COLUMNS", "100")
 	if simtest.InStage("texts") {
 		withinBudget(t, 40, "farm fields.csv early-wheat.yaml late-wheat.yaml wheat-and-oats.yaml two-springs.yaml --replicates 24")
@@ -100,8 +98,7 @@ func plansOfBudget(t *testing.T) map[string]string {
 
 func withinBudget(t *testing.T, lines int, args string) {
 	t.Helper()
-	again, end := shareRuns(t)
-	defer end()
+	shareRuns(t)
 	got := run(t, strings.Fields(args)...)
 	if got.code != exitDone {
 		t.Fatalf("%s: %s", args, got.stderr)
@@ -109,7 +106,6 @@ func withinBudget(t *testing.T, lines int, args string) {
 	if n := strings.Count(got.stdout, "\n"); n > lines {
 		t.Errorf("%s: %d lines, at most %d\n%s", args, n, lines, got.stdout)
 	}
-	again()
 	brief := run(t, strings.Fields(args+" --brief")...)
 	if n := strings.Count(brief.stdout, "\n"); n > 6 || n == 0 {
 		t.Errorf("%s: the answer takes %d lines\n%s", args, n, brief.stdout)
@@ -117,7 +113,6 @@ func withinBudget(t *testing.T, lines int, args string) {
 	if !strings.Contains(got.stdout, brief.stdout) {
 		t.Errorf("%s: --brief is not the answer of the rest", args)
 	}
-	again()
 	json := run(t, strings.Fields(args+" --json")...)
 	a, all := answerOf(t, json.stdout)
 	plain := strings.Join(strings.Fields(got.stdout), " ")
@@ -137,40 +132,6 @@ func withinBudget(t *testing.T, lines int, args string) {
 			t.Errorf("%s: no %q", args, caution)
 		}
 	}
-}
-
-// shareRuns has commands that ask the same share their runs, which tests of what is said of
-// them need not make anew: after again, a command is given those of the first, in their order.
-// That the same command makes the same runs is TestSameCommandSameBytes.
-func shareRuns(t *testing.T) (again, end func()) {
-	t.Helper()
-	type made struct {
-		round    study.Round
-		part     study.Part
-		outcomes study.Outcomes
-	}
-	var all []made
-	next, given := 0, false
-	make := makeRuns
-	makeRuns = func(r *study.Ready, ctx context.Context, p study.Part) (study.Outcomes, error) {
-		p.Progress = nil
-		if given {
-			m := all[next]
-			if next++; m.round != r.Round || !reflect.DeepEqual(m.part, p) {
-				t.Errorf("runs asked for the second time are not those of the first: %v %+v, then %v %+v", m.round, m.part, r.Round, p)
-			}
-			return m.outcomes, nil
-		}
-		outcomes, err := make(r, ctx, p)
-		all = append(all, made{r.Round, p, outcomes})
-		return outcomes, err
-	}
-	return func() {
-		if t.Helper(); given && next != len(all) {
-			t.Errorf("%d of %d runs were asked for again", next, len(all))
-		}
-		next, given = 0, true
-	}, func() { makeRuns = make }
 }
 
 // told tells whether a text holds a warning, in its own words or with others of its

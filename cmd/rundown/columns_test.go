@@ -56,6 +56,7 @@ func TestDictionaryOfColumns(t *testing.T) {
 	}
 	inFolder(t, examplesFor(t, "early-wheat.yaml", "late-wheat.yaml", "counted-field.yaml", "counted-field.csv", "fields.csv", "decided-in-june.yaml",
 		"sprayed-if-needed.yaml"))
+	shareRuns(t)
 	putFile(t, "menu.yaml", smallMenu)
 	written := map[string]bool{}
 	for file, columns := range everyTable(t) {

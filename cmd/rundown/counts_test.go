@@ -36,6 +36,7 @@ func TestCountsJSON(t *testing.T) {
 		t.Fatal(err)
 	}
 	inFolder(t, map[string]string{"odd.csv": oddCounts, "trial.csv": string(example), "small.csv": smallCounts})
+	shareRuns(t)
 	for _, args := range []string{"counts odd.csv --json", "counts odd.csv --compare zone --json", "counts odd.csv --compare zone --json --level 0.999",
 		"counts trial.csv --compare zone --json", "counts small.csv --json --compare zone"} {
 		v := document(t, schema, args)

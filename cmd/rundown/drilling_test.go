@@ -15,6 +15,7 @@ func TestDrillingJSON(t *testing.T) {
 	schema := schemaText(t, "drilling.json")
 	bank := strings.Replace(smallPlan, "heads_per_m2: 30", "seedbank_per_m2: {0-5: 500, fresh: 2000}", 1)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "bank.yaml": bank})
+	shareRuns(t)
 	for _, c := range []struct {
 		args, season, first, last, unit string
 	}{
@@ -69,6 +70,7 @@ func TestDrillingRefuses(t *testing.T) {
 // A day without a year is the season's, as in a plan; a day as people say it is that day.
 func TestDrillingDatesAsPlansWriteThem(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	printed := ""
 	for _, days := range [][2]string{{"2026-09-20", "2026-10-20"}, {"20 Sep", "20 Oct"}, {"20 September", "20 Oct 2026"}} {
 		got := run(t, "drilling", "plan.yaml", "--every", "30d", "--replicates", "20", "--from", days[0], "--to", days[1])
@@ -91,6 +93,7 @@ func TestDrillingFiles(t *testing.T) {
 		t.Skip("makes some hundred models and draws every picture")
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	args := "drilling plan.yaml --every 20d --replicates 50 --jobs "
 	one := run(t, strings.Fields(args+"1 --json --out out")...)
 	if two := run(t, strings.Fields(args+"2 --json")...); one.stdout != two.stdout || one.code != exitDone {

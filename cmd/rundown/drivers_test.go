@@ -32,6 +32,7 @@ func TestDriversJSON(t *testing.T) {
 	}
 	rules := readSchema(t, filepath.Join(schemaFolder, "drivers.json"))
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "fallow.yaml": fallowPlan})
+	shareRuns(t)
 	for _, args := range []string{
 		"drivers plan.yaml --json --replicates 8", "drivers plan.yaml --json --replicates 8 --metric yield-loss --values 3",
 		"drivers plan.yaml --json --replicates 8 --metric margin_per_ha --season 2027", "drivers fallow.yaml --json --replicates 8 --metric yield",
@@ -58,6 +59,7 @@ func TestDriversJSON(t *testing.T) {
 // The keys stand in the order of the format, in both forms.
 func TestDriversKeyOrder(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	head := "format plan seed replicates version provenance units warnings metric label unit season "
 	for args, want := range map[string]map[string]string{
 		"drivers plan.yaml --json --replicates 8": {
@@ -96,6 +98,7 @@ func TestDriversNumbers(t *testing.T) {
 		t.Skip("some seconds")
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	got := run(t, "drivers", "plan.yaml", "--json", "--replicates", "128")
 	type estimate struct{ Value, Low, High float64 }
 	type block struct {
@@ -150,6 +153,7 @@ func TestDriversReproducible(t *testing.T) {
 // names for every analysis and for every sweep.
 func TestDriversFiles(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	for args, want := range map[string]string{
 		"drivers plan.yaml --replicates 8 --quiet --out out": "out/design.csv out/drivers.json " +
 			"out/drivers.png out/drivers.svg out/indices.csv out/provenance.json out/report.html out/runs.csv out/screening.csv out/split.csv out/split.png " +
@@ -192,6 +196,8 @@ func (w *stopping) Write(b []byte) (int, error) {
 	}
 	return n, err
 }
+
+func (w *stopping) WriteString(s string) (int, error) { return w.Write([]byte(s)) }
 
 // An analysis or a sweep that is interrupted leaves nothing: before it has said
 // what it costs, as soon as it has, in the screening or later; and it keeps what
@@ -237,6 +243,7 @@ func TestDriversWarnings(t *testing.T) {
 		t.Skip("some seconds")
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan, "fallow.yaml": fallowPlan})
+	shareRuns(t)
 	for args, want := range map[string][]string{
 		"drivers plan.yaml --replicates 8":                                                  {"order-open", "negative-index"},
 		"drivers --replicates 8":                                                            {"starter-plan", "order-open"},
@@ -349,6 +356,7 @@ func TestDriversText(t *testing.T) {
 		t.Skip("some seconds")
 	}
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	facts, all := answerOf(t, run(t, strings.Fields("drivers plan.yaml --replicates 8 --json")...).stdout)
 	grades := map[any]any{} // which lead hangs on the model
 	for _, x := range all["inputs"].([]any) {

@@ -168,6 +168,7 @@ func TestAFallowWithoutASpray(t *testing.T) {
 		"[{crop: fallow, spray_off: [], herbicides: []}, {crop: fallow, spray_off: []}]",
 	} {
 		inFolder(t, map[string]string{"plan.yaml": fieldOfAll + "seasons: " + seasons + "\n"})
+		shareRuns(t)
 		for _, args := range []string{"check plan.yaml", "forecast plan.yaml --replicates 10", "drivers plan.yaml --replicates 8 --values 1"} {
 			if got := run(t, strings.Fields(args)...); got.code != exitDone {
 				t.Errorf("%s of %s: exit %d, %s", args, seasons, got.code, got.stderr)

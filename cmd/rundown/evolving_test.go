@@ -35,6 +35,7 @@ func TestForecastOfResistance(t *testing.T) {
 	inFull(t)
 	schema := schemaText(t, "forecast.json")
 	inFolder(t, map[string]string{"plan.yaml": evolvingPlan})
+	shareRuns(t)
 	got := document(t, schema, "forecast plan.yaml --json --replicates 60")
 	if again := document(t, schema, "forecast plan.yaml --json --replicates 60 --jobs 1"); !reflect.DeepEqual(got, again) {
 		t.Error("another number of jobs gives another result")
@@ -130,6 +131,7 @@ func TestResistanceInParts(t *testing.T) {
 func TestDriversOfResistance(t *testing.T) {
 	inFull(t)
 	inFolder(t, map[string]string{"plan.yaml": evolvingPlan})
+	shareRuns(t)
 	r := run(t, strings.Fields("drivers plan.yaml --replicates 8 --json")...)
 	if r.code != exitDone {
 		t.Fatalf("exit %d: %s", r.code, r.stderr)
@@ -189,6 +191,7 @@ func TestComparedResistance(t *testing.T) {
 	other := strings.Replace(evolvingPlan, "      - {programme: spring-contact, date: 15 Mar}\n", "", 1)
 	rules := schemaText(t, "compare.json")
 	inFolder(t, map[string]string{"a.yaml": evolvingPlan, "b.yaml": other})
+	shareRuns(t)
 	type resistance struct {
 		Programmes, Genes []any
 	}

@@ -73,6 +73,7 @@ func keyOrder(t *testing.T, text string) map[string][]string {
 func TestForecastJSON(t *testing.T) {
 	rules := readSchema(t, filepath.Join(schemaFolder, "forecast.json"))
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	for _, args := range []string{"forecast plan.yaml --json --replicates 40", "forecast --json --replicates 30 --seed 18446744073709551615",
 		"forecast plan.yaml --json --replicates 1"} {
 		got := run(t, strings.Fields(args)...)
@@ -162,6 +163,7 @@ func TestForecastIsReproducible(t *testing.T) {
 
 func TestForecastFiles(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	got := run(t, "forecast", "plan.yaml", "--replicates", "20", "--out", "a/out", "--replicates-csv", "--quiet")
 	if got.code != exitDone || got.stdout != "" || got.stderr != "" {
 		t.Fatalf("exit %d, stdout %q, stderr %q; --quiet --out says nothing", got.code, got.stdout, got.stderr)

@@ -190,6 +190,7 @@ func TestFilledDaysAreSaid(t *testing.T) {
 func TestNothingIsObeyed(t *testing.T) {
 	for name, text := range map[string]string{"escape": `Far\e[2J Piece`, "line": `Far\u2028Piece`, "turned": `Far\u202ePiece`, "return": `Far\rPiece`} {
 		inFolder(t, map[string]string{"plan.yaml": strings.Replace(smallPlan, "Far Piece", `"`+text+`"`, 1)})
+		shareRuns(t)
 		for _, args := range []string{"check plan.yaml --full", "forecast plan.yaml --replicates 5"} {
 			got := run(t, strings.Fields(args)...)
 			if got.code != exitInput || !strings.HasPrefix(got.stderr, `plan.yaml:1:15: the text of "name" `) {

@@ -5,8 +5,10 @@ import (
 	"context"
 	"io"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"testing"
@@ -49,8 +51,12 @@ func run(t *testing.T, args ...string) result {
 
 func runWith(t *testing.T, ctx context.Context, stdin string, args ...string) result {
 	t.Helper()
+	beginLight() // as main does; a command that needs much sets both otherwise
+	debug.SetMemoryLimit(math.MaxInt64)
+	beginShared(t, args)
 	var out, err bytes.Buffer
 	code := Main(ctx, args, strings.NewReader(stdin), &out, &err)
+	shared.key = ""
 	return result{code, out.String(), err.String()}
 }
 

@@ -91,6 +91,7 @@ func TestForecastWithOwnLibrary(t *testing.T) {
 // program's own weeds need no such note.
 func TestReturnNotMet(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
+	shareRuns(t)
 	lush := "name: black-grass\nvalues:\n  heads_per_plant: {value: 40, spread: fixed, grade: assumed, source: my own count}\n"
 	held := lush + "  return_target: {value: 25, spread: fixed, grade: assumed, source: my own guess}\n"
 	for dir, text := range map[string]string{"lush": lush, "held": held} {

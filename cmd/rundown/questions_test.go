@@ -116,6 +116,7 @@ func TestQuestionsKeepWordsWhole(t *testing.T) {
 func TestNewEndsWithTheAnswer(t *testing.T) {
 	inFull(t)
 	inFolder(t, nil)
+	shareRuns(t)
 	plan := []byte("field: {name: Far Piece, area_ha: 5, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, " +
 		"heads_per_m2: 10}\nseasons: [{crop: winter-wheat}]\n")
 	for _, path := range []string{"plan.yaml", ""} {

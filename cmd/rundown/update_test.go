@@ -54,6 +54,7 @@ func TestUpdateAndGoOn(t *testing.T) {
 		schema[name] = schemaText(t, name+".json")
 	}
 	updateFolder(t)
+	shareRuns(t)
 	v := document(t, schema["update"], "update plan.yaml counts.csv --json --replicates 60 --posterior p.json")
 	if v["last_count"] != "2027-06-14" || len(v["counted"].([]any)) != 3 || len(v["seasons"].([]any)) != 2 {
 		t.Errorf("last count %v, %d counts", v["last_count"], len(v["counted"].([]any)))
@@ -216,6 +217,7 @@ func TestDrillingOfAPastSeason(t *testing.T) {
 // Equal bytes whatever --jobs is and wherever the results go; every file is there.
 func TestUpdateFiles(t *testing.T) {
 	updateFolder(t)
+	shareRuns(t)
 	one := run(t, "update", "plan.yaml", "counts.csv", "--json", "--replicates", "30", "--jobs", "1", "--posterior", "one.json")
 	many := run(t, "update", "plan.yaml", "counts.csv", "--json", "--replicates", "30", "--jobs", "5", "--posterior", "a/many.json", "--out", "out", "--quiet")
 	if one.code != exitDone || one.stdout != many.stdout {
@@ -249,6 +251,7 @@ func TestUpdateWarns(t *testing.T) {
 		t.Skip("some seconds")
 	}
 	updateFolder(t)
+	shareRuns(t)
 	many := func(date, zone, kind string, each, n int) string {
 		return strings.Repeat(fmt.Sprintf("%s,%s,%s,0.25,%d\n", date, zone, kind, each), n)
 	}
@@ -264,9 +267,7 @@ func TestUpdateWarns(t *testing.T) {
 		if err := os.WriteFile("c.csv", []byte(head+c.rows), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		again, end := shareRuns(t)
 		got := run(t, "update", "plan.yaml", "c.csv", "--json", "--replicates", "100")
-		again()
 		var v struct{ Warnings []struct{ Code, Text string } }
 		if err := json.Unmarshal([]byte(got.stdout), &v); err != nil {
 			t.Fatalf("%s: %v, %s", c.why, err, got.stderr)
@@ -281,7 +282,6 @@ func TestUpdateWarns(t *testing.T) {
 			t.Errorf("%s: warnings %v, want %q", c.why, v.Warnings, c.code)
 		}
 		text := run(t, "update", "plan.yaml", "c.csv", "--replicates", "100").stdout
-		end()
 		if strings.Contains(text, "NaN") {
 			t.Errorf("%s: the text has NaN:\n%s", c.why, text)
 		}

@@ -47,9 +47,8 @@ func TestForecastWarnings(t *testing.T) {
 	rules := readSchema(t, filepath.Join(schemaFolder, "forecast.json"))
 	for _, c := range warned {
 		inFolder(t, map[string]string{"plan.yaml": c.plan})
-		again, end := shareRuns(t)
+		shareRuns(t)
 		got := run(t, "forecast", "plan.yaml", "--json", "--replicates", c.replicates)
-		again()
 		if got.code != exitDone {
 			t.Errorf("%s: exit %d, %s", c.why, got.code, got.stderr)
 			continue
@@ -65,7 +64,6 @@ func TestForecastWarnings(t *testing.T) {
 		_ = json.Unmarshal([]byte(got.stdout), &document) // read above
 		var codes []string
 		text := strings.Join(strings.Fields(run(t, "forecast", "plan.yaml", "--replicates", c.replicates).stdout), " ")
-		end()
 		for _, w := range document.Warnings {
 			codes = append(codes, w.Code)
 			if !strings.Contains(text, w.Text) {
@@ -104,14 +102,13 @@ func TestWarningsOfThePlanEverywhere(t *testing.T) {
 		"  - {crop: spring-barley, cover: {mix: mustard, sow: 10 Sep, destroy: 25 Jan}, spray_off: [24 Jan], otherwise: fallow}\nrepeat: 2\n"
 	sound := head + "  - {crop: winter-wheat, otherwise: fallow}\n  - {crop: spring-barley, otherwise: fallow}\nrepeat: 2\n"
 	inFolder(t, map[string]string{"odd.yaml": odd, "sound.yaml": sound})
+	shareRuns(t)
 	for args, named := range map[string]string{
 		"forecast odd.yaml --replicates 60":                                               "",
 		"compare sound.yaml odd.yaml --replicates 60":                                     "odd: ",
 		"drilling odd.yaml --from 2026-10-20 --to 2026-11-19 --every 15d --replicates 40": "",
 	} {
-		again, end := shareRuns(t)
 		got := run(t, append(strings.Fields(args), "--json")...)
-		again()
 		var document struct{ Warnings []struct{ Code, Text string } }
 		if err := json.Unmarshal([]byte(got.stdout), &document); err != nil {
 			t.Fatalf("%s: exit %d, %s", args, got.code, got.stderr)
@@ -133,7 +130,6 @@ func TestWarningsOfThePlanEverywhere(t *testing.T) {
 			t.Errorf("%s: %v", args, times)
 		}
 		text := strings.Join(strings.Fields(run(t, strings.Fields(args)...).stdout), " ")
-		end()
 		for _, want := range []string{"Sprayed a third time in one season; labels seldom allow so many", named +
 			"residual-15-oxyacetamide in season 1 (winter-wheat) (odd.yaml:", ", and 1 more like it",
 			"A burn-off kills the cover while it was to stand", named + "in season 2 (spring-barley) on 24 Jan 2028 (odd.yaml:", "names nothing to grow"} {

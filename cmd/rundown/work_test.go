@@ -37,6 +37,7 @@ type work struct {
 // A plough that seldom runs is told so everywhere: in JSON, table, warning, answer and calendar.
 func TestWorkThatSeldomHappens(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": decemberPlough})
+	shareRuns(t)
 	const args = "forecast plan.yaml --replicates 120"
 	var all struct {
 		Warnings []struct{ Code, Text string }
@@ -110,6 +111,7 @@ func workIsShown(t *testing.T, args string) {
 func TestWorkThatHappens(t *testing.T) {
 	inFolder(t, map[string]string{"plan.yaml": strings.ReplaceAll(strings.Replace(decemberPlough, "east-lowland", "east-lowland, work: on-its-day", 1),
 		"20 Dec", "1 Sep")})
+	shareRuns(t)
 	got := run(t, strings.Fields("forecast plan.yaml --replicates 40 --out out")...).stdout
 	page, err := os.ReadFile("out/report.html")
 	if err != nil {

@@ -16,7 +16,23 @@ type Day int32
 // Of is the Day of a year, month and day of the month. It normalises as
 // time.Date does: Of(2027, 2, 29) is 1 March 2027.
 func Of(year int, month time.Month, day int) Day {
-	return Day(time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Unix() / 86400)
+	if month < time.January || month > time.December {
+		return Day(time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Unix() / 86400)
+	}
+	if month <= time.February { // years that begin in March have their odd day last
+		year--
+		month += 12
+	}
+	century := floor(year, 100)
+	return Day(365*year + floor(year, 4) - century + floor(century, 4) + (153*int(month)-457)/5 + day - 719469)
+}
+
+// floor is a/b rounded down; b is positive.
+func floor(a, b int) int {
+	if a < 0 {
+		return -((b - 1 - a) / b)
+	}
+	return a / b
 }
 
 // Date gives year, month and day of the month.

@@ -95,3 +95,32 @@ func (k *Kin) Merge(number int64, o *Kin, n int64, traits int) {
 		k.Traits[t].Blend(float64(number), &o.Traits[t], float64(n))
 	}
 }
+
+// Total is all seeds or plants of many lots that have been added up.
+type Total struct {
+	N      int64
+	by     Counts
+	traits Sum
+}
+
+// Reset empties it for so many traits.
+func (o *Total) Reset(traits int) {
+	*o = Total{}
+	o.traits.Reset(traits)
+}
+
+// Add adds n that carry k.
+func (o *Total) Add(k *Kin, n int64) {
+	o.N += n
+	if k.Carriers > 0 {
+		o.by.Add(&k.By)
+	}
+	o.traits.Add(&k.Traits, float64(n))
+}
+
+// Kin is what they carry.
+func (o *Total) Kin() (k Kin) {
+	k.By, k.Carriers = o.by, o.by.Sum()
+	o.traits.Mixture(&k.Traits)
+	return k
+}

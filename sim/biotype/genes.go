@@ -44,18 +44,11 @@ func (g *Genes) Spared(p *Part, class int) float64 {
 // that they kill; traits are those of the plants before, then of those that live. reach is the share of
 // the plants that is within reach of them.
 func (g *Genes) Meet(parts []Part, class int, traits *[MostTraits]Trait, reach float64) float64 {
-	live, before := 1.0, *traits
-	for i := range parts {
-		p := &parts[i]
-		k := p.Kill * (1 - g.Spared(p, class))
-		if p.Trait >= 0 {
-			k = g.select1(traits, p.Trait, k)
-		}
-		live *= 1 - k
-	}
 	if reach >= 1 {
-		return 1 - live
+		return 1 - g.meet(parts, class, traits)
 	}
+	before := *traits
+	live := g.meet(parts, class, traits)
 	for t := range g.Traits { // those out of reach are not selected
 		all := before[t]
 		all.Blend(1-reach, &traits[t], reach*live)
@@ -64,23 +57,46 @@ func (g *Genes) Meet(parts []Part, class int, traits *[MostTraits]Trait, reach f
 	return reach * (1 - live)
 }
 
-// select1 takes one trait through a spray; others follow as far as they hang together.
-func (g *Genes) select1(traits *[MostTraits]Trait, t int, kill float64) float64 {
-	x := &traits[t]
-	mean, variance := x.Mean, x.Variance
-	killed := x.Survive(kill, 1-g.Standing[t])
-	moved := x.Mean - mean
-	if moved == 0 || variance <= 0 {
-		return killed
-	}
-	moved /= math.Sqrt(variance)
-	for o := range g.Traits {
-		if r := g.Relation[t][o]; o != t && r != 0 {
-			y := &traits[o]
-			y.Mean = min(y.Mean+r*moved*math.Sqrt(y.Variance), MostMean)
+// meet is the share that actives let live of plants of a class that are all within their reach.
+func (g *Genes) meet(parts []Part, class int, traits *[MostTraits]Trait) float64 {
+	live := 1.0
+	for i := range parts {
+		p := &parts[i]
+		k := p.Kill
+		if class > 0 {
+			k *= 1 - g.Spared(p, class)
+		}
+		if p.Trait >= 0 {
+			live *= g.select1(traits, p.Trait, k)
+		} else {
+			live *= 1 - k
 		}
 	}
-	return killed
+	return live
+}
+
+// select1 takes one trait through a spray, which lets the share live that it returns; others
+// follow as far as they hang together.
+func (g *Genes) select1(traits *[MostTraits]Trait, t int, kill float64) (live float64) {
+	x := &traits[t]
+	if kill <= 0 || kill >= 1 || x.Variance <= 0 && x.Mean == 0 {
+		return 1 - kill
+	}
+	mean, variance := x.Mean, x.Variance
+	live, pull := x.survive(kill, 1-g.Standing[t])
+	if full := mean + variance*pull; full > MostMean && variance > 0 { // as far as it could move
+		pull = (x.Mean - mean) / variance
+	}
+	for o, r := range g.Relation[t][:g.Traits] {
+		if o == t || r == 0 {
+			continue
+		}
+		y := &traits[o]
+		if y.Mean += r * pull * math.Sqrt(variance*y.Variance); y.Mean > MostMean {
+			y.Mean = MostMean
+		}
+	}
+	return live
 }
 
 // KillOf is the share of plants of which so many carry by, with these traits, that actives kill.

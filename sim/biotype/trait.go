@@ -15,6 +15,13 @@ type Trait struct{ Mean, Variance float64 }
 // MostMean is where a trait is as good as immune.
 const MostMean = 6
 
+// CopyTraits copies so many traits, number by number: what has just been written so is not waited for.
+func CopyTraits(to, from *[MostTraits]Trait, many int) {
+	for t := range many {
+		to[t].Mean, to[t].Variance = from[t].Mean, from[t].Variance
+	}
+}
+
 // Blend makes t the mixture of n seeds of its own and m of another.
 func (t *Trait) Blend(n float64, o *Trait, m float64) {
 	if n <= 0 {
@@ -38,16 +45,29 @@ func (t *Trait) Survive(kill, other float64) float64 {
 	if kill <= 0 || kill >= 1 || t.Variance <= 0 && t.Mean == 0 {
 		return kill
 	}
+	live, _ := t.survive(kill, other)
+	return 1 - live
+}
+
+// survive is Survive of a kill inside (0,1): the share that lives, and how far the mean moves for
+// each unit of variance that is inherited, were it not bounded.
+func (t *Trait) survive(kill, other float64) (live, pull float64) {
 	per := 1 / math.Sqrt(t.Variance+other)
 	x := (random.NormalQuick(kill) - t.Mean) * per
 	live, i := above(x)
 	if live <= 0 {
-		return 1
+		return 0, 0
 	}
-	share := t.Variance * per // of a standard deviation, what is inherited
-	t.Mean = min(t.Mean+share*i, MostMean)
-	t.Variance *= max(0, 1-share*per*i*(i-x))
-	return 1 - live
+	pull = per * i
+	if t.Mean += t.Variance * pull; t.Mean > MostMean {
+		t.Mean = MostMean
+	}
+	if left := 1 - t.Variance*(per*per)*(i*(i-x)); left > 0 {
+		t.Variance *= left
+	} else {
+		t.Variance = 0
+	}
+	return live, pull
 }
 
 // Kill is what a spray that kills a share of the unselected weed kills of these, who stay as they are.
@@ -96,8 +116,9 @@ func (s *Sum) Mixture(t *[MostTraits]Trait) {
 	if s.n <= 0 {
 		return
 	}
+	per := 1 / s.n
 	for i := range s.traits {
-		m := s.m[i] / s.n
-		t[i] = Trait{Mean: m, Variance: max(0, s.q[i]/s.n-m*m)}
+		m := s.m[i] * per
+		t[i].Mean, t[i].Variance = m, max(0, s.q[i]*per-m*m)
 	}
 }

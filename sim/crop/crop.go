@@ -35,7 +35,9 @@ func (p *Params) Establishes(drilled date.Day) float64 {
 // Grow adds a day's thermal time and returns ground cover (0..1) and its
 // basal crop coefficient Kcb.
 func (c *Crop) Grow(p *Params, meanC float64, today date.Day) (cover, kcb float64) {
-	c.heat += max(0, meanC)
+	if meanC > 0 { // costs less than max, which minds NaN
+		c.heat += meanC
+	}
 	since := c.heat - p.EmergenceTimeCd
 	if since < 0 {
 		return 0, 0
@@ -44,10 +46,9 @@ func (c *Crop) Grow(p *Params, meanC float64, today date.Day) (cover, kcb float6
 		c.Up = today
 	}
 	// A logistic in thermal time that is half of full cover at CoverTimeCd;
-	// x·x/(1+x·x) costs no exponential and is as good a curve.
-	x := since / p.CoverTimeCd
-	x *= x
-	cover = 0.95 * x / (1 + x)
+	// s²/(h² + s²) costs no exponential and is as good a curve.
+	x := since * since
+	cover = 0.95 * x / (p.CoverTimeCd*p.CoverTimeCd + x)
 	return cover, p.KcbFull * cover
 }
 

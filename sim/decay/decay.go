@@ -4,25 +4,30 @@ package decay
 
 import "math"
 
-// Left is e^−x, the share that a summed hazard x ≥ 0 leaves, with an error below
-// 2e-13: 2^(−n/16) from a table and a power of two, times a polynomial for the rest.
+// Left is e^−x, the share that a summed hazard x leaves, with an error below
+// 2e-13: 2^(−n/64) from a table and a power of two, times a polynomial for the rest.
+// x is above −700.
 func Left(x float64) float64 {
 	if x > 700 {
 		return 0
 	}
-	n := int64(x*(16/math.Ln2) + 0.5) // signed: converting to and from uint64 takes a branch each
-	r := float64(n)*(math.Ln2/16) - x // within ±ln2/32
-	r2 := r * r
-	p := (1 + r) + r2*((1.0/2+r*(1.0/6))+r2*(1.0/24+r*(1.0/120)))
-	return p * sixteenths[n&15] * math.Float64frombits(uint64(1023-n>>4)<<52)
+	t := x*(64/math.Ln2) + toWhole
+	n := math.Float64bits(t)
+	r := (t-toWhole)*(math.Ln2/64) - x // within ±ln2/128
+	return (1 + r + r*r*(0.5+r*(1.0/6+r*(1.0/24)))) * math.Float64frombits(parts[n&63]-n>>6<<52)
 }
 
-// sixteenths are 2^(−n/16).
-var sixteenths = [16]float64{
-	1, 0.95760328069857365, 0.91700404320467123, 0.87812608018664974, 0.84089641525371454, 0.80524516597462716, 0.77110541270397041, 0.73841307296974967,
-	0.70710678118654752, 0.67712777346844637, 0.64841977732550484, 0.62092890603674203,
-	0.59460355750136054, 0.56939431737834583, 0.54525386633262883, 0.52213689121370692,
-}
+// toWhole, added, leaves a number of less than 2^51 rounded in the low bits of the sum, which takes
+// a third of the time of a conversion: 2^52 + 2^51.
+const toWhole = 0x1.8p52
+
+// parts are the bits of 2^(−n/64); what n is in whole powers is taken from their exponent.
+var parts = func() (bits [64]uint64) {
+	for i := range bits {
+		bits[i] = math.Float64bits(math.Exp2(-float64(i) / 64))
+	}
+	return bits
+}()
 
 // Gone is 1 − e^−x, the share that a summed hazard takes.
 func Gone(x float64) float64 {
@@ -34,17 +39,16 @@ func Gone(x float64) float64 {
 
 // Exp is e^x, of either sign.
 func Exp(x float64) float64 {
-	if x > 0 {
-		return 1 / Left(x)
+	if x > 700 {
+		return math.Inf(1)
 	}
 	return Left(-x)
 }
 
 // Logistic is 1/(1 + e^−x).
 func Logistic(x float64) float64 {
-	if x < 0 {
-		e := Left(-x)
-		return e / (1 + e)
+	if x < -700 {
+		return 0
 	}
 	return 1 / (1 + Left(x))
 }

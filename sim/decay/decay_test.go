@@ -24,7 +24,12 @@ func TestDecay(t *testing.T) {
 	for x := 1e-12; x < 1e-3; x *= 1.7 {
 		near("Gone", x, Gone(x), -math.Expm1(-x), 1e-9)
 	}
-	if Left(0) != 1 || Gone(0) != 0 || Left(1e300) != 0 || Logistic(-1e300) != 0 {
+	for x := 40.0; x < 700; x *= 1.01 {
+		near("Left", x, Left(x), math.Exp(-x), 2e-13)
+		near("Exp", x, Exp(x), math.Exp(x), 2e-13)
+		near("Logistic", -x, Logistic(-x), math.Exp(-x), 1e-12)
+	}
+	if Left(0) != 1 || Gone(0) != 0 || Left(1e300) != 0 || Logistic(-1e300) != 0 || Logistic(1e300) != 1 || !math.IsInf(Exp(1e300), 1) || Exp(-1e300) != 0 {
 		t.Errorf("ends: %v, %v, %v, %v", Left(0), Gone(0), Left(1e300), Logistic(-1e300))
 	}
 }

@@ -19,9 +19,8 @@ const switchMean = 20
 func cornishFisher(z, k1, k2, k3, k4, k5 float64) float64 {
 	k2 -= 1.0 / 12
 	k4 += 1.0 / 120
-	sd := math.Sqrt(k2)
-	per := 1 / sd
-	over := per * per
+	sd, over := math.Sqrt(k2), 1/k2 // side by side
+	per := sd * over
 	g1 := k3 * over * per
 	g2 := k4 * over * over
 	g3 := k5 * over * over * per

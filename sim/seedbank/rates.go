@@ -64,23 +64,35 @@ func (r *Rates) Set(p *Params) {
 	r.buried = -math.Log1p(-p.BuriedDeath) / 365
 }
 
-// Tabulate fills the tables of the year of a replicate whose values are set.
+// Tabulate fills the tables of the year of a replicate whose values are set: logistics in the
+// date, whose exponentials are made by recurrence, four at a time.
 func (r *Rates) Tabulate() {
 	p := &r.P
-	falling(&r.unripe, SeedbankDay(p.AutumnRipe), p.AutumnRipeScaleD)
+	unripe, later := falling(p.AutumnRipe, p.AutumnRipeScaleD)
+	green, riper := falling(p.SpringRipe, p.SpringRipeScaleD)
+	before, each := falling(p.ReturnDate, p.ReturnScaleD)
+	beforeAutumn, _ := falling(p.ReturnAutumnDate, p.ReturnScaleD)
+	if max(unripe, green, before, beforeAutumn) > tooSteep {
+		r.tabulateDaily()
+		return
+	}
 	for d := range r.unripe {
-		if d >= newYear {
+		ripe, back := 1.0, p.ReturnRate
+		if d < newYear {
+			a, b := 1+unripe, 1+green
+			per := 1 / (a * b) // one division does for two
+			ripe, r.Spring[d] = b*per, ripeness(a*per)
+			r.unripe[d] = unripe
+			unripe *= later
+		} else {
+			r.Spring[d] = ripeness(1 / (1 + green))
 			r.unripe[d] = 0
 		}
-		r.OldRipe[d] = 1 / (1 + r.unripe[d])
-	}
-	falling(&r.Spring, SeedbankDay(p.SpringRipe), p.SpringRipeScaleD)
-	falling(&r.Back, SeedbankDay(p.ReturnDate), p.ReturnScaleD)
-	falling(&r.BackAutumn, SeedbankDay(p.ReturnAutumnDate), p.ReturnScaleD)
-	for d := range r.Spring {
-		r.Spring[d] = ripeness(1 / (1 + r.Spring[d]))
-		r.Back[d] = hazardOf(p.ReturnRate / (1 + r.Back[d]))
-		r.BackAutumn[d] = hazardOf(p.ReturnRate / (1 + r.BackAutumn[d]))
+		r.OldRipe[d] = ripe
+		a, b := 1+before, 1+beforeAutumn
+		back /= a * b
+		r.Back[d], r.BackAutumn[d] = hazardOf(b*back), hazardOf(a*back)
+		green, before, beforeAutumn = green*riper, before*each, beforeAutumn*each
 	}
 }
 
@@ -94,21 +106,28 @@ type Day struct {
 func (r *Rates) On(day int) Day {
 	p, d := &r.P, float64(day)
 	x := Day{Old: 1}
+	green := e(SeedbankDay(p.SpringRipe)-d, p.SpringRipeScaleD)
 	if day < newYear {
-		x.Old = logistic((d - SeedbankDay(p.AutumnRipe)) / p.AutumnRipeScaleD)
+		unripe := e(SeedbankDay(p.AutumnRipe)-d, p.AutumnRipeScaleD)
+		a, b := 1+unripe, 1+green
+		per := 1 / (a * b) // one division does for two
+		x.Old, x.Spring = b*per, ripeness(a*per)
+	} else {
+		x.Spring = ripeness(1 / (1 + green))
 	}
-	x.Spring = ripeness(logistic((d - SeedbankDay(p.SpringRipe)) / p.SpringRipeScaleD))
-	x.Back = hazardOf(p.ReturnRate * logistic((d-SeedbankDay(p.ReturnDate))/p.ReturnScaleD))
-	x.BackAutumn = hazardOf(p.ReturnRate * logistic((d-SeedbankDay(p.ReturnAutumnDate))/p.ReturnScaleD))
+	a, b := 1+e(SeedbankDay(p.ReturnDate)-d, p.ReturnScaleD), 1+e(SeedbankDay(p.ReturnAutumnDate)-d, p.ReturnScaleD)
+	back := p.ReturnRate / (a * b)
+	x.Back, x.BackAutumn = hazardOf(b*back), hazardOf(a*back)
 	return x
 }
 
-// logistic is 1/(1 + e^−x), or nothing where it is below 1e-5.
-func logistic(x float64) float64 {
-	if x < -12 {
-		return 0
+// e is e^(days/scale), cut where the logistics made of it are nothing.
+func e(days, scale float64) float64 {
+	x := days / scale
+	if x > 300 {
+		x = 300
 	}
-	return decay.Logistic(x)
+	return decay.Left(-x)
 }
 
 // hazardOf is a hazard per day, or nothing where it would take less than a
@@ -129,13 +148,23 @@ func ripeness(r float64) float64 {
 	return r
 }
 
-// falling fills a table with e^(−(d − centre)/scale) by a recurrence, the
-// exponentials of a logistic in the date.
-func falling(t *[yearDays]float64, centre, scale float64) {
-	x, f := math.Exp(centre/scale), math.Exp(-1/scale)
-	for d := range t {
-		t[d] = x
-		x *= f
+// falling is e^(−(d − centre)/scale) on day 0 of the seedbank year, and its factor from day to day.
+func falling(centre, scale float64) (first, factor float64) {
+	return math.Exp(SeedbankDay(centre) / scale), math.Exp(-1 / scale)
+}
+
+// tooSteep is where a product of two exponentials is too large for a number: then the tables are
+// made day by day.
+const tooSteep = 1e150
+
+func (r *Rates) tabulateDaily() {
+	for d := range r.unripe {
+		x := r.On(d)
+		r.OldRipe[d], r.Spring[d], r.Back[d], r.BackAutumn[d] = x.Old, x.Spring, x.Back, x.BackAutumn
+		r.unripe[d] = 0
+		if d < newYear {
+			r.unripe[d] = e(SeedbankDay(r.P.AutumnRipe)-float64(d), r.P.AutumnRipeScaleD)
+		}
 	}
 }
 

@@ -40,9 +40,16 @@ type Stand struct {
 	// Kin is what goes with every cohort; nil where nothing evolves. Then the plants of one day
 	// that differ in class are cohorts of their own, one behind the other.
 	Kin    []Kin
-	fallen [biotype.MostTraits]biotype.Trait // of killed plants whose seed was set
-	was    [biotype.MostTraits]biotype.Trait // scratch: of plants before they meet work
+	Traits []Traits // by the places that Kin names
+	fallen Traits   // of killed plants whose seed was set
+	// Scratch: what cohorts that share traits have met, traits that are not kept, and a factor on heads.
+	now   shared
+	was   Traits
+	costs float64
 }
+
+// alike tells whether plants are of one age and size, as those are that differ in class alone.
+func (k *Cohort) alike(o *Cohort) bool { return k.Up == o.Up && k.Spread == o.Spread }
 
 // Tally counts, in whole plants, what became of plants.
 type Tally struct {
@@ -93,24 +100,21 @@ func (s *Stand) Add(c Cohort, killed, smothered float64) {
 	c.alive, c.killed, c.died = 1-killed-smothered, killed, smothered
 	c.bears, c.room = 1, 1
 	s.Cohorts = append(s.Cohorts, c)
-	if s.Kin != nil {
-		s.Kin = append(s.Kin, Kin{})
-	}
 }
 
 // Count counts the living, the killed and the dead of every cohort, and books
 // those lost: from then on Plants is whole plants. Empty cohorts are dropped.
 func (s *Stand) Count(c *Chance, t *Tally) {
+	if s.Kin != nil {
+		s.countKin(c, t)
+		return
+	}
 	kept, settled := 0, 0
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		if lost := k.killed + k.died; lost > 0 {
-			class := s.classOf(i)
-			n := c.binomial(random.DrawPlants, k.Day, class, k.N, k.alive/(k.alive+lost))
-			killed := c.binomial(random.DrawKilled, k.Day, class, k.N-n, k.killed/lost)
-			if class > 0 {
-				t.By[class] += k.N - n
-			}
+			n := c.binomial(random.DrawPlants, k.Day, 0, k.N, k.alive/(k.alive+lost))
+			killed := c.binomial(random.DrawKilled, k.Day, 0, k.N-n, k.killed/lost)
 			t.Killed += killed
 			t.Died += k.N - n - killed
 			k.N, k.alive, k.killed, k.died = n, 1, 0, 0
@@ -118,9 +122,6 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 		if k.N > 0 {
 			if kept != i {
 				s.Cohorts[kept] = *k
-				if s.Kin != nil {
-					s.Kin[kept] = s.Kin[i]
-				}
 			}
 			if kept++; i < s.settled {
 				settled = kept
@@ -128,9 +129,6 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 		}
 	}
 	s.Cohorts, s.settled = s.Cohorts[:kept], settled
-	if s.Kin != nil {
-		s.Kin = s.Kin[:kept]
-	}
 }
 
 // Plants is the number of plants alive, when last counted.

@@ -106,9 +106,13 @@ func (h *Heads) Form(s *Stand, p *Params, season *Season, areaM2 float64, c *Cha
 			bears[c][g], plants[c][g] = d.bears, d.plants
 		}
 	}
+	var fecundity float64
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		e := float64(k.N) * p.fecundity(k.Up, season) * k.Cover
+		if i == 0 || !k.alike(&s.Cohorts[i-1]) {
+			fecundity = p.fecundity(k.Up, season)
+		}
+		e := float64(k.N) * fecundity * k.Cover
 		room += e * k.room
 		g := late(k.Up, season)
 		own := e * k.bears

@@ -2,15 +2,21 @@ package stand
 
 import (
 	"math"
+	"slices"
 
 	"rundown/sim/biotype"
+	"rundown/sim/random"
 )
 
-// Kin is what the plants of a cohort carry: one class, and their traits.
+// Kin is what the plants of a cohort carry: one class, and the traits at a place of Stand.Traits, which
+// those of one day share until they meet what kills some classes more than others. Places never fall from cohort to cohort.
 type Kin struct {
-	Class  uint8
-	Traits [biotype.MostTraits]biotype.Trait
+	Class uint8
+	At    int32
 }
+
+// Traits are those of many genes.
+type Traits = [biotype.MostTraits]biotype.Trait
 
 // Toll is what a herbicide is to plants that differ in what they inherit.
 type Toll struct {
@@ -21,19 +27,41 @@ type Toll struct {
 	Whole bool
 }
 
-// Evolve makes a stand keep what its cohorts carry.
-func (s *Stand) Evolve(room int) {
-	if s.Kin == nil {
-		s.Kin = make([]Kin, 0, room)
+// differs tells whether classes meet different kills, and whether those of them that live
+// differ in traits for that.
+func (t *Toll) differs() (kills, traits bool) {
+	selects, both := false, false
+	for i := range t.Parts {
+		p := &t.Parts[i]
+		kills = kills || p.Locus >= 0
+		selects = selects || p.Trait >= 0
+		both = both || p.Locus >= 0 && p.Trait >= 0
 	}
+	return kills, both || kills && selects && !t.Whole
 }
 
-// AddKin puts a cohort of a class with its traits at the end of the stand, as Add does.
-func (s *Stand) AddKin(c Cohort, killed, smothered float64, kin Kin) {
-	if c.N > 0 {
-		s.Add(c, killed, smothered)
-		s.Kin[len(s.Kin)-1] = kin
+// KeepTraits makes room for the traits of plants that have just come up, so many, which go with the classes that are
+// then added; they may be changed in place until the next are kept.
+func (s *Stand) KeepTraits(t *Traits, many int) *Traits {
+	n := len(s.Traits)
+	s.Traits = slices.Grow(s.Traits, 1)[:n+1]
+	biotype.CopyTraits(&s.Traits[n], t, many)
+	return &s.Traits[n]
+}
+
+// AddKin puts n plants of a class at the end of the stand, which are otherwise as c is and have the traits that
+// were kept last. Field by field: a copy of what has just been written in other pieces would wait for it.
+func (s *Stand) AddKin(c *Cohort, class uint8, n int64, killed, smothered float64) {
+	if n <= 0 {
+		return
 	}
+	i := len(s.Cohorts)
+	s.Cohorts, s.Kin = slices.Grow(s.Cohorts, 1)[:i+1], append(s.Kin, Kin{class, int32(len(s.Traits) - 1)})
+	k := &s.Cohorts[i]
+	k.Day, k.Up, k.N = c.Day, c.Up, n
+	k.Heat, k.Spread, k.Cover, k.Fresh = c.Heat, c.Spread, c.Cover, c.Fresh
+	k.alive, k.killed, k.died = 1-killed-smothered, killed, smothered
+	k.bears, k.room = 1, 1
 }
 
 func (s *Stand) classOf(i int) uint8 {
@@ -51,39 +79,183 @@ func (s *Stand) classes() int {
 	return biotype.Classes
 }
 
+// shared is what the cohorts that share traits have met of a piece of work.
+type shared struct {
+	at             int32
+	before         Traits // their traits before it, where met or left
+	met            bool   // one of them has met its herbicide, which killed such a share of it
+	killed         float64
+	kills, selects bool    // the herbicide kills classes, and selects among traits, by class
+	left           float64 // what those of them that it killed still bear
+	fallen         float64 // the same of all plants that are dead, but for these
+}
+
 // toll is what work kills of a cohort that inherits what it does, where it kills that share
 // of those that inherit nothing.
 func (s *Stand) toll(i int, w *Work, killed float64) float64 {
-	k, t := &s.Kin[i], w.Toll
+	k, t, m := &s.Kin[i], w.Toll, &s.now
+	if k.At != m.at {
+		if m.left > 0 {
+			s.fell(w.Season.Genes)
+		}
+		m.at, m.met = k.At, false
+	}
 	if t == nil || killed <= 0 || k.Class == 0 && t.Genes.Traits == 0 {
 		return killed
 	}
+	if t.Whole && t.Parts[0].Trait < 0 {
+		return killed * (1 - t.Genes.Spared(&t.Parts[0], int(k.Class)))
+	}
+	if m.met && !m.kills {
+		return m.killed
+	}
+	traits := &s.Traits[k.At]
+	switch {
+	case !m.met:
+		m.met = true
+		biotype.CopyTraits(&m.before, traits, t.Genes.Traits)
+	case m.selects:
+		s.split(i)
+		traits = &s.Traits[k.At]
+	default: // those that live have been selected already
+		s.was = m.before
+		traits = &s.was
+	}
 	if t.Whole {
-		part := t.Parts[0]
-		part.Kill = killed
-		return t.Genes.Meet([]biotype.Part{part}, int(k.Class), &k.Traits, 1)
+		t.Parts[0].Kill = killed
+		m.killed = t.Genes.Meet(t.Parts[:1], int(k.Class), traits, 1)
+	} else {
+		m.killed = t.Genes.Meet(t.Parts, int(k.Class), traits, killed/w.Kill.Small)
 	}
-	return t.Genes.Meet(t.Parts, int(k.Class), &k.Traits, killed/w.Kill.Small)
+	return m.killed
 }
 
-// fell keeps the traits of plants that were killed when their seed was set, beside those of plants killed before
-// them, by what they bear.
-func (s *Stand) fell(before, bears float64) {
-	for t := range s.was {
-		s.fallen[t].Blend(before, &s.was[t], bears)
+// split gives a cohort, and those behind it that share traits with it, the traits that they had before this work.
+func (s *Stand) split(i int) {
+	m := &s.now
+	m.at++
+	s.Traits = slices.Insert(s.Traits, int(m.at), m.before)
+	for ; i < len(s.Kin); i++ {
+		s.Kin[i].At++
 	}
 }
 
-// cost is the factor of what a cohort inherits on its heads.
+// tidy drops traits that no cohort has.
+func (s *Stand) tidy() {
+	kept, last := int32(-1), int32(-1)
+	for i := range s.Kin {
+		k := &s.Kin[i]
+		if k.At != last {
+			last = k.At
+			if kept++; kept != last {
+				s.Traits[kept] = s.Traits[last]
+			}
+		}
+		k.At = kept
+	}
+	s.Traits = s.Traits[:kept+1]
+}
+
+// countKin is Count where something evolves. Of carriers it matters only how many of all that are gone were killed:
+// where they are many, that is one draw.
+func (s *Stand) countKin(c *Chance, t *Tally) {
+	var gone random.Several
+	for i := range s.Cohorts {
+		k, class := &s.Cohorts[i], s.Kin[i].Class
+		lost := k.killed + k.died
+		if lost <= 0 {
+			continue
+		}
+		n := c.binomial(random.DrawPlants, k.Day, class, k.N, k.alive/(k.alive+lost))
+		out, killed := k.N-n, k.killed/lost
+		k.N, k.alive, k.killed, k.died = n, 1, 0, 0
+		if class == 0 {
+			of := c.binomial(random.DrawKilled, k.Day, 0, out, killed)
+			t.Killed += of
+			t.Died += out - of
+			continue
+		}
+		t.By[class] += out
+		if out > 0 {
+			gone.Add(out, killed)
+			k.killed, k.died = killed, float64(out) // until all are known
+		}
+	}
+	killed := int64(0)
+	if gone.Many() {
+		c.Made++
+		killed = gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledOthers, 0, 0, 0, 0, c.Zone)))
+	} else if gone.Trials() > 0 {
+		for i := range s.Cohorts {
+			if k := &s.Cohorts[i]; k.died > 0 {
+				killed += c.binomial(random.DrawKilled, k.Day, s.Kin[i].Class, int64(k.died), k.killed)
+			}
+		}
+	}
+	t.Killed += killed
+	t.Died += gone.Trials() - killed
+	s.dropKin()
+}
+
+// dropKin drops empty cohorts, and what goes with them.
+func (s *Stand) dropKin() {
+	kept, settled := 0, 0
+	for i := range s.Cohorts {
+		k := &s.Cohorts[i]
+		if k.N <= 0 {
+			continue
+		}
+		if kept != i {
+			s.Cohorts[kept], s.Kin[kept] = *k, s.Kin[i]
+			k = &s.Cohorts[kept]
+		}
+		k.killed, k.died = 0, 0
+		if kept++; i < s.settled {
+			settled = kept
+		}
+	}
+	if s.settled = settled; kept < len(s.Cohorts) {
+		s.Cohorts, s.Kin = s.Cohorts[:kept], s.Kin[:kept]
+		s.tidy()
+	}
+}
+
+// falls notes what plants of a cohort that work has killed still bear, since their seed was set.
+func (s *Stand) falls(i int, genes *biotype.Genes, bears float64) {
+	if m := &s.now; genes.Traits > 0 {
+		if m.left == 0 && !m.met {
+			biotype.CopyTraits(&m.before, &s.Traits[s.Kin[i].At], genes.Traits)
+		}
+		m.left += bears
+	}
+}
+
+// fell keeps the traits of plants that have fallen, beside those of plants killed before them, by what they bear.
+func (s *Stand) fell(genes *biotype.Genes) {
+	m := &s.now
+	for t := range genes.Traits {
+		s.fallen[t].Blend(m.fallen, &m.before[t], m.left)
+	}
+	m.fallen += m.left
+	m.left = 0
+}
+
+// cost is the factor of what a cohort inherits on its heads; that of its traits is worked out once for all that
+// share them.
 func (s *Stand) cost(g *biotype.Genes, i int) float64 {
 	k := &s.Kin[i]
 	f := g.Bears[k.Class]
-	if g.TraitCost > 0 {
-		for t := range g.Traits {
-			f *= math.Exp(-g.TraitCost * k.Traits[t].Mean)
-		}
+	if g.TraitCost <= 0 {
+		return f
 	}
-	return f
+	if i == 0 || s.Kin[i-1].At != k.At {
+		sum := 0.0
+		for t := range g.Traits {
+			sum += s.Traits[k.At][t].Mean
+		}
+		s.costs = math.Exp(-g.TraitCost * sum)
+	}
+	return f * s.costs
 }
 
 // carry draws the heads of carriers. By[0] is the sum of them.
@@ -122,26 +294,38 @@ func (h *Heads) Parents(s *Stand, p *Params, season *Season, genes *biotype.Gene
 	var bySeed, byHeads biotype.Sum
 	bySeed.Reset(genes.Traits)
 	byHeads.Reset(genes.Traits)
-	add := func(traits *[biotype.MostTraits]biotype.Trait, bears, plants, perHead float64) {
+	count := func(bears, plants float64) float64 {
 		n := bears * h.each
-		bySeed.Add(traits, n*perHead)
-		byHeads.Add(traits, n)
 		heads += n
 		if plants > 0 { // heads of a plant are geometric about their mean
 			squares += n + 2*n*n/plants
 		}
+		return n
 	}
 	for c := range s.dead {
 		for g, d := range s.dead[c] {
 			if d.bears > 0 {
-				add(&s.fallen, d.bears, d.plants, p.seedsOf(g))
+				n := count(d.bears, d.plants)
+				bySeed.Add(&s.fallen, n*p.seedsOf(g))
+				byHeads.Add(&s.fallen, n)
 			}
 		}
 	}
+	var seeds, all, fecundity float64 // of those that share traits
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		if bears := float64(k.N) * p.fecundity(k.Up, season) * k.Cover * k.bears * s.cost(genes, i); bears > 0 {
-			add(&s.Kin[i].Traits, bears, float64(k.N), p.seedsOf(late(k.Up, season)))
+		if i == 0 || !k.alike(&s.Cohorts[i-1]) {
+			fecundity = p.fecundity(k.Up, season)
+		}
+		if bears := float64(k.N) * fecundity * k.Cover * k.bears * s.cost(genes, i); bears > 0 {
+			n := count(bears, float64(k.N))
+			seeds += n * p.seedsOf(late(k.Up, season))
+			all += n
+		}
+		if last := i == len(s.Cohorts)-1; last || s.Kin[i+1].At != s.Kin[i].At {
+			bySeed.Add(&s.Traits[s.Kin[i].At], seeds)
+			byHeads.Add(&s.Traits[s.Kin[i].At], all)
+			seeds, all = 0, 0
 		}
 	}
 	if squares > 0 {

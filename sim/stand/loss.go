@@ -38,11 +38,14 @@ func (p *Params) YieldLoss(d, factor float64) float64 {
 // be expected of those up by a day would bear uncrowded, h1 Σ n·size·cover·room. A plant costs
 // what it becomes, so that date, crop and herbicide act on loss and heads alike.
 func (s *Stand) Competing(p *Params, season *Season, by date.Day, areaM2 float64) float64 {
-	var d float64
+	var d, size float64
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		if k.Day <= by {
-			d += float64(k.N) * k.alive * p.Size(k.Up, season) * k.Cover * k.room
+			if i == 0 || !k.alike(&s.Cohorts[i-1]) {
+				size = p.Size(k.Up, season)
+			}
+			d += float64(k.N) * k.alive * size * k.Cover * k.room
 		}
 	}
 	return p.HeadsPerPlant * d / areaM2

@@ -44,23 +44,21 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 			after += d.bears
 		}
 	}
-	fallen := after // what the dead bear
 	leaf, tillers := 1/p.LeafCd, 1/p.TillersSixCd
+	s.now.at, s.now.left, s.now.fallen = -1, 0, after // which the dead bear
+	if w.Toll != nil {
+		s.now.kills, s.now.selects = w.Toll.differs()
+	}
+	var fecundity, kill float64
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		weight := float64(k.N) * k.alive * k.Cover * p.fecundity(k.Up, w.Season)
-		own := weight * k.bears
-		size := w.Heat - k.Heat
-		older, younger := size+k.Spread, size-k.Spread // seedlings of one step differ in size
-		killed := (w.Kill.at(older*leaf, older*tillers) + w.Kill.at(younger*leaf, younger*tillers)) / 2
-		if w.How == Pull {
-			killed = 1 - (1-killed)*(1-w.Heads*r.Up)
+		if i == 0 || !k.alike(&s.Cohorts[i-1]) {
+			fecundity, kill = p.fecundity(k.Up, w.Season), w.killOf(k, leaf, tillers)
 		}
+		weight := float64(k.N) * k.alive * k.Cover * fecundity
+		own, killed := weight*k.bears, kill
 		if s.Kin != nil {
-			if r.Set > 0 {
-				s.was = s.Kin[i].Traits
-			}
-			killed = s.toll(i, w, killed)
+			killed = s.toll(i, w, kill)
 		}
 		living, dead := w.keep(p, k.Up, killed)
 		if gone := weight * k.room * killed; w.How == Patch {
@@ -71,8 +69,7 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 		}
 		if left := own * dead; left > 0 {
 			if s.Kin != nil {
-				s.fell(fallen, left)
-				fallen += left
+				s.falls(i, w.Season.Genes, left)
 			}
 			d := &s.dead[s.classOf(i)][late(k.Up, w.Season)]
 			d.bears += left
@@ -84,10 +81,25 @@ func (s *Stand) Meet(p *Params, w *Work) float64 {
 		k.alive -= gone
 		k.killed += gone
 	}
+	if s.now.left > 0 {
+		s.fell(w.Season.Genes)
+	}
 	if before <= 0 {
 		return 1
 	}
 	return min(after/before, 1)
+}
+
+// killOf is the share that work kills of plants that inherit nothing, as a leaf and six tillers
+// go by warmth (1/°C d).
+func (w *Work) killOf(k *Cohort, leaf, tillers float64) float64 {
+	size := w.Heat - k.Heat
+	older, younger := size+k.Spread, size-k.Spread // seedlings of one step differ in size
+	killed := (w.Kill.at(older*leaf, older*tillers) + w.Kill.at(younger*leaf, younger*tillers)) / 2
+	if w.How == Pull {
+		killed = 1 - (1-killed)*(1-w.Heads*w.Ripe.Up)
+	}
+	return killed
 }
 
 // keep is what work leaves of what a cohort bears: on a plant that lives, of its own,

@@ -29,10 +29,18 @@ type Gene struct {
 type Programme struct {
 	Entry  *params.Entry
 	Groups []string // HRAC, of its actives
+	Stated float64  // share that it kills in a reference season of a weed that resists nothing, at central values
 	Kill   []Band   // by season: share of plants as they then are that it kills in a reference season
 	Fall   int      // the first season in which the median is below half of the first season's; −1: none
 	Never  float64  // share of runs in which it never is below half of their own first
 }
+
+// hardly is the kill of a weed that resists nothing below which a spray is not meant for it, and what
+// it loses no answer's matter.
+const hardly = 0.2
+
+// Meant tells whether a programme kills enough of the weed where it resists nothing to be told of.
+func (p *Programme) Meant() bool { return p.Stated >= hardly }
 
 // Found tells whether a programme's kill falls to half.
 func (p *Programme) Found() bool { return p.Fall >= 0 }
@@ -69,7 +77,7 @@ func (r *Evolving) setCost(f *Forecast, still *ensemble.Outcome) {
 }
 
 func programme(c *rotations.Calendar, e *params.Entry, o *ensemble.Outcome, m sim.Metric) Programme {
-	p := Programme{Entry: e, Groups: hracOf(c.Library, e), Fall: -1}
+	p := Programme{Entry: e, Groups: hracOf(c.Library, e), Stated: o.Model.StatedKill(e), Fall: -1}
 	first := o.Column(m, 0)
 	never := make([]bool, o.Replicates)
 	for k := range never {
@@ -121,7 +129,7 @@ func (r *Evolving) Worst() *Programme {
 	var worst *Programme
 	for k := range r.Programmes {
 		p := &r.Programmes[k]
-		if p.Found() && (worst == nil || p.Fall < worst.Fall || p.Fall == worst.Fall && p.Never < worst.Never) {
+		if p.Meant() && p.Found() && (worst == nil || p.Fall < worst.Fall || p.Fall == worst.Fall && p.Never < worst.Never) {
 			worst = p
 		}
 	}
@@ -132,7 +140,7 @@ func (r *Evolving) Worst() *Programme {
 func (r *Evolving) Most() *Programme {
 	least, most := 1.0, (*Programme)(nil)
 	for k := range r.Programmes {
-		if p := &r.Programmes[k]; p.Never < least && !math.IsNaN(p.Kill[0].P50) {
+		if p := &r.Programmes[k]; p.Meant() && p.Never < least && !math.IsNaN(p.Kill[0].P50) {
 			least, most = p.Never, p
 		}
 	}

@@ -37,6 +37,7 @@ type Update struct {
 	Moved         []particles.Moved // values whose shift is
 	Outside       []Outside         // by count: whether the model can give it
 	Direction     Direction         // how the field at the last count stands to what was expected
+	Learnt        *Learnt           // of resistance; nil: it is held still
 	Narrower      float64           // by how much the 90 % range of the last heads has shrunk on a log scale: 0.3 for three tenths; NaN where an end is 0
 }
 
@@ -96,6 +97,7 @@ func (q *UpdateRequest) Find(chain *particles.Result, given []Outcomes) *Update 
 	last := &chain.Seen[len(chain.Seen)-1]
 	u.Direction = direction(Band(last.Prior), Band(last.Posterior))
 	was, is := u.Before.Seasons[u.After.Last].Bands[sim.Heads], u.After.Seasons[u.After.Last].Bands[sim.Heads]
+	u.Learnt = u.learn(q.Calendar)
 	u.Narrower = 1 - math.Log(is.P95/is.P05)/math.Log(was.P95/was.P05)
 	return u
 }

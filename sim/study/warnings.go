@@ -52,14 +52,15 @@ const (
 
 // Warning is a code with its numbers.
 type Warning struct {
-	Code   Code
-	Season int     // 1 for the first season; 0: not about one season
-	Of     *Season // of NotDrilled, NoFallback and NeverTaken: the season, or the branch of it
-	X, Y   float64
-	From   date.Day           // planned day from which on it holds, in a sweep of days
-	Own    *sim.OwnReturn     // of OwnReturn
-	Plan   *rotations.Warning // of SprayedOften and CoverSprayedOff
-	Undone []Undone           // of WorkNotDone
+	Code    Code
+	Season  int     // 1 for the first season; 0: not about one season
+	Of      *Season // of NotDrilled, NoFallback and NeverTaken: the season, or the branch of it
+	X, Y    float64
+	From    date.Day           // planned day from which on it holds, in a sweep of days
+	Own     *sim.OwnReturn     // of OwnReturn
+	Plan    *rotations.Warning // of SprayedOften and CoverSprayedOff
+	Evolves *Evolving          // of Resistance: what becomes of it; nil where it is held still
+	Undone  []Undone           // of WorkNotDone
 }
 
 func (f *Forecast) warnings() []Warning {
@@ -180,7 +181,7 @@ func (f *Forecast) resistance() *Warning {
 	if len(f.Calendar.Resistance) == 0 && f.Calendar.Genes == nil {
 		return nil
 	}
-	return &Warning{Code: Resistance}
+	return &Warning{Code: Resistance, Evolves: f.Evolves}
 }
 
 // unmet tells of a weed whose values cannot return what it is said to return.

@@ -23,44 +23,74 @@ func evolvingAnswer(r ForecastRun) []string {
 	if len(r.Calendar.Resistance) > 0 {
 		start = "Resistance evolves from what the plan says"
 	}
-	last := start + "; no spray loses half of its kill."
 	worst := e.Worst()
-	slipping := slippingWords(r, worst)
-	switch p := e.Most(); {
-	case worst != nil:
-		last = fmt.Sprintf("At first %s kills %s of 100, from harvest %d on less than half of that", spoken(worst.Entry.Name), percentOf(worst.Kill[0].P50),
-			r.Found.Seasons[worst.Fall].HarvestYear)
-		if slipping != "" {
-			last += "; " + slipping
-		}
-		last += "."
-	case slipping != "":
-		last = start + "; " + slipping + "."
-	case p != nil && p.Never < 0.95:
-		last = fmt.Sprintf("%s; %s loses half of its kill in %s of 100 runs.", start, spoken(p.Entry.Name), report.Of100(1-p.Never))
+	first, second := "", ""
+	if worst != nil {
+		first = fmt.Sprintf("at first %s kills %s of 100%s, from harvest %d on less than half of that", spoken(worst.Entry.Name),
+			percentOf(worst.Kill[0].P50), unresisted(worst), r.Found.Seasons[worst.Fall].HarvestYear)
 	}
-	return compact(last, costOfResistance(r, e))
+	switch p, q := slipping(r, worst), e.Most(); {
+	case p != nil && worst != nil:
+		second = fmt.Sprintf("%s falls from %s to %s of 100 by %d.", sentence(spoken(p.Entry.Name)), percentOf(p.Kill[0].P50),
+			percentOf(lastKill(p).P50), lastHarvest(r))
+	case p != nil:
+		first = fromFirstToLast(r, p)
+	case worst != nil:
+	case lowest(e) != nil:
+		first = fromFirstToLast(r, lowest(e))
+	case q != nil && q.Never < 0.95:
+		first = fmt.Sprintf("%s loses half of its kill in %s of 100 runs", spoken(q.Entry.Name), report.Of100(1-q.Never))
+	default:
+		return compact(start+"; no spray loses half of its kill.", costOfResistance(r, e))
+	}
+	if len(r.Calendar.Resistance) > 0 {
+		return compact(sentence(first)+".", second, costOfResistance(r, e))
+	}
+	return compact(start+": "+first+".", second, costOfResistance(r, e))
+}
+
+// fromFirstToLast is what a spray kills in the first season and in the last.
+func fromFirstToLast(r ForecastRun, p *study.Programme) string {
+	return fmt.Sprintf("%s kills %s of 100 at first%s and %s by %d", spoken(p.Entry.Name), percentOf(p.Kill[0].P50), unresisted(p),
+		percentOf(lastKill(p).P50), lastHarvest(r))
+}
+
+func lastKill(p *study.Programme) report.Band { return p.Kill[len(p.Kill)-1] }
+
+func lastHarvest(r ForecastRun) int { return r.Found.Seasons[len(r.Found.Seasons)-1].HarvestYear }
+
+// unresisted tells what a spray would kill without resistance, where that is more than it does at first.
+func unresisted(p *study.Programme) string {
+	if p.Stated-p.Kill[0].P50 < 0.05 {
+		return ""
+	}
+	return fmt.Sprintf(" (%s without resistance)", percentOf(p.Stated))
+}
+
+// lowest is the spray that has lost most before the first season, where that is worth a word.
+func lowest(e *study.Evolving) (out *study.Programme) {
+	lost := 0.1
+	for i := range e.Programmes {
+		if p := &e.Programmes[i]; p.Meant() && p.Stated-p.Kill[0].P50 > lost {
+			out, lost = p, p.Stated-p.Kill[0].P50
+		}
+	}
+	return out
 }
 
 // slips is by how much the kill of a spray must fall to be told, though it is not halved.
 const slips = 0.15
 
-// slippingWords tell of the spray, besides the one that falls first, whose kill falls most.
-func slippingWords(r ForecastRun, besides *study.Programme) string {
-	e, last := r.Found.Evolves, len(r.Found.Seasons)-1
-	var most *study.Programme
-	fall := slips
+// slipping is the spray, besides the one that falls first, whose kill falls most; nil where none falls much.
+func slipping(r ForecastRun, besides *study.Programme) (most *study.Programme) {
+	e, fall := r.Found.Evolves, slips
 	for i := range e.Programmes {
 		p := &e.Programmes[i]
-		if by := p.Kill[0].P50 - p.Kill[last].P50; by > fall && (besides == nil || p.Entry != besides.Entry) {
+		if by := p.Kill[0].P50 - lastKill(p).P50; by > fall && (besides == nil || p.Entry != besides.Entry) {
 			most, fall = p, by
 		}
 	}
-	if most == nil {
-		return ""
-	}
-	return fmt.Sprintf("the kill of %s falls from %s to %s by %d", spoken(most.Entry.Name), percentOf(most.Kill[0].P50),
-		percentOf(most.Kill[last].P50), r.Found.Seasons[last].HarvestYear)
+	return most
 }
 
 // costOfResistance is what it takes of the margin, where that is worth a sentence.
@@ -183,9 +213,9 @@ func resistanceOfPlans(x *comparison) string {
 			falls++
 		}
 	}
-	where := "under " + first.Name + " alone"
+	where := "at first, under " + first.Name + " alone"
 	if falls > 1 {
-		where = fmt.Sprintf("under %s; in the end under %s of %s plans", first.Name, numeral(falls), numeral(len(x.all)))
+		where = fmt.Sprintf("at first, under %s; in the end under %s of %s plans", first.Name, numeral(falls), numeral(len(x.all)))
 	}
 	return fmt.Sprintf("From harvest %d on %s kills less than half of what it did %s.", first.Seasons[spray.Fall].HarvestYear, spoken(spray.Entry.Name), where)
 }
@@ -201,8 +231,8 @@ func evolvingObject(e *study.Evolving, seasons []study.Season) any {
 		if p.Found() {
 			fall = seasons[p.Fall].HarvestYear
 		}
-		programmes = append(programmes, report.Object{{"programme", p.Entry.Name}, {"hrac", p.Groups}, {"kill", byHarvest(seasons, p.Kill)}, {"falls_to_half",
-			fall}, {"never_share", p.Never}})
+		programmes = append(programmes, report.Object{{"programme", p.Entry.Name}, {"hrac", p.Groups}, {"kill_without_resistance", p.Stated},
+			{"kill", byHarvest(seasons, p.Kill)}, {"falls_to_half", fall}, {"never_share", p.Never}})
 	}
 	for _, g := range e.Genes {
 		genes = append(genes, report.Object{{"hrac", g.Group}, {"one_gene_share", g.Share}, {"carriers", byHarvest(seasons, g.Carriers)}})
@@ -303,6 +333,6 @@ const evolvingWays = "By one gene, resistance is rare for years and then common 
 // evolvingChapter is the page's chapter on resistance.
 func evolvingChapter(r ForecastRun) report.Chapter {
 	return report.Chapter{ID: "resistance", Title: "Resistance", Words: []string{
-		evolvingWords(r.Calendar), evolvingWays},
+		evolvingWords(r.Calendar, r.Found.Evolves), evolvingWays},
 		Pictures: []report.Picture{{Name: "resistance", Figure: evolvingPicture(r)}}, Leading: []report.Table{evolvingTable(r)}}
 }

@@ -73,7 +73,7 @@ func inWords(r Run, seasons []study.Season, w study.Warning) report.Warning {
 		out.Text = "Two risks of a cover are in the yield band only as a wide margin: slugs can be worse after it (rolling to a fine, firm seedbed " +
 			"helps), and the nitrogen it holds comes back late to a spring crop."
 	case study.Resistance:
-		out.Text = resistanceWords(r.Calendar)
+		out.Text = resistanceWords(r.Calendar, w.Evolves)
 	case study.ReturnNotMet:
 		weed := r.Calendar.Weed
 		out.Text = fmt.Sprintf("In %s of 100 runs no values were found with which %s returns what it is known to, about %s seeds a year for one shed "+

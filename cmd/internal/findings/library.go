@@ -19,6 +19,7 @@ var kindWords = map[string]string{
 	"covers":     "cover-crop mixes, and the weedy stubble",
 	"implements": "cultivators, drills, in-crop work, harvest weed-seed control",
 	"herbicides": "programmes and what they are made of; no dose is given",
+	"genes":      "how each weed inherits resistance to herbicides",
 	"soils":      "soil textures",
 	"climates":   "monthly climates for generated weather",
 }

@@ -3,11 +3,13 @@ package findings
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
 	"rundown/cmd/internal/report"
 	"rundown/rotations"
+	"rundown/sim/study"
 )
 
 // noResistance is what an answer says of resistance: that none is assumed, that it is held still where the
@@ -28,17 +30,32 @@ func noResistance(r Run) string {
 	return "No resistance is assumed, now or later."
 }
 
-// resistanceWords say how resistance starts, and whether it changes.
-func resistanceWords(c *rotations.Calendar) string {
+// resistanceWords say how resistance starts, and whether it changes. e is what becomes of it, nil
+// where that is not known.
+func resistanceWords(c *rotations.Calendar, e *study.Evolving) string {
 	if c.Genes != nil {
-		return evolvingWords(c)
+		return evolvingWords(c, e)
 	}
 	groups := inOrder(c)
+	tested := false
 	for i, g := range groups {
-		groups[i] = fmt.Sprintf("group %s loses %s %% of its effect", g, report.Shortest(math.Round(1000*c.Resistance[g])/10))
+		s := c.Resistant[g]
+		tested = tested || s.Said != "lost"
+		groups[i] = fmt.Sprintf("group %s lose %s of their effect", g, lostWords(s))
 	}
-	return "Resistance is taken from the plan and held still: HRAC " + strings.Join(groups,
-		", ") + ". A test of this field's own seed is better than a guess."
+	text := "Resistance is taken from the plan and held still: sprays of HRAC " + strings.Join(groups, ", of ") + "."
+	if tested {
+		return text
+	}
+	return text + " A test of this field's own seed is better than a guess."
+}
+
+// lostWords are a share lost in per cent: as it was said, or about what a test comes to.
+func lostWords(s *rotations.Resistant) string {
+	if s.Said == "lost" {
+		return report.Shortest(math.Round(1000*s.Lost)/10) + " %"
+	}
+	return "about " + percentOf(s.Lost) + " %"
 }
 
 // inOrder are the HRAC groups of which the plan says something.
@@ -53,55 +70,82 @@ func inOrder(c *rotations.Calendar) (groups []string) {
 }
 
 // evolvingWords say what the plan's words on resistance became, and what is not said of.
-func evolvingWords(c *rotations.Calendar) string {
-	var said []string
-	for _, g := range inOrder(c) {
-		said = append(said, "HRAC group "+g+": "+saidWords(c.Resistant[g]))
+func evolvingWords(c *rotations.Calendar, e *study.Evolving) string {
+	groups := inOrder(c)
+	if len(groups) == 0 {
+		return "Resistance evolves. Nothing is known of this field, so it starts rare, as in fields that were never sprayed. " +
+			"A test of this field's own seed says more."
 	}
-	text := "Resistance evolves: "
-	if len(said) > 0 {
-		text += strings.Join(said, "; ") + ". Of other groups nothing is known, so that it"
-	} else {
-		text += "nothing is known of this field, so that it"
+	text, tested, weak := "Resistance evolves.", false, false
+	for _, g := range groups {
+		s := c.Resistant[g]
+		tested = tested || s.Said != "lost"
+		text += " HRAC group " + g + ": " + saidWords(s)
+		if p := sprayedWith(e, g); p != nil {
+			text += fmt.Sprintf("; %s kills %s of 100 at first, %s without resistance", spoken(p.Entry.Name), percentOf(p.Kill[0].P50), percentOf(p.Stated))
+			weak = weak || s.Make != rotations.OneGene && p.Stated < 0.75 && p.Kill[0].P50 < p.Stated*(1-s.Lost)-0.1
+		}
+		text += "."
 	}
-	text += " starts rare, as in fields that were never sprayed. The spread is over what is not known: a test of this field's own seed is better"
-	for _, s := range c.Resistant {
-		if s.Said != "lost" {
-			return text + ", though tests are of plants that were left, so that they overstate the field."
+	if weak {
+		text += " By many genes, a spray that is weak on this weed loses more of its kill than a strong one."
+	}
+	if slices.ContainsFunc(c.Sprayed, func(g string) bool { return c.Resistant[g] == nil }) {
+		text += " Of other groups nothing is known, so it starts rare."
+	}
+	if tested {
+		return text + " Tests are of plants that were left, so they overstate the field."
+	}
+	return text + " A test of this field's own seed says more."
+}
+
+// sprayedWith is the spray of a group that has lost most of its kill before the first season; nil where
+// none that is meant for the weed is known to.
+func sprayedWith(e *study.Evolving, group string) (out *study.Programme) {
+	if e == nil {
+		return nil
+	}
+	lost := 0.03
+	for i := range e.Programmes {
+		p := &e.Programmes[i]
+		if by := p.Stated - p.Kill[0].P50; p.Meant() && by > lost && slices.Contains(p.Groups, group) {
+			out, lost = p, by
 		}
 	}
-	return text + "."
+	return out
 }
 
 // saidWords are what one group's resistance became.
 func saidWords(s *rotations.Resistant) string {
 	by := map[string]string{rotations.OneGene: "one gene", rotations.ManyGenes: "many genes", "": "one gene or many",
 		rotations.BothMakes: "many genes, beside which one starts rare"}[s.Make]
+	test := fmt.Sprintf("a seed test that kills %s of 100 sensitive ones", percentOf(s.Standard))
 	switch s.Said {
 	case "lost":
-		return fmt.Sprintf("it loses %s %% of its effect at the start, by many genes", report.Shortest(math.Round(1000*s.Lost)/10))
+		return fmt.Sprintf("%s of its effect is lost at the start, by many genes", lostWords(s))
 	case "carriers":
-		words := oneIn(s.Value.Central) + " carries it, by tests of DNA"
+		words := fmt.Sprintf("found in %d of %d plants tested, so in about %s", s.Found, s.Tested, among(s.Value.Central))
 		if s.Make == rotations.BothMakes {
 			words += "; many genes start rare beside it"
 		}
 		return words
 	case "survived":
-		if carriers := max(0, (s.Value.Central-(1-s.Standard))/s.Standard); s.Make == rotations.OneGene {
-			return "by one gene, " + oneIn(carriers) + " carries it"
+		words := fmt.Sprintf("%s of 100 seedlings survived %s, by %s", report.Of100(s.Value.Central), test, by)
+		if s.Make == rotations.OneGene {
+			words += fmt.Sprintf(" (in about %s)", among(max(0, (s.Value.Central-(1-s.Standard))/s.Standard)))
 		}
-		return fmt.Sprintf("%s of 100 seedlings survived a test, by %s", report.Of100(s.Value.Central), by)
+		return words
 	}
-	return fmt.Sprintf("%s to %s of 100 seedlings survived a test, by %s", report.Of100(s.Class[0]), report.Of100(s.Class[1]), by)
+	return fmt.Sprintf("%s to %s of 100 seedlings survived %s, by %s", report.Of100(s.Class[0]), report.Of100(s.Class[1]), test, by)
 }
 
-// oneIn writes a share as plants: 1 plant in 4.
-func oneIn(share float64) string {
+// among writes the share of plants that carry a gene: 1 plant of 4.
+func among(share float64) string {
 	switch {
 	case share <= 0:
 		return "no plant"
 	case share > 0.4:
-		return report.Of100(share) + " plants in 100"
+		return report.Of100(share) + " plants of 100"
 	}
-	return "1 plant in " + report.Form{Digits: 2, Least: 1}.Value(1/share)
+	return "1 plant of " + report.Form{Digits: 2, Least: 1}.Value(math.Round(1/share))
 }

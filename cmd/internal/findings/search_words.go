@@ -160,7 +160,7 @@ func searchWarnings(r SearchRun) []report.Warning {
 	}
 	out = append(out, noBreak)
 	if len(r.Calendar.Resistance) > 0 || r.Calendar.Genes != nil {
-		out = append(out, report.Warning{Code: string(study.Resistance), Text: ofTheMenu(resistanceWords(r.Calendar))})
+		out = append(out, report.Warning{Code: string(study.Resistance), Text: ofTheMenu(resistanceWords(r.Calendar, nil))})
 	}
 	return out
 }

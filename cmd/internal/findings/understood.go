@@ -6,6 +6,7 @@ import (
 	"rundown/cmd/internal/report"
 	"rundown/params/date"
 	"rundown/rotations"
+	"rundown/sim/study"
 )
 
 // Understood is a plan as it was understood: its seasons with their dates.
@@ -74,6 +75,9 @@ func planWarnings(c *rotations.Calendar) []report.Warning {
 	var out []report.Warning
 	for _, w := range c.Warnings {
 		out = append(out, planWords(w))
+	}
+	if c.Genes != nil {
+		out = append(out, report.Warning{Code: string(study.Resistance), Text: resistanceWords(c, nil)})
 	}
 	return out
 }

@@ -53,6 +53,11 @@ func Update(r UpdateRun) *report.Report {
 		Made:      u.made(u.Replicates),
 		Plans:     append(plansOf(r.Run), r.CountsFile),
 	}
+	if u.Learnt != nil {
+		out.Tables = slices.Insert(out.Tables, 3, u.learntTables()...)
+		out.Pictures = append(out.Pictures, report.Picture{Name: "resistance", Figure: u.learntPicture()})
+		out.Sentences = slices.Insert(out.Sentences, 2, u.learntWords())
+	}
 	out.Page = func() *report.Page { return u.page(out) }
 	return out
 }

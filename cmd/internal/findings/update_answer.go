@@ -37,7 +37,7 @@ func (u *updated) answer() *report.Answer {
 		fmt.Sprintf("The quadrats alone say %s.", quadratsSay(s.Counted.MeanPerM2)),
 		fmt.Sprintf("Heads at harvest %d: about %s per m², where the forecast had %s.", u.after[n].HarvestYear, density.Value(is.P50),
 			density.Value(was.P50)),
-		u.seedAhead(), noResistance(u.Run))
+		u.seedAhead(), u.learntAnswer())
 	return a
 }
 

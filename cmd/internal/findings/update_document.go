@@ -9,7 +9,7 @@ import (
 )
 
 func (u *updated) document(warnings []report.Warning) report.Object {
-	return report.Object{
+	o := report.Object{
 		{"format", UpdateFormat}, {"plan", u.Calendar.Name}, {"answer", u.answer().Object()}, {"counts", u.CountsFile.Name}, {"seed", u.Seed},
 		{"replicates", u.Replicates},
 		{"version", u.Provenance.Version}, {"provenance", u.Provenance.Object()}, {"units", units(u.Calendar)}, {"warnings", report.WarningObjects(warnings)},
@@ -18,6 +18,10 @@ func (u *updated) document(warnings []report.Warning) report.Object {
 		{"effective_sample_size", report.Object{{"least", u.LeastESS}, {"end", u.Result.Effective}, {"families", u.Result.Families}}},
 		{"counted", u.countObjects()}, {"seasons", u.seasonObjects()}, {"moved", u.movedObjects()}, {"steps", u.stepObjects()},
 	}
+	if u.Learnt != nil {
+		o = append(o, report.Member{Key: "resistance", Value: u.learntObject()})
+	}
+	return o
 }
 
 func (u *updated) countObjects() []report.Object {

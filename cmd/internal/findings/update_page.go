@@ -2,6 +2,7 @@ package findings
 
 import (
 	"fmt"
+	"slices"
 
 	"rundown/cmd/internal/report"
 	"rundown/sim"
@@ -55,6 +56,7 @@ func (u *updated) page(r *report.Report) *report.Page {
 				"effective sample size is how many equal histories would tell as much."},
 			Tables: []report.Table{u.stepsTable()}},
 	}
+	p.Chapters = slices.Insert(p.Chapters, 3, u.learntChapter()...)
 	if text := u.disagreeing(); text != "" {
 		p.Chapters[0].Words = append(p.Chapters[0].Words, text)
 	}

@@ -156,7 +156,7 @@ func worthWarnings(r WorthRun) []report.Warning {
 		}
 	}
 	if len(r.Calendar.Resistance) > 0 {
-		out = append(out, report.Warning{Code: "resistance", Text: resistanceWords(r.Calendar)})
+		out = append(out, report.Warning{Code: "resistance", Text: resistanceWords(r.Calendar, nil)})
 	}
 	return out
 }

@@ -54,9 +54,9 @@ func (a *Answer) text(show output.Terminal) string {
 	return b.String()
 }
 
-// AnswerFits tells whether sentences take no more lines than an answer may.
+// AnswerFits tells whether sentences take no more lines than an answer may, and are no more.
 func AnswerFits(sentences []string) bool {
-	return strings.Count(wrap(strings.Join(sentences, " "), usualColumns, "", ""), "\n") <= answerLines
+	return len(sentences) <= answerLines && strings.Count(wrap(strings.Join(sentences, " "), usualColumns, "", ""), "\n") <= answerLines
 }
 
 // verdicts are the answer as the head of a page: its first sentence set off.

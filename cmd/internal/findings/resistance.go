@@ -23,7 +23,7 @@ func noResistance(r Run) string {
 	case len(c.Resistance) > 0 && c.SaidEvolve:
 		return ""
 	case len(c.Resistance) > 0:
-		return "Resistance stays as the plan has it."
+		return "Resistance stays as it is."
 	case c.SaidEvolve:
 		return "No resistance is assumed."
 	}

@@ -46,5 +46,5 @@ const (
 	DrawDrift        uint8 = 38 // mean of a trait (state) among the seed of few parents
 	DrawCarriers     uint8 = 39 // seed at the start and from outside by class (state); layer and age as of the seed
 	DrawLook         uint8 = 40 // what a grower counts on a day before deciding; layer: heads, plants or seedlings
-	DrawKilledOthers uint8 = 41 // of all carriers' plants that are gone, when counted: those that people killed
+	DrawKilledAll    uint8 = 41 // of all plants that are gone, when counted: those that people killed
 )

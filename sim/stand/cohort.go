@@ -103,32 +103,77 @@ func (s *Stand) Add(c Cohort, killed, smothered float64) {
 }
 
 // Count counts the living, the killed and the dead of every cohort, and books
-// those lost: from then on Plants is whole plants. Empty cohorts are dropped.
+// those lost: from then on Plants is whole plants. Empty cohorts are dropped. Of the lost it matters only
+// how many of all were killed.
 func (s *Stand) Count(c *Chance, t *Tally) {
-	if s.Kin != nil {
-		s.countKin(c, t)
-		return
+	var gone random.Several
+	for i := range s.Cohorts {
+		k := &s.Cohorts[i]
+		lost := k.killed + k.died
+		if lost <= 0 {
+			continue
+		}
+		class := s.classOf(i)
+		n := c.binomial(random.DrawPlants, k.Day, class, k.N, k.alive/(k.alive+lost))
+		out, killed := k.N-n, k.killed/lost
+		k.N, k.alive, k.killed, k.died = n, 1, 0, 0
+		if class > 0 {
+			t.By[class] += out
+		}
+		if out > 0 {
+			gone.Add(out, killed)
+			k.killed, k.died = killed, float64(out) // until all are known
+		}
 	}
+	if gone.Trials() > 0 {
+		killed := s.killedOf(&gone, c)
+		t.Killed += killed
+		t.Died += gone.Trials() - killed
+	}
+	s.drop()
+}
+
+// killedOf draws how many of the lost were killed: in one draw where they are many, else by cohort.
+func (s *Stand) killedOf(gone *random.Several, c *Chance) (killed int64) {
+	if gone.Many() {
+		c.Made++
+		return gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledAll, 0, 0, 0, 0, c.Zone)))
+	}
+	for i := range s.Cohorts {
+		if k := &s.Cohorts[i]; k.died > 0 {
+			killed += c.binomial(random.DrawKilled, k.Day, s.classOf(i), int64(k.died), k.killed)
+		}
+	}
+	return killed
+}
+
+// drop drops empty cohorts, and what goes with them.
+func (s *Stand) drop() {
 	kept, settled := 0, 0
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
-		if lost := k.killed + k.died; lost > 0 {
-			n := c.binomial(random.DrawPlants, k.Day, 0, k.N, k.alive/(k.alive+lost))
-			killed := c.binomial(random.DrawKilled, k.Day, 0, k.N-n, k.killed/lost)
-			t.Killed += killed
-			t.Died += k.N - n - killed
-			k.N, k.alive, k.killed, k.died = n, 1, 0, 0
+		k.killed, k.died = 0, 0
+		if k.N <= 0 {
+			continue
 		}
-		if k.N > 0 {
-			if kept != i {
-				s.Cohorts[kept] = *k
+		if kept != i {
+			s.Cohorts[kept] = *k
+			if s.Kin != nil {
+				s.Kin[kept] = s.Kin[i]
 			}
-			if kept++; i < s.settled {
-				settled = kept
-			}
+		}
+		if kept++; i < s.settled {
+			settled = kept
 		}
 	}
-	s.Cohorts, s.settled = s.Cohorts[:kept], settled
+	if s.settled = settled; kept == len(s.Cohorts) {
+		return
+	}
+	s.Cohorts = s.Cohorts[:kept]
+	if s.Kin != nil {
+		s.Kin = s.Kin[:kept]
+		s.tidy()
+	}
 }
 
 // Plants is the number of plants alive, when last counted.

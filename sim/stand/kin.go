@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"rundown/sim/biotype"
-	"rundown/sim/random"
 )
 
 // Kin is what the plants of a cohort carry: one class, and the traits at a place of Stand.Traits, which
@@ -154,70 +153,6 @@ func (s *Stand) tidy() {
 		k.At = kept
 	}
 	s.Traits = s.Traits[:kept+1]
-}
-
-// countKin is Count where something evolves. Of carriers it matters only how many of all that are gone were killed:
-// where they are many, that is one draw.
-func (s *Stand) countKin(c *Chance, t *Tally) {
-	var gone random.Several
-	for i := range s.Cohorts {
-		k, class := &s.Cohorts[i], s.Kin[i].Class
-		lost := k.killed + k.died
-		if lost <= 0 {
-			continue
-		}
-		n := c.binomial(random.DrawPlants, k.Day, class, k.N, k.alive/(k.alive+lost))
-		out, killed := k.N-n, k.killed/lost
-		k.N, k.alive, k.killed, k.died = n, 1, 0, 0
-		if class == 0 {
-			of := c.binomial(random.DrawKilled, k.Day, 0, out, killed)
-			t.Killed += of
-			t.Died += out - of
-			continue
-		}
-		t.By[class] += out
-		if out > 0 {
-			gone.Add(out, killed)
-			k.killed, k.died = killed, float64(out) // until all are known
-		}
-	}
-	killed := int64(0)
-	if gone.Many() {
-		c.Made++
-		killed = gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledOthers, 0, 0, 0, 0, c.Zone)))
-	} else if gone.Trials() > 0 {
-		for i := range s.Cohorts {
-			if k := &s.Cohorts[i]; k.died > 0 {
-				killed += c.binomial(random.DrawKilled, k.Day, s.Kin[i].Class, int64(k.died), k.killed)
-			}
-		}
-	}
-	t.Killed += killed
-	t.Died += gone.Trials() - killed
-	s.dropKin()
-}
-
-// dropKin drops empty cohorts, and what goes with them.
-func (s *Stand) dropKin() {
-	kept, settled := 0, 0
-	for i := range s.Cohorts {
-		k := &s.Cohorts[i]
-		if k.N <= 0 {
-			continue
-		}
-		if kept != i {
-			s.Cohorts[kept], s.Kin[kept] = *k, s.Kin[i]
-			k = &s.Cohorts[kept]
-		}
-		k.killed, k.died = 0, 0
-		if kept++; i < s.settled {
-			settled = kept
-		}
-	}
-	if s.settled = settled; kept < len(s.Cohorts) {
-		s.Cohorts, s.Kin = s.Cohorts[:kept], s.Kin[:kept]
-		s.tidy()
-	}
 }
 
 // falls notes what plants of a cohort that work has killed still bear, since their seed was set.

@@ -13,6 +13,7 @@ type Updated struct {
 	Caption
 	Before, After string // what the blocks are, for the key
 	Counted       string // what the marks between them are; "" when no column has one
+	Each          string // what a column is, at the head of its table; "" for when
 	Panels        []UpdatedPanel
 }
 
@@ -41,8 +42,8 @@ func (f *Updated) caption() Caption {
 	for i := range f.Panels {
 		q := &f.Panels[i]
 		if n := len(q.Columns); n > 0 {
-			c := &q.Columns[n-1]
-			out = append(out, fmt.Sprintf("%s, %s: median %s before, %s after", q.Name, c.Label, short(c.Before.P50), short(c.After.P50)))
+			c, as := &q.Columns[n-1], &Panel{Kind: q.Kind}
+			out = append(out, fmt.Sprintf("%s, %s: median %s before, %s after", q.Name, c.Label, as.cells(c.Before)[2], as.cells(c.After)[2]))
 		}
 	}
 	return f.or("Before and after the counts", fmt.Sprintf("Two blocks a column, %s and %s. %s.", f.Before, f.After, strings.Join(out, "; ")))
@@ -188,7 +189,7 @@ func (q *UpdatedPanel) labels(p *paper, fr *frame, edges []float64) float64 {
 			p.textUp(mid+smallSize*0.36, fr.y1+6, right, tick, c.Label)
 			foot = max(foot, fr.y1+6+tick.width(c.Label))
 		case !upright:
-			lines := tick.wrap(c.Label, width-6, 3)
+			lines := tick.wrap(c.Label, width, 3) // as wide as words were measured by: none is cut
 			foot = max(foot, p.lines(mid, fr.y1+6+smallSize*inkAscent, middle, tick, lines)-tick.lead()+smallSize*inkDrop)
 		}
 	}
@@ -200,7 +201,7 @@ func (f *Updated) data() []Data {
 	for i := range f.Panels {
 		q := &f.Panels[i]
 		as := &Panel{Kind: q.Kind}
-		d := Data{Title: quantity(q.Name, q.Unit), Head: append([]string{"When", "Which"}, spreadHead...)}
+		d := Data{Title: quantity(q.Name, q.Unit), Head: append([]string{or(f.Each, "When"), "Which"}, spreadHead...)}
 		if f.Counted != "" {
 			d.Head = append(d.Head, f.Counted)
 		}

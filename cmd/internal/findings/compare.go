@@ -61,6 +61,9 @@ func Compare(run CompareRun) *report.Report {
 		Made:     first.made(first.Replicates),
 		Plans:    plansOf(run.Runs...),
 	}
+	if f := comparedKills(x); f != nil {
+		r.Pictures = append(r.Pictures, report.Picture{Name: "resistance", Figure: f})
+	}
 	r.Page = func() *report.Page { return comparePage(x, r) }
 	return r
 }

@@ -14,8 +14,8 @@ import (
 func comparePage(x *comparison, r *report.Report) *report.Page {
 	first := x.all[0]
 	c := first.Calendar
-	pictures, tables := r.Pictures, r.Tables
-	decision := pictures[len(pictures)-1]
+	pictures, tables := r.Pictures[:4], r.Tables // what sprays kill stands after them
+	decision := pictures[3]
 	p := &report.Page{
 		Field:    fieldLine(first.Run),
 		Question: fmt.Sprintf("Which of %d plans leaves %s of %s, and what does it cost?", len(x.all), most(x, "less seed", "the least seed"), weedName(c)),
@@ -57,12 +57,13 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the middle runs of the others."},
 			Pictures: pictures[:2], Tables: headsBySeason(x)},
 		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were " +
-			"really done. " + priceYears(pricesOf(x))}, Pictures: pictures[2 : len(pictures)-1],
+			"really done. " + priceYears(pricesOf(x))}, Pictures: pictures[2:3],
 			Tables: slices.Concat(valueTables(x), spentPlans(x), marginBySeason(x), []report.Table{costsOf(x)})},
 		{ID: "control", Title: "How much control it takes", Tables: tables[2:3]},
 	}
 	if t := comparedResistance(x); t != nil {
-		p.Chapters = slices.Insert(p.Chapters, 3, report.Chapter{ID: "resistance", Title: "Resistance", Words: []string{evolvingWays}, Tables: t})
+		p.Chapters = slices.Insert(p.Chapters, 3, report.Chapter{ID: "resistance", Title: "Resistance", Words: compact(evolvingWays, unpictured(x)),
+			Pictures: r.Pictures[4:], Tables: t})
 	}
 	return p
 }

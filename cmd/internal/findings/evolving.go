@@ -131,9 +131,9 @@ func killBand(b report.Band) string {
 }
 
 // evolvingLegend says how to read it.
-const evolvingLegend = "What a spray would kill in a usual season of the plants that come up then, resistance included: nothing of it hangs on the " +
-	"year's weather. Half gone: the first harvest at which the middle run is below half of the first season's. Carriers: of the plants that come " +
-	"up, those that carry resistance by one gene, in the runs in which it comes so."
+const evolvingLegend = "Kill: of the plants that come up for that harvest, resistance included, in a usual season: nothing hangs on the year's weather. " +
+	"Half gone: the first harvest at which the middle run is below half of the first season's. Keeps half: runs in which it never is below half of their " +
+	"own first. Plants that carry it: of those that come up, in the runs in which resistance comes by one gene."
 
 // evolvingTable is what each programme kills at both ends, and who carries what.
 func evolvingTable(r ForecastRun) report.Table {
@@ -142,9 +142,9 @@ func evolvingTable(r ForecastRun) report.Table {
 	head := func(i int) report.Column {
 		return report.Column{Head: fmt.Sprintf("Harvest %d", seasons[i].HarvestYear), Unit: "%", Right: true, Band: true}
 	}
-	t := report.Table{Title: "Resistance", Keys: 1, Apart: true,
-		Columns: []report.Column{{Head: "Kill of plants as they then are"}, {Head: "HRAC"}, head(0), head(last), {Head: "Half gone",
-			Unit: "from harvest", Right: true}, {Head: "Never so", Unit: "of 100", Right: true}},
+	t := report.Table{Title: "Resistance: what sprays kill of plants as they then are", Keys: 1, Apart: true,
+		Columns: []report.Column{{Head: "Killed by"}, {Head: "HRAC"}, head(0), head(last), {Head: "Half gone",
+			Unit: "from harvest", Right: true}, {Head: "Keeps half", Unit: "of 100 runs", Right: true}},
 		Legend: evolvingLegend,
 	}
 	for _, cells := range evolvingRows(e, seasons) {
@@ -157,39 +157,14 @@ func evolvingTable(r ForecastRun) report.Table {
 func evolvingRows(e *study.Evolving, seasons []study.Season) (rows [][]string) {
 	last := len(seasons) - 1
 	for _, p := range e.Programmes {
-		fall := "–"
-		if p.Found() {
-			fall = fmt.Sprint(seasons[p.Fall].HarvestYear)
-		}
-		rows = append(rows, []string{spoken(p.Entry.Name), strings.Join(p.Groups, ", "), killBand(p.Kill[0]), killBand(p.Kill[last]), fall,
-			report.Of100(p.Never)})
+		rows = append(rows, []string{spoken(p.Entry.Name), strings.Join(p.Groups, ", "), killBand(p.Kill[0]), killBand(p.Kill[last]),
+			fallWords(&p, seasons), report.Of100(p.Never)})
 	}
 	for _, g := range e.Genes {
-		rows = append(rows, []string{fmt.Sprintf("carriers, by one gene in %s of 100 runs", report.Of100(g.Share)), g.Group, killBand(g.Carriers[0]),
+		rows = append(rows, []string{fmt.Sprintf("plants that carry it (one gene, %s of 100 runs)", report.Of100(g.Share)), g.Group, killBand(g.Carriers[0]),
 			killBand(g.Carriers[last]), "–", "–"})
 	}
 	return rows
-}
-
-// comparedResistance is the same of every plan under which resistance evolves.
-func comparedResistance(x *comparison) []report.Table {
-	t := report.Table{Title: "Resistance, plan by plan", Keys: 2,
-		Columns: []report.Column{{Head: "Plan"}, {Head: "Kill of plants as they then are"}, {Head: "HRAC"},
-			{Head: "First harvest", Unit: "%", Right: true, Band: true}, {Head: "Last harvest", Unit: "%", Right: true, Band: true},
-			{Head: "Half gone", Unit: "from harvest", Right: true}, {Head: "Never so", Unit: "of 100", Right: true}},
-		Legend: evolvingLegend}
-	for _, c := range x.all {
-		if c.Evolves == nil {
-			continue
-		}
-		for _, cells := range evolvingRows(c.Evolves, c.Seasons) {
-			t.Rows = append(t.Rows, report.Row{Cells: append([]string{c.Name}, cells...)})
-		}
-	}
-	if len(t.Rows) == 0 {
-		return nil
-	}
-	return []report.Table{t}
 }
 
 // resistanceOfPlans is what an answer says of the resistance of plans: which spray falls first, and where.
@@ -218,6 +193,14 @@ func resistanceOfPlans(x *comparison) string {
 		where = fmt.Sprintf("at first, under %s; in the end under %s of %s plans", first.Name, numeral(falls), numeral(len(x.all)))
 	}
 	return fmt.Sprintf("From harvest %d on %s kills less than half of what it did %s.", first.Seasons[spray.Fall].HarvestYear, spoken(spray.Entry.Name), where)
+}
+
+// fallWords are the first harvest at which half of a spray's kill is gone.
+func fallWords(p *study.Programme, seasons []study.Season) string {
+	if !p.Found() {
+		return "–"
+	}
+	return fmt.Sprint(seasons[p.Fall].HarvestYear)
 }
 
 // evolvingObject is all of it as JSON.
@@ -295,16 +278,16 @@ func evolvingPicture(r ForecastRun) *figure.Bands {
 	c.Title = fmt.Sprintf("%s: what sprays kill of the %s as it then is", r.Calendar.Name, weedCalled(r.Calendar.Weed.Name))
 	f := &figure.Bands{Caption: c, Seasons: strip(r.Found.Seasons)}
 	for _, g := range e.Genes {
-		if g.Share > 0 {
-			f.Panels = append(f.Panels, figure.Panel{Name: "Plants that carry resistance to group " + g.Group, Unit: "by one gene", Kind: figure.Percent,
-				Hue: figure.Vermilion, Bands: lineOf(g.Carriers)})
+		if !neverCarried(g) {
+			f.Panels = append(f.Panels, figure.Panel{Name: "Plants that carry resistance to group " + g.Group,
+				Unit: fmt.Sprintf("by one gene, in %s of 100 runs", report.Of100(g.Share)), Kind: figure.Percent, Hue: figure.Vermilion, Bands: lineOf(g.Carriers)})
 		}
 	}
 	last := len(r.Found.Seasons) - 1
 	left := func(p study.Programme) float64 { return p.Kill[last].P50 / p.Kill[0].P50 }
 	fallen := slices.SortedStableFunc(slices.Values(e.Programmes), func(a, b study.Programme) int { return cmp.Compare(left(a), left(b)) })
 	for _, p := range fallen {
-		if len(f.Panels) < 5 && !math.IsNaN(left(p)) {
+		if len(f.Panels) < 5 && !math.IsNaN(left(p)) && (len(f.Panels) == 0 || !holds(p)) {
 			half := &figure.Threshold{Value: p.Kill[0].P50 / 2, Name: fmt.Sprintf("half of %d", r.Found.Seasons[0].HarvestYear)}
 			f.Panels = append(f.Panels, figure.Panel{Name: "Kill by " + spoken(p.Entry.Name), Unit: "group " + strings.Join(p.Groups, ", "),
 				Kind: figure.Percent,
@@ -312,6 +295,16 @@ func evolvingPicture(r ForecastRun) *figure.Bands {
 		}
 	}
 	return f
+}
+
+// neverCarried tells whether hardly a plant carries a gene in any season: there is nothing to draw.
+func neverCarried(g study.Gene) bool {
+	return !slices.ContainsFunc(g.Carriers, func(b report.Band) bool { return b.N > 0 && b.P95 >= 0.01 })
+}
+
+// holds tells whether a spray keeps its kill in nine runs of ten, or has none to lose.
+func holds(p study.Programme) bool {
+	return !p.Meant() || lastKill(&p).P05 > 0.95*p.Kill[0].P50
 }
 
 // lineOf is bands as figures draw them.

@@ -260,7 +260,7 @@ func farmWarnings(r FarmRun) []report.Warning {
 	f := r.Found
 	var missed []string
 	least, none, some, covers, unmet := 1.0, 0, 0, false, 0.0
-	held := "held still"
+	evolves := false
 	for _, x := range f.Fields {
 		p := &x.Plans[x.Best]
 		if p.Planned < 0.9 {
@@ -273,7 +273,7 @@ func farmWarnings(r FarmRun) []report.Warning {
 			none++
 		}
 		if x.Evolves {
-			held = "changes as the weed is sprayed, where a plan lets it evolve"
+			evolves = true
 		}
 		covers = covers || x.Covers
 		unmet = max(unmet, p.Unmet)
@@ -283,17 +283,7 @@ func farmWarnings(r FarmRun) []report.Warning {
 			"be drilled in time, in the worst season in %s of 100 runs: %s.",
 			plural(n, "field"), report.Of100(1-least), someNames(missed))})
 	}
-	switch {
-	case some == 0:
-		out = append(out, report.Warning{Code: string(study.Resistance), Text: "No resistance is assumed on any field."})
-	case none > 0:
-		out = append(out, report.Warning{Code: string(study.Resistance),
-			Text: fmt.Sprintf("Resistance is taken from table and plans and %s; on %d of %d fields none is assumed. "+
-				"A test of a field's own seed is better than a guess.", held, none, len(f.Fields))})
-	default:
-		out = append(out, report.Warning{Code: string(study.Resistance), Text: "Resistance is taken from table and plans and " + held +
-			". A test of a field's own seed is better than a guess."})
-	}
+	out = append(out, report.Warning{Code: string(study.Resistance), Text: farmResistance(some, none, evolves)})
 	if covers {
 		out = append(out, report.Warning{Code: string(study.CoverRisks), Text: "Two risks of a cover are in the money only as a wide margin: slugs, and the " +
 			"nitrogen that comes back late to a spring crop."})
@@ -303,6 +293,27 @@ func farmWarnings(r FarmRun) []report.Warning {
 			"weed returns what it is known to. If a library of your own changes the weed, look at its values.", report.Of100(unmet))})
 	}
 	return out
+}
+
+// farmResistance says how resistance starts on fields, so many of which something is said of it and so
+// many nothing, and whether it changes.
+func farmResistance(some, none int, evolves bool) string {
+	switch {
+	case some == 0 && evolves:
+		return "Resistance evolves. Nothing is known of it on any field, so it starts rare, as where nothing was ever sprayed. " +
+			"A test of a field's own seed says more."
+	case some == 0:
+		return "No resistance is assumed on any field."
+	case none > 0 && evolves:
+		return fmt.Sprintf("Resistance evolves from what table and plans say; on %d of %d fields nothing is known of it, so it starts rare there. "+
+			"A test of a field's own seed says more.", none, some+none)
+	case none > 0:
+		return fmt.Sprintf("Resistance is taken from table and plans and held still; on %d of %d fields none is assumed. "+
+			"A test of a field's own seed is better than a guess.", none, some+none)
+	case evolves:
+		return "Resistance evolves from what table and plans say. A test of a field's own seed is better than a guess."
+	}
+	return "Resistance is taken from table and plans and held still. A test of a field's own seed is better than a guess."
 }
 
 // someNames are the first of many names.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"rundown/cmd/internal/report"
+	"rundown/params"
 	"rundown/rotations"
 	"rundown/sim/study"
 )
@@ -130,7 +131,11 @@ func saidWords(s *rotations.Resistant) string {
 		}
 		return words
 	case "survived":
-		words := fmt.Sprintf("%s of 100 seedlings survived %s, by %s", report.Of100(s.Value.Central), test, by)
+		share := report.Of100(s.Value.Central)
+		if s.Value.Spread.Kind != params.Fixed {
+			share = report.Of100(s.Value.Quantile(0.05)) + " to " + report.Of100(min(1, s.Value.Quantile(0.95)))
+		}
+		words := fmt.Sprintf("%s of 100 seedlings survived %s, by %s", share, test, by)
 		if s.Make == rotations.OneGene {
 			words += fmt.Sprintf(" (in about %s)", among(max(0, (s.Value.Central-(1-s.Standard))/s.Standard)))
 		}

@@ -6,6 +6,7 @@ import (
 
 	"rundown/cmd/internal/report"
 	"rundown/rotations"
+	"rundown/sim/study"
 )
 
 // UnderstoodMenu is a menu as it was understood: its entries, how many rotations its rules
@@ -29,6 +30,9 @@ func UnderstoodMenu(x *rotations.Choices, file string) *report.Report {
 	}
 	if len(x.Unused) > 0 {
 		out.Sentences = append(out.Sentences, fmt.Sprintf("None of them holds %s.", strings.Join(x.Unused, ", ")))
+	}
+	if c.Genes != nil {
+		out.Warnings = []report.Warning{{Code: string(study.Resistance), Text: ofTheMenu(resistanceWords(c, nil))}}
 	}
 	if len(x.Misfits) > 0 {
 		pairs := report.Table{Title: "Left out, since they do not fit one behind the other", Keys: 1,

@@ -80,25 +80,25 @@ func (u *updated) learntTables() []report.Table {
 		return nil
 	}
 	year := u.after[l.Season].HarvestYear
-	t := report.Table{Title: fmt.Sprintf("Resistance, before and after: plants of harvest %d", year), Keys: 2, Apart: true,
-		Columns: []report.Column{{Head: "What"}, {Head: "HRAC"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true},
+	t := report.Table{Title: fmt.Sprintf("Resistance, before and after: plants of harvest %d", year), Keys: 1, Apart: true,
+		Columns: []report.Column{{Head: "What"}, {Head: "Before", Band: true}, {Head: "After", Band: true}, {Head: "Moved", Unit: "sd", Right: true},
 			{Head: "Narrower", Unit: "%", Right: true}, {Head: "Learnt", Right: true}},
 		Legend: fmt.Sprintf("Kill: of 100 plants that come up for harvest %d, what the spray kills in a usual season. Moved: of the mean, in standard "+
 			"deviations of what was thought before. Learnt: it moved by more than %.1f, or got narrower, beyond the method's own noise.", year, l.Bar*l.Error)}
 	row := func(cells ...string) { t.Rows = append(t.Rows, report.Row{Cells: cells}) }
 	for _, p := range l.Programmes {
-		row("killed by "+spoken(p.Entry.Name)+", %", strings.Join(p.Groups, ", "), killBand(p.Before), killBand(p.After), fmt.Sprintf("%+.2f", p.Shift),
-			fmt.Sprintf("%.0f", 100*p.Narrowed), yesNo(p.Told))
+		row(fmt.Sprintf("killed by %s, group %s, %%", spoken(p.Entry.Name), strings.Join(p.Groups, ", ")), killBand(p.Before), killBand(p.After),
+			fmt.Sprintf("%+.2f", p.Shift), fmt.Sprintf("%.0f", 100*p.Narrowed), yesNo(p.Told))
 	}
 	for _, g := range l.Genes {
-		row("comes by one gene, of 100 runs", g.Group, report.Of100(g.ShareBefore), report.Of100(g.ShareAfter), "–", "–", "–")
+		row(fmt.Sprintf("comes by one gene, group %s, of 100 runs", g.Group), report.Of100(g.ShareBefore), report.Of100(g.ShareAfter), "–", "–", "–")
 		if g.CarryBefore.N > 0 && g.CarryAfter.N > 0 {
-			row("plants that carry it, %, in those", g.Group, killBand(g.CarryBefore), killBand(g.CarryAfter), "–", "–", "–")
+			row(fmt.Sprintf("plants that carry it, group %s, %%, in those", g.Group), killBand(g.CarryBefore), killBand(g.CarryAfter), "–", "–", "–")
 		}
 	}
 	for _, m := range l.Values[:min(mostLearnt, len(l.Values))] {
 		name, _ := shortName(m.Value)
-		row(name, "–", movedBand(m.Value, report.Band(m.Prior)), movedBand(m.Value, report.Band(m.Posterior)), fmt.Sprintf("%+.2f", m.Shift),
+		row(name, movedBand(m.Value, report.Band(m.Prior)), movedBand(m.Value, report.Band(m.Posterior)), fmt.Sprintf("%+.2f", m.Shift),
 			fmt.Sprintf("%.0f", 100*m.Narrowed), yesNo(math.Abs(m.Shift) > u.Bar*m.Error))
 	}
 	return []report.Table{t}

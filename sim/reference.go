@@ -304,13 +304,22 @@ func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, rates *see
 	}
 	top, low := m.soil.PotentialTop(st), m.soil.PotentialLower(st)
 	potential := [seedbank.Layers]float64{top, top, top, low, low}
-	for j := range nodes {
-		rates.P.BasePotentialMPa = r.psi[j]
-		for l := range potential {
-			moisture := rates.Moisture(st.TempC[l], potential[l])
+	for l, t := range st.TempC {
+		warm := min(t, rates.P.OptimumTemperatureC) // as Rates.Heat, of which most of a winter's days have none
+		if warm <= r.tb[0] {
+			continue
+		}
+		for j := range nodes {
+			rates.P.BasePotentialMPa = r.psi[j]
+			moisture := rates.Moisture(t, potential[l])
+			if moisture == 0 {
+				continue
+			}
 			for i := range nodes {
-				rates.P.BaseTemperatureC = r.tb[i]
-				h := rates.Heat(st.TempC[l], moisture)
+				h := (warm - r.tb[i]) * moisture
+				if h <= 0 {
+					break // the next base temperature is higher
+				}
 				if l == seedbank.Surface {
 					s.skin[i][j] += h * (1 - st.Kr) * share
 					h *= st.Kr

@@ -27,7 +27,7 @@ var (
 		"costs_per_ha"}
 	ledgerKeys     = []string{"start", "shed", "brought_in", "died", "eaten", "fatal_germination", "emerged", "carried_off", "end"}
 	bandKeys       = []string{"n", "zero", "mean", "p05", "p25", "p50", "p75", "p95"}
-	provenanceKeys = []string{"commit", "executable_sha256", "go", "modules", "plan_sha256", "library_sha256", "arguments"}
+	provenanceKeys = []string{"commit", "executable", "go", "modules", "plan_sha256", "library_sha256", "arguments"}
 )
 
 // keyOrder is the keys of every object of a JSON text in the order written, by

@@ -87,11 +87,15 @@ func (g *Generator) tabulate(c *Climate, rain *[12]rainMonth, tmax, tmin *spread
 	persistence, shift := bounded(c.Persistence, 0, 0.9), course(c.WetShiftC)
 	meanMax, meanMin := course(c.TmaxC), course(c.TminC)
 	sdMax, sdMin := bounded(tmax.daySD, 0, math.Inf(1)), bounded(tmin.daySD, 0, math.Inf(1))
+	var of [yearDays][4]float64
+	for i := range of {
+		of[i] = [4]float64{meanMax[i] - meanMin[i], g.rangeSD(w[i], sdMax[i], sdMin[i]), wetCourse[i], shift[i]}
+	}
+	ranges := widenedYear(&of)
 	for i := range g.days {
 		f := wetCourse[i]
 		ch := gengChain(f, persistence[i])
-		sd := g.rangeSD(w[i], sdMax[i], sdMin[i])
-		wider := widened(meanMax[i]-meanMin[i], sd, f, shift[i]) - (meanMax[i] - meanMin[i])
+		wider := ranges[i] - (meanMax[i] - meanMin[i])
 		top := meanMax[i] + wider/2
 		g.days[i] = dayNormals{
 			wetAfter: [2]uint32{inBits(ch.wetAfterDry), inBits(ch.wetAfterWet)},

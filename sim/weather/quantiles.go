@@ -2,6 +2,7 @@ package weather
 
 import (
 	"math"
+	"sync"
 
 	"rundown/sim/tabled"
 )
@@ -96,7 +97,7 @@ func newGamma(shape float64) *quantiles {
 // normalTable is the upper half of a standard normal, scaled to variance
 // exactly 1. Read with 31 bits; the 32nd is the sign. It is within 0.002 up to
 // 3.7 sd (tested) and ends at 4.75 sd, which one day in 500,000 would pass.
-func normalTable() *quantiles {
+var normalTable = sync.OnceValue(func() *quantiles {
 	upper := func(area float64) float64 { return math.Sqrt2 * math.Erfinv(1-area) }
 	const last = tailShare * tailShare
 	end := upper(last)
@@ -105,7 +106,7 @@ func normalTable() *quantiles {
 	_, square := q.moments()
 	q.scale(1 / math.Sqrt(square))
 	return &q
-}
+})
 
 // normal turns 32 bits into a standard normal.
 func (q *quantiles) normal(bits uint32) float64 { return signed(q.at(bits<<1), bits) }

@@ -1,6 +1,11 @@
 package weather
 
-import "rundown/params/date"
+import (
+	"sync"
+
+	"rundown/params/date"
+	"rundown/sim/tabled"
+)
 
 // A calendar day is an index 0..365 of a leap year, so that a date has one
 // index in every year; common years skip leapDay.
@@ -56,7 +61,8 @@ func monthOf(day int) int {
 }
 
 // weights lists the interpolation of every calendar day.
-func weights() (w [yearDays]weight) {
+var weights = sync.OnceValue(func() *[yearDays]weight {
+	w := new([yearDays]weight)
 	var mid [14]float64
 	start := 0.0
 	for m, n := range monthDays {
@@ -72,16 +78,25 @@ func weights() (w [yearDays]weight) {
 		w[i] = weight{node, (float64(i) - mid[node]) / (mid[node+1] - mid[node])}
 	}
 	return w
-}
+})
 
 // course draws a smooth year through twelve monthly means: straight lines
 // between mid-months, whose nodes are chosen so that the mean of every month is
 // the one asked for (a plain line through the means would flatten the year).
 func course(monthly [12]float64) (year [yearDays]float64) {
 	w := weights()
-	nodes := monthly
+	var nodes [12]float64
+	tabled.Of(tabled.Key("course", monthly[:]...), nodes[:], func(to []float64) {
+		found := courseNodes(w, monthly)
+		copy(to, found[:])
+	})
+	return lines(w, nodes)
+}
+
+func courseNodes(w *[yearDays]weight, monthly [12]float64) (nodes [12]float64) {
+	nodes = monthly
 	for range 60 { // contracts by about a third each round
-		year = lines(&w, nodes)
+		year := lines(w, nodes)
 		before := nodes
 		for m, mean := range monthMeans(&year) {
 			nodes[m] += monthly[m] - mean
@@ -90,7 +105,7 @@ func course(monthly [12]float64) (year [yearDays]float64) {
 			break
 		}
 	}
-	return lines(&w, nodes)
+	return nodes
 }
 
 func lines(w *[yearDays]weight, nodes [12]float64) (year [yearDays]float64) {

@@ -1,6 +1,10 @@
 package weather
 
-import "math"
+import (
+	"math"
+
+	"rundown/sim/tabled"
+)
 
 // leastRangeC is the least that Tmax stands above Tmin.
 const leastRangeC = 0.5
@@ -29,7 +33,7 @@ func shareOut(daySD, yearSD, shift [12]float64, rain *[12]rainMonth, c [12]float
 	}
 	var node [12]float64 // variances of the anomalies
 	for range 120 {
-		inDay, inMonth := anomalyVariance(&w, &node)
+		inDay, inMonth := anomalyVariance(w, &node)
 		for m := range 12 {
 			rest := max(0.1*day[m], day[m]-inDay[m], 1e-6)
 			s.daySD[m] = math.Sqrt(rest)
@@ -69,7 +73,7 @@ func anomalyVariance(w *[yearDays]weight, node *[12]float64) (day, month [12]flo
 func nodeVariances(month [12]float64) (node [12]float64) {
 	w := weights()
 	for range 120 {
-		_, got := anomalyVariance(&w, &node)
+		_, got := anomalyVariance(w, &node)
 		for m := range 12 {
 			node[m] = max(0, node[m]+month[m]-got[m])
 		}
@@ -97,6 +101,20 @@ func widened(asked, sd, wet, shift float64) float64 {
 		}
 	}
 	return m
+}
+
+// widenedYear is widened on every day of the year, of what widened asks for.
+func widenedYear(of *[yearDays][4]float64) (year [yearDays]float64) {
+	all := make([]float64, 0, len(of)*len(of[0]))
+	for i := range of {
+		all = append(all, of[i][:]...)
+	}
+	tabled.Of(tabled.Key("widened", all...), year[:], func(to []float64) {
+		for i, x := range of {
+			to[i] = widened(x[0], x[1], x[2], x[3])
+		}
+	})
+	return year
 }
 
 // meanAbove is E max(X, least) of a normal X.

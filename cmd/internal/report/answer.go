@@ -29,10 +29,11 @@ const (
 	Full                // everything
 )
 
-// answerLines is how many lines an answer takes at most, at usualColumns.
+// answerLines is how many lines an answer takes at most, at usualColumns; answerSentences how many sentences it has.
 const (
-	answerLines  = 6
-	usualColumns = 100
+	answerLines     = 6
+	answerSentences = 6
+	usualColumns    = 100
 )
 
 // text lays the answer out: a line for each sentence where that takes few
@@ -54,9 +55,9 @@ func (a *Answer) text(show output.Terminal) string {
 	return b.String()
 }
 
-// AnswerFits tells whether sentences take no more lines than an answer may.
+// AnswerFits tells whether sentences are no more, and take no more lines, than an answer may.
 func AnswerFits(sentences []string) bool {
-	return strings.Count(wrap(strings.Join(sentences, " "), usualColumns, "", ""), "\n") <= answerLines
+	return len(sentences) <= answerSentences && strings.Count(wrap(strings.Join(sentences, " "), usualColumns, "", ""), "\n") <= answerLines
 }
 
 // verdicts are the answer as the head of a page: its first sentence set off.

@@ -206,7 +206,7 @@ func (m Made) making() making {
 	add("Version", m.Version)
 	add("Commit", m.Commit)
 	if m.Executable != nil {
-		add("Program, SHA-256", m.Executable())
+		add("Program", m.Executable())
 	}
 	if m.Runs > 0 {
 		out.Seed = strconv.FormatUint(m.Seed, 10)

@@ -183,7 +183,7 @@ func (p Provenance) Object() Object {
 	}
 	o := Object{{"commit", commit}}
 	if p.Executable != nil {
-		o = append(o, Member{"executable_sha256", p.Executable})
+		o = append(o, Member{"executable", p.Executable})
 	}
 	o = append(o, Object{
 		{"go", p.Go},

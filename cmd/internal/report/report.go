@@ -104,7 +104,7 @@ type Row struct {
 type Provenance struct {
 	Version       string        // of this program; "devel" when built from a working folder
 	Commit        string        // "" when not known; ends in "+changes" when the folder was not clean
-	Executable    func() string // SHA-256 of the program's own file, asked for where it is written; nil: a commit stands for it
+	Executable    func() string // what tells the program's own file from any other, asked for where it is written; nil: a commit stands for it
 	Go            string        // version of Go
 	Modules       []Module
 	PlanSHA256    string

@@ -26,9 +26,9 @@ and as a value a year with it.
 With --posterior FILE all plans go on from the histories that counts left; until
 the last count they must be the plan that was updated.
 
-With --out the folder gets compare.csv, the pictures heads, seedbank, margin and
-decision (PNG and SVG), report.html, provenance.json and, last of all,
-compare.json.`
+With --out the folder gets compare.csv, the pictures heads, seedbank, margin,
+decision and, where it evolves, resistance (PNG and SVG), report.html,
+provenance.json and, last of all, compare.json.`
 
 type compareOptions struct {
 	runOptions

@@ -29,8 +29,8 @@ compare and drilling to go on from: they replay each to the day of the last coun
 and give it an open future from the day after.
 
 With --out the folder gets report.html, update.csv, counted.csv, moved.csv, the
-pictures updated, counted and moved (PNG and SVG), provenance.json and, last of
-all, update.json.`
+pictures updated, counted and moved and, where it evolves, resistance (PNG and
+SVG), provenance.json and, last of all, update.json.`
 
 type updateOptions struct {
 	runOptions

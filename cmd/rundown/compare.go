@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/findings"
@@ -70,6 +71,9 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	paths, err := f.read(env, args, 2, 8)
 	if err != nil {
 		return err
+	}
+	if i := slices.Index(paths, "-"); i >= 0 && slices.Contains(paths[i+1:], "-") {
+		return f.wrong("only one of the plans can be standard input", "give the others as files")
 	}
 	if err := o.partOption.refuse(f, paths, &o.runOptions); err != nil {
 		return err

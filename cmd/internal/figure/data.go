@@ -17,7 +17,7 @@ type Data struct {
 func Table(fig Figure) []Data { return fig.data() }
 
 // spreadHead are the headings of a spread's columns.
-var spreadHead = []string{"1 in 20 below", "1 in 4 below", "median", "1 in 4 above", "1 in 20 above"}
+var spreadHead = []string{"1 in 20 below", "1 in 4 below", "half below", "1 in 4 above", "1 in 20 above"}
 
 // medianCell is where the median stands among them.
 const medianCell = 2

@@ -106,11 +106,11 @@ func TestSpotsAndTables(t *testing.T) {
 		{Name: "Weed heads", Unit: "per m²", Kind: Log, Bands: []Spread{{P05: 0, P25: 0.5, P50: 7.5, P75: 20, P95: 94, Zero: 0.12}}}}}
 	p := &paper{width: 480, bare: true}
 	f.draw(p)
-	const words = "2027 spring barley. Weed heads, per m²: median 7.5, half of the runs 0.50 to 20, nine in ten none to 94, none in 12 % of runs."
+	const words = "2027 spring barley. Weed heads, per m²: middle run 7.5, half of the runs 0.50 to 20, nine in ten none to 94, none in 12 % of runs."
 	if p.spots[0].words != words {
 		t.Errorf("the spot says\n%q, want\n%q", p.spots[0].words, words)
 	}
-	if got := fmt.Sprint(Table(f)); got != "[{Weed heads, per m² [Harvest Crop 1 in 20 below 1 in 4 below median 1 in 4 above 1 in 20 above runs with "+
+	if got := fmt.Sprint(Table(f)); got != "[{Weed heads, per m² [Harvest Crop 1 in 20 below 1 in 4 below half below 1 in 4 above 1 in 20 above runs with "+
 		"none] [[2027 spring barley none 0.50 7.5 20 94 12%]]}]" {
 		t.Errorf("the table is %s", got)
 	}

@@ -14,7 +14,7 @@ func (q *Panel) words(s Spread) string {
 	if !finite(s.P05) || !finite(s.P95) || s.P05 == s.P95 {
 		return q.write(s.P50)
 	}
-	said := "median " + q.write(s.P50)
+	said := "middle run " + q.write(s.P50)
 	if finite(s.P25) && finite(s.P75) {
 		said += fmt.Sprintf(", half of the runs %s to %s", q.write(s.P25), q.write(s.P75))
 	}

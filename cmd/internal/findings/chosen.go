@@ -133,7 +133,7 @@ func calledWords(seasons []study.Season) string {
 	for _, n := range names[:min(len(names), 3)] {
 		words = append(words, fmt.Sprintf("%s in %s", n, report.Of100(asked[n]/grown[n])))
 	}
-	return "Called for by its rule: " + strings.Join(words, ", ") + " of 100 years that grew its crop."
+	return "Its rule calls for " + strings.Join(words, ", for ") + " of 100 years that grow the crop."
 }
 
 // branchObjects are the branches of a season, as JSON.

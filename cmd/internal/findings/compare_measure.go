@@ -51,7 +51,7 @@ func closeBehind(x *comparison, money string) string {
 		return ""
 	}
 	best, cleanest := x.all[x.Close], x.all[x.Cleanest]
-	return fmt.Sprintf("%s comes close: %s seeds per m² (median), and %s %s more in margin than %s, on average.", sentence(best.Name),
+	return fmt.Sprintf("%s comes close: %s seeds per m² in the middle run, and %s %s more in margin than %s, on average.", sentence(best.Name),
 		forms[sim.SeedbankJune].Value(median(best.Contender.Seed)),
 		pounds(x.area(), x.CloseBy), money, cleanest.Name)
 }

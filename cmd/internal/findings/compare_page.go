@@ -54,7 +54,7 @@ func comparePage(x *comparison, r *report.Report) *report.Page {
 	p.Chapters = []report.Chapter{
 		{ID: "outcome", Title: "Where each plan leads", Words: words, Tables: slices.Concat(tables[:2], betterBySeason(x))},
 		plans,
-		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the medians of the others."},
+		{ID: "bands", Title: "Season by season", Words: []string{"Each plan has a panel of its own; the grey lines are the middle runs of the others."},
 			Pictures: pictures[:2], Tables: headsBySeason(x)},
 		{ID: "money", Title: "The money", Words: []string{"The margin is yield times price less the crop's costs and the passes and sprays that were " +
 			"really done. " + priceYears(pricesOf(x))}, Pictures: pictures[2:3],

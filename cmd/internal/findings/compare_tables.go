@@ -25,8 +25,8 @@ func planTable(x *comparison) report.Table {
 			{Head: "Seed, new seed too", Unit: fmt.Sprintf("per m², harvest %d", x.all[0].Seasons[x.End].HarvestYear), Band: true},
 			{Head: "Margin", Unit: yearly(x), Band: true}, {Head: "Margin in all", Unit: money, Band: true},
 			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true},
-			{Head: "First under " + report.Shortest(x.Threshold), Unit: "by the median" + to, Right: true},
-			{Head: "Under it to the end", Unit: "by the median, from", Right: true}},
+			{Head: "First under " + report.Shortest(x.Threshold), Unit: "by the middle run" + to, Right: true},
+			{Head: "Under it to the end", Unit: "by the middle run, from", Right: true}},
 		Legend: howToRead + " Margins too are of the middle run here; the answer has their average.",
 	}
 	for _, c := range x.all {
@@ -107,7 +107,7 @@ func controlTable(x *comparison) report.Table {
 		Title:   "Control from all causes, and what would have held the seedbank still",
 		Keys:    2,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Of 100 seedlings"}},
-		Legend: "Medians. Gone: of 100 seedlings that came up in the season, how many did not live to head, killed by sprays, residues and tillage or " +
+		Legend: "Of the middle run. Gone: of 100 seedlings that came up in the season, how many did not live to head, killed by sprays, residues and tillage or " +
 			"dead of frost and crowding. " +
 			"Needed: how many had to go for the seed shed to replace no more than the seed used up in the season, if seed is in proportion to the plants " +
 			"left (1 − 1/growth). Seed that is mown, pulled or carried off counts as used up; 0: no seedling had to go for that.",

@@ -42,7 +42,7 @@ func compareSentences(x *comparison) []string {
 func dominated(x *comparison) []string {
 	var out []string
 	for _, b := range x.Beaten {
-		out = append(out, fmt.Sprintf("%s has more seed at the end by the median and less margin on average than %s; both in %s of 100 runs.",
+		out = append(out, fmt.Sprintf("%s has more seed at the end by the middle run and less margin on average than %s; both in %s of 100 runs.",
 			sentence(x.all[b.Plan].Name), x.all[b.By].Name, report.Of100(b.Both)))
 	}
 	return out
@@ -131,7 +131,7 @@ func compareWarnings(x *comparison) []report.Warning {
 func unsettled(x *comparison) []report.Warning {
 	var out []report.Warning
 	for _, q := range x.Unsettled {
-		better, worse, what, by := x.all[q.Better].Name, x.all[q.Worse].Name, lessSeed, "by the medians"
+		better, worse, what, by := x.all[q.Better].Name, x.all[q.Worse].Name, lessSeed, "by the middle run"
 		if q.Money {
 			what, by = "more margin", "on average"
 		}

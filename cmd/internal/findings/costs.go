@@ -55,8 +55,8 @@ func costTable(c *rotations.Calendar, names []string, plans ...[]study.Season) r
 			{Head: "Output", Unit: perHa, Right: true}, {Head: "Crop inputs", Unit: perHa, Right: true},
 			{Head: "Work, weed sprays", Unit: perHa, Right: true}, {Head: "Cover", Unit: perHa, Right: true}, {Head: "Harvest", Unit: perHa, Right: true},
 			{Head: "Left", Unit: perHa, Right: true}},
-		Legend: "At central prices and costs and the mean of the seasons' median yields, every planned pass done once. Crop inputs are seed, fertiliser " +
-			"and sprays other than those against the weed. The bands count what was really done in each run, so their medians differ.",
+		Legend: "At central prices and costs and the mean of the seasons' yields in the middle run, every planned pass done once. Crop inputs are seed, fertiliser " +
+			"and sprays other than those against the weed. The bands count what was really done in each run, so that they differ.",
 	}
 	if len(plans) > 1 {
 		t.Columns, t.Keys = append([]report.Column{{Head: "Plan"}}, t.Columns...), 2

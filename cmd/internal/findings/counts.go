@@ -56,8 +56,10 @@ func Counts(run CountsRun) *report.Report {
 	for i := range c.Groups {
 		r.Sentences = append(r.Sentences, groupSentence(&c.Groups[i]))
 	}
-	if n := len(r.Sentences) - answerFirst; c.Verdict == study.OnlyCounted && n > 0 { // the last counted are the answer
-		r.Sentences = slices.Concat(r.Sentences[n:], r.Sentences[:n])
+	if n := len(r.Sentences) - answerFirst; c.Verdict == study.OnlyCounted && n > 0 { // the last counted are the answer, the very last first
+		last := slices.Clone(r.Sentences[n:])
+		slices.Reverse(last)
+		r.Sentences = slices.Concat(last, r.Sentences[:n])
 	}
 	if len(c.Pairs) > 0 {
 		r.Tables = append(r.Tables, c.pairTable())
@@ -244,10 +246,10 @@ func verdict(p *study.Pair) string {
 		return where + fmt.Sprintf("%s really is cleaner than %s, as far as counts can tell (%s). %s", cleaner.Zone, other.Zone, surely, by)
 	case more > 0 && p.Fewest < study.FewestToSettle:
 		return where + fmt.Sprintf("%s may be cleaner than %s (%s). %s Fewer than %d quadrats a side settle nothing: they do not show how patchy the weed is. "+
-			"Count about %s more on each side; that settles it in half of such cases.", cleaner.Zone, other.Zone, surely, by, study.FewestToSettle,
+			"Count about %s more quadrats on each side; that settles it in half of such cases.", cleaner.Zone, other.Zone, surely, by, study.FewestToSettle,
 			quadrats.Value(float64(more)))
 	case more > 0:
-		return where + fmt.Sprintf("%s may be cleaner than %s, but these quadrats do not settle it (%s). %s About %s more on each side would settle it "+
+		return where + fmt.Sprintf("%s may be cleaner than %s, but these quadrats do not settle it (%s). %s About %s more quadrats on each side would settle it "+
 			"in half of such trials.",
 			cleaner.Zone, other.Zone, surely, by, quadrats.Value(float64(more)))
 	}

@@ -65,7 +65,7 @@ func (s *sweep) sentences() []string {
 	plants := func(i int) string {
 		return forms[sim.Plants].Value(decide.Median(s.Outcomes[i].Column(sim.Plants, s.Season())))
 	}
-	out = append(out, fmt.Sprintf("Weed plants in whatever is grown (medians): %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in "+
+	out = append(out, fmt.Sprintf("Weed plants in whatever is grown, in the middle run: %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in "+
 		"%s of 100 runs.",
 		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), report.Of100(s.Missed[first]), report.Of100(s.Missed[last])))
 	if len(s.Sides) > 0 {

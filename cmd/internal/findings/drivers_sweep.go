@@ -119,7 +119,7 @@ func sweepWarnings(r SweepRun) []report.Warning {
 		last := len(r.Sweep.At) - 1
 		out = append(out, report.Warning{Code: "all-else-equal",
 			Text: fmt.Sprintf("All else stays as drawn, also the values that are known best by their product with this one: what one seed returns in a year "+
-				"without herbicide goes from %s to %s (median); about %s is known. Read the curve as what the model does, not as what is likely.",
+				"without herbicide goes from %s to %s in the middle run; about %s is known. Read the curve as what the model does, not as what is likely.",
 				brief(r.Sweep.Returns[0], 2), brief(r.Sweep.Returns[last], 2), brief(r.Sweep.Target, 2))})
 	}
 	return withOwnReturn(out, r.Calendar.Weed, r.Sweep.Own)

@@ -165,7 +165,7 @@ func killBand(b report.Band) string {
 
 // evolvingLegend says how to read it.
 const evolvingLegend = "Kill: of the plants that come up for that harvest, resistance included, in a usual season: nothing hangs on the year's weather. " +
-	"Half gone: the first harvest at which the median is below half of the first season's. Keeps half: runs in which it never is below half of their " +
+	"Half gone: the first harvest at which the middle run is below half of the first season's. Keeps half: runs in which it never is below half of their " +
 	"own first. Plants that carry it: of those that come up, in the runs in which resistance comes by one gene."
 
 // evolvingTable is what each programme kills at both ends, and who carries what.

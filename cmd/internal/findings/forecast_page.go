@@ -34,7 +34,7 @@ func forecastPage(f ForecastRun) *report.Page {
 			Leading: []report.Table{seasonTable(r, seasons)}, Pictures: []report.Picture{{Name: "crop", Figure: crop}}},
 		{ID: "seeds", Title: "Where the seed goes", Words: []string{
 			"Left of the middle what came in, right of it where it went: what is left in the soil at the end is the start of the next season.",
-			"Means over the runs, which a few bad runs pull up. These bars end after harvest, when the weed has shed; the bands are medians on 30 June, " +
+			"Means over the runs, which a few bad runs pull up. These bars end after harvest, when the weed has shed; the bands go by the middle run of 30 June, " +
 				"before it does, and so are lower."},
 			Pictures: budgetPictures(r, seasons)},
 		{ID: "money", Title: "The money", Words: []string{marginSentence(f),

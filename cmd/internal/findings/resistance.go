@@ -24,11 +24,11 @@ func noResistance(r Run) string {
 	case len(c.Resistance) > 0 && c.SaidEvolve:
 		return ""
 	case len(c.Resistance) > 0:
-		return "Resistance is held still."
+		return "Resistance stays as it is."
 	case c.SaidEvolve:
 		return "No resistance is assumed."
 	}
-	return "No resistance is assumed, and none comes."
+	return "No resistance is assumed, now or later."
 }
 
 // resistanceWords say how resistance starts, and whether it changes. e is what becomes of it, nil

@@ -29,7 +29,6 @@ func Search(r SearchRun) *report.Report {
 		Subtitle:  forecastSubtitle(r.Run),
 		Answer:    searchAnswer(r),
 		Short:     shortFront(r),
-		Keep:      keptFront(r),
 		Lines:     40,
 		Sentences: searchSentences(r),
 		Tables:    searchTables(r),
@@ -85,7 +84,7 @@ func RotationLine(r SearchRun, i int) string {
 func searchAnswer(r SearchRun) *report.Answer {
 	f := r.Found
 	best := f.Front[f.Worth]
-	cleanest := slices.MinFunc(f.Front, func(a, b *study.Kept) int { return compareFloats(decide.Median(a.Seed), decide.Median(b.Seed)) })
+	cleanest := cleanestOf(f)
 	verdict := "front"
 	if len(f.Front) == 1 {
 		verdict = "one"

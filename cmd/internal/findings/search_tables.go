@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"math/big"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/figure"
@@ -30,13 +31,14 @@ func shortFront(r SearchRun) report.Table {
 		t.Legend += " Want: of 100 runs, those that keep to it."
 	}
 	t.Columns = append(t.Columns, report.Column{Head: "Rotation"}) // last: it is long
+	clean := cleanestOf(f)
 	row := func(name, what string, k *study.Kept) {
 		cells := []string{name, pounds(r.Calendar.Area, mean(k.Yearly)), forms[sim.SeedbankJune].Band(band(k.Seed)),
 			pounds(r.Calendar.Area, mean(k.Value.LeftAYear())), pounds(r.Calendar.Area, mean(k.Value.Year))}
 		if w != nil {
 			cells = append(cells, wantCell(w, k))
 		}
-		t.Rows = append(t.Rows, report.Row{Key: true, Cells: append(cells, what)})
+		t.Rows = append(t.Rows, report.Row{Key: k == f.Front[f.Worth] || k == f.Wanted || k == clean, Cells: append(cells, what)})
 	}
 	for i, k := range f.Told() {
 		row(numbered(r, i), rotationWords(f.Choices.Menu, k.Rotation), k)
@@ -47,33 +49,22 @@ func shortFront(r SearchRun) report.Table {
 	return t
 }
 
-// keptFront is the same for paper, where some rows may be left out: the ends of the front, what
-// is worth most, what keeps to the want and today's plan stay.
-func keptFront(r SearchRun) *report.Table {
-	t := shortFront(r)
-	for i, k := range r.Found.Told() {
-		t.Rows[i].Key = i == r.Found.Worth || k == r.Found.Wanted
-	}
-	return &t
+// cleanestOf is the rotation of the front that ends with the least seed by the middle run.
+func cleanestOf(f *study.Search) *study.Kept {
+	return slices.MinFunc(f.Front, func(a, b *study.Kept) int { return compareFloats(decide.Median(a.Seed), decide.Median(b.Seed)) })
 }
 
 // bestFew are the rotations of which the answer speaks, in few columns: a phone shows them at once.
 func bestFew(r SearchRun) *report.Table {
 	f := r.Found
-	told := f.Told()
-	cleanest := 0
-	for i, k := range f.Front {
-		if decide.Median(k.Seed) < decide.Median(f.Front[cleanest].Seed) {
-			cleanest = i
-		}
-	}
+	told, cleanest := f.Told(), cleanestOf(f)
 	t := &report.Table{Keys: 1, Columns: []report.Column{{Head: "No."}, {Head: "Rotation"}, {Head: "Worth", Unit: perArea(r.Calendar) + " a year", Right: true}}}
 	for i, k := range told {
 		var why []string
 		for _, is := range []struct {
 			so   bool
 			text string
-		}{{i == f.Worth, "worth most"}, {i == 0, "earns most"}, {k == f.Wanted, "keeps to what is wanted"}, {i == cleanest, "cleanest"}} {
+		}{{i == f.Worth, "worth most"}, {i == 0, "earns most"}, {k == f.Wanted, "keeps to what is wanted"}, {k == cleanest, "cleanest"}} {
 			if is.so {
 				why = append(why, is.text)
 			}

@@ -87,9 +87,6 @@ func (r *Report) sheetToKeep(notes []note, marks map[int]string) (*sheet, []stri
 		words = append([]string{"What to know before acting on this stands overleaf, under Warnings."}, words...)
 	}
 	t := r.Short
-	if r.Keep != nil {
-		t = *r.Keep
-	}
 	if len(t.Rows) == 0 {
 		if len(r.Tables) == 0 {
 			return nil, words

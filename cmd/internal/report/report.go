@@ -13,7 +13,6 @@ type Report struct {
 	Answer    *Answer  // at the head of everything; nil: the command has none
 	Detail    Detail   // of the text; all of it where there is no answer
 	Short     Table    // of the usual text, behind the answer
-	Keep      *Table   // on the first side of paper, in place of Short; nil: Short is
 	Lines     int      // that the usual text takes at most at usualColumns; the Short table gives way
 	Sentences []string // more in plain words, most wanted first
 	Terms     []Term   // a list of names with what each is

@@ -70,11 +70,14 @@ func (r *Report) usual(b *strings.Builder, show output.Terminal) {
 	left := r.Lines - strings.Count(rest.String(), "\n")
 	r.head(b, show)
 	b.WriteByte('\n')
-	table := r.Short.trimmed(max(left/blocks, 0))
+	table := r.Short.trimmed(max((left-blockHead*(blocks-1))/blocks, 0))
 	_, marks := gather(r.Warnings, len(r.Short.Rows))
 	table.write(b, show, marks)
 	r.foot(b, show, len(r.Short.Rows))
 }
+
+// blockHead is how many lines a further block of a table takes besides its rows: an empty one and two of headings.
+const blockHead = 3
 
 // whole is everything.
 func (r *Report) whole(b *strings.Builder, show output.Terminal) {

@@ -58,7 +58,7 @@ func ruleWords(r WorthRun) string {
 func lookWords(r WorthRun) string {
 	w := r.Found
 	l := w.By[w.BestLook]
-	money := fmt.Sprintf("%s %s a year with their cost taken off", r.withError(l.Net), perArea(r.Calendar))
+	money := fmt.Sprintf("%s %s a year over never looking, their cost taken off", r.withError(l.Net), perArea(r.Calendar))
 	switch {
 	case l.Quadrats == 0:
 		return "No count pays for itself here."
@@ -154,6 +154,10 @@ func worthWarnings(r WorthRun) []report.Warning {
 				report.Shortest(w.Ruling.Threshold), looksName(l.Quadrats), yearMoney.Value(r.Calendar.Area.Per(-l.Fewest.Mean)),
 				perArea(r.Calendar), looksName(w.By[1].Quadrats))})
 		}
+	}
+	if r.Found.Ruling.Choice {
+		out = append(out, noBreak, report.Warning{Code: "fixed-plans-only", Text: "Against the rule stand plans that take a branch always or never, and those of " +
+			"--against. 'rundown search' may find a fixed rotation that does better."})
 	}
 	if len(r.Calendar.Resistance) > 0 {
 		out = append(out, report.Warning{Code: "resistance", Text: resistanceWords(r.Calendar, nil)})

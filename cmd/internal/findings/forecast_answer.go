@@ -231,11 +231,14 @@ func moneyWords(r Run, a *study.ForecastAnswer) string {
 // shortSeasons is the table of the usual text. Margins are means, as in the answer.
 func shortSeasons(r Run, seasons []study.Season) report.Table {
 	t := report.Table{Keys: 1, Tight: true,
-		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²",
-			Band: true},
+		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Said: "how often it is grown",
+			Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²", Band: true},
 			{Head: "Seed", Unit: "per m², new seed too", Band: true}, {Head: "Yield", Unit: tonnesPer(r.Calendar.Area) + " if grown", Band: true, Spare: 2},
 			{Head: "Margin", Unit: perArea(r.Calendar), Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180 (of margins: the mean), nine in ten in 40–620." + chosenShort(seasons),
+	}
+	if anyChosen(seasons) {
+		t.Columns[1].Unit = "of 100 runs"
 	}
 	worst, poorest := 0, 0
 	for i := range seasons {

@@ -149,6 +149,7 @@ func (r *resolver) resistant(hrac string, v *sheet.Value) *Resistant {
 	case m.Has("survived"):
 		out.Said = "survived"
 		out.Value = value(m.Get("survived"), "survived group "+hrac, fmt.Sprintf("share of seedlings that survived a test with HRAC group %s", hrac))
+		byOdds(m.Get("survived"), out.Value)
 		out.Value.High = 1
 		out.Lost = lostOf(out.Value.Central, out.Standard)
 	case m.Has("rating"):
@@ -217,6 +218,16 @@ func (r *resolver) byDNA(out *Resistant, hrac string, v *sheet.Value) *Resistant
 	out.Value.Central, out.Value.Spread = a/(a+b), params.Spread{Kind: params.Beta, A: a, B: b}
 	out.Lost = out.Value.Central
 	return out
+}
+
+// byOdds draws a range of shares by their log odds, so that 2 to 98 of 100 has its middle at 50.
+func byOdds(v *sheet.Value, to *params.Value) {
+	if !v.Range() || v.Low <= 0 || v.High >= 1 {
+		return
+	}
+	low, high := math.Log(v.Low/(1-v.Low)), math.Log(v.High/(1-v.High))
+	to.Central = 1 / (1 + math.Exp(-(low+high)/2))
+	to.Spread = params.Spread{Kind: params.LogitNormal, A: (high - low) / (2 * z95)}
 }
 
 // within is a value of the plan that is drawn evenly between 0 and 1.

@@ -1,6 +1,7 @@
 package rotations_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -48,6 +49,18 @@ func TestResistanceDiffersAsWritten(t *testing.T) {
 		want := "weed.resistance is " + form + ", but {2: 0.4} in "
 		if len(got) != 1 || !strings.Contains(strings.ReplaceAll(got[0], "tested: 20, carriers: 3", "carriers: 3, tested: 20"), want) {
 			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// A range of shares is drawn by its odds: nine in ten lie in it, and its middle is as far from none as from all.
+func TestRangeOfSurvivors(t *testing.T) {
+	for text, want := range map[string][3]float64{"{low: 0.02, high: 0.98}": {0.02, 0.5, 0.98}, "{low: 0.1, high: 0.3}": {0.1, 0.179, 0.3}} {
+		v := saidOf(t, "{2: {survived: "+text+"}}").Resistant["2"].Value
+		for i, u := range []float64{0.05, 0.5, 0.95} {
+			if x := v.Quantile(u); math.Abs(x-want[i]) > 0.011 {
+				t.Errorf("%s: quantile %g is %.4f, expected %.3f", text, u, x, want[i])
+			}
 		}
 	}
 }

@@ -18,6 +18,9 @@ type geneUnit struct {
 	groups []groupUnit
 	number [biotype.MostTraits]uint8 // of the HRAC group of each trait, in addresses
 	start  startGenes
+	// What the programmes of Model.Programmes kill of the unselected weed, where it is stated for this replicate.
+	programmes [][]biotype.Part
+	stated     bool
 }
 
 // groupUnit is one HRAC group that the plan sprays.
@@ -129,7 +132,7 @@ func (w *Worker) setGenes() {
 	u.Genes = biotype.Genes{On: true, Protection: p.Protection, Self: 1 - p.Outcrossing, Mutation: p.Mutation,
 		TraitCost: p.TraitCost, FromOut: p.PollenOutside, Between: p.PollenBetween, Bears: bears}
 	var inside, outside [biotype.Loci]float64
-	u.start.traits = [biotype.MostTraits]biotype.Trait{}
+	u.start.traits, u.stated = [biotype.MostTraits]biotype.Trait{}, false
 	f := biotype.Inbreeding(u.Self)
 	for i := range u.groups {
 		g := &u.groups[i]

@@ -72,10 +72,22 @@ func (w *Worker) noteKills(v *[MetricCount]float64) {
 			v[m] = carry[l]
 		}
 	}
-	for i, h := range w.m.programmes {
-		var room [2 * herbicide.MaxActives]biotype.Part
-		v[KillFirst+Metric(i)] = w.spots[0].killOf(w.statedParts(&w.u.herbicides[h], room[:0]), n, &kin)
+	for i, parts := range w.stated() {
+		v[KillFirst+Metric(i)] = w.spots[0].killOf(parts, n, &kin)
 	}
+}
+
+// stated are the parts of every programme whose kill is told, worked out once a replicate.
+func (w *Worker) stated() [][]biotype.Part {
+	u := &w.u.genes
+	if !u.stated {
+		u.stated = true
+		u.programmes = slices.Grow(u.programmes[:0], len(w.m.programmes))[:len(w.m.programmes)]
+		for i, h := range w.m.programmes {
+			u.programmes[i] = w.statedParts(&w.u.herbicides[h], u.programmes[i][:0])
+		}
+	}
+	return u.programmes
 }
 
 // StatedKill is what a programme kills, in a reference season and at central values, of the

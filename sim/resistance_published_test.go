@@ -151,8 +151,8 @@ var resistanceGaps = map[string]bool{
 	// 3–5 % of seedlings are of old seed, where the estimate of 0.8 has a third. Held level by a spray that selects nothing
 	// of it, a fifth are, and it loses 1.1–1.7 points.
 	"C10b": true,
-	// 0.40: on moist clay two passes kill some two thirds of what outlives the spray; the model of the paper has tillage kill
-	// all. With a disc that kills 0.8 it is 0.10, with 0.9 it is 0.03.
+	// 0.38: on moist clay two passes kill some two thirds of what outlives the spray; the model of the paper has tillage kill
+	// all. With a disc that kills 0.8 it is 0.08, with 0.9 it is 0.02.
 	"C11a": true,
 }
 

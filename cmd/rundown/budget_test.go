@@ -23,7 +23,7 @@ func TestTextBudgets(t *testing.T) {
 		many += fmt.Sprintf("The Far Piece Behind The Long Plantation And The Old Brick Kiln %d,%d,%d\n", i, 1+i%17, 1+i)
 	}
 	maps.Copy(files, examplesFor(t, "fields.csv"))
-	files["many.csv"] = many
+	files["many.csv"], files["evolving.yaml"] = many, evolvingPlan
 	inFolder(t, files)
 	shareRuns(t)
 	t.Setenv("COLUMNS", "100")
@@ -36,7 +36,7 @@ func TestTextBudgets(t *testing.T) {
 		if filepath.Ext(name) != ".yaml" {
 			continue
 		}
-		if !simtest.InStage("texts") && name != "longest.yaml" && name != "early-wheat.yaml" {
+		if !simtest.InStage("texts") && name != "longest.yaml" && name != "early-wheat.yaml" && name != "evolving.yaml" {
 			continue
 		}
 		withinBudget(t, 32, "forecast "+name+" --replicates 24")

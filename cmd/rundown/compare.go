@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/findings"
@@ -25,9 +26,9 @@ and as a value a year with it.
 With --posterior FILE all plans go on from the histories that counts left; until
 the last count they must be the plan that was updated.
 
-With --out the folder gets compare.csv, the pictures heads, seedbank, margin and
-decision (PNG and SVG), report.html, provenance.json and, last of all,
-compare.json.`
+With --out the folder gets compare.csv, the pictures heads, seedbank, margin,
+decision and, where it evolves, resistance (PNG and SVG), report.html,
+provenance.json and, last of all, compare.json.`
 
 type compareOptions struct {
 	runOptions
@@ -70,6 +71,9 @@ func runCompare(ctx context.Context, env *environment, args []string) error {
 	paths, err := f.read(env, args, 2, 8)
 	if err != nil {
 		return err
+	}
+	if i := slices.Index(paths, "-"); i >= 0 && slices.Contains(paths[i+1:], "-") {
+		return f.wrong("only one of the plans can be standard input", "give the others as files")
 	}
 	if err := o.partOption.refuse(f, paths, &o.runOptions); err != nil {
 		return err

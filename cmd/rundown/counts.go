@@ -109,7 +109,7 @@ func (env *environment) readCounts(ctx context.Context, path string, wrong func(
 		return nil, nil, ctx.Err()
 	}
 	if err != nil {
-		return nil, nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+		return nil, nil, unreadable(path, err, "'rundown help counts' says how a file of counts is written")
 	}
 	if len(text) > largestCounts {
 		return nil, nil, tooLarge(path, largestCounts, "split it by field")

@@ -50,10 +50,10 @@ func TestDrillingRefuses(t *testing.T) {
 		args, want string
 		code       int
 	}{
-		{"plan.yaml --season 2031", "the plan drills nothing for harvest 2031\n", exitUsage},
+		{"plan.yaml --season 2031", "--season 2031: the plan drills nothing for harvest 2031\n", exitUsage},
 		{"fallow.yaml", "the plan drills nothing\n", exitUsage},
 		{"plan.yaml --from 2026-10-10 --to 2026-10-01", "--to 2026-10-01 is before --from 2026-10-10", exitUsage},
-		{"plan.yaml --from 2026-10-10 --to 2026-10-12", "every 5 days gives 1; the number of dates must be from 2 to 60", exitUsage},
+		{"plan.yaml --from 2026-10-10 --to 2026-10-12", "--every 5d gives 1 from 2026-10-10 to 2026-10-12; the number of dates must be from 2 to 60", exitUsage},
 		{"plan.yaml --every 1d", "must be from 2 to 60", exitUsage},
 		{"plan.yaml --every 0d", "--every 0d: expected a number of days from 1d to 60d", exitUsage},
 		{"plan.yaml --from 10-10-2026", "--from 10-10-2026:", exitUsage},

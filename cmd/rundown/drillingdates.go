@@ -136,10 +136,10 @@ func (o *drillingOptions) noneMoves(c *rotations.Calendar, f *flagSet, past *fin
 	}
 	what := "the plan drills nothing"
 	if o.crop != "" {
-		what = "the plan drills no " + o.crop
+		what = "--crop " + o.crop + ": the plan drills none"
 	}
 	if o.season != 0 {
-		what += fmt.Sprintf(" for harvest %d", o.season)
+		what = fmt.Sprintf("--season %d: %s for harvest %d", o.season, what, o.season)
 	} else if past != nil {
 		what += fmt.Sprintf(" after the last count, on %v", past.Posterior.Last)
 	}
@@ -166,7 +166,7 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 		return nil, err
 	}
 	if to < from {
-		return nil, f.wrong(fmt.Sprintf("--to %v is before --from %v", to, from), "")
+		return nil, f.wrong(before(from, to, o, open))
 	}
 	step := date.Day(o.every)
 	if !o.from.given { // so that the planned date is a step
@@ -177,8 +177,8 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 		}
 	}
 	if past != nil && !o.from.given && planned <= past.Posterior.Last {
-		return nil, f.wrong(fmt.Sprintf("harvest %d is past for these counts: its drilling comes before the last of them, on %s", c.Seasons[season].HarvestYear,
-			past.Posterior.Last.Short()), "leave --season out, or name a harvest that is drilled later")
+		return nil, f.wrong(fmt.Sprintf("--posterior: harvest %d is past for these counts: its drilling comes before the last of them, on %s",
+			c.Seasons[season].HarvestYear, past.Posterior.Last.Short()), "leave --season out, or name a harvest that is drilled later")
 	}
 	for d := from; d <= to; d += step {
 		if past != nil && !o.from.given && departs(q, d, past) {
@@ -187,13 +187,25 @@ func (o *drillingOptions) dates(q *study.DrillingRequest, f *flagSet, past *find
 		dates = append(dates, d)
 	}
 	if len(dates) < 2 || len(dates) > 60 {
-		return nil, f.wrong(fmt.Sprintf("from %v to %v every %d days gives %d; the number of dates must be from 2 to 60", from, to, int(o.every),
-			len(dates)), "give --from, --to and --every")
+		return nil, f.wrong(fmt.Sprintf("--every %dd gives %d from %v to %v; the number of dates must be from 2 to 60", int(o.every), len(dates),
+			from, to), "give --from, --to and --every")
 	}
 	if at, there := slices.BinarySearch(dates, planned); !there {
 		dates = slices.Insert(dates, at, planned)
 	}
 	return dates, nil
+}
+
+// before says that the dates end before they begin, where one end may be the usual one.
+func before(from, to date.Day, o *drillingOptions, open date.Day) (what, hint string) {
+	switch {
+	case !o.to.given:
+		return fmt.Sprintf("--from %v is after the last date that is tried for the season, %v", from, to),
+			fmt.Sprintf("name the season that is meant with --season, or write a day from %v on, and --to", open)
+	case !o.from.given:
+		return fmt.Sprintf("--to %v is before the first date that is tried for the season, %v", to, from), "give --from too"
+	}
+	return fmt.Sprintf("--to %v is before --from %v", to, from), "write the earlier day after --from"
 }
 
 // tooEarly says of a first day before the season that is moved, where counts are gone on from, that the

@@ -104,7 +104,8 @@ func runDrivers(ctx context.Context, env *environment, args []string) error {
 		}
 	}
 	if s := plan.calendar.Seasons; o.season != 0 && s[season].HarvestYear != o.season {
-		return f.wrong(fmt.Sprintf("the plan has no harvest %d", o.season), fmt.Sprintf("its harvests are %d to %d", s[0].HarvestYear, s[len(s)-1].HarvestYear))
+		return f.wrong(fmt.Sprintf("--season %d: the plan has no harvest of that year", o.season),
+			fmt.Sprintf("its harvests are %d to %d", s[0].HarvestYear, s[len(s)-1].HarvestYear))
 	}
 	in := &analysis{env: env, o: &o, asked: &asked{f, paths, &o.partOption, []report.Provenance{provenance(plan, f, paths)}},
 		Run: findings.Run{Name: planName(strings.Join(paths, "")), Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Starter: plan.starter}}

@@ -199,17 +199,19 @@ func swept(f *flagSet, run findings.Run, s *sweepFlag) (*params.Value, error) {
 		case near != "":
 			hint = fmt.Sprintf("did you mean %s?", near)
 		}
-		return nil, f.wrong(fmt.Sprintf("%s is not among the values that this plan draws once for each run%s", s.path, whyNot(run.Calendar.Library, s.path)), hint)
+		return nil, f.wrong(fmt.Sprintf("--sweep %s: it is not among the values that this plan draws once for each run%s", s.path,
+			whyNot(run.Calendar.Library, s.path)), hint)
 	}
 	v := space.Values[at]
 	switch {
 	case v.Unit == "date" && !s.dated:
-		return nil, f.wrong(s.path+" is a date, so its ends are dates and the step is days", dateHint(s, v))
+		return nil, f.wrong("--sweep "+s.path+": it is a date, so its ends are dates and the step is days", dateHint(s, v))
 	case v.Unit != "date" && s.dated:
-		return nil, f.wrong(s.path+" is no date", fmt.Sprintf("it is a number, %s in the middle", strings.TrimSpace(sheet.Plain(v.Central)+" "+v.Unit)))
+		return nil, f.wrong("--sweep "+s.path+": it is no date",
+			fmt.Sprintf("it is a number, %s in the middle", strings.TrimSpace(sheet.Plain(v.Central)+" "+v.Unit)))
 	case s.low < v.Low || s.high > v.High:
-		return nil, f.wrong(fmt.Sprintf("%s can be %s to %s %s, not %s to %s", s.path, sheet.Plain(v.Low), sheet.Plain(v.High), v.Unit, sheet.Plain(s.low),
-			sheet.Plain(s.high)), "")
+		return nil, f.wrong(fmt.Sprintf("--sweep %s: it can be %s to %s (%s), not %s to %s", s.path, sheet.Plain(v.Low), sheet.Plain(v.High), v.Unit,
+			sheet.Plain(s.low), sheet.Plain(s.high)), "end the sweep within that")
 	}
 	return v, nil
 }

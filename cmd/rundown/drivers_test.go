@@ -317,7 +317,7 @@ func TestDriversWrongUse(t *testing.T) {
 	const sweep = "drivers plan.yaml --sweep "
 	for args, want := range map[string]string{
 		"drivers plan.yaml --metric head":                    `did you mean "heads"?`,
-		"drivers plan.yaml --season 2040":                    "the plan has no harvest 2040",
+		"drivers plan.yaml --season 2040":                    "--season 2040: the plan has no harvest of that year",
 		"drivers plan.yaml --replicates 4":                   "expected a whole number from 8 to 65536",
 		"drivers plan.yaml --values 33":                      "from 1 to 32",
 		"drivers plan.yaml --sweep a=0:1:0.5 --values 3":     "leave one of them out",

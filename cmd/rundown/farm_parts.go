@@ -14,7 +14,8 @@ import (
 func (r *farmRun) writeRows(ctx context.Context) error {
 	n := len(r.table.rows)
 	if r.o.of > n {
-		return r.asked.f.wrong(fmt.Sprintf("%d fields cannot be made in %d parts", n, r.o.of), "give as many parts as fields at most")
+		return r.asked.f.wrong(fmt.Sprintf("--part %v: %d fields cannot be made in %d parts", partFlag{&r.o.partOption}, n, r.o.of),
+			"give as many parts as fields at most")
 	}
 	h, err := r.head(r.o.part, r.o.of)
 	if err != nil {

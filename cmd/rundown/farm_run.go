@@ -106,7 +106,8 @@ func (r *farmRun) head(part, of int) (*parts.Header, error) {
 		}
 	}
 	if n := len(h.Blocks); n > parts.MostBlocks {
-		return nil, r.asked.f.wrong(fmt.Sprintf("%d fields under %d plans are too many for one part", count, len(r.table.plans)), "make more parts")
+		return nil, r.asked.f.wrong(fmt.Sprintf("--part %v: %d fields under %d plans are too many for one part", partFlag{&r.o.partOption}, count,
+			len(r.table.plans)), "make more parts")
 	}
 	return &h, nil
 }

@@ -58,7 +58,7 @@ func sortedKeys(m map[string]bool) []string {
 func (env *environment) readFarmAll(ctx context.Context, files []string, o *farmOptions, read map[string]bool) (*farmTable, error) {
 	data, err := env.readInput(files[0], sheet.MaxCSVBytes)
 	if err != nil {
-		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", files[0], plainCause(err))}
+		return nil, unreadable(files[0], err, "'rundown help farm' says what a table of fields holds")
 	}
 	if int64(len(data)) > sheet.MaxCSVBytes {
 		return nil, tooLarge(files[0], sheet.MaxCSVBytes, "is it the table of fields?")
@@ -73,7 +73,9 @@ func (env *environment) readFarmAll(ctx context.Context, files []string, o *farm
 		return nil, &unfinished{what: "the library cannot be loaded", cause: err}
 	}
 	if o.library != "" {
-		t.library.Overlay(o.library, mistakes)
+		if err := overlay(t.library, o.library, mistakes); err != nil {
+			return nil, err
+		}
 	}
 	for _, file := range t.library.Own() {
 		read[file] = true
@@ -123,7 +125,11 @@ func (t *farmTable) only(field string) error {
 			return nil
 		}
 	}
-	return &inputError{fmt.Sprintf("%s has no field %s", t.text.Name, quoted(field)), sheet.DidYouMean(field, names)}
+	hint := sheet.DidYouMean(field, names)
+	if len(names) > 40 && sheet.Nearest(field, names) == "" {
+		hint = fmt.Sprintf("its %d names stand in the column name", len(names))
+	}
+	return &inputError{fmt.Sprintf("--field %s: %s has no field of that name", quoted(field), t.text.Name), hint}
 }
 
 // check lays every plan over every field, with what is grown afterwards behind it where that

@@ -23,8 +23,8 @@ With --posterior FILE, which 'rundown update' wrote, the runs are the histories
 that the counts left, with an open future from the day after the last of them.
 
 With --out the folder gets report.html, one page to read or hand over, bands.csv,
-the pictures bands and seed-budget (PNG and SVG), provenance.json and, last of
-all, forecast.json. Files of these names that are there already are replaced. The
+the pictures bands and seed-budget and, where it evolves, resistance (PNG and
+SVG), provenance.json and, last of all, forecast.json. Files of these names that are there already are replaced. The
 same plan, seed and program give the same bytes, whatever --jobs is.
 With --replicates-csv there are replicates.csv, one row for each run and season,
 and parameters.csv, one row for each run and uncertain value.`

@@ -100,7 +100,7 @@ func (env *environment) gather(ctx context.Context, dir string, round int) (*par
 	case err != nil && ctx.Err() != nil:
 		return nil, err
 	case err != nil:
-		return nil, notJoined(fmt.Sprintf("%s cannot be read: %s", dir, plainCause(err)), "")
+		return nil, notJoined(fmt.Sprintf("%s cannot be read: %s", dir, plainCause(err)), "the folder is expected that the parts are collected in")
 	}
 	env.inputs = append(env.inputs, set.Paths...)
 	program, err := thisProgram()

@@ -112,7 +112,10 @@ func openLibrary(dir string) (*params.Library, error) {
 	}
 	if dir != "" {
 		mistakes := &sheet.Mistakes{}
-		if library.Overlay(dir, mistakes); mistakes.Len() > 0 {
+		if err := overlay(library, dir, mistakes); err != nil {
+			return nil, err
+		}
+		if mistakes.Len() > 0 {
 			return nil, &planMistakes{mistakes: mistakes}
 		}
 	}

@@ -145,7 +145,7 @@ func thisProgram() (parts.Program, error) {
 // enough refuses more parts than runs.
 func (o *partOption) enough(f *flagSet, runs int) error {
 	if o.of > runs {
-		return f.wrong(fmt.Sprintf("%d runs cannot be made in %d parts", runs, o.of), "give as many parts as runs at most")
+		return f.wrong(fmt.Sprintf("--part %v: %d runs cannot be made in %d parts", partFlag{o}, runs, o.of), "give as many parts as runs at most")
 	}
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
 	"path/filepath"
 
 	"rundown/cmd/internal/report"
@@ -61,7 +62,9 @@ func (env *environment) resolveAll(path, dir string) (*resolvedPlan, error) {
 		if own := plan.Root.Get("library"); own != nil {
 			return nil, &inputError{fmt.Sprintf("%s: the plan has a library of its own, %s, and --library gives %s", own.Place, own.Text, dir), "leave one of them out"}
 		}
-		library.Overlay(dir, mistakes)
+		if err := overlay(library, dir, mistakes); err != nil {
+			return nil, err
+		}
 		if mistakes.Len() > 0 {
 			return nil, found
 		}
@@ -80,16 +83,28 @@ func sha256Of(data []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
+// overlay lays the library of --library over the program's.
+func overlay(library *params.Library, dir string, mistakes *sheet.Mistakes) error {
+	info, err := os.Stat(dir)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return &inputError{"--library " + dir + ": there is no such folder", libraryHint}
+	case err == nil && !info.IsDir():
+		return &inputError{"--library " + dir + ": it is a file; a folder was expected", libraryHint}
+	}
+	library.Overlay(dir, mistakes)
+	return nil
+}
+
+const libraryHint = "a library is a folder that holds weeds/NAME.yaml, crops/NAME.yaml and so on; 'rundown library' lists the program's own"
+
 func (env *environment) readPlan(path string) (name string, data []byte, err error) {
 	if path == "" {
 		return "starter.yaml", rotations.Starter(), nil
 	}
 	data, err = env.readInput(path, sheet.MaxBytes)
-	if errors.Is(err, fs.ErrNotExist) {
-		return "", nil, &inputError{fmt.Sprintf("%s: there is no such file", path), "'rundown new " + path + "' writes a plan to begin with"}
-	}
 	if err != nil {
-		return "", nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+		return "", nil, unreadable(path, err, "'rundown new "+path+"' writes a plan to begin with")
 	}
 	return inputName(path), data, nil
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"path/filepath"
 
 	"rundown/cmd/internal/findings"
@@ -49,14 +48,15 @@ const historyWords = 16
 func readPast(path string) (*findings.Past, error) {
 	data, err := readFile(path, study.PosteriorBytes)
 	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, &inputError{fmt.Sprintf("%s: there is no such file", path), "'rundown update PLAN COUNTS --posterior " + path + "' writes it"}
 	case err != nil:
-		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+		return nil, unreadable(path, err, "'rundown update PLAN COUNTS --posterior "+path+"' writes it")
 	case len(data) > study.PosteriorBytes:
 		return nil, tooLarge(path, study.PosteriorBytes, "is it the file that 'rundown update' wrote?")
 	}
 	p, err := study.ReadPosterior(data)
+	if wrong := (*study.Misread)(nil); errors.As(err, &wrong) {
+		return nil, &inputError{text: fmt.Sprintf("%s:%d:%d: %s", path, wrong.Line, wrong.Column, wrong.What)}
+	}
 	if err != nil {
 		return nil, &inputError{text: fmt.Sprintf("%s: %v", path, err)}
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"runtime/debug"
 	"time"
@@ -92,6 +93,19 @@ func readFile(path string, most int64) ([]byte, error) {
 	}
 	defer f.Close()
 	return io.ReadAll(io.LimitReader(f, most+1))
+}
+
+// unreadable says of a file why it cannot be read; hint is what to try where it is not there.
+func unreadable(path string, err error, hint string) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return &inputError{path + ": there is no such file", hint}
+	}
+	if info, bad := os.Stat(path); bad == nil && info.IsDir() {
+		hint = "it is a folder; name a file"
+	} else {
+		hint = ""
+	}
+	return &inputError{fmt.Sprintf("%s cannot be read: %s", path, plainCause(err)), hint}
 }
 
 // tooLarge is the refusal of a file that is larger than what is taken of its kind.

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"path/filepath"
 	"time"
 
@@ -89,11 +88,8 @@ func (env *environment) resolveMenu(ctx context.Context, path, dir string) (*res
 
 func (env *environment) readMenu(path, dir string) (*resolvedMenu, error) {
 	data, err := env.readInput(path, sheet.MaxBytes)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &inputError{fmt.Sprintf("%s: there is no such file", path), "'rundown help search' shows a menu"}
-	}
 	if err != nil {
-		return nil, &inputError{text: fmt.Sprintf("%s cannot be read: %s", path, plainCause(err))}
+		return nil, unreadable(path, err, "'rundown help search' shows a menu")
 	}
 	name := inputName(path)
 	library, err := params.Load()
@@ -112,7 +108,9 @@ func (env *environment) readMenu(path, dir string) (*resolvedMenu, error) {
 		return open(file)
 	})
 	if dir != "" {
-		library.Overlay(dir, mistakes)
+		if err := overlay(library, dir, mistakes); err != nil {
+			return nil, err
+		}
 	}
 	choices := menu.Resolve(library, mistakes)
 	if choices == nil || mistakes.Len() > 0 {

@@ -29,8 +29,8 @@ compare and drilling to go on from: they replay each to the day of the last coun
 and give it an open future from the day after.
 
 With --out the folder gets report.html, update.csv, counted.csv, moved.csv, the
-pictures updated, counted and moved (PNG and SVG), provenance.json and, last of
-all, update.json.`
+pictures updated, counted and moved and, where it evolves, resistance (PNG and
+SVG), provenance.json and, last of all, update.json.`
 
 type updateOptions struct {
 	runOptions
@@ -89,7 +89,7 @@ func runUpdate(ctx context.Context, env *environment, args []string) error {
 		Run: findings.Run{Calendar: plan.calendar, Replicates: o.replicates, Seed: o.seed, Provenance: provenance(plan, f, paths)}}
 	run.Provenance.Inputs = append(run.Provenance.Inputs, report.Input{Name: run.CountsFile.Name, SHA256: sha256Of(text)})
 	if run.Counts, run.Zones, run.LeftOut = study.WatchedOf(rows, o.zone); len(run.Counts) == 0 {
-		return &inputError{fmt.Sprintf("%s has no counts of the zone %q", paths[1], o.zone), "its zones are " + strings.Join(run.LeftOut, ", ")}
+		return &inputError{fmt.Sprintf("--zone %s: %s has no counts of that zone", o.zone, paths[1]), "its zones are " + strings.Join(run.LeftOut, ", ")}
 	}
 	if err := facts(plan.calendar, run.Counts); err != nil {
 		return err

@@ -77,7 +77,8 @@ func runWorth(ctx context.Context, env *environment, args []string) error {
 	q := &study.WorthRequest{Calendar: plan.calendar, Rule: o.rule - 1, Replicates: o.replicates, Choosing: o.choosing, Seed: o.seed}
 	switch n := len(plan.calendar.Rulings()); {
 	case n == 0:
-		return &inputError{fmt.Sprintf("%s: the plan decides nothing by a number that is counted, so that there is no rule to value", rest[0]),
+		return &inputError{fmt.Sprintf("%s: the plan decides nothing by a number that is counted, so that there is no rule to value",
+			plan.calendar.Seasons[0].Place),
 			"write one, as in if: {plants_per_m2: {above: 3}} in a herbicide; see rundown help worth"}
 	case o.rule > n:
 		return f.wrong(fmt.Sprintf("--rule %d: the plan has %d with a number that is counted", o.rule, n), "")

@@ -72,8 +72,12 @@ func (k *Kin) Draw(l *Luck, at uint64, p float64, to *Kin) (n int64) {
 		return 0
 	}
 	for c := 1; c < Classes; c++ {
-		if x := k.By[c]; x > 0 {
-			x = random.Binomial(l[c].Uniform(at), x, p)
+		x := k.By[c]
+		if x == 0 {
+			continue
+		}
+		if u := l[c].Uniform(at); !random.None(u, x, p) {
+			x = random.Binomial(u, x, p)
 			k.By[c] -= x
 			to.By[c] += x
 			n += x

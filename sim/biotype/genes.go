@@ -102,7 +102,11 @@ func (g *Genes) select1(traits *[MostTraits]Trait, t int, kill float64) (live fl
 // KillOf is the share of plants of which so many carry by, with these traits, that actives kill.
 func (g *Genes) KillOf(parts []Part, number float64, by *[Classes]float64, traits *[MostTraits]Trait) float64 {
 	killed, carriers := 0.0, 0.0
-	for c := 1; c < Classes; c++ {
+	alike := true // no gene that is followed protects from any
+	for i := range parts {
+		alike = alike && parts[i].Locus < 0
+	}
+	for c := 1; c < Classes && !alike; c++ {
 		if by[c] > 0 {
 			u := *traits
 			killed += by[c] * g.Meet(parts, c, &u, 1)

@@ -25,6 +25,10 @@ func Binomial(u float64, n int64, p float64) int64 {
 	return 0
 }
 
+// None tells of some draws of Binomial that it will be 0, in no time: of those where u is not above 1 − n·p, which
+// the chance of none is never below. u is inside (0,1).
+func None(u float64, n int64, p float64) bool { return u <= 1-float64(n)*p }
+
 // rarer is Binomial for p ≤ ½.
 func rarer(u float64, n int64, p float64) int64 {
 	if p <= 0 {

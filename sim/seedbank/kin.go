@@ -49,7 +49,9 @@ func (b *Bank) comeUp(i int, p float64, c *Chance) int64 {
 	n := c.binomial(random.DrawComeUp, k, 0, plain(k.N, kin), p)
 	if kin != nil {
 		n += kin.Draw(&c.ByClass, c.at(random.DrawComeUp, k, 0), p, &b.Came)
-		b.sum.Add(&kin.Traits, float64(n))
+		if n > 0 {
+			b.sum.Add(&kin.Traits, float64(n))
+		}
 	}
 	return n
 }
@@ -75,16 +77,27 @@ func (c *Chance) divideKin(what uint8, k *Lot, first uint8, n int64, own *biotyp
 	for part := range to {
 		kin[part] = biotype.Kin{Traits: own.Traits}
 	}
-	for class, x := range own.By {
-		if x == 0 {
+	if own.Carriers == 0 {
+		return
+	}
+	var rest [most + 1]float64
+	for i := len(weight) - 1; i >= 0; i-- {
+		rest[i] = rest[i+1] + weight[i]
+	}
+	left := own.By
+	for part, w := range weight {
+		if w <= 0 {
 			continue
 		}
-		var of [most + 1]int64
-		c.divide(c.ByClass[class], what, k, first, x, weight, of[:len(to)])
-		for part := range to {
-			to[part] += of[part]
-			kin[part].By[class] = of[part]
-			kin[part].Carriers += of[part]
-		}
+		var in biotype.Kin // conditional binomials of a multinomial, all classes side by side
+		from := biotype.Kin{Carriers: own.Carriers, By: left}
+		to[part] += from.Draw(&c.ByClass, c.at(what, k, first+uint8(part)), w/rest[part], &in)
+		left = from.By
+		kin[part].By.Add(&in.By)
+		kin[part].Carriers += in.Carriers
 	}
+	last := len(to) - 1 // where there is no weight at all
+	kin[last].By.Add(&left)
+	kin[last].Carriers += left.Sum()
+	to[last] += left.Sum()
 }

@@ -88,7 +88,11 @@ func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p 
 	}
 	c.Made++
 	at := random.AtCohort(c.Day, what, int32(emerged), 0, c.Zone)
-	return random.Binomial(c.luck(class).Uniform(at), n, p)
+	u := c.luck(class).Uniform(at)
+	if random.None(u, n, p) {
+		return 0
+	}
+	return random.Binomial(u, n, p)
 }
 
 // Add puts a new cohort at the end of the stand, of which a share was killed, and a
@@ -107,6 +111,7 @@ func (s *Stand) Add(c Cohort, killed, smothered float64) {
 // how many of all were killed.
 func (s *Stand) Count(c *Chance, t *Tally) {
 	var gone random.Several
+	empty := false
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		lost := k.killed + k.died
@@ -115,14 +120,20 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 		}
 		class := s.classOf(i)
 		n := c.binomial(random.DrawPlants, k.Day, class, k.N, k.alive/(k.alive+lost))
-		out, killed := k.N-n, k.killed/lost
+		out, killed, died := k.N-n, k.killed, k.died
 		k.N, k.alive, k.killed, k.died = n, 1, 0, 0
+		empty = empty || n == 0
 		if class > 0 {
 			t.By[class] += out
 		}
-		if out > 0 {
-			gone.Add(out, killed)
-			k.killed, k.died = killed, float64(out) // until all are known
+		switch {
+		case killed <= 0:
+			t.Died += out
+		case died <= 0:
+			t.Killed += out
+		case out > 0:
+			gone.Add(out, killed/lost)
+			k.killed, k.died = killed/lost, float64(out) // until all are known
 		}
 	}
 	if gone.Trials() > 0 {
@@ -130,19 +141,24 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 		t.Killed += killed
 		t.Died += gone.Trials() - killed
 	}
-	s.drop()
+	if empty {
+		s.drop()
+	}
 }
 
 // killedOf draws how many of the lost were killed: in one draw where they are many, else by cohort.
 func (s *Stand) killedOf(gone *random.Several, c *Chance) (killed int64) {
-	if gone.Many() {
+	many := gone.Many()
+	if many {
 		c.Made++
-		return gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledAll, 0, 0, 0, 0, c.Zone)))
+		killed = gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledAll, 0, 0, 0, 0, c.Zone)))
 	}
 	for i := range s.Cohorts {
-		if k := &s.Cohorts[i]; k.died > 0 {
+		k := &s.Cohorts[i]
+		if k.died > 0 && !many {
 			killed += c.binomial(random.DrawKilled, k.Day, s.classOf(i), int64(k.died), k.killed)
 		}
+		k.killed, k.died = 0, 0
 	}
 	return killed
 }
@@ -151,13 +167,11 @@ func (s *Stand) killedOf(gone *random.Several, c *Chance) (killed int64) {
 func (s *Stand) drop() {
 	kept, settled := 0, 0
 	for i := range s.Cohorts {
-		k := &s.Cohorts[i]
-		k.killed, k.died = 0, 0
-		if k.N <= 0 {
+		if s.Cohorts[i].N <= 0 {
 			continue
 		}
 		if kept != i {
-			s.Cohorts[kept] = *k
+			s.Cohorts[kept] = s.Cohorts[i]
 			if s.Kin != nil {
 				s.Kin[kept] = s.Kin[i]
 			}
@@ -166,10 +180,7 @@ func (s *Stand) drop() {
 			settled = kept
 		}
 	}
-	if s.settled = settled; kept == len(s.Cohorts) {
-		return
-	}
-	s.Cohorts = s.Cohorts[:kept]
+	s.settled, s.Cohorts = settled, s.Cohorts[:kept]
 	if s.Kin != nil {
 		s.Kin = s.Kin[:kept]
 		s.tidy()

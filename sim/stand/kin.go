@@ -229,18 +229,16 @@ func (h *Heads) Parents(s *Stand, p *Params, season *Season, genes *biotype.Gene
 	var bySeed, byHeads biotype.Sum
 	bySeed.Reset(genes.Traits)
 	byHeads.Reset(genes.Traits)
-	count := func(bears, plants float64) float64 {
-		n := bears * h.each
+	count := func(plants, perPlant float64) float64 { // heads of a plant are geometric about their mean
+		n := plants * perPlant
 		heads += n
-		if plants > 0 { // heads of a plant are geometric about their mean
-			squares += n + 2*n*n/plants
-		}
+		squares += n + 2*n*perPlant
 		return n
 	}
 	for c := range s.dead {
 		for g, d := range s.dead[c] {
-			if d.bears > 0 {
-				n := count(d.bears, d.plants)
+			if d.bears > 0 && d.plants > 0 {
+				n := count(d.plants, d.bears/d.plants*h.each)
 				bySeed.Add(&s.fallen, n*p.seedsOf(g))
 				byHeads.Add(&s.fallen, n)
 			}
@@ -252,8 +250,8 @@ func (h *Heads) Parents(s *Stand, p *Params, season *Season, genes *biotype.Gene
 		if i == 0 || !k.alike(&s.Cohorts[i-1]) {
 			fecundity = p.fecundity(k.Up, season)
 		}
-		if bears := float64(k.N) * fecundity * k.Cover * k.bears * s.cost(genes, i); bears > 0 {
-			n := count(bears, float64(k.N))
+		if perPlant := fecundity * k.Cover * k.bears * s.cost(genes, i) * h.each; perPlant > 0 {
+			n := count(float64(k.N), perPlant)
 			seeds += n * p.seedsOf(late(k.Up, season))
 			all += n
 		}

@@ -10,6 +10,7 @@ import (
 
 // What callers of studies know of counts and of the histories that they leave.
 type (
+	Misread   = particles.Misread   // what is wrong at a place of a file of them
 	Posterior = particles.Posterior // a field's histories as its counts left them
 	Origin    = particles.Origin    // what they were made from
 	Count     = particles.Count     // quadrats of one date and kind

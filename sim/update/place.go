@@ -27,6 +27,16 @@ func clip(s string) string {
 
 const noPosterior = "it is no posterior: it holds %s; expected a file that 'rundown update PLAN COUNTS --posterior FILE' wrote"
 
+// Misread is what is wrong at one place of a file.
+type Misread struct {
+	Line, Column int // from 1
+	What         string
+}
+
+func (e *Misread) Error() string {
+	return fmt.Sprintf("line %d, column %d: %s", e.Line, e.Column, e.What)
+}
+
 // place puts a complaint of the reader of JSON into words, with its line and column
 // and the key.
 func place(data []byte, err error) error {
@@ -37,18 +47,18 @@ func place(data []byte, err error) error {
 	case len(bytes.TrimSpace(data)) == 0:
 		return errors.New("the file is empty")
 	case errors.As(err, &syntax) && (syntax.Offset >= int64(len(data)) || errors.Is(err, io.ErrUnexpectedEOF)):
-		return fmt.Errorf("%s: the file ends early: it was cut short, or is still being written", lineColumn(data, int64(len(data))))
+		return misread(data, int64(len(data)), "the file ends early: it was cut short, or is still being written; copy it again, or make it "+
+			"anew with 'rundown update'")
 	case errors.As(err, &syntax):
 		found, _, _ := strings.Cut(strings.TrimPrefix(syntax.Error(), "invalid character "), " in ")
 		found, _, _ = strings.Cut(found, " looking for")
 		found, _, _ = strings.Cut(found, " after")
-		return fmt.Errorf("%s: found %s where a number, text or list of JSON was expected (NaN and infinities are no numbers here)",
-			lineColumn(data, syntax.Offset-1), clip(found))
+		return misread(data, syntax.Offset-1, "found %s where a number, text or list of JSON was expected (NaN and infinities are no numbers here)", clip(found))
 	case errors.As(err, &kind) && kind.Field == "":
 		return fmt.Errorf(noPosterior, inWords(kind.Value))
 	case errors.As(err, &kind):
 		fields := strings.Split(kind.Field, ".")
-		return fmt.Errorf("%s: %q is %s, expected %s", lineColumn(data, kind.Offset-1), fields[len(fields)-1], inWords(kind.Value), typeInWords(kind.Type))
+		return misread(data, kind.Offset-1, "%q is %s, expected %s", fields[len(fields)-1], inWords(kind.Value), typeInWords(kind.Type))
 	case errors.As(err, &number):
 		key, at := find(data, func(key string, t json.Token, isKey bool) bool {
 			x, ok := t.(json.Number)
@@ -60,13 +70,13 @@ func place(data []byte, err error) error {
 			list := opens && key != "weight" && (bracket == '[' || bracket == ']')
 			return !isKey && numeric[key] && !ok && !list
 		})
-		return fmt.Errorf("%s: %q holds %s where a number was expected", lineColumn(data, at), key, number.found)
+		return misread(data, at, "%q holds %s where a number was expected", key, number.found)
 	case strings.Contains(err.Error(), "unknown field"):
 		key, at := find(data, func(_ string, t json.Token, isKey bool) bool {
 			name, _ := t.(string)
 			return isKey && strings.Contains(err.Error(), fmt.Sprintf("%q", name))
 		})
-		return fmt.Errorf("%s: unknown field %q; a posterior has none of that name", lineColumn(data, at), clip(key))
+		return misread(data, at, "unknown field %q; a posterior has none of that name", clip(key))
 	}
 	return errors.New(clip(strings.TrimPrefix(err.Error(), "json: ")))
 }
@@ -74,10 +84,10 @@ func place(data []byte, err error) error {
 // numeric are the keys that hold numbers which null or a text is not taken for.
 var numeric = map[string]bool{"weight": true, "theta": true, "seen": true, "per_m2": true}
 
-// lineColumn is the place of a byte, in words.
-func lineColumn(data []byte, at int64) string {
+// misread is a complaint of a byte.
+func misread(data []byte, at int64, format string, args ...any) error {
 	before := data[:min(max(at, 0), int64(len(data)))]
-	return fmt.Sprintf("line %d, column %d", 1+bytes.Count(before, []byte("\n")), 1+utf8.RuneCount(before[1+bytes.LastIndexByte(before, '\n'):]))
+	return &Misread{1 + bytes.Count(before, []byte("\n")), 1 + utf8.RuneCount(before[1+bytes.LastIndexByte(before, '\n'):]), fmt.Sprintf(format, args...)}
 }
 
 // find walks through a file that is JSON and gives the first token that matches: the

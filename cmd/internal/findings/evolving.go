@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/report"
@@ -13,40 +14,72 @@ import (
 	"rundown/sim/study"
 )
 
-// evolvingAnswer are the sentences of the answer on resistance that evolves.
-func evolvingAnswer(r ForecastRun) []string {
+// evolvingAnswer are the sentences of the answer on resistance that evolves, behind others: as much as
+// six lines hold of the spray that falls first, of another that falls much, and of what it costs.
+func evolvingAnswer(r ForecastRun, others []string) []string {
 	e := r.Found.Evolves
 	if e == nil {
 		return []string{noResistance(r.Run)}
 	}
+	first, plain, second := fallingWords(r, e)
+	cost := costOfResistance(r, e)
+	var told []string
+	for _, try := range [][]string{{first, second, cost}, {first, cost}, {plain, cost}, {plain}} {
+		if told = compact(try...); inSixLines(append(others[:len(others):len(others)], told...)) {
+			break
+		}
+	}
+	return told
+}
+
+// fallingWords tell of the sprays that fall: the first sentence, the same without what it would kill
+// without resistance, and of another spray, "" for none.
+func fallingWords(r ForecastRun, e *study.Evolving) (first, plain, second string) {
 	start := "Resistance starts rare, not absent"
 	if len(r.Calendar.Resistance) > 0 {
 		start = "Resistance evolves from what the plan says"
 	}
 	worst := e.Worst()
-	first, second := "", ""
-	if worst != nil {
-		first = fmt.Sprintf("at first %s kills %s of 100%s, from harvest %d on less than half of that", spoken(worst.Entry.Name),
-			percentOf(worst.Kill[0].P50), unresisted(worst), r.Found.Seasons[worst.Fall].HarvestYear)
-	}
-	switch p, q := slipping(r, worst), e.Most(); {
-	case p != nil && worst != nil:
-		second = fmt.Sprintf("%s falls from %s to %s of 100 by %d.", sentence(spoken(p.Entry.Name)), percentOf(p.Kill[0].P50),
-			percentOf(lastKill(p).P50), lastHarvest(r))
-	case p != nil:
-		first = fromFirstToLast(r, p)
+	most := e.Most()
+	without := ""
+	switch p, low := slipping(r, worst), lowest(e); {
 	case worst != nil:
-	case lowest(e) != nil:
-		first = fromFirstToLast(r, lowest(e))
-	case q != nil && q.Never < 0.95:
-		first = fmt.Sprintf("%s loses half of its kill in %s of 100 runs", spoken(q.Entry.Name), report.Of100(1-q.Never))
+		without = unresisted(worst)
+		first = fmt.Sprintf("at first %s kills %s of 100%s, from harvest %d on less than half of that", spoken(worst.Entry.Name),
+			percentOf(worst.Kill[0].P50), without, r.Found.Seasons[worst.Fall].HarvestYear)
+		if p != nil {
+			second = fmt.Sprintf("%s falls from %s to %s of 100 by %d.", sentence(spoken(p.Entry.Name)), percentOf(p.Kill[0].P50),
+				percentOf(lastKill(p).P50), lastHarvest(r))
+		}
+	case p != nil:
+		first, without = fromFirstToLast(r, p), unresisted(p)
+	case low != nil:
+		first, without = fromFirstToLast(r, low), unresisted(low)
+	case most != nil && most.Never < 0.95:
+		first = fmt.Sprintf("%s loses half of its kill in %s of 100 runs", spoken(most.Entry.Name), report.Of100(1-most.Never))
 	default:
-		return compact(start+"; no spray loses half of its kill.", costOfResistance(r, e))
+		first = start + "; no spray loses half of its kill."
+		return first, first, ""
 	}
-	if len(r.Calendar.Resistance) > 0 {
-		return compact(sentence(first)+".", second, costOfResistance(r, e))
+	if first += "."; len(r.Calendar.Resistance) > 0 {
+		first = sentence(first)
+	} else {
+		first = start + ": " + first
 	}
-	return compact(start+": "+first+".", second, costOfResistance(r, e))
+	return first, strings.Replace(first, without, "", 1), second
+}
+
+// inSixLines tells whether sentences are no more than six lines of 100 columns, as answers are.
+func inSixLines(sentences []string) bool {
+	lines, at := 1, 0
+	for _, w := range strings.Fields(strings.Join(sentences, " ")) {
+		n := utf8.RuneCountInString(w)
+		if at > 0 && at+1+n > 100 {
+			lines, at = lines+1, 0
+		}
+		at += min(at, 1) + n
+	}
+	return lines <= 6
 }
 
 // fromFirstToLast is what a spray kills in the first season and in the last.

@@ -35,15 +35,15 @@ func finite(x float64) any {
 
 func forecastAnswer(r ForecastRun) *report.Answer {
 	a := r.Found.Answer
+	sentences := compact(changedWords(r.Found.Seasons, a.Changed), chosenWords(r.Found.Seasons), seedWords(r, a), ratioWordsOf(r, a), endsWords(r, a),
+		courseWords(r, a), undoneWords(a.Undone), underWords(a), moneyWords(r.Run, a))
 	return &report.Answer{
 		Verdict: string(a.Seed.Verdict),
 		Facts: append(report.Object{
 			{"seed_start_per_m2", a.Seed.Start}, {"seed_end_per_m2", a.Seed.End}, {"seed_ratio", a.Seed.Ratio}, {"ends_lower_share", a.Seed.Lower},
 			{"under_threshold_share", finite(a.Under)}, {"margin_per_ha_year", a.Margin}, {"margin_field_year", a.Field},
 		}, evolvingFacts(r)...),
-		Sentences: append(compact(changedWords(r.Found.Seasons, a.Changed), chosenWords(r.Found.Seasons), seedWords(r, a), ratioWordsOf(r, a), endsWords(r,
-			a), courseWords(r, a), undoneWords(a.Undone), underWords(a),
-			moneyWords(r.Run, a)), compact(evolvingAnswer(r)...)...),
+		Sentences: append(sentences, evolvingAnswer(r, sentences)...),
 	}
 }
 

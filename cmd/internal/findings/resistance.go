@@ -77,11 +77,12 @@ func evolvingWords(c *rotations.Calendar, e *study.Evolving) string {
 		return "Resistance evolves. Nothing is known of this field, so it starts rare, as in fields that were never sprayed. " +
 			"A test of this field's own seed says more."
 	}
-	text, tested, weak := "Resistance evolves.", false, false
+	text, tested, weak, standard := "Resistance evolves.", false, false, 0.0
 	for _, g := range groups {
 		s := c.Resistant[g]
 		tested = tested || s.Said != "lost"
-		text += " HRAC group " + g + ": " + saidWords(s)
+		text += " HRAC group " + g + ": " + saidWords(s, standard)
+		standard = s.Standard
 		if p := sprayedWith(e, g); p != nil {
 			text += fmt.Sprintf("; %s kills %s of 100 at first, %s without resistance", spoken(p.Entry.Name), percentOf(p.Kill[0].P50), percentOf(p.Stated))
 			weak = weak || s.Make != rotations.OneGene && p.Stated < 0.75 && p.Kill[0].P50 < p.Stated*(1-s.Lost)-0.1
@@ -116,11 +117,14 @@ func sprayedWith(e *study.Evolving, group string) (out *study.Programme) {
 	return out
 }
 
-// saidWords are what one group's resistance became.
-func saidWords(s *rotations.Resistant) string {
+// saidWords are what one group's resistance became; told is the standard of the group told before it.
+func saidWords(s *rotations.Resistant, told float64) string {
 	by := map[string]string{rotations.OneGene: "one gene", rotations.ManyGenes: "many genes", "": "one gene or many",
 		rotations.BothMakes: "many genes, beside which one starts rare"}[s.Make]
-	test := fmt.Sprintf("a seed test that kills %s of 100 sensitive ones", percentOf(s.Standard))
+	test := "a seed test"
+	if s.Standard != told {
+		test += fmt.Sprintf(" that kills %s of 100 sensitive ones", percentOf(s.Standard))
+	}
 	switch s.Said {
 	case "lost":
 		return fmt.Sprintf("%s of its effect is lost at the start, by many genes", lostWords(s))

@@ -137,7 +137,8 @@ func ratioWordsOf(r ForecastRun, a *study.ForecastAnswer) string {
 	case s.Ratio.N == 0:
 		return fmt.Sprintf("There is no seed at the start, and %s per m² at harvest %d on average.", forms[sim.SeedbankJune].Value(s.End), end)
 	}
-	return fmt.Sprintf("Seed at harvest %d is %s times %s%s.", end, ratioTimes(s.Ratio.P50), startName(r, a), ratioRange(s.Ratio))
+	return fmt.Sprintf("Seed at harvest %d is %s times %s%s.", end,
+		strings.Replace(ratioTimes(s.Ratio.P50), "<", "under ", 1), startName(r, a), ratioRange(s.Ratio))
 }
 
 // lowerOrHigher says in how many runs seed goes the way of the verdict; a tie counts half.
@@ -160,6 +161,9 @@ func ratioRange(b report.Band) string {
 	low, high := ratioTimes(b.P05), ratioTimes(b.P95)
 	if low == high {
 		return ""
+	}
+	if strings.HasPrefix(low, "<") {
+		return fmt.Sprintf(", up to %s in nine runs of ten", high)
 	}
 	return fmt.Sprintf(", %s to %s in nine runs of ten", low, high)
 }

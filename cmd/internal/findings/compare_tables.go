@@ -45,8 +45,8 @@ func shortPlans(x *comparison) report.Table {
 			{Head: "Under " + report.Shortest(x.Threshold), Unit: "every year", Said: "how often heads stay under " + report.Shortest(x.Threshold),
 				Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true},
 			{Head: "Earns more", Unit: "of 100", Right: true}},
-		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: "+
-			"than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
+		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Cleaner, earns "+
+			"more: than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
 	}
 	for i, c := range x.all {
 		less, more := "–", "–"

@@ -46,9 +46,9 @@ func plain(n int64, kin *biotype.Kin) int64 {
 // comeUp draws how many of a lot's seeds come up, each with probability p.
 func (b *Bank) comeUp(i int, p float64, c *Chance) int64 {
 	k, kin := &b.Lots[i], b.apart(i)
-	n := c.binomial(random.DrawComeUp, k, 0, plain(k.N, kin), p)
+	n := c.binomial(random.DrawComeUp, k, b.Flush&15, plain(k.N, kin), p)
 	if kin != nil {
-		n += kin.Draw(&c.ByClass, c.at(random.DrawComeUp, k, 0), p, &b.Came)
+		n += kin.Draw(&c.ByClass, c.at(random.DrawComeUp, k, b.Flush&15), p, &b.Came)
 		if n > 0 {
 			b.sum.Add(&kin.Traits, float64(n))
 		}

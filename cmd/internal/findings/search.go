@@ -26,7 +26,7 @@ func Search(r SearchRun) *report.Report {
 	warnings := searchWarnings(r)
 	out := &report.Report{
 		Title:     fmt.Sprintf("%s: rotations of %d years searched", r.Calendar.Name, r.Found.Choices.Menu.Years),
-		Subtitle:  forecastSubtitle(r.Run),
+		Subtitle:  forecastSubtitle(r.Run) + behindEvery(r.Found.Front[0].Calendar, "rotation"),
 		Answer:    searchAnswer(r),
 		Short:     shortFront(r),
 		Lines:     40,

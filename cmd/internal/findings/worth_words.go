@@ -227,7 +227,7 @@ func worthPage(r WorthRun, out *report.Report) *report.Page {
 		Field:    fieldLine(r.Run),
 		Question: fmt.Sprintf("What is it worth to look before deciding on %s?", spoken(r.Found.Ruling.Of)),
 		Main:     &main,
-		Scale:    worthBehind(r) + " " + worthScale,
+		Scale:    worthScale,
 		Chapters: []report.Chapter{
 			{ID: "threshold", Title: "Which threshold pays", Words: []string{
 				"Every threshold stands against the best; those whose interval reaches 0 are as good, as far as these runs tell."},

@@ -122,7 +122,7 @@ func (s spot) comeUp(ago, days int) {
 	s.tally.Emerged += up.N
 	s.meetResidues(up.N)
 	c := stand.Cohort{
-		Day: s.today, Up: s.today - date.Day(ago), N: up.N, Cover: up.Fecundity, Fresh: up.Fresh,
+		Day: s.today, Number: s.bank.Flush, Up: s.today - date.Day(ago), N: up.N, Cover: up.Fecundity, Fresh: up.Fresh,
 		Heat: s.sky.Heat[s.i-ago], Spread: (s.sky.Heat[s.i] - s.sky.Heat[max(0, s.i-days)]) / math.Sqrt(12),
 	}
 	if s.u.genes.On {

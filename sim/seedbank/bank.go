@@ -56,6 +56,8 @@ type Bank struct {
 	// Kin is what goes with every lot, of as many traits; nil where nothing evolves.
 	Kin     []biotype.Kin
 	Traits  int
+	up      int32                       // the day on which seedlings were last asked for
+	Flush   uint8                       // how often they had been on that day before
 	Came    biotype.Kin                 // what goes with the seedlings that ComeUp has found
 	sum     biotype.Sum                 // of their traits
 	seen    [Ages][Layers][States]int64 // what the last look found

@@ -12,6 +12,9 @@ type Emergence struct {
 // ComeUp draws how much of every lot has come up in the steps that were closed
 // since it was last asked: given what came up before, a binomial of what is left of the lot.
 func (b *Bank) ComeUp(c *Chance, lost *Losses) (e Emergence) {
+	if b.Flush++; b.up != c.Day {
+		b.up, b.Flush = c.Day, 0
+	}
 	var young, expected, bare float64
 	if b.Kin != nil {
 		b.Came.Carriers, b.Came.By = 0, biotype.Counts{}

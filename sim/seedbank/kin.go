@@ -46,9 +46,9 @@ func plain(n int64, kin *biotype.Kin) int64 {
 // comeUp draws how many of a lot's seeds come up, each with probability p.
 func (b *Bank) comeUp(i int, p float64, c *Chance) int64 {
 	k, kin := &b.Lots[i], b.apart(i)
-	n := c.binomial(random.DrawComeUp, k, 0, plain(k.N, kin), p)
+	n := c.binomial(random.DrawComeUp, k, b.Flush&15, plain(k.N, kin), p)
 	if kin != nil {
-		n += kin.Draw(&c.ByClass, c.at(random.DrawComeUp, k, 0), p, &b.Came)
+		n += kin.Draw(&c.ByClass, c.at(random.DrawComeUp, k, b.Flush&15), p, &b.Came)
 		if n > 0 {
 			b.sum.Add(&kin.Traits, float64(n))
 		}
@@ -84,20 +84,14 @@ func (c *Chance) divideKin(what uint8, k *Lot, first uint8, n int64, own *biotyp
 	for i := len(weight) - 1; i >= 0; i-- {
 		rest[i] = rest[i+1] + weight[i]
 	}
-	left := own.By
-	for part, w := range weight {
-		if w <= 0 {
-			continue
+	left := biotype.Kin{Carriers: own.Carriers, By: own.By}
+	for part, w := range weight { // conditional binomials of a multinomial
+		if w > 0 {
+			to[part] += left.Draw(&c.ByClass, c.at(what, k, first+uint8(part)), w/rest[part], &kin[part])
 		}
-		var in biotype.Kin // conditional binomials of a multinomial, all classes side by side
-		from := biotype.Kin{Carriers: own.Carriers, By: left}
-		to[part] += from.Draw(&c.ByClass, c.at(what, k, first+uint8(part)), w/rest[part], &in)
-		left = from.By
-		kin[part].By.Add(&in.By)
-		kin[part].Carriers += in.Carriers
 	}
 	last := len(to) - 1 // where there is no weight at all
-	kin[last].By.Add(&left)
-	kin[last].Carriers += left.Sum()
-	to[last] += left.Sum()
+	kin[last].By.Add(&left.By)
+	kin[last].Carriers += left.Carriers
+	to[last] += left.Carriers
 }

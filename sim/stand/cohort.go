@@ -17,7 +17,8 @@ import (
 
 // Cohort is what emerged in the steps that closed on one day and has not been found dead.
 type Cohort struct {
-	Day    date.Day // the day the step closed, which is its name
+	Day    date.Day // the day the step closed, which with its number is its name
+	Number uint8    // among those of the day
 	Up     date.Day // the middle of the step, which stands for the day of emergence
 	N      int64    // plants that lived when last counted
 	Heat   float64  // the timeline's thermal sum at emergence, °C d
@@ -35,6 +36,8 @@ type Cohort struct {
 type Stand struct {
 	Cohorts []Cohort
 	settled int                        // so many of the first are settled
+	day     int32                      // on which it was last counted
+	again   uint8                      // how often it had been on that day before
 	dead    [biotype.Classes][2]fallen // killed plants whose seed was set, by class, up by 15 January and after
 	taken   float64                    // room that dead plants go on taking, in early plants' worth
 	// Kin is what goes with every cohort; nil where nothing evolves. Then the plants of one day
@@ -79,7 +82,7 @@ func (c *Chance) luck(class uint8) random.Key {
 }
 
 // binomial draws how many of n plants of a cohort and class meet a fate of probability p.
-func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p float64) int64 {
+func (c *Chance) binomial(what uint8, k *Cohort, again, class uint8, n int64, p float64) int64 {
 	if n <= 0 || p <= 0 {
 		return 0
 	}
@@ -87,7 +90,7 @@ func (c *Chance) binomial(what uint8, emerged date.Day, class uint8, n int64, p 
 		return n
 	}
 	c.Made++
-	at := random.AtCohort(c.Day, what, int32(emerged), 0, c.Zone)
+	at := random.AtCohort(c.Day, what, int32(k.Day), k.Number&15|again<<4, c.Zone)
 	u := c.luck(class).Uniform(at)
 	if random.None(u, n, p) {
 		return 0
@@ -119,7 +122,7 @@ func (s *Stand) Count(c *Chance, t *Tally) {
 			continue
 		}
 		class := s.classOf(i)
-		n := c.binomial(random.DrawPlants, k.Day, class, k.N, k.alive/(k.alive+lost))
+		n := c.binomial(random.DrawPlants, k, s.again, class, k.N, k.alive/(k.alive+lost))
 		out, killed, died := k.N-n, k.killed, k.died
 		k.N, k.alive, k.killed, k.died = n, 1, 0, 0
 		empty = empty || n == 0
@@ -151,12 +154,12 @@ func (s *Stand) killedOf(gone *random.Several, c *Chance) (killed int64) {
 	many := gone.Many()
 	if many {
 		c.Made++
-		killed = gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledAll, 0, 0, 0, 0, c.Zone)))
+		killed = gone.Draw(c.Key.Uniform(random.At(c.Day, random.DrawKilledAll, 0, 0, s.again, 0, c.Zone)))
 	}
 	for i := range s.Cohorts {
 		k := &s.Cohorts[i]
 		if k.died > 0 && !many {
-			killed += c.binomial(random.DrawKilled, k.Day, s.classOf(i), int64(k.died), k.killed)
+			killed += c.binomial(random.DrawKilled, k, s.again, s.classOf(i), int64(k.died), k.killed)
 		}
 		k.killed, k.died = 0, 0
 	}

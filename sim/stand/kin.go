@@ -57,7 +57,7 @@ func (s *Stand) AddKin(c *Cohort, class uint8, n int64, killed, smothered float6
 	i := len(s.Cohorts)
 	s.Cohorts, s.Kin = slices.Grow(s.Cohorts, 1)[:i+1], append(s.Kin, Kin{class, int32(len(s.Traits) - 1)})
 	k := &s.Cohorts[i]
-	k.Day, k.Up, k.N = c.Day, c.Up, n
+	k.Day, k.Number, k.Up, k.N = c.Day, c.Number, c.Up, n
 	k.Heat, k.Spread, k.Cover, k.Fresh = c.Heat, c.Spread, c.Cover, c.Fresh
 	k.alive, k.killed, k.died = 1-killed-smothered, killed, smothered
 	k.bears, k.room = 1, 1

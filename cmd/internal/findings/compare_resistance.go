@@ -61,7 +61,7 @@ func comparedResistance(x *comparison) []report.Table {
 			}
 			for _, g := range c.Evolves.Genes {
 				if g.Group == group {
-					add(fmt.Sprintf("plants that carry it, group %s (one gene, %s of 100 runs)", group, report.Of100(g.Share)), c.Name, killBand(g.Carriers[0]),
+					add(fmt.Sprintf("plants that carry it, group %s (%s)", group, oneGene(g)), c.Name, killBand(g.Carriers[0]),
 						killBand(*lastOf(g.Carriers)), "–", "–")
 				}
 			}

@@ -127,6 +127,9 @@ func (f *found) warnings() []report.Warning {
 	for _, w := range f.Warnings {
 		out = append(out, f.inWords(w))
 	}
+	if f.Calendar.Genes != nil {
+		out = append(out, report.Warning{Code: string(study.Resistance), Text: resistanceWords(f.Calendar, nil)})
+	}
 	return out
 }
 

@@ -194,7 +194,7 @@ func evolvingRows(e *study.Evolving, seasons []study.Season) (rows [][]string) {
 			fallWords(&p, seasons), report.Of100(p.Never)})
 	}
 	for _, g := range e.Genes {
-		rows = append(rows, []string{fmt.Sprintf("plants that carry it (one gene, %s of 100 runs)", report.Of100(g.Share)), g.Group, killBand(g.Carriers[0]),
+		rows = append(rows, []string{"plants that carry it (" + oneGene(g) + ")", g.Group, killBand(g.Carriers[0]),
 			killBand(g.Carriers[last]), "–", "–"})
 	}
 	return rows
@@ -313,7 +313,7 @@ func evolvingPicture(r ForecastRun) *figure.Bands {
 	for _, g := range e.Genes {
 		if !neverCarried(g) {
 			f.Panels = append(f.Panels, figure.Panel{Name: "Plants that carry resistance to group " + g.Group,
-				Unit: fmt.Sprintf("by one gene, in %s of 100 runs", report.Of100(g.Share)), Kind: figure.Percent, Hue: figure.Vermilion, Bands: lineOf(g.Carriers)})
+				Unit: "by " + oneGene(g), Kind: figure.Percent, Hue: figure.Vermilion, Bands: lineOf(g.Carriers)})
 		}
 	}
 	last := len(r.Found.Seasons) - 1
@@ -328,6 +328,14 @@ func evolvingPicture(r ForecastRun) *figure.Bands {
 		}
 	}
 	return f
+}
+
+// oneGene says in how many runs resistance to a group comes by one gene.
+func oneGene(g study.Gene) string {
+	if g.Share > 0.995 {
+		return "one gene"
+	}
+	return "one gene, in " + report.Of100(g.Share) + " of 100 runs"
 }
 
 // neverCarried tells whether hardly a plant carries a gene in any season: there is nothing to draw.

@@ -50,6 +50,7 @@ func updateFolder(t *testing.T) {
 // The JSON holds to its schema, bands narrow, and what goes on from the posterior
 // has, on the days of the counts, exactly the bands that the update found.
 func TestUpdateAndGoOn(t *testing.T) {
+	numbersAlone(t)
 	inFull(t)
 	schema := map[string]string{}
 	for _, name := range []string{"update", "forecast", "compare", "drilling"} {
@@ -125,6 +126,7 @@ func sameCounts(t *testing.T, v map[string]any, goneOn []any) {
 // Wrong input to an update and to what goes on from it: exit 3, the reason and its
 // line on standard error, nothing on standard output and no file.
 func TestUpdateRefuses(t *testing.T) {
+	numbersAlone(t)
 	updateFolder(t)
 	if got := run(t, "update", "plan.yaml", "counts.csv", "--replicates", "20", "--posterior", "p.json", "--quiet", "--out", "o"); got.code != exitDone {
 		t.Fatal(got.stderr)

@@ -27,13 +27,10 @@ func compareSentences(x *comparison) []string {
 	}
 	out = append(out, compact(closeBehind(x, yearly(x)), cropsThere(x))...)
 	for _, c := range x.all[1:] {
-		var parts []string
-		for _, p := range c.Differs {
-			parts = append(parts, practiceWords(p))
-		}
-		if len(parts) > 0 {
-			out = append(out, fmt.Sprintf("Against %s, %s has %s.", x.all[0].Name, c.Name, strings.Join(parts, "; ")))
-		}
+		out = append(out, compact(differsWords(c.Name, x.all[0].Name, c.Differs))...)
+	}
+	if x.Cleanest != 0 && x.Other != 0 {
+		out = append(out, compact(differsWords(x.all[x.Cleanest].Name, x.all[x.Other].Name, x.Besides))...)
 	}
 	return append(out, dominated(x)...)
 }

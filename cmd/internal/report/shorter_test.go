@@ -55,7 +55,7 @@ func TestLeftOutRowsAreMarked(t *testing.T) {
 			was, marked = year, false
 			shown++
 		}
-		want := fmt.Sprintf("%d more rows with --full.", 12-shown)
+		want := fmt.Sprintf("Left out: %d more rows. --full shows them.", 12-shown)
 		if shown == 12 {
 			want = ""
 		}
@@ -68,15 +68,15 @@ func TestLeftOutRowsAreMarked(t *testing.T) {
 // A column that is left out is named, once, with the rows.
 func TestLeftOutColumnsAreNamed(t *testing.T) {
 	got := twelve().fitting(100)
-	if len(got.Columns) != 2 || got.Foot != "Yield with --full." {
+	if len(got.Columns) != 2 || got.Foot != "Left out: yield. --full shows it." {
 		t.Errorf("%d columns, %q", len(got.Columns), got.Foot)
 	}
-	if foot := got.trimmed(8).Foot; foot != "Yield and 5 more rows with --full." {
+	if foot := got.trimmed(8).Foot; foot != "Left out: yield and 5 more rows. --full shows them." {
 		t.Errorf("with rows left out: %q", foot)
 	}
 	narrow := twelve()
 	narrow.Columns[2].Said = "what it yields"
-	if foot := narrow.fitting(100).Foot; foot != "What it yields with --full." {
+	if foot := narrow.fitting(100).Foot; foot != "Left out: what it yields. --full shows it." {
 		t.Errorf("called otherwise: %q", foot)
 	}
 	for i := range narrow.Rows {
@@ -97,7 +97,7 @@ func TestShortNotesLeaveRoom(t *testing.T) {
 	if err := r.Text(&b, output.Terminal{Columns: usualColumns}); err != nil {
 		t.Fatal(err)
 	}
-	if text := b.String(); !strings.Contains(text, "Yield with --full.") || !strings.Contains(text, "2036") {
+	if text := b.String(); !strings.Contains(text, "Left out: yield. --full shows it.") || !strings.Contains(text, "2036") {
 		t.Errorf("rows are left out for a note that is not told:\n%s", text)
 	}
 }

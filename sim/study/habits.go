@@ -170,16 +170,16 @@ func (h *habits) doesAbout(k habit, list []occasion) bool {
 }
 
 // swapped tells work that is done as much more often as other work of its kind is done less as
-// one practice: the plough instead of the disc.
+// one practice: the plough instead of the disc. Crops are told so too.
 func swapped(list []Practice, a, b *habits) []Practice {
 	kind := func(what string) string { return cmp.Or(a.work[what], b.work[what]) }
 	for i := 0; i < len(list); i++ {
 		p := &list[i]
-		if p.Kind != WorkDone || p.Here < p.There || p.Instead != "" || kind(p.What) == "" {
+		if p.Here < p.There || p.Instead != "" || p.Kind != CropsGrown && (p.Kind != WorkDone || kind(p.What) == "") {
 			continue
 		}
 		j := slices.IndexFunc(list, func(q Practice) bool {
-			return q.Kind == WorkDone && q.Crop == p.Crop && kind(q.What) == kind(p.What) && math.Abs(p.Here-p.There+q.Here-q.There) < 1e-9
+			return q.Kind == p.Kind && q.Crop == p.Crop && kind(q.What) == kind(p.What) && math.Abs(p.Here-p.There+q.Here-q.There) < 1e-9
 		})
 		if j < 0 {
 			continue

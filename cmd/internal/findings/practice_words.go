@@ -63,6 +63,13 @@ func practiceWords(p study.Practice) string {
 	what, crop := spoken(p.What), spoken(p.Crop)
 	switch p.Kind {
 	case study.CropsGrown:
+		if p.Instead != "" && p.Seasons[0] == p.Seasons[1] {
+			n := float64(p.Seasons[0])
+			return fmt.Sprintf("%s instead of %s in %.0f of %.0f years", what, spoken(p.Instead), (p.Here-p.There)*n, n)
+		}
+		if p.Instead != "" {
+			return fmt.Sprintf("%s instead of %s in %.0f of 100 years", what, spoken(p.Instead), 100*(p.Here-p.There))
+		}
 		if p.Seasons[0] == p.Seasons[1] {
 			n := float64(p.Seasons[0])
 			return fmt.Sprintf("%s in %.0f of %.0f years, not %.0f", what, p.Here*n, n, p.There*n)
@@ -149,7 +156,7 @@ func timesWords(p study.Practice) string {
 	case whole && p.There == 0 && n == 1:
 		return fmt.Sprintf("%s %s%s", aWork(what), in, but)
 	case whole && p.Here == 0:
-		return fmt.Sprintf("no %s %s%s", what, strings.Replace(in, "every year", "in any year", 1), but)
+		return fmt.Sprintf("no %s %s%s", what, strings.NewReplacer("every year", "in any year", "in every", "in any").Replace(in), but)
 	case whole && n == 1:
 		return fmt.Sprintf("one more %s %s%s", what, in, but)
 	case whole && n == -1:

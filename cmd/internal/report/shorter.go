@@ -82,10 +82,10 @@ func (t Table) trimmed(lines int) Table {
 	if len(t.Rows) <= max(lines, t.Floor) {
 		return t
 	}
-	lines = max(lines, t.Floor)
 	if len(t.spared) == 0 {
 		lines-- // a line says that there are more
 	}
+	lines = max(lines, t.Floor)
 	keep := t.chosen(lines)
 	tight := count(keep)+t.gaps(keep) > lines // the mark gets no line of its own
 	all, was := t.Rows, -1
@@ -120,7 +120,10 @@ func (t Table) chosen(lines int) []bool {
 		}
 	}
 	for i, r := range t.Rows {
-		if r.Key {
+		switch {
+		case r.Key && count(keep) < t.Floor: // the marks between them need no line of their own
+			keep[i] = true
+		case r.Key:
 			try(i)
 		}
 	}

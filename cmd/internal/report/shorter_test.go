@@ -101,3 +101,35 @@ func TestShortNotesLeaveRoom(t *testing.T) {
 		t.Errorf("rows are left out for a note that is not told:\n%s", text)
 	}
 }
+
+// A table with a floor keeps so many rows whatever room there is, those that matter first.
+func TestFloorOfRows(t *testing.T) {
+	x := twelve()
+	x.Floor = 5
+	x.Rows[2].Key, x.Rows[4].Key = true, true
+	if got := strings.Join(firstCells(x.trimmed(0)), " "); got != "2031 … 2033 … 2035 … 2037 … 2042" {
+		t.Errorf("rows and marks are %s", got)
+	}
+	x.Rows = x.Rows[:5]
+	if got := x.trimmed(0); len(got.Rows) != 5 || got.Foot != "" {
+		t.Errorf("%d of five rows stand: %q", len(got.Rows), got.Foot)
+	}
+}
+
+// Which option shows the rest is said on a terminal alone, and not where all is shown.
+func TestAsideIsOfTheTerminal(t *testing.T) {
+	a := &Answer{Sentences: []string{"So it is.", "And so."}, Aside: Aside{Behind: "And so.", Words: "two more with --full"}}
+	for detail, want := range map[Detail]bool{Usual: true, Brief: true, Full: false} {
+		if got := a.text(output.Terminal{Columns: usualColumns}, detail); strings.Contains(got, "And so (two more with --full).") != want {
+			t.Errorf("detail %d: %q", detail, got)
+		}
+	}
+	for _, v := range a.verdicts() {
+		if strings.Contains(v.Word+v.Text, "--full") {
+			t.Errorf("on a page: %q", v)
+		}
+	}
+	if s, _ := a.Object()[2].Value.([]string); len(s) != 2 || s[1] != "And so." {
+		t.Errorf("as JSON: %q", s)
+	}
+}

@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -42,12 +43,17 @@ func compareAnswer(x *comparison) *report.Answer {
 	if left > 0 {
 		a.Aside = report.Aside{Behind: besides, Words: moreDifferences(left) + " with --full"}
 	}
-	rest := compact(worthWords(x), besides, endsOfPlans(x), resistanceOfPlans(x))
-	if len(x.all) == 2 {
-		a.Sentences = append(append(changedPlans(x), twoPlans(x)...), rest...)
-		return a
+	for _, besides := range []string{besides, ""} { // --full has it too
+		rest := compact(worthWords(x), besides, endsOfPlans(x), resistanceOfPlans(x))
+		if len(x.all) == 2 {
+			a.Sentences = slices.Concat(changedPlans(x), twoPlans(x), rest)
+		} else {
+			a.Sentences = manyPlans(x, changedPlans(x), rest)
+		}
+		if report.AnswerFits(a.Sentences) {
+			break
+		}
 	}
-	a.Sentences = manyPlans(x, changedPlans(x), rest)
 	return a
 }
 

@@ -81,7 +81,7 @@ func TestHeadsToComeAreOpen(t *testing.T) {
 	}
 }
 
-// What a count brings that the model cannot give is no ground for what is to come: what to look at
+// A count that the model cannot give is no ground for what is to come: what to look at
 // comes first, and no heads or seed to come.
 func TestCountBeyondTheModel(t *testing.T) {
 	updateFolder(t)

@@ -32,12 +32,10 @@ func (u *updated) answer() *report.Answer {
 		}
 	}
 	a.Sentences = append(beyond, u.stateSentence(word), fmt.Sprintf("The quadrats alone say %s.", quadratsSay(s.Counted.MeanPerM2)))
-	if beyond == nil { // what a count does that the model cannot give is no ground for what is to come
+	if beyond == nil { // a count that the model cannot give is no ground for what is to come
 		a.Sentences = append(a.Sentences, u.headsAhead(), u.seedAhead())
 	}
-	if beyond == nil || u.Learnt == nil {
-		a.Sentences = append(a.Sentences, u.learntAnswer())
-	}
+	a.Sentences = compact(append(a.Sentences, u.learntAnswer())...)
 	return a
 }
 

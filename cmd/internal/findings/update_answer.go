@@ -44,7 +44,11 @@ func (u *updated) stateSentence(word string) string {
 	c, s := u.last()
 	day, now, was := c.Watch.Day.Short(), density.Value(s.Posterior.P50), density.Value(s.Prior.P50)
 	if all, ok := u.headsInAll(); ok {
-		return fmt.Sprintf("%s: on %s about %s of %s weed heads per m² are out (forecast: %s of %s).", word, day, now, all.after, was, all.before)
+		out := fmt.Sprintf("about %s of %s", now, all.after)
+		if now == all.after {
+			out = "all of about " + now
+		}
+		return fmt.Sprintf("%s: on %s %s weed heads per m² are out (forecast: %s of %s).", word, day, out, was, all.before)
 	}
 	return fmt.Sprintf("%s: on %s the field has about %s %s per m², where the forecast had %s.", word, day, now, countKinds[c.Kind][1], was)
 }

@@ -51,10 +51,11 @@ func shortPlans(x *comparison) report.Table {
 	t := report.Table{Keys: 1, Tight: true,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true, Spare: 2},
 			{Head: "Seed", Unit: "per m², new seed too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
-			{Head: "Under " + report.Shortest(x.Threshold), Unit: x.everyYear(), Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true},
+			{Head: "Under " + report.Shortest(x.Threshold), Unit: x.everyYear(), Said: "how often heads stay under " + report.Shortest(x.Threshold),
+				Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true},
 			{Head: "Earns more", Unit: "of 100", Right: true}},
-		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: "+
-			"than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
+		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Cleaner, earns "+
+			"more: than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
 	}
 	for i, c := range x.all {
 		less, more := "–", "–"

@@ -60,10 +60,6 @@ func rangeOf(f report.Form, x []float64) string {
 	return nineInTen(f.Value(b.P05), f.Value(b.P95))
 }
 
-// noBreak is said where crops in turn are set against others.
-var noBreak = report.Warning{Code: "no-break-crop", Text: "Yields do not know the crop before: wheat behind wheat yields as behind beans, and beans leave no " +
-	"nitrogen. A break crop is worth more than these margins say."}
-
 // plannedCrops are the crops of a plan's seasons, in order.
 func plannedCrops(r Run) string {
 	var names []string
@@ -77,6 +73,9 @@ func compareWarnings(x *comparison) []report.Warning {
 	out := unsettled(x)
 	if slices.ContainsFunc(x.all, func(c *contender) bool { return plannedCrops(c.Run) != plannedCrops(x.all[0].Run) }) {
 		out = append(out, noBreak)
+	}
+	if slices.ContainsFunc(x.all, func(c *contender) bool { return passesDiffer(c.Calendar, x.all[0].Calendar) }) {
+		out = append(out, stubblePasses)
 	}
 	if x.Unequal {
 		out = append(out, report.Warning{Code: "plans-differ-in-length",

@@ -31,7 +31,7 @@ func (u *updated) answer() *report.Answer {
 			break
 		}
 	}
-	a.Sentences = append(beyond, u.stateSentence(word), fmt.Sprintf("The quadrats alone say %s.", quadratsSay(s.Counted.MeanPerM2)))
+	a.Sentences = append(beyond, u.stateSentence(word, beyond != nil), fmt.Sprintf("The quadrats alone say %s.", quadratsSay(s.Counted.MeanPerM2)))
 	if beyond == nil { // a count that the model cannot give is no ground for what is to come
 		a.Sentences = append(a.Sentences, u.headsAhead(), u.seedAhead())
 	}
@@ -39,18 +39,31 @@ func (u *updated) answer() *report.Answer {
 	return a
 }
 
-// stateSentence is what the field had on the day of the last count.
-func (u *updated) stateSentence(word string) string {
+// stateSentence is what the field had on the day of the last count. What is as forecast lies between
+// the quarters, however far from the middle.
+func (u *updated) stateSentence(word string, beyond bool) string {
 	c, s := u.last()
-	day, now, was := c.Watch.Day.Short(), density.Value(s.Posterior.P50), density.Value(s.Prior.P50)
-	if all, ok := u.headsInAll(); ok {
-		out := fmt.Sprintf("about %s of %s", now, all.after)
-		if now == all.after {
-			out = "all of about " + now
-		}
-		return fmt.Sprintf("%s: on %s %s weed heads per m² are out (forecast: %s of %s).", word, day, out, was, all.before)
+	day, now := c.Watch.Day.Short(), density.Value(s.Posterior.P50)
+	half := ""
+	if u.Direction == study.AsForecast && !beyond {
+		half = fmt.Sprintf("%s to %s", density.Value(s.Prior.P25), density.Value(s.Prior.P75))
 	}
-	return fmt.Sprintf("%s: on %s the field has about %s %s per m², where the forecast had %s.", word, day, now, countKinds[c.Kind][1], was)
+	all, early := u.headsInAll()
+	if !early {
+		where := "the forecast had " + density.Value(s.Prior.P50)
+		if half != "" {
+			where = "half of the forecasts had " + half
+		}
+		return fmt.Sprintf("%s: on %s the field has about %s %s per m², where %s.", word, day, now, countKinds[c.Kind][1], where)
+	}
+	out, forecast := fmt.Sprintf("about %s of %s", now, all.after), fmt.Sprintf("forecast: %s of %s", density.Value(s.Prior.P50), all.before)
+	if now == all.after {
+		out = "all of about " + now
+	}
+	if half != "" {
+		forecast = "half of forecasts: " + half
+	}
+	return fmt.Sprintf("%s: on %s %s weed heads per m² are out (%s).", word, day, out, forecast)
 }
 
 // inAll are all heads of a season, as its row of the table has them.

@@ -52,6 +52,7 @@ func (c Column) said() string {
 // told is a table whose foot says what is left out, and where it stands.
 func (t Table) told(rows int) Table {
 	missing := slices.Clone(t.spared)
+	slices.SortStableFunc(missing, func(a, b string) int { return len(a) - len(b) }) // a clause comes last
 	switch {
 	case rows == 1:
 		missing = append(missing, "1 more row")

@@ -88,7 +88,8 @@ func TestCountBeyondTheModel(t *testing.T) {
 	shareRuns(t)
 	a, _ := letIn(t, strings.Replace(walk("2027-06-14", 900), "all", "whole", 1), "")
 	text := strings.Join(a.Sentences, " ")
-	if a.Verdict != "beyond-model" || !strings.HasPrefix(text, "The count of weed heads on 14 Jun 2027 lies beyond what the model can give. Check the date, the field, ") {
+	const first = "The count of weed heads on 14 Jun 2027 lies beyond what the model can give. Check the date, the field, "
+	if a.Verdict != "beyond-model" || !strings.HasPrefix(text, first) {
 		t.Errorf("%s: %s", a.Verdict, text)
 	}
 	if strings.Contains(text, "at harvest") || strings.Contains(text, "on its seed") || len(a.Sentences) > 6 {

@@ -48,7 +48,7 @@ func (x *comparison) everyYear() string {
 
 // shortPlans is the table of the usual text. Margins are means, as in the answer.
 func shortPlans(x *comparison) report.Table {
-	t := report.Table{Keys: 1, Tight: true,
+	t := report.Table{Keys: 1, Tight: true, Floor: fewPlans,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true, Spare: 2},
 			{Head: "Seed", Unit: "per m², new seed too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
 			{Head: "Under " + report.Shortest(x.Threshold), Unit: x.everyYear(), Said: "how often heads stay under " + report.Shortest(x.Threshold),
@@ -62,12 +62,21 @@ func shortPlans(x *comparison) report.Table {
 		if i > 0 {
 			less, more = few100(c.Against.Cleaner), few100(c.Against.EarnsMore)
 		}
-		t.Rows = append(t.Rows, report.Row{Key: true, Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Contender.Heads)),
+		t.Rows = append(t.Rows, report.Row{Key: named(x, i), Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Contender.Heads)),
 			forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
 			averaged(x.area(), band(c.Yearly)), few100(c.Under.Throughout), less, more}})
 	}
 	valueColumns(x, &t)
 	return t
+}
+
+// fewPlans is how many plans a short table shows whatever else there is to say: those that the answer
+// names are no more.
+const fewPlans = 6
+
+// named tells whether the answer hangs on a plan.
+func named(x *comparison, i int) bool {
+	return i == 0 || i == x.Cleanest || i == x.Other || i == x.Richest || i == x.Worth
 }
 
 // harvest is the year of a season in words; "never" for none.

@@ -20,8 +20,9 @@ var (
 
 	// stubblePasses is said where passes through stubble differ. The figures are the row direct_against_shallow of
 	// testdata/published/outcomes.csv.
-	stubblePasses = report.Warning{Code: "stubble-passes", Text: "What a pass through stubble does is the model's weakest point: ground left alone has 0.6 times " +
-		"the plants of ground that was disced, where trials found 0.7 to 1.5, and a pass brings no flush. Do not choose between passes by these runs."}
+	stubblePasses = report.Warning{Code: "stubble-passes", Text: "What a pass through stubble does is the model's weakest point: ground left " +
+		"alone has 0.6 times the plants of ground that was disced, where trials found 0.7 to 1.5, and a pass brings no flush. Do not choose " +
+		"between passes by these runs."}
 )
 
 // passesDiffer tells whether two plans cultivate the stubble before like crops differently, the plough aside.

@@ -286,8 +286,11 @@ func few100(share float64) string { return shortShare.Replace(report.Of100(share
 
 var shortShare = strings.NewReplacer("fewer than ", "<", "more than ", ">")
 
-// averaged writes money with its mean in the middle.
-func averaged(a rotations.Area, b report.Band) string { return told(a, sim.Margin, aroundMean(b)) }
+// averaged writes money with its mean in the middle. The mean is rounded as where it stands alone,
+// since it is known better than the band is narrow: one mean must read the same in all tables.
+func averaged(a rotations.Area, b report.Band) string {
+	return forms[sim.Margin].Around(pounds(a, b.Mean), shown(a, sim.Margin, aroundMean(b)))
+}
 
 // aroundMean is a band told by its mean, as answers tell money.
 func aroundMean(b report.Band) report.Band {

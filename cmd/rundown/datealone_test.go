@@ -10,6 +10,7 @@ import (
 // What the best date earns with the work before it left on its day is what the same dates give
 // with --move none, to the last digit, and the text says it; where no work moves nothing is said.
 func TestDateAlone(t *testing.T) {
+	inFull(t)
 	simtest.NotRacing(t)
 	examplesHere(t)
 	const dates = " --from 2026-09-20 --to 2026-10-20 --every 15d --replicates 60 --json"

@@ -203,6 +203,7 @@ func (w *stopping) WriteString(s string) (int, error) { return w.Write([]byte(s)
 // what it costs, as soon as it has, in the screening or later; and it keeps what
 // was there.
 func TestDriversInterrupted(t *testing.T) {
+	inFull(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	if err := os.Mkdir("out", 0o777); err != nil {
 		t.Fatal(err)

@@ -146,45 +146,6 @@ func TestDriversOfResistance(t *testing.T) {
 	}
 }
 
-// The examples of resistance teach what is published: against one group every year, two in turn last
-// longer (Cavan, Cussans & Moss 2000, Weed Research: about twice the years), and so do mixtures with
-// an effective partner (Beckie & Reboud 2009, Weed Technology 23), the plough (Cavan et al. 2000) and more that
-// is done without herbicides (Gorddard, Pannell & Hertzler 1996, Agricultural Systems 51:281). Held
-// against that: the share of runs in which the spray of group 2 keeps more than half of its kill for twelve years.
-// The runs of all share their luck; the seed is fixed.
-func TestExamplesOfResistance(t *testing.T) {
-	inFull(t)
-	kept := map[string]float64{}
-	for _, name := range []string{"one-group", "two-in-turn", "mixture", "ploughed", "spring-crops"} {
-		r := run(t, "forecast", "../../examples/resistance/"+name+".yaml", "--replicates", "200", "--json", "--quiet")
-		if r.code != exitDone {
-			t.Fatalf("%s: exit %d, %s", name, r.code, r.stderr)
-		}
-		var got struct {
-			Resistance struct {
-				Programmes []struct {
-					Programme string
-					Never     float64 `json:"never_share"`
-				}
-			}
-		}
-		if err := json.Unmarshal([]byte(r.stdout), &got); err != nil {
-			t.Fatal(err)
-		}
-		for _, p := range got.Resistance.Programmes {
-			if p.Programme == "spring-contact" {
-				kept[name] = p.Never
-			}
-		}
-	}
-	t.Log(kept)
-	for _, other := range []string{"two-in-turn", "mixture", "ploughed", "spring-crops"} {
-		if !(kept[other] > kept["one-group"]) || kept["one-group"] == 0 {
-			t.Errorf("%s keeps it in %.3f of the runs, one-group in %.3f", other, kept[other], kept["one-group"])
-		}
-	}
-}
-
 // What a comparison says of a plan's resistance is what a forecast says of it, but for its cost, which
 // only a forecast asks for.
 func TestComparedResistance(t *testing.T) {

@@ -71,6 +71,7 @@ func TestFarmIsTheSumOfItsFields(t *testing.T) {
 
 // The bytes of a row do not change when other rows go, move or are changed.
 func TestRowsStandAlone(t *testing.T) {
+	numbersAlone(t)
 	inFull(t)
 	rows := strings.Split(strings.TrimSpace(smallFarm), "\n")
 	moved := append([]string{rows[0]}, slices.Clone(rows[1:])...)

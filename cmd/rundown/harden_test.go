@@ -22,6 +22,7 @@ import (
 // cannot be written costs neither the posterior nor the folder.
 func TestOutputFailsAfterTheFiles(t *testing.T) {
 	updateFolder(t)
+	shareRuns(t)
 	for i, args := range []string{"--posterior past.json", "--posterior past.json --out out", "--out out"} {
 		var stderr bytes.Buffer
 		line := strings.Fields("update plan.yaml counts.csv --replicates 20 " + args)

@@ -12,6 +12,7 @@ import (
 // library that a plan names, and posteriors, however the file is called or named.
 func TestInputIsNotWrittenOver(t *testing.T) {
 	writingFolder(t)
+	shareRuns(t)
 	copies := map[string]string{ // a file called as an output is, and what it is a copy of
 		"a/bands.csv": "plan.yaml", "b/compare.csv": "plan.yaml", "c/drilling.csv": "plan.yaml", "d/indices.csv": "plan.yaml",
 		"e/counted.csv": "counts.csv", "f/counts.csv": "counts.csv", "i/farm.csv": "fields.csv", "g/forecast.json": "past.json",

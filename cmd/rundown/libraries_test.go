@@ -11,6 +11,7 @@ import (
 // then each plan's library has its sum in the result and in provenance.json, and the
 // text says that values differ. The same values from two folders are one library.
 func TestComparingLibraries(t *testing.T) {
+	numbersAlone(t)
 	inFull(t)
 	inOwnFolder(t)
 	value, err := os.ReadFile("own/weeds/black-grass.yaml")

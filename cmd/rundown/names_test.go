@@ -87,6 +87,7 @@ func TestSweepOfADate(t *testing.T) {
 // parameters.csv holds what every run drew: as many rows as runs and values, inside the
 // limits; another number of runs changes none of them.
 func TestParametersCSV(t *testing.T) {
+	numbersAlone(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	shareRuns(t)
 	for _, n := range []string{"5", "20"} {
@@ -124,6 +125,7 @@ func TestParametersCSV(t *testing.T) {
 // From runs.csv alone the total indices come out as indices.csv has them: half the mean
 // squared difference that replacing an input makes, over the variance (Jansen 1999).
 func TestIndicesFromTheRuns(t *testing.T) {
+	numbersAlone(t)
 	inFull(t)
 	inFolder(t, map[string]string{"plan.yaml": smallPlan})
 	shareRuns(t)

@@ -55,6 +55,7 @@ var partedLines = []string{
 // stage; always tried are three, in short runs one.
 func TestJoinedPartsAreTheWhole(t *testing.T) {
 	writingFolder(t)
+	shareRuns(t)
 	linesAlone(t)
 	lines := partedLines
 	switch {

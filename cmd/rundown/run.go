@@ -48,9 +48,11 @@ func (o *runOptions) addOutput(f *flagSet) {
 	f.BoolVar(&o.quiet, "quiet", false, "no progress; with --out no text either")
 }
 
-// makeRuns makes runs, drawPicture writes pictures; tests count the former and leave the latter out.
+// makeRuns makes runs and letCountsIn histories, drawPicture writes pictures; tests count or share the
+// former and leave the latter out.
 var (
 	makeRuns    = (*study.Ready).Make
+	letCountsIn = (*study.UpdateRequest).LetIn
 	drawPicture = figure.Write
 )
 

@@ -192,7 +192,7 @@ func (env *environment) letIn(ctx context.Context, run *findings.UpdateRun, o *u
 	if o.quiet {
 		progress = nil
 	}
-	chain, err := q.LetIn(ctx, o.jobs, progress)
+	chain, err := letCountsIn(q, ctx, o.jobs, progress)
 	bar.Clear()
 	if wrong := (*study.Refused)(nil); errors.As(err, &wrong) {
 		return notReady(err, nil, nil)

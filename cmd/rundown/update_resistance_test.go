@@ -34,6 +34,7 @@ func TestCountsTellOfResistance(t *testing.T) {
 		"seasons: [{crop: winter-wheat, drill: {date: 5 Oct}, herbicides: [{programme: spring-contact, date: 15 Mar}]}]\n"
 	inFolder(t, map[string]string{"plan.yaml": plan, "before.csv": walked("2027-03-10 80"),
 		"many.csv": walked("2027-03-10 80", "2027-04-05 76"), "few.csv": walked("2027-03-10 80", "2027-04-05 4")})
+	shareRuns(t)
 	for name, want := range map[string]string{"before": "The count says nothing of resistance", "many": "The counts tell of more resistance",
 		"few": "The counts tell of less resistance"} {
 		document(t, schema, "update plan.yaml "+name+".csv --json --replicates 150")

@@ -6,6 +6,8 @@ import (
 	"maps"
 	"os"
 	"reflect"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -48,6 +50,7 @@ func updateFolder(t *testing.T) {
 // The JSON holds to its schema, bands narrow, and what goes on from the posterior
 // has, on the days of the counts, exactly the bands that the update found.
 func TestUpdateAndGoOn(t *testing.T) {
+	numbersAlone(t)
 	inFull(t)
 	schema := map[string]string{}
 	for _, name := range []string{"update", "forecast", "compare", "drilling"} {
@@ -123,6 +126,7 @@ func sameCounts(t *testing.T, v map[string]any, goneOn []any) {
 // Wrong input to an update and to what goes on from it: exit 3, the reason and its
 // line on standard error, nothing on standard output and no file.
 func TestUpdateRefuses(t *testing.T) {
+	numbersAlone(t)
 	updateFolder(t)
 	if got := run(t, "update", "plan.yaml", "counts.csv", "--replicates", "20", "--posterior", "p.json", "--quiet", "--out", "o"); got.code != exitDone {
 		t.Fatal(got.stderr)
@@ -312,5 +316,41 @@ func TestPosteriorComesWithTheRest(t *testing.T) {
 		if got.code != exitUsage {
 			t.Errorf("histories over %s: exit %d, %s", name, got.code, got.stderr)
 		}
+	}
+}
+
+// The first sentence of an update says what its numbers say: within the forecast is between the quarters
+// that it names, more is above the forecast and less is below it.
+func TestUpdateFirstSentence(t *testing.T) {
+	inFull(t)
+	number := func(text string) float64 {
+		x, err := strconv.ParseFloat(strings.ReplaceAll(strings.TrimSuffix(text, "."), ",", ""), 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	within := regexp.MustCompile(`^Within the forecast: .* has about (\S+) .*, where half of the forecasts had (\S+) to (\S+)$`)
+	apart := regexp.MustCompile(`^(More|Less) weed than was forecast: .* has about (\S+) .*, where the forecast had (\S+)$`)
+	seen := map[string]bool{}
+	for _, head := range []string{"0", "2", "5", "9", "15", "40"} {
+		quadrats := "date,zone,kind,quadrat_m2,count\n" + strings.Repeat("2027-06-14,whole,heads,0.25,"+head+"\n2027-06-14,whole,heads,0.25,1\n", 6)
+		inFolder(t, map[string]string{"plan.yaml": smallPlan, "walked.csv": quadrats})
+		got := run(t, strings.Fields("update plan.yaml walked.csv --replicates 100 --json")...)
+		a, _ := answerOf(t, got.stdout)
+		if m := within.FindStringSubmatch(a.Sentences[0]); m != nil {
+			if x := number(m[1]); x < number(m[2]) || x > number(m[3]) || a.Verdict != "as-forecast" {
+				t.Errorf("%s, %q", a.Verdict, a.Sentences[0])
+			}
+			seen["within"] = true
+		} else if m := apart.FindStringSubmatch(a.Sentences[0]); m != nil {
+			if (number(m[2]) > number(m[3])) != (m[1] == "More") || a.Verdict != strings.ToLower(m[1]) {
+				t.Errorf("%s, %q", a.Verdict, a.Sentences[0])
+			}
+			seen[m[1]] = true
+		}
+	}
+	if len(seen) < 2 {
+		t.Errorf("only %v was tried", seen)
 	}
 }

@@ -10,6 +10,7 @@ func TestWorthKeepsToItsSchema(t *testing.T) {
 	inFull(t)
 	schema := schemaText(t, "worth.json")
 	inFolder(t, examplesFor(t, "decided-in-june.yaml", "sprayed-if-needed.yaml"))
+	shareRuns(t)
 	for _, plan := range []string{"decided-in-june.yaml", "sprayed-if-needed.yaml"} {
 		v := document(t, schema, "worth "+plan+" --replicates 20 --choose-on 20 --json --quiet")
 		behind := v["grown_afterwards"].([]any)

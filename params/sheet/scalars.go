@@ -139,6 +139,12 @@ func numberHint(text string, k *Key) string {
 		return ": write " + strings.ReplaceAll(text, "_", "")
 	case strings.HasPrefix(text, "0x"), strings.HasPrefix(text, "0o"), strings.HasPrefix(text, "0b"):
 		return ": write it in decimal"
+	case shareOf.MatchString(text) && k.Unit == "fraction":
+		f := shareOf.FindStringSubmatch(text)
+		some, err := strconv.ParseFloat(f[1], 64)
+		if all, wrong := strconv.ParseFloat(f[2], 64); err == nil && wrong == nil && all > 0 && k.inside(some/all) {
+			return ": write " + Plain(math.Round(some/all*1e4)/1e4)
+		}
 	case withComma.MatchString(text):
 		return ": write the decimal point as a point and no commas"
 	case f != nil && strings.TrimSpace(f[2]) == "%" && k.Unit == "fraction":
@@ -152,6 +158,7 @@ func numberHint(text string, k *Key) string {
 }
 
 var (
+	shareOf   = regexp.MustCompile(`^([0-9]+) *(?:of|/|out of) *([0-9]+)$`)
 	looksFull = regexp.MustCompile(`^[0-9]{4}-`)
 	turned    = regexp.MustCompile(`^([A-Za-z]+) ([0-9]{1,2})$`)
 	inDigits  = regexp.MustCompile(`^([0-9]{1,2})[./-]([0-9]{1,2})[./-]([0-9]{4})$`)

@@ -113,6 +113,9 @@ func (s *Stand) Add(c Cohort, killed, smothered float64) {
 // those lost: from then on Plants is whole plants. Empty cohorts are dropped. Of the lost it matters only
 // how many of all were killed.
 func (s *Stand) Count(c *Chance, t *Tally) {
+	if s.again++; s.day != c.Day {
+		s.day, s.again = c.Day, 0
+	}
 	var gone random.Several
 	empty := false
 	for i := range s.Cohorts {

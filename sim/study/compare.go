@@ -228,7 +228,9 @@ func (c *Compare) trade() {
 	clean, other := c.Plans[c.Cleanest], c.Plans[c.Other]
 	c.Trade = clean.way().against(other.way(), clean.Calendar.AreaHa)
 	end := median(other.Seed)
-	c.Near = math.Abs(c.Trade.Seed) <= nearBy*end && math.Abs(median(clean.Seed)-end) <= nearBy*end // many ties hide a difference
+	apart := math.Abs(median(clean.Seed) - end)
+	c.Near = math.Abs(c.Trade.Seed) <= nearBy*end && apart <= nearBy*end || // many ties hide a difference
+		math.Abs(c.Trade.Cleaner-0.5) <= tossUp && apart <= (closeBehind-1)*min(median(clean.Seed), end)
 	for _, p := range c.practices(c.Cleanest, c.Other) {
 		if !p.Named {
 			c.Besides = append(c.Besides, p)
@@ -239,6 +241,10 @@ func (c *Compare) trade() {
 // nearBy is the part of a plan's seed, by the median, below which another with less is
 // not cleaner to anybody who walks the field, however sure it is (assumed).
 const nearBy = 0.1
+
+// tossUp is how near to a half the share of runs in which one of two plans has less seed says nothing of
+// which is cleaner (assumed).
+const tossUp = 0.05
 
 func (c *Compare) practices(here, there int) []Practice {
 	names := [2]string{}

@@ -22,6 +22,7 @@ const (
 	LatestDay    PracticeKind = "latest"    // likewise, the latest day of drilling
 	WorkDone     PracticeKind = "work"      // What is done so many times a season of Crop
 	WorkDay      PracticeKind = "work-day"  // What is done on other days of the year, and not for the drilling's sake
+	CoverEnd     PracticeKind = "cover-end" // likewise What ends a cover
 	FallbackCrop PracticeKind = "otherwise" // What is grown where Crop cannot be drilled, as CropsGrown
 	HarvestWork  PracticeKind = "harvest"   // What goes over the field at harvest, as WorkDone; "" is chopped straw
 )
@@ -32,52 +33,54 @@ type Practice struct {
 	Crop        string // in which it is; "" for crops themselves
 	What        string // name in the library
 	Here, There float64
-	Steady      bool // on days: as far apart every time, not only on average
+	Steady      bool // on days: as far apart every time; of work: as often in every season; else only on average
 	Named       bool // the names of the two plans say so
+
+	Seasons   [2]int // of Crop, in Here and in There; all where Crop is ""
+	Alone     bool   // neither plan grows anything but Crop
+	Nth, Of   int    // of WorkDay: which of how many in a season, from 1
+	Instead   string // the work that What takes the place of, as often
+	ButEnders bool   // the work that ends the cover of one of them is not counted
 }
 
 // Practices are what a plan does differently from another, in crops that both
 // grow, and which crops only one grows. Names are how the two are called.
 func Practices(here, there *rotations.Calendar, names [2]string) []Practice {
 	a, b := habitsOf(here), habitsOf(there)
+	a.meet(b)
 	var out []Practice
 	for _, k := range keysOf(a, b) {
-		x, y := a.of[k], b.of[k]
 		if k.kind == CropsGrown && (here.Rules != nil || there.Rules != nil) {
 			continue // what a plan that decides grows is known of its runs alone
 		}
 		if k.crop != "" && (a.seasons[k.crop] == 0 || b.seasons[k.crop] == 0) {
 			continue // the crop itself is what differs
 		}
-		p := Practice{Kind: k.kind, Crop: k.crop, What: k.what, Here: a.mean(k, x), There: b.mean(k, y)}
-		if same(p) || p.onDays() && (len(x) == 0 || len(y) == 0) || k.kind == WorkDay && (sameDays(x, y) || a.often(k) != b.often(k)) {
-			continue // work that is done more often has no day of its own to be moved
-		}
-		p.Steady = p.onDays() && steady(x, y)
+		p := Practice{Kind: k.kind, Crop: k.crop, What: k.what, Seasons: [2]int{a.seasons[k.crop], b.seasons[k.crop]},
+			Alone: a.seasons[k.crop] == a.seasons[""] && b.seasons[k.crop] == b.seasons[""]}
 		p.Named = said(p, names)
+		if p.onDays() {
+			out = append(out, p.moved(pieces(a.bySeason(k), b.bySeason(k)))...)
+			continue
+		}
+		if p.Here, p.There = a.mean(k), b.mean(k); math.Abs(p.Here-p.There) < 1e-9 {
+			continue
+		}
+		if k.kind == WorkDone {
+			p.Steady = even(a.bySeason(k)) && even(b.bySeason(k))
+			p.ButEnders = a.apart[k] || b.apart[k]
+		}
 		out = append(out, p)
 	}
-	return out
+	return swapped(out, a, b)
 }
 
 // fewDays is by how many days work has to be moved to be worth a word (assumed).
 const fewDays = 5
 
-// same tells whether two plans do a thing alike. Leap years move the mean day of a date
-// that is the same every year by less than one.
-func same(p Practice) bool {
-	switch {
-	case p.Kind == WorkDay:
-		return math.Abs(p.Here-p.There) < fewDays
-	case p.onDays():
-		return math.Abs(p.Here-p.There) < 1
-	}
-	return math.Abs(p.Here-p.There) < 1e-9
-}
-
 // onDays tells whether a practice is a day, and not how often a thing is done.
 func (p Practice) onDays() bool {
-	return p.Kind == DrilledDay || p.Kind == LatestDay || p.Kind == WorkDay
+	return slices.Contains([]PracticeKind{DrilledDay, LatestDay, WorkDay, CoverEnd}, p.Kind)
 }
 
 type habit struct {
@@ -85,64 +88,12 @@ type habit struct {
 	crop, what string
 }
 
-// occasion is one time that a thing is done: a number to be averaged, and, of work
-// on a day, how long before the drilling.
-type occasion struct{ value, before float64 }
-
-// habits are what a plan does, by crop.
-type habits struct {
-	of      map[habit][]occasion
-	seasons map[string]int // by crop; "" all
-}
-
-// mean is a habit's mean: of days over the occasions, of the rest over the seasons.
-func (h *habits) mean(k habit, x []occasion) float64 {
-	sum := 0.0
-	for _, o := range x {
-		sum += o.value
-	}
-	switch k.kind {
-	case DrilledDay, LatestDay, WorkDay:
-		return sum / float64(max(1, len(x)))
-	}
-	return sum / float64(h.seasons[k.crop])
-}
-
-// often is how many times a season a thing is done.
-func (h *habits) often(k habit) float64 { return float64(len(h.of[k])) / float64(h.seasons[k.crop]) }
-
-// steady tells whether every one of some days is as far from those of another plan, but for leap
-// years: the days come again in order.
-func steady(x, y []occasion) bool {
-	low, high := math.Inf(1), math.Inf(-1)
-	for i := range max(len(x), len(y)) {
-		d := x[i%len(x)].value - y[i%len(y)].value
-		low, high = min(low, d), max(high, d)
-	}
-	return high-low <= 1
-}
-
-// sameDays tells whether work is done on the same days, or as long before drilling.
-func sameDays(x, y []occasion) bool {
-	mean := func(x []occasion, of func(occasion) float64) float64 {
-		sum := 0.0
-		for _, o := range x {
-			sum += of(o)
-		}
-		return sum / float64(len(x))
-	}
-	for _, of := range []func(occasion) float64{func(o occasion) float64 { return o.value }, func(o occasion) float64 { return o.before }} {
-		if math.Abs(mean(x, of)-mean(y, of)) < 1 {
-			return true
-		}
-	}
-	return false
-}
-
 func habitsOf(c *rotations.Calendar) *habits {
-	h := &habits{of: map[habit][]occasion{}, seasons: map[string]int{}}
+	h := &habits{of: map[habit][]occasion{}, ends: map[habit][]occasion{}, apart: map[habit]bool{}, work: map[string]string{},
+		seasons: map[string]int{}}
 	add := func(kind PracticeKind, crop, what string, x occasion) {
 		k := habit{kind, crop, what}
+		x.season = h.seasons[crop] - 1
 		h.of[k] = append(h.of[k], x)
 	}
 	for i := range c.Seasons {
@@ -155,30 +106,36 @@ func habitsOf(c *rotations.Calendar) *habits {
 		if s.Cover != nil {
 			add(CoverGrown, crop, s.Cover.Mix.Name, occasion{value: 1})
 			if s.Cover.DestroyWith != nil {
-				add(WorkDone, crop, s.Cover.DestroyWith.Name, occasion{value: 1})
+				end := occasion{value: dayIn(s, s.Cover.Destroy), season: h.seasons[crop] - 1}
 				if k.Drill != nil {
-					add(WorkDay, crop, s.Cover.DestroyWith.Name, occasion{dayIn(s, s.Cover.Destroy), float64(k.Drill.On - s.Cover.Destroy)})
+					end.before = float64(k.Drill.On - s.Cover.Destroy)
 				}
+				done := habit{WorkDone, crop, s.Cover.DestroyWith.Name}
+				h.ends[done] = append(h.ends[done], end)
 			}
 		}
 		if k.Drill != nil {
 			add(DrilledDay, crop, "", occasion{value: dayIn(s, k.Drill.On)})
 			add(LatestDay, crop, "", occasion{value: dayIn(s, k.Drill.Latest)})
 			add(WorkDone, crop, k.Drill.With.Name, occasion{value: 1})
+			h.work[k.Drill.With.Name] = "drill"
 			add(FallbackCrop, crop, s.Courses[1].Crop.Name, occasion{value: 1})
 		}
 		for j := range k.Operations {
 			o := &k.Operations[j]
 			add(WorkDone, crop, o.With.Name, occasion{value: 1})
+			if o.Action == rotations.Cultivate {
+				h.work[o.With.Name] = "tillage"
+			}
 			switch {
 			case o.Timing == rotations.AfterDrilling:
 				add(WorkDay, crop, o.With.Name, occasion{value: float64(o.Days), before: -float64(o.Days)})
 			case o.Timing == rotations.AfterHarvest:
-				add(WorkDay, crop, o.With.Name, occasion{dayIn(s, o.On), float64(o.Days)})
+				add(WorkDay, crop, o.With.Name, occasion{value: dayIn(s, o.On), before: float64(o.Days)})
 			case o.Timing == rotations.BeforeDrilling, o.Timing == rotations.OnDate && k.Drill != nil && o.On <= k.Drill.On:
-				add(WorkDay, crop, o.With.Name, occasion{dayIn(s, o.On), float64(k.Drill.On - o.On)})
+				add(WorkDay, crop, o.With.Name, occasion{value: dayIn(s, o.On), before: float64(k.Drill.On - o.On)})
 			case o.Timing == rotations.OnDate:
-				add(WorkDay, crop, o.With.Name, occasion{dayIn(s, o.On), dayIn(s, o.On)})
+				add(WorkDay, crop, o.With.Name, occasion{value: dayIn(s, o.On), before: dayIn(s, o.On)})
 			}
 		}
 		if k.HarvestWith != nil {
@@ -206,7 +163,7 @@ func keysOf(a, b *habits) []habit {
 			}
 		}
 	}
-	order := []PracticeKind{CropsGrown, CoverGrown, DrilledDay, WorkDone, HarvestWork, WorkDay, FallbackCrop, LatestDay}
+	order := []PracticeKind{CropsGrown, CoverGrown, DrilledDay, WorkDone, HarvestWork, WorkDay, CoverEnd, FallbackCrop, LatestDay}
 	slices.SortFunc(out, func(x, y habit) int {
 		return cmp.Or(cmp.Compare(slices.Index(order, x.kind), slices.Index(order, y.kind)), cmp.Compare(x.crop, y.crop), cmp.Compare(x.what, y.what))
 	})

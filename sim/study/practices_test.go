@@ -74,3 +74,44 @@ func TestPracticesThatWereNotMoved(t *testing.T) {
 		}
 	}
 }
+
+// Only the same piece of work is told as moved: the spray that ends a cover is none of the burn-offs
+// without one, and of two burn-offs the one that stays on its day does not share the other's days.
+// What takes the place of other work is told once. Counts are of the plans as written here.
+func TestPracticesAreOfTheSameWork(t *testing.T) {
+	const head = "field: {name: Far Piece, area_ha: 1, soil: clay, climate: east-lowland}\nweed: {species: black-grass, start: 2026-08-01, heads_per_m2: 20}\n"
+	const cover = ", cover: {mix: oats-legumes, sow: 28 Aug, destroy: 1 Feb}"
+	lib := simtest.Library(t)
+	barley := func(x string) string { return "{crop: spring-barley" + x + "}" }
+	wheat := func(with string) string {
+		return "{crop: winter-wheat, cultivate: [{date: 5 Sep, with: " + with + "}]}"
+	}
+	for _, x := range []struct{ here, there, want string }{
+		{barley(", spray_off: [17 Mar]" + cover), barley(", spray_off: [20 Oct, 17 Mar]"), "cover oats-legumes 1;work spray-off -1, but the cover's;"},
+		{barley(", spray_off: [17 Mar]" + cover), barley(", spray_off: [17 Mar], cover: {mix: oats-legumes, sow: 28 Aug, destroy: 20 Feb}"),
+			"cover-end spray-off -19 days, 1 of 1;"},
+		{barley(", spray_off: [20 Oct, 17 Mar]"), barley(", spray_off: [10 Nov, 17 Mar]"), "work-day spray-off -21 days, 1 of 2;"},
+		{barley(", spray_off: [20 Oct, 17 Mar]"), barley(", spray_off: [17 Mar]"), "work spray-off 1;"},
+		{wheat("plough"), wheat("shallow-disc"), "work plough 1 instead of shallow-disc;"},
+		{barley(""), wheat("plough"), "crop spring-barley 1 instead of winter-wheat;"},
+	} {
+		a, b := simtest.Calendar(t, lib, head+"seasons: ["+x.here+", "+x.here+"]\n"), simtest.Calendar(t, lib, head+"seasons: ["+x.there+", "+x.there+"]\n")
+		got := ""
+		for _, p := range study.Practices(a, b, [2]string{}) {
+			got += fmt.Sprintf("%s %s %.0f", p.Kind, p.What, p.Here-p.There)
+			if p.Of > 0 {
+				got += fmt.Sprintf(" days, %d of %d", p.Nth, p.Of)
+			}
+			if p.Instead != "" {
+				got += " instead of " + p.Instead
+			}
+			if p.ButEnders {
+				got += ", but the cover's"
+			}
+			got += ";"
+		}
+		if got != x.want {
+			t.Errorf("%s, not %s: %q, want %q", x.here, x.there, got, x.want)
+		}
+	}
+}

@@ -46,7 +46,7 @@ func Compare(run CompareRun) *report.Report {
 	warnings := compareWarnings(x)
 	r := &report.Report{
 		Title:     fmt.Sprintf("%s: %d plans compared", first.Calendar.Name, len(run.Runs)),
-		Subtitle:  forecastSubtitle(first) + " Every plan meets the same weather, seasons and luck.",
+		Subtitle:  forecastSubtitle(first) + " Every plan meets the same weather, seasons and luck." + behindPlans(x),
 		Answer:    compareAnswer(x),
 		Short:     shortPlans(x),
 		Lines:     40,

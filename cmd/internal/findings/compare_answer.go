@@ -38,7 +38,11 @@ func compareAnswer(x *comparison) *report.Answer {
 		a.Sentences = compact("The plans cannot be told apart: seed at the end and margin are the same in every run.", noResistance(x.all[0].Run))
 		return a
 	}
-	rest := compact(worthWords(x), besidesWords(x), endsOfPlans(x), resistanceOfPlans(x))
+	besides, left := besidesWords(x)
+	if left > 0 {
+		a.Aside = report.Aside{Behind: besides, Words: moreDifferences(left) + " with --full"}
+	}
+	rest := compact(worthWords(x), besides, endsOfPlans(x), resistanceOfPlans(x))
 	if len(x.all) == 2 {
 		a.Sentences = append(append(changedPlans(x), twoPlans(x)...), rest...)
 		return a
@@ -133,15 +137,16 @@ func tradeWords(x *comparison) string {
 	field := fmt.Sprintf("%s for the %s", fieldMoney(math.Abs(t.MarginField)), sizeOf(c.Area, c.AreaHa))
 	switch {
 	case math.Abs(t.MarginYear) <= t.MarginError:
-		return fmt.Sprintf("These runs cannot tell their margins apart: %s earns more in %s of 100.", x.all[x.Cleanest].Name, report.Of100(t.EarnsMore))
+		return fmt.Sprintf("These runs cannot tell their margins apart: %s earns more than %s in %s of 100.", x.all[x.Cleanest].Name, other,
+			report.Of100(t.EarnsMore))
 	case math.Abs(t.MarginYear) < study.WorthSaying:
-		return fmt.Sprintf("They earn about as much: %s more in %s.", x.all[x.Cleanest].Name, ofRuns(t.EarnsMore))
+		return fmt.Sprintf("They earn about as much: %s more than %s in %s.", x.all[x.Cleanest].Name, other, ofRuns(t.EarnsMore))
 	case t.MarginYear < 0:
-		return fmt.Sprintf("%s earns about %s %s%s less, %s; %s earns more in %s.", it, pounds(c.Area, -t.MarginYear), perArea(c), each, field, other,
-			ofRuns(1-t.EarnsMore))
+		return fmt.Sprintf("%s earns about %s %s%s less than %s, %s; %s earns more in %s.", it, pounds(c.Area, -t.MarginYear), perArea(c), each, other,
+			field, other, ofRuns(1-t.EarnsMore))
 	}
-	return fmt.Sprintf("%s%s earns about %s %s%s more, %s, and more in %s.", it, also, pounds(c.Area, t.MarginYear), perArea(c), each, field,
-		ofRuns(t.EarnsMore))
+	return fmt.Sprintf("%s%s earns about %s %s%s more than %s, %s, and more in %s.", it, also, pounds(c.Area, t.MarginYear), perArea(c), each, other,
+		field, ofRuns(t.EarnsMore))
 }
 
 // ownWords set the cleanest plan against the first, which is the grower's own, where nothing
@@ -161,82 +166,6 @@ func ownWords(x *comparison) string {
 		money = fmt.Sprintf("earns about %s %s %s", pounds(c.Area, math.Abs(a.MarginYear)), yearly(x), more)
 	}
 	return fmt.Sprintf("Against %s, the first plan, %s %s and ends with less seed in %s.", own, clean.Name, money, ofRuns(a.Cleaner))
-}
-
-// mostBesides is how many differences a sentence names.
-const mostBesides = 2
-
-// mostWords is how many words a sentence of an answer has at most.
-const mostWords = 25
-
-// besidesWords name what the two plans do differently that their names do not say.
-func besidesWords(x *comparison) string {
-	if len(x.Besides) == 0 {
-		return ""
-	}
-	text := ""
-	for n := min(mostBesides, len(x.Besides)); n > 0; n-- {
-		var parts []string
-		for _, p := range x.Besides[:n] {
-			parts = append(parts, practiceWords(p))
-		}
-		more := ""
-		if left := len(x.Besides) - n; left > 0 {
-			more = fmt.Sprintf(" (%d more with --full)", left)
-		}
-		text = fmt.Sprintf("Besides what their names say, %s has %s%s.", x.all[x.Cleanest].Name, strings.Join(parts, " and "), more)
-		if len(strings.Fields(text)) <= mostWords {
-			break
-		}
-	}
-	return text
-}
-
-// practiceWords say what a plan does differently.
-func practiceWords(p study.Practice) string {
-	what, crop := spoken(p.What), spoken(p.Crop)
-	later := p.Here - p.There
-	by := fmt.Sprintf("%.0f days later", later)
-	if later < 0 {
-		by = fmt.Sprintf("%.0f days earlier", -later)
-	}
-	if !p.Steady {
-		by += " on average"
-	}
-	switch p.Kind {
-	case study.CropsGrown:
-		return fmt.Sprintf("%s in %.0f of 100 years, not %.0f", what, 100*p.Here, 100*p.There)
-	case study.CoverGrown:
-		switch {
-		case p.There == 0:
-			return fmt.Sprintf("a cover (%s) before %s", what, crop)
-		case p.Here == 0:
-			return fmt.Sprintf("no cover (%s) before %s", what, crop)
-		}
-		return fmt.Sprintf("%s before %s in %.0f of 100, not %.0f", what, crop, 100*p.Here, 100*p.There)
-	case study.DrilledDay:
-		return crop + " drilled " + by
-	case study.LatestDay:
-		return "a latest day for " + crop + " " + by
-	case study.WorkDay:
-		return "the " + what + " " + by
-	case study.FallbackCrop:
-		return what + " instead of missed " + crop
-	}
-	n := p.Here - p.There
-	switch whole := math.Abs(n-math.Round(n)) < 1e-9; {
-	case what == "":
-		return "other straw after " + crop
-	case n == 1:
-		return fmt.Sprintf("one more %s in %s", what, crop)
-	case n == -1:
-		return fmt.Sprintf("one %s less in %s", what, crop)
-	case whole && n > 0:
-		return fmt.Sprintf("%.0f more of %s in %s", n, what, crop)
-	case whole:
-		return fmt.Sprintf("%.0f fewer of %s in %s", -n, what, crop)
-	}
-	return fmt.Sprintf("%s %s times a season of %s, not %s", what, ratioTimes(p.Here), crop, ratioTimes(p.There))
 }
 
 // endsOfPlans say where the plans end on different crops.

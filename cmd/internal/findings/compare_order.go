@@ -113,10 +113,10 @@ func pairWords(x *comparison) []string {
 		}
 		return []string{less + ".", tradeWords(x)}
 	}
-	more, who, odds := "more", clean, t.EarnsMore
+	more, who, than, odds := "more", clean, other, t.EarnsMore
 	if t.MarginYear < 0 {
-		more, who, odds = "less", other, 1-t.EarnsMore
+		more, who, than, odds = "less", other, clean, 1-t.EarnsMore
 	}
 	return []string{fmt.Sprintf("%s%s earns about %s %s %s, %s for the %s.", less, and, pounds(c.Area, math.Abs(t.MarginYear)), yearly(x), more,
-		fieldMoney(math.Abs(t.MarginField)), sizeOf(c.Area, c.AreaHa)), fmt.Sprintf("%s earns more in %s.", sentence(who), ofRuns(odds))}
+		fieldMoney(math.Abs(t.MarginField)), sizeOf(c.Area, c.AreaHa)), fmt.Sprintf("%s earns more than %s in %s.", sentence(who), than, ofRuns(odds))}
 }

@@ -39,25 +39,35 @@ func planTable(x *comparison) report.Table {
 
 // shortPlans is the table of the usual text. Margins are means, as in the answer.
 func shortPlans(x *comparison) report.Table {
-	t := report.Table{Keys: 1, Tight: true,
+	t := report.Table{Keys: 1, Tight: true, Floor: fewPlans,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true, Spare: 2},
 			{Head: "Seed", Unit: "per m², new seed too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
-			{Head: "Under " + report.Shortest(x.Threshold), Unit: "every year", Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true},
+			{Head: "Under " + report.Shortest(x.Threshold), Unit: "every year", Said: "how often heads stay under " + report.Shortest(x.Threshold),
+				Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true},
 			{Head: "Earns more", Unit: "of 100", Right: true}},
-		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Last two: "+
-			"than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
+		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Cleaner, earns "+
+			"more: than %s.", x.all[0].Seasons[x.End].HarvestYear, x.all[0].Name),
 	}
 	for i, c := range x.all {
 		less, more := "–", "–"
 		if i > 0 {
 			less, more = few100(c.Against.Cleaner), few100(c.Against.EarnsMore)
 		}
-		t.Rows = append(t.Rows, report.Row{Key: true, Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Contender.Heads)),
+		t.Rows = append(t.Rows, report.Row{Key: named(x, i), Cells: []string{c.Name, forms[sim.Heads].Band(band(c.Contender.Heads)),
 			forms[sim.SeedbankJune].Band(band(c.Contender.Seed)),
 			averaged(x.area(), band(c.Yearly)), few100(c.Under.Throughout), less, more}})
 	}
 	valueColumns(x, &t)
 	return t
+}
+
+// fewPlans is how many plans a short table shows whatever else there is to say: those that the answer
+// names are no more.
+const fewPlans = 6
+
+// named tells whether the answer hangs on a plan.
+func named(x *comparison, i int) bool {
+	return i == 0 || i == x.Cleanest || i == x.Other || i == x.Richest || i == x.Worth
 }
 
 // harvest is the year of a season in words; "never" for none.

@@ -80,6 +80,23 @@ func afterwardsWords(x *comparison) []string {
 		"How long one looks on decides much: seed that outlives those crops costs nothing here."}
 }
 
+// behindPlans names what is grown behind every plan, where that decides what seed costs.
+func behindPlans(x *comparison) string {
+	if x.Worth < 0 {
+		return ""
+	}
+	return behindEvery(x.all[0].Calendar, "plan")
+}
+
+// behindEvery names what is grown behind every plan or rotation.
+func behindEvery(c *rotations.Calendar, what string) string {
+	all, err := c.Continued(rotations.Behind{})
+	if err != nil {
+		return "" // it was run, so it can be continued
+	}
+	return fmt.Sprintf(" Behind every %s %s grown.", what, cropsBehind(all))
+}
+
 func itsOrTheir(n int) string {
 	if n == 1 {
 		return "its"

@@ -2,7 +2,6 @@ package findings
 
 import (
 	"fmt"
-	"regexp"
 	"rundown/cmd/internal/report"
 	"rundown/sim/study"
 	"slices"
@@ -27,13 +26,10 @@ func compareSentences(x *comparison) []string {
 	}
 	out = append(out, compact(closeBehind(x, yearly(x)), cropsThere(x))...)
 	for _, c := range x.all[1:] {
-		var parts []string
-		for _, p := range c.Differs {
-			parts = append(parts, practiceWords(p))
-		}
-		if len(parts) > 0 {
-			out = append(out, fmt.Sprintf("Against %s, %s has %s.", x.all[0].Name, c.Name, strings.Join(parts, "; ")))
-		}
+		out = append(out, compact(differsWords(c.Name, x.all[0].Name, c.Differs))...)
+	}
+	if x.Cleanest != 0 && x.Other != 0 {
+		out = append(out, compact(differsWords(x.all[x.Cleanest].Name, x.all[x.Other].Name, x.Besides))...)
 	}
 	return append(out, dominated(x)...)
 }
@@ -60,10 +56,6 @@ func rangeOf(f report.Form, x []float64) string {
 	return nineInTen(f.Value(b.P05), f.Value(b.P95))
 }
 
-// noBreak is said where crops in turn are set against others.
-var noBreak = report.Warning{Code: "no-break-crop", Text: "Yields do not know the crop before: wheat behind wheat yields as behind beans, and beans leave no " +
-	"nitrogen. A break crop is worth more than these margins say."}
-
 // plannedCrops are the crops of a plan's seasons, in order.
 func plannedCrops(r Run) string {
 	var names []string
@@ -81,6 +73,9 @@ func compareWarnings(x *comparison) []report.Warning {
 	if slices.ContainsFunc(x.all, func(c *contender) bool { return hasLey(c.Calendar) }) {
 		out = append(out, leyHeads)
 	}
+	if slices.ContainsFunc(x.all, func(c *contender) bool { return passesDiffer(c.Calendar, x.all[0].Calendar) }) {
+		out = append(out, stubblePasses)
+	}
 	if x.Unequal {
 		out = append(out, report.Warning{Code: "plans-differ-in-length",
 			Text: fmt.Sprintf("The plans differ in length: they are set against each other %s, the last that all of them have, with the margins up to then. "+
@@ -90,13 +85,16 @@ func compareWarnings(x *comparison) []report.Warning {
 		out = append(out, report.Warning{Code: "libraries-differ",
 			Text: "The plans have libraries that differ: a difference comes from their values as well as from what is done."})
 	}
-	seen := map[study.Code]bool{}
+	seen, instead := map[study.Code]bool{}, nothingInstead(x)
 	for _, c := range x.all {
 		for _, w := range allInWords(c.Run, c.Seasons, c.Warnings) {
 			switch code := study.Code(w.Code); {
 			case slices.Contains([]study.Code{study.SprayedOften, study.CoverSprayedOff, study.NoFallback, study.TooMany, study.WorkNotDone}, code):
 				said := report.Warning{Code: w.Code, Text: c.Name + ": " + w.Text, Lead: w.Lead} // of no season: rows are plans
-				if w.Detail != "" {
+				switch {
+				case code == study.NoFallback:
+					said.Lead, said.Detail = instead.next()
+				case w.Detail != "":
 					said.Detail = c.Name + ": " + w.Detail
 				}
 				out = append(out, said)
@@ -106,27 +104,7 @@ func compareWarnings(x *comparison) []report.Warning {
 			}
 		}
 	}
-	lead := "So many of 100 runs could not drill a planned crop in time:"
-	if slices.ContainsFunc(x.all, func(c *contender) bool { return anyChosen(c.Seasons) }) {
-		lead = "So many of 100 runs that planned it could not drill a crop in time:"
-	}
-	said := map[string]int{} // plans that miss alike are told together
-	for _, c := range x.all {
-		missed := missedCrops(c)
-		if missed == "" {
-			continue
-		}
-		w := report.Warning{Code: "planned-crop-not-drilled",
-			Text: fmt.Sprintf("So many of 100 runs of %s could not drill a planned crop in time: %s.", c.Name, missed), Lead: lead}
-		few := withoutYears.ReplaceAllString(missed, "")
-		if at, ok := said[few]; ok {
-			out[at].Detail = strings.Replace(out[at].Detail, ": "+few, ", "+c.Name+": "+few, 1)
-		} else {
-			said[few], w.Detail = len(out), c.Name+": "+few
-		}
-		out = append(out, w)
-	}
-	return out
+	return append(out, missedElsewhere(x)...)
 }
 
 // unsettled says where a ranking is within Monte Carlo error, and how many runs
@@ -157,35 +135,4 @@ func unsettled(x *comparison) []report.Warning {
 			Detail: fmt.Sprintf("%s or %s, %s (%s)", better, worse, what, needed)})
 	}
 	return out
-}
-
-// withoutYears takes the years out of what missedCrops says.
-var withoutYears = regexp.MustCompile(` \([^)]*\)`)
-
-// missedCrops are a plan's crops that often miss their season: winter wheat
-// 20 to 24 (2027–2032).
-func missedCrops(c *contender) string {
-	var names []string
-	years, shares := map[string][]int{}, map[string][]float64{}
-	for i := range c.Seasons {
-		for _, s := range c.Seasons[i].Units() {
-			if s.Drilled == nil || 1-s.Drilled.Share < 0.05 {
-				continue
-			}
-			if years[s.Crop] == nil {
-				names = append(names, s.Crop)
-			}
-			years[s.Crop] = append(years[s.Crop], s.HarvestYear)
-			shares[s.Crop] = append(shares[s.Crop], 1-s.Drilled.Share)
-		}
-	}
-	var parts []string
-	for _, n := range names {
-		low, high := report.Of100(slices.Min(shares[n])), report.Of100(slices.Max(shares[n]))
-		if low != high {
-			low += " to " + high
-		}
-		parts = append(parts, fmt.Sprintf("%s %s (%s)", spoken(n), low, manyYears(years[n])))
-	}
-	return strings.Join(parts, ", ")
 }

@@ -23,8 +23,14 @@ func (s *sweep) answer() *report.Answer {
 	if a.Choice == study.Seldom {
 		out.Facts[1].Value = nil
 	}
-	out.Sentences = compact(s.choiceWords(), s.lessWords(), s.asGoodWords(), s.nowWords(), s.goesInWords(), s.headsWords(), s.densityWords(), s.movedWords(),
-		noResistance(s.Run))
+	now, heads := s.nowWords(), s.headsWords() // the table has them
+	for _, try := range [][2]string{{now, heads}, {"", heads}, {}} {
+		out.Sentences = compact(s.choiceWords(), s.lessWords(), s.asGoodWords(), try[0], s.goesInWords(), try[1], s.densityWords(), s.movedWords(),
+			noResistance(s.Run))
+		if report.AnswerFits(out.Sentences) {
+			break
+		}
+	}
 	return out
 }
 
@@ -168,10 +174,17 @@ func (s *sweep) headsWords() string {
 	return fmt.Sprintf("%s, %s has %s heads per m² where %s has %s.", when, best, here, planned, there)
 }
 
-// densityWords say what the density of the weed has to do with it.
+// fewestCounted is the heads per m² below which hardly anyone finds one: one in 10 m² (assumed).
+const fewestCounted = 0.1
+
+// densityWords say what the density of the weed has to do with it: which date is best where there is
+// little and where there is much, or else which of the two that are set against each other is better.
 func (s *sweep) densityWords() string {
 	if len(s.Sides) == 0 {
 		return ""
+	}
+	if text := s.bestBySide(); text != "" {
+		return text
 	}
 	early, late := dayOfYear(s.Dates[s.Early]), dayOfYear(s.Dates[s.Late])
 	switch c := s.Cross; {
@@ -181,9 +194,36 @@ func (s *sweep) densityWords() string {
 		return fmt.Sprintf("%s earns as much as %s or more at every infestation tried.", late, early)
 	case c.Density == 0:
 		return fmt.Sprintf("Only on clean land does %s earn more than %s.", early, late)
+	case !s.Run.Calendar.HasSeedbank && c.Density < fewestCounted:
+		return fmt.Sprintf("Even where hardly a head is to be found %s earns more than %s.", late, early)
 	default:
 		return fmt.Sprintf("Only on cleaner land does %s earn more than %s: under about %s.", early, late, s.briefInfestation(c.Density))
 	}
+}
+
+// bestBySide names the best dates at the lightest and the heaviest infestation tried, where these
+// runs tell them apart.
+func (s *sweep) bestBySide() string {
+	light, heavy := &s.Sides[0], &s.Sides[len(s.Sides)-1]
+	a, b := light.Best, heavy.Best
+	if a.Best < 0 || b.Best < 0 || a.Best >= b.From && a.Best <= b.To || b.Best >= a.From && b.Best <= a.To {
+		return ""
+	}
+	for i := range s.Sides { // the lightest from which on the date is the same
+		if x := &s.Sides[len(s.Sides)-1-i]; x.Best.Best == b.Best {
+			heavy = x
+		} else {
+			break
+		}
+	}
+	unit, much := " heads per m² in the June before", brief(heavy.Infestation, 2)
+	if s.Run.Calendar.HasSeedbank {
+		unit, much = " times the plan's seedbank", much+" times"
+	}
+	if heavy != &s.Sides[len(s.Sides)-1] {
+		much += " or more"
+	}
+	return fmt.Sprintf("%s is best with %s%s, %s with %s.", dayOfYear(s.Dates[a.Best]), brief(light.Infestation, 2), unit, dayOfYear(s.Dates[b.Best]), much)
 }
 
 // briefInfestation is an infestation at the start in a few words.

@@ -126,7 +126,8 @@ func (s *sweep) shortTable() report.Table {
 	t := report.Table{Keys: 1, Tight: true, Thinned: true,
 		Columns: []report.Column{{Head: "Planned for"}, {Head: "Goes in", Unit: "of 100", Right: true}, {Head: "Heads", Unit: s.headsOf(), Band: true},
 			{Head: "This season", Unit: money, Right: true},
-			{Head: "Over the plan", Unit: s.yearly(), Right: true}, {Head: "Earns more", Unit: "of 100", Right: true, Spare: 1}, {Head: ""}},
+			{Head: "Over the plan", Unit: s.yearly(), Right: true},
+			{Head: "Earns more", Unit: "of 100", Said: "how often it earns more", Right: true, Spare: 1}, {Head: ""}},
 		Legend: "Heads of " + s.harvests() + ": half of the runs are below the first number, nine in ten in the brackets, in whatever was grown. " +
 			"Money: average, against the planned date.",
 	}

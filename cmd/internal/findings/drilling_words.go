@@ -175,6 +175,11 @@ func (s *sweep) warnings() []report.Warning {
 		out = append(out, report.Warning{Code: "first-season-decided", Text: fmt.Sprintf("What the plan decides in its first season it decides by its own %s heads "+
 			"per m² of last June, at other infestations too.", brief(c.Heads.Central, 2))})
 	}
+	if slices.ContainsFunc(c.MovesAlong(s.Season(), !s.Alone), func(o rotations.Operation) bool {
+		return o.Action == rotations.Cultivate && o.With.Name != "plough"
+	}) {
+		out = append(out, stubblePasses)
+	}
 	drill := c.Seasons[s.Season()].Courses[0].Drill
 	return append(out,
 		report.Warning{Code: "work-moves-along", Text: s.moved()},

@@ -283,6 +283,9 @@ func farmWarnings(r FarmRun) []report.Warning {
 			"be drilled in time, in the worst season in %s of 100 runs: %s.",
 			plural(n, "field"), report.Of100(1-least), someNames(missed))})
 	}
+	if len(f.Names) > 1 {
+		out = append(out, noBreak)
+	}
 	out = append(out, report.Warning{Code: string(study.Resistance), Text: farmResistance(some, none, evolves)})
 	if covers {
 		out = append(out, report.Warning{Code: string(study.CoverRisks), Text: "Two risks of a cover are in the money only as a wide margin: slugs, and the " +

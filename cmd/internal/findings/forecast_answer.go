@@ -137,7 +137,8 @@ func ratioWordsOf(r ForecastRun, a *study.ForecastAnswer) string {
 	case s.Ratio.N == 0:
 		return fmt.Sprintf("There is no seed at the start, and %s per m² at harvest %d on average.", forms[sim.SeedbankJune].Value(s.End), end)
 	}
-	return fmt.Sprintf("Seed at harvest %d is %s times %s%s.", end, ratioTimes(s.Ratio.P50), startName(r, a), ratioRange(s.Ratio))
+	return fmt.Sprintf("Seed at harvest %d is %s times %s%s.", end,
+		strings.Replace(ratioTimes(s.Ratio.P50), "<", "under ", 1), startName(r, a), ratioRange(s.Ratio))
 }
 
 // lowerOrHigher says in how many runs seed goes the way of the verdict; a tie counts half.
@@ -160,6 +161,9 @@ func ratioRange(b report.Band) string {
 	low, high := ratioTimes(b.P05), ratioTimes(b.P95)
 	if low == high {
 		return ""
+	}
+	if strings.HasPrefix(low, "<") {
+		return fmt.Sprintf(", up to %s in nine runs of ten", high)
 	}
 	return fmt.Sprintf(", %s to %s in nine runs of ten", low, high)
 }
@@ -231,11 +235,14 @@ func moneyWords(r Run, a *study.ForecastAnswer) string {
 // shortSeasons is the table of the usual text. Margins are means, as in the answer.
 func shortSeasons(r Run, seasons []study.Season) report.Table {
 	t := report.Table{Keys: 1, Tight: true,
-		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²",
-			Band: true},
+		Columns: []report.Column{{Head: "Harvest"}, {Head: "Planned crop"}, {Head: "Grown", Unit: "of 100", Said: "how often it is grown",
+			Right: true, Spare: 1}, {Head: "Heads", Unit: "per m²", Band: true},
 			{Head: "Seed", Unit: "per m², new seed too", Band: true}, {Head: "Yield", Unit: tonnesPer(r.Calendar.Area) + " if grown", Band: true, Spare: 2},
 			{Head: "Margin", Unit: perArea(r.Calendar), Band: true}},
 		Legend: "180 (40–620): half of the runs are below 180 (of margins: the mean), nine in ten in 40–620." + chosenShort(seasons),
+	}
+	if anyChosen(seasons) {
+		t.Columns[1].Unit = "of 100 runs"
 	}
 	worst, poorest := 0, 0
 	for i := range seasons {

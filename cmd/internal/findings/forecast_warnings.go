@@ -18,6 +18,9 @@ func forecastWarnings(r ForecastRun) []report.Warning {
 		out = append(out, starterWarning())
 	}
 	out = append(out, allInWords(r.Run, r.Found.Seasons, r.Found.Warnings)...)
+	if wheatTwice(r.Calendar) {
+		out = append(out, noSecond)
+	}
 	if w := filledDays(r.Calendar); w != nil {
 		out = append(out, *w)
 	}

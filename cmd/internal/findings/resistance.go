@@ -22,9 +22,9 @@ func noResistance(r Run) string {
 	case c.Genes != nil:
 		return "Resistance evolves in these runs: it starts rare, not absent."
 	case len(c.Resistance) > 0 && c.SaidEvolve:
-		return ""
+		return "Resistance is held still, as the plan says."
 	case len(c.Resistance) > 0:
-		return "Resistance stays as it is."
+		return "Resistance is held still."
 	case c.SaidEvolve:
 		return "No resistance is assumed."
 	}

@@ -26,7 +26,7 @@ func Search(r SearchRun) *report.Report {
 	warnings := searchWarnings(r)
 	out := &report.Report{
 		Title:     fmt.Sprintf("%s: rotations of %d years searched", r.Calendar.Name, r.Found.Choices.Menu.Years),
-		Subtitle:  forecastSubtitle(r.Run),
+		Subtitle:  forecastSubtitle(r.Run) + behindEvery(r.Found.Front[0].Calendar, "rotation"),
 		Answer:    searchAnswer(r),
 		Short:     shortFront(r),
 		Lines:     40,
@@ -212,21 +212,42 @@ func wantShare(w *rotations.Want, k *study.Kept) string {
 	return report.Of100(k.Earns)
 }
 
-// cleanestOfFront says what the cleanest of the front costs against the one that is worth most.
+// asCleanBy is the part of the least seed by which another rotation of the front may have more and still
+// be as clean to anybody who walks the field (assumed).
+const asCleanBy = 0.1
+
+// cleanestOfFront says what cleaner ground than that of the rotation that is worth most costs: of those that
+// are as clean as any, of the one that earns most.
 func cleanestOfFront(r SearchRun, k *study.Kept) string {
 	f := r.Found
 	best := f.Front[f.Worth]
-	if k == best {
-		return ""
+	var alike []string
+	at := -1
+	for i, x := range f.Front {
+		if decide.Median(x.Seed) > (1+asCleanBy)*decide.Median(k.Seed) {
+			continue
+		}
+		if x == best {
+			return ""
+		}
+		alike = append(alike, fmt.Sprint(i+1))
+		if at < 0 || mean(x.Yearly) > mean(f.Front[at].Yearly) {
+			at = i
+		}
 	}
+	k = f.Front[at]
 	less := mean(decide.Differences(best.Yearly, k.Yearly))
 	more := "less"
 	if less < 0 {
 		more = "more"
 	}
+	is := "is cleanest"
+	if alike = slices.DeleteFunc(alike, func(no string) bool { return no == fmt.Sprint(at+1) }); len(alike) > 0 {
+		is = "is as clean as any"
+	}
 	seed := forms[sim.SeedbankJune]
-	return fmt.Sprintf("Rotation %d is cleanest: it ends with %s seeds per m², not %s, and earns about %s %s a year %s.",
-		slices.Index(f.Front, k)+1, seed.Value(decide.Median(k.Seed)), seed.Value(decide.Median(best.Seed)),
+	return fmt.Sprintf("Rotation %d %s: it ends with %s seeds per m², not %s, and earns about %s %s a year %s.",
+		at+1, is, seed.Value(decide.Median(k.Seed)), seed.Value(decide.Median(best.Seed)),
 		pounds(r.Calendar.Area, abs(less)), perArea(r.Calendar), more)
 }
 

@@ -31,9 +31,12 @@ func (u *updated) answer() *report.Answer {
 		}
 	}
 	what := countKinds[c.Kind][1]
+	where := fmt.Sprintf("where the forecast had %s", density.Value(before.P50))
+	if u.Direction == study.AsForecast && beyond == "" { // between the quarters, however far from the middle
+		where = fmt.Sprintf("where half of the forecasts had %s to %s", density.Value(before.P25), density.Value(before.P75))
+	}
 	a.Sentences = compact(beyond,
-		fmt.Sprintf("%s: on %s the field has about %s %s per m², where the forecast had %s.", word, c.Watch.Day.Short(), density.Value(after.P50), what,
-			density.Value(before.P50)),
+		fmt.Sprintf("%s: on %s the field has about %s %s per m², %s.", word, c.Watch.Day.Short(), density.Value(after.P50), what, where),
 		fmt.Sprintf("The quadrats alone say %s.", quadratsSay(s.Counted.MeanPerM2)),
 		fmt.Sprintf("Heads at harvest %d: about %s per m², where the forecast had %s.", u.after[n].HarvestYear, density.Value(is.P50),
 			density.Value(was.P50)),

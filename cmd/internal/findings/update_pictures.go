@@ -7,6 +7,7 @@ import (
 
 	"rundown/cmd/internal/figure"
 	"rundown/cmd/internal/report"
+	"rundown/params"
 	"rundown/params/date"
 	"rundown/sim"
 	particles "rundown/sim/update"
@@ -98,7 +99,7 @@ func (u *updated) movedPicture() *figure.Dots {
 		Main:    "shift of the mean; line: what the method's own noise may make of it",
 	}
 	d.Note = "Right of 0: higher than was thought before. Of all the values only those whose line keeps clear of 0 are told from noise. Under each " +
-		"name its median before and after."
+		"name its middle before and after."
 	rows := slices.Clone(u.Result.Moved)
 	slices.SortStableFunc(rows, func(a, b particles.Moved) int { // by how sure the shift is
 		x, y := math.Abs(a.Shift)/a.Error, math.Abs(b.Shift)/b.Error
@@ -112,11 +113,28 @@ func (u *updated) movedPicture() *figure.Dots {
 	})
 	wide := u.Bar // as in the text: all values are looked at together
 	for _, m := range rows[:min(movedRows, len(rows))] {
-		d.Rows = append(d.Rows, figure.DotRow{Name: shortValue(m.Value), Under: movedMiddle(m.Value, report.Band(m.Prior)) + " → " +
-			movedMiddle(m.Value, report.Band(m.Posterior)) + unitAfter(m.Value.Unit),
+		d.Rows = append(d.Rows, figure.DotRow{Name: shortValue(m.Value), Under: movedWords(m.Value, report.Band(m.Prior), report.Band(m.Posterior)),
 			Main: figure.Interval{Value: m.Shift, Low: m.Shift - wide*m.Error, High: m.Shift + wide*m.Error}})
 	}
 	return d
+}
+
+// movedWords are the middle of a value before and after, in as many digits as part the two. A rate is told in per cent.
+func movedWords(v *params.Value, before, after report.Band) string {
+	if v.Unit == "date" {
+		return movedMiddle(v, before) + " → " + movedMiddle(v, after)
+	}
+	by, unit := 1.0, unitAfter(v.Unit)
+	if per, is := map[string]string{"fraction/d": "a day", "fraction/yr": "a year"}[v.Unit]; is {
+		by, unit = 100, " % "+per
+	}
+	for digits := 2; ; digits++ {
+		form := report.Form{Digits: digits, Least: 1e-6}
+		from, to := form.Value(by*before.P50), form.Value(by*after.P50)
+		if from != to || digits == 3 {
+			return report.Minus(from) + " → " + report.Minus(to) + unit
+		}
+	}
 }
 
 // dates are the dates of the counts, each once.

@@ -75,7 +75,7 @@ func quadratsSay(x counts.Interval) string { return upTo(x.Value) + fromTo(upTo(
 
 // directionWords say how the field stands to what was expected of it.
 var directionWords = map[study.Direction]string{
-	study.More: "More weed than was forecast", study.Less: "Less weed than was forecast", study.AsForecast: "About as much weed as was forecast",
+	study.More: "More weed than was forecast", study.Less: "Less weed than was forecast", study.AsForecast: "Within the forecast",
 }
 
 // stateVerdict is what the field had on the day of the last count.

@@ -58,7 +58,7 @@ func ruleWords(r WorthRun) string {
 func lookWords(r WorthRun) string {
 	w := r.Found
 	l := w.By[w.BestLook]
-	money := fmt.Sprintf("%s %s a year with their cost taken off", r.withError(l.Net), perArea(r.Calendar))
+	money := fmt.Sprintf("%s %s a year over never looking, their cost taken off", r.withError(l.Net), perArea(r.Calendar))
 	switch {
 	case l.Quadrats == 0:
 		return "No count pays for itself here."
@@ -155,6 +155,10 @@ func worthWarnings(r WorthRun) []report.Warning {
 				perArea(r.Calendar), looksName(w.By[1].Quadrats))})
 		}
 	}
+	if r.Found.Ruling.Choice {
+		out = append(out, noBreak, report.Warning{Code: "fixed-plans-only", Text: "Against the rule stand plans that take a branch always or never, and those of " +
+			"--against. 'rundown search' may find a fixed rotation that does better."})
+	}
 	if len(r.Calendar.Resistance) > 0 {
 		out = append(out, report.Warning{Code: "resistance", Text: resistanceWords(r.Calendar, nil)})
 	}
@@ -223,7 +227,7 @@ func worthPage(r WorthRun, out *report.Report) *report.Page {
 		Field:    fieldLine(r.Run),
 		Question: fmt.Sprintf("What is it worth to look before deciding on %s?", spoken(r.Found.Ruling.Of)),
 		Main:     &main,
-		Scale:    worthBehind(r) + " " + worthScale,
+		Scale:    worthScale,
 		Chapters: []report.Chapter{
 			{ID: "threshold", Title: "Which threshold pays", Words: []string{
 				"Every threshold stands against the best; those whose interval reaches 0 are as good, as far as these runs tell."},

@@ -112,7 +112,13 @@ func (x *whatIf) words(base *Plan) string {
 	return fmt.Sprintf("%s, %s, at %.3g and not %.3g", spoken(name), v.Short, x.At, v.Central)
 }
 
-func spoken(name string) string { return strings.ReplaceAll(name, "-", " ") }
+// spoken is a library name in words, as answers have it.
+func spoken(name string) string {
+	if name == "spray-off" {
+		return "burn-off"
+	}
+	return strings.ReplaceAll(name, "-", " ")
+}
 
 // mostChanges is how many changes are named.
 const mostChanges = 3

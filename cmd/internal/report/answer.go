@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/output"
@@ -12,6 +13,20 @@ type Answer struct {
 	Verdict   string   // a stable word
 	Facts     Object   // what the sentences are made of
 	Sentences []string // each of at most 25 words
+	Aside     Aside    // of the text on a terminal alone
+}
+
+// Aside is a word on one of the sentences of an answer that holds on a terminal alone: which option
+// shows the rest.
+type Aside struct{ Behind, Words string }
+
+// onTerminal are the sentences with the aside.
+func (a *Answer) onTerminal() []string {
+	out := slices.Clone(a.Sentences)
+	if i := slices.Index(out, a.Aside.Behind); i >= 0 && a.Aside.Words != "" {
+		out[i] = strings.TrimSuffix(out[i], ".") + " (" + a.Aside.Words + ")."
+	}
+	return out
 }
 
 // Object is the answer as a command's JSON holds it.
@@ -38,12 +53,16 @@ const (
 
 // text lays the answer out: a line for each sentence where that takes few
 // lines, else one paragraph.
-func (a *Answer) text(show output.Terminal) string {
+func (a *Answer) text(show output.Terminal, detail Detail) string {
 	var b strings.Builder
+	sentences := a.Sentences
+	if detail != Full {
+		sentences = a.onTerminal()
+	}
 	width := min(show.Columns, usualColumns)
 	lines := func(columns int) string {
 		var out strings.Builder
-		for _, s := range a.Sentences {
+		for _, s := range sentences {
 			out.WriteString(wrap(s, columns, "- ", "  "))
 		}
 		return out.String()
@@ -51,7 +70,7 @@ func (a *Answer) text(show output.Terminal) string {
 	if strings.Count(lines(usualColumns), "\n") <= answerLines {
 		return lines(width)
 	}
-	b.WriteString(wrap(strings.Join(a.Sentences, " "), width, "", ""))
+	b.WriteString(wrap(strings.Join(sentences, " "), width, "", ""))
 	return b.String()
 }
 

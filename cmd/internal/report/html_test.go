@@ -224,3 +224,28 @@ func TestMinus(t *testing.T) {
 		}
 	}
 }
+
+// A shortlist stands open between answer and picture, for a phone as well, and is not on paper, which
+// has the table to keep; a row that stands for others is marked and has no empty cells.
+func TestShortlistStandsOpen(t *testing.T) {
+	r := invented()
+	few := twelve().trimmed(5)
+	page := &Page{Question: "Which?", Answer: []Verdict{{Word: "This one."}}, Few: &few}
+	r.Page = func() *Page { return page }
+	var b bytes.Buffer
+	if err := r.HTML(&b); err != nil {
+		t.Fatal(err)
+	}
+	text := b.String()
+	at, nav := strings.Index(text, `<div class="few">`), strings.Index(text, "<nav ")
+	if at < 0 || at > nav || strings.Contains(text[:at], "<details") {
+		t.Errorf("the shortlist stands at %d, the contents at %d", at, nav)
+	}
+	if n := strings.Count(text[at:nav], `<tr role="row" class="gap"><td role="cell" colspan="3">…</td></tr>`); n != 1 {
+		t.Errorf("%d rows are marked as left out", n)
+	}
+	paper := text[strings.Index(text, "@media print"):]
+	if !strings.Contains(paper[:strings.Index(paper, "</style>")], ".few { display: none; }") {
+		t.Error("the shortlist is printed beside the table to keep")
+	}
+}

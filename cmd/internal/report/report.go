@@ -75,6 +75,7 @@ type Table struct {
 	Tight   bool   // no empty line behind the legend
 	Ranked  bool   // where there is no room for all rows, the first stand
 	Thinned bool   // where there is no room for all rows, some stand, evenly
+	Floor   int    // whatever room there is, as many rows stand: the Key ones, or all where it has no more
 	Foot    string // shown below it; may be empty
 
 	spared []string // the columns that were left out

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -52,6 +53,7 @@ func (c Column) said() string {
 // told is a table whose foot says what is left out, and where it stands.
 func (t Table) told(rows int) Table {
 	missing := slices.Clone(t.spared)
+	slices.SortStableFunc(missing, func(a, b string) int { return len(a) - len(b) }) // a clause comes last
 	switch {
 	case rows == 1:
 		missing = append(missing, "1 more row")
@@ -65,7 +67,11 @@ func (t Table) told(rows int) Table {
 	if n := len(missing) - 1; n > 0 {
 		text = strings.Join(missing[:n], ", ") + " and " + text
 	}
-	t.Foot = strings.ToUpper(text[:1]) + text[1:] + " with --full."
+	shows := "shows it"
+	if rows > 1 || len(missing) > 1 {
+		shows = "shows them"
+	}
+	t.Foot = fmt.Sprintf("Left out: %s. --full %s.", text, shows)
 	return t
 }
 
@@ -73,12 +79,13 @@ func (t Table) told(rows int) Table {
 // already where columns are left out. The first row and the last stay, and those that matter
 // most; "…" stands where rows are left out between others.
 func (t Table) trimmed(lines int) Table {
-	if len(t.Rows) <= lines {
+	if len(t.Rows) <= max(lines, t.Floor) {
 		return t
 	}
 	if len(t.spared) == 0 {
 		lines-- // a line says that there are more
 	}
+	lines = max(lines, t.Floor)
 	keep := t.chosen(lines)
 	tight := count(keep)+t.gaps(keep) > lines // the mark gets no line of its own
 	all, was := t.Rows, -1
@@ -113,7 +120,10 @@ func (t Table) chosen(lines int) []bool {
 		}
 	}
 	for i, r := range t.Rows {
-		if r.Key {
+		switch {
+		case r.Key && count(keep) < t.Floor: // the marks between them need no line of their own
+			keep[i] = true
+		case r.Key:
 			try(i)
 		}
 	}

@@ -55,7 +55,7 @@ func TestLeftOutRowsAreMarked(t *testing.T) {
 			was, marked = year, false
 			shown++
 		}
-		want := fmt.Sprintf("%d more rows with --full.", 12-shown)
+		want := fmt.Sprintf("Left out: %d more rows. --full shows them.", 12-shown)
 		if shown == 12 {
 			want = ""
 		}
@@ -68,15 +68,15 @@ func TestLeftOutRowsAreMarked(t *testing.T) {
 // A column that is left out is named, once, with the rows.
 func TestLeftOutColumnsAreNamed(t *testing.T) {
 	got := twelve().fitting(100)
-	if len(got.Columns) != 2 || got.Foot != "Yield with --full." {
+	if len(got.Columns) != 2 || got.Foot != "Left out: yield. --full shows it." {
 		t.Errorf("%d columns, %q", len(got.Columns), got.Foot)
 	}
-	if foot := got.trimmed(8).Foot; foot != "Yield and 5 more rows with --full." {
+	if foot := got.trimmed(8).Foot; foot != "Left out: yield and 5 more rows. --full shows them." {
 		t.Errorf("with rows left out: %q", foot)
 	}
 	narrow := twelve()
 	narrow.Columns[2].Said = "what it yields"
-	if foot := narrow.fitting(100).Foot; foot != "What it yields with --full." {
+	if foot := narrow.fitting(100).Foot; foot != "Left out: what it yields. --full shows it." {
 		t.Errorf("called otherwise: %q", foot)
 	}
 	for i := range narrow.Rows {
@@ -97,7 +97,39 @@ func TestShortNotesLeaveRoom(t *testing.T) {
 	if err := r.Text(&b, output.Terminal{Columns: usualColumns}); err != nil {
 		t.Fatal(err)
 	}
-	if text := b.String(); !strings.Contains(text, "Yield with --full.") || !strings.Contains(text, "2036") {
+	if text := b.String(); !strings.Contains(text, "Left out: yield. --full shows it.") || !strings.Contains(text, "2036") {
 		t.Errorf("rows are left out for a note that is not told:\n%s", text)
+	}
+}
+
+// A table with a floor keeps so many rows whatever room there is, those that matter first.
+func TestFloorOfRows(t *testing.T) {
+	x := twelve()
+	x.Floor = 5
+	x.Rows[2].Key, x.Rows[4].Key = true, true
+	if got := strings.Join(firstCells(x.trimmed(0)), " "); got != "2031 … 2033 … 2035 … 2037 … 2042" {
+		t.Errorf("rows and marks are %s", got)
+	}
+	x.Rows = x.Rows[:5]
+	if got := x.trimmed(0); len(got.Rows) != 5 || got.Foot != "" {
+		t.Errorf("%d of five rows stand: %q", len(got.Rows), got.Foot)
+	}
+}
+
+// Which option shows the rest is said on a terminal alone, and not where all is shown.
+func TestAsideIsOfTheTerminal(t *testing.T) {
+	a := &Answer{Sentences: []string{"So it is.", "And so."}, Aside: Aside{Behind: "And so.", Words: "two more with --full"}}
+	for detail, want := range map[Detail]bool{Usual: true, Brief: true, Full: false} {
+		if got := a.text(output.Terminal{Columns: usualColumns}, detail); strings.Contains(got, "And so (two more with --full).") != want {
+			t.Errorf("detail %d: %q", detail, got)
+		}
+	}
+	for _, v := range a.verdicts() {
+		if strings.Contains(v.Word+v.Text, "--full") {
+			t.Errorf("on a page: %q", v)
+		}
+	}
+	if s, _ := a.Object()[2].Value.([]string); len(s) != 2 || s[1] != "And so." {
+		t.Errorf("as JSON: %q", s)
 	}
 }

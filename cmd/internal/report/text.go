@@ -17,7 +17,7 @@ func (r *Report) Text(w io.Writer, show output.Terminal) error {
 	var b strings.Builder
 	switch {
 	case r.Answer != nil && r.Detail == Brief:
-		b.WriteString(r.Answer.text(show))
+		b.WriteString(r.Answer.text(show, r.Detail))
 	case r.Answer != nil && r.Detail == Usual:
 		r.usual(&b, show)
 	default:
@@ -34,7 +34,7 @@ func (r *Report) head(b *strings.Builder, show output.Terminal) {
 		b.WriteString(paintLines(wrap(r.Title, prose, "", ""), show.Bold))
 	}
 	if r.Answer != nil {
-		b.WriteString(r.Answer.text(show))
+		b.WriteString(r.Answer.text(show, r.Detail))
 	}
 	if r.Subtitle != "" {
 		b.WriteString(paintLines(wrap(r.Subtitle, prose, "", ""), func(s string) string {

@@ -54,7 +54,7 @@ export function said(season, mark) {
           ? `sowing the cover, ${words(mark.what)}`
           : mark.kind === 'destroy'
             ? `destroying the cover with ${words(mark.what)}`
-            : `${kinds[mark.kind]}, ${words(mark.what)}`;
+            : [...new Set([kinds[mark.kind], words(mark.what)])].join(', ');
   return `${what}${mark.written ? '' : ' (usual practice)'}`;
 }
 

@@ -16,7 +16,8 @@ export function el(name, attributes = {}, ...children) {
 export const $ = (id) => document.getElementById(id);
 
 // words are a library name as people say it.
-export const words = (name) => name.replace(/-grass$/, "\u2011grass").replaceAll("-", " ").replace("\u2011", "-");
+export const words = (name) =>
+  name === 'spray-off' ? 'burn-off' : name.replace(/-grass$/, "\u2011grass").replaceAll("-", " ").replace("\u2011", "-");
 
 export const sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 

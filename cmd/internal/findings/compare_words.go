@@ -70,11 +70,11 @@ func compareWarnings(x *comparison) []report.Warning {
 	if slices.ContainsFunc(x.all, func(c *contender) bool { return plannedCrops(c.Run) != plannedCrops(x.all[0].Run) }) {
 		out = append(out, noBreak)
 	}
-	if slices.ContainsFunc(x.all, func(c *contender) bool { return hasLey(c.Calendar) }) {
-		out = append(out, leyHeads)
-	}
 	if slices.ContainsFunc(x.all, func(c *contender) bool { return passesDiffer(c.Calendar, x.all[0].Calendar) }) {
 		out = append(out, stubblePasses)
+	}
+	if slices.ContainsFunc(x.all, func(c *contender) bool { return hasLey(c.Calendar) }) {
+		out = append(out, leyHeads)
 	}
 	if x.Unequal {
 		out = append(out, report.Warning{Code: "plans-differ-in-length",

@@ -159,6 +159,9 @@ func searchWarnings(r SearchRun) []report.Warning {
 		}
 	}
 	out = append(out, noBreak)
+	if slices.ContainsFunc(f.Told(), func(k *study.Kept) bool { return hasLey(k.Calendar) }) {
+		out = append(out, leyHeads)
+	}
 	if len(r.Calendar.Resistance) > 0 || r.Calendar.Genes != nil {
 		out = append(out, report.Warning{Code: string(study.Resistance), Text: ofTheMenu(resistanceWords(r.Calendar, nil))})
 	}

@@ -133,6 +133,11 @@ func columnKey(head string) (key sheet.Key, path []string, why string) {
 				return key, nil, "is not known; use " + say
 			}
 		}
+		for _, t := range tables {
+			if say := sheet.InOtherUnit(words[0], t); say != "" {
+				return key, nil, "is not known; tables of fields are in hectares and metres: " + say
+			}
+		}
 		return key, nil, "is not known; " + sheet.DidYouMean(words[0], columnNames())
 	}
 	top := sheet.Key{Kind: sheet.Nested, Table: section}

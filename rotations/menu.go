@@ -47,6 +47,10 @@ func ReadMenu(file string, data []byte, m *sheet.Mistakes) *Menu {
 	if n == nil || newer(n, m) {
 		return nil
 	}
+	if at := seasonsOf(n); at != nil {
+		m.Add(at.Place, "this is a plan and not a menu: 'rundown forecast' runs it; 'rundown help search' shows a menu")
+		return nil
+	}
 	p := &Plan{File: file, table: menuTable()}
 	p.Open = func(name string) (io.ReadCloser, error) { return os.Open(name) }
 	if p.Root = sheet.Read(n, p.table, m); p.Root == nil {
@@ -62,6 +66,19 @@ func ReadMenu(file string, data []byte, m *sheet.Mistakes) *Menu {
 	out.readRules(m)
 	out.bad = m.Len() > before
 	return out
+}
+
+// seasonsOf is where a file that has no menu lists seasons, as a plan does; else nil.
+func seasonsOf(n *sheet.Node) *sheet.Node {
+	if at, _ := n.Value("menu"); at != nil {
+		return nil
+	}
+	for _, key := range []string{"seasons", "rotation"} {
+		if at, _ := n.Value(key); at != nil {
+			return at
+		}
+	}
+	return nil
 }
 
 // IsMenu tells whether a file holds a menu and not a plan.

@@ -206,14 +206,17 @@ seasons: [{crop: winter-wheat}]
 `)
 	got := a.SameField(b, false)
 	for i, want := range []string{
-		"plan.yaml:3:9: field.soil is sandy-loam, but clay in plan.yaml:1:27; plans that are compared share field, weed and start",
-		"plan.yaml:7:10: weed.start is 2026-08-02, but 2026-08-01 in plan.yaml:2:37;",
+		"plan.yaml:3:9: field.soil is sandy-loam, but clay in plan.yaml:1:27",
+		"plan.yaml:7:10: weed.start is 2026-08-02, but 2026-08-01 in plan.yaml:2:37",
 		"plan.yaml:8:17: weed.heads_per_m2 is about 10, spread",
-		"plan.yaml:9:15: weed.resistance is {2: 0.5}, but left out in plan.yaml:2:7;",
+		"plan.yaml:9:15: weed.resistance is {2: 0.5}, but left out in plan.yaml:2:7; plans that are compared share field, weed and start",
 	} {
 		if i >= len(got) || !strings.HasPrefix(got[i], want) {
 			t.Errorf("difference %d: %q, expected %q…", i+1, append(got, "", "", "", "")[i], want)
 		}
+	}
+	if n := strings.Count(strings.Join(got, "\n"), "plans that are compared share"); n != 1 {
+		t.Errorf("what plans share is told %d times, expected once", n)
 	}
 	if len(got) != 4 {
 		t.Errorf("%d differences: %v", len(got), got)

@@ -36,7 +36,12 @@ type Plan struct {
 // nothing to go on (Parse of package sheet).
 func Read(file string, data []byte, m *sheet.Mistakes) *Plan {
 	before := m.Len()
-	return planOf(file, sheet.Parse(file, data, m), before, m)
+	n := sheet.Parse(file, data, m)
+	if at, _ := n.Value("menu"); at != nil {
+		m.Add(at.Place, "this is a menu, from which rotations are made, and not a plan: give it to 'rundown search', which writes plans")
+		return nil
+	}
+	return planOf(file, n, before, m)
 }
 
 // Build makes a plan of values instead of a file: the keys of a plan with Go values, or

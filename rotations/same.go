@@ -29,7 +29,7 @@ func (c *Calendar) difference(other *Calendar, section, key string, mine, theirs
 	if a == b {
 		return nil
 	}
-	return []string{fmt.Sprintf("%s: %s.%s is %s, but %s in %s; plans that are compared share field, weed and start",
+	return []string{fmt.Sprintf("%s: %s.%s is %s, but %s in %s",
 		other.place(section, key), section, key, b, a, c.place(section, key))}
 }
 
@@ -56,6 +56,9 @@ func (c *Calendar) unlike(other *Calendar, mine, theirs Place) (out []string) {
 	check("weed", "seedbank_per_m2.fresh", quantity(c.FreshPerM2), quantity(other.FreshPerM2))
 	check("weed", "resistance", mine.Resistance, theirs.Resistance)
 	check("weed", "import_per_m2", mine.ImportPerM2, theirs.ImportPerM2)
+	if len(out) > 0 { // what they must share is told once, behind all that differs
+		out[len(out)-1] += "; plans that are compared share field, weed and start"
+	}
 	return out
 }
 

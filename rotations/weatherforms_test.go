@@ -98,7 +98,7 @@ func TestWeatherPeopleHave(t *testing.T) {
 	usual := days(usualHeading, usualLine)
 	for _, c := range []struct{ why, weather, text, want string }{
 		{"dates that may be either", "w.csv", usualHeading + "\n01/02/2024,1,2,3\n02/02/2024,1,2,3\n",
-			"w.csv:2:1: no date of the file tells whether the day or the month comes first"},
+			"w.csv:2:1: no date of the file tells whether the day or the month comes first; write dates as 2024-02-01 or 2024-01-02"},
 		{"dates of both kinds", "w.csv", usualHeading + "\n13/02/2024,1,2,3\n02/14/2024,1,2,3\n",
 			"w.csv:3:1: the date begins with its month, but the one of line 2 with its day"},
 		{"points and commas", "w.csv", "date;tmin_c;tmax_c;rain_mm\n2024-01-01;1,5;2;3\n2024-01-02;1.5;2;3\n",

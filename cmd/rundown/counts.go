@@ -19,6 +19,8 @@ date,zone,kind,quadrat_m2,count (kind: plants, heads or core-seedlings, the last
 column depth_cm) and says what they tell: per date and zone the mean density with
 its interval, how patchy the weed is, how many quadrats are empty, and how many
 would do. With --compare zone: how sure one can be that one side is cleaner.
+Dates are written 2027-06-14; 14/06/2027 or 06/14/2027, semicolons and decimal
+commas are read too, where the file leaves no doubt.
 FILE may be - for standard input.`
 
 type countsOptions struct {
@@ -131,7 +133,7 @@ func parseCounts(path string, text []byte, wrong func(date.Day) string) ([]study
 		zone string
 	}
 	watches, groups := map[watch]bool{}, map[group]bool{}
-	sheet.ReadCSV(path, bytes.NewReader(text), sheet.Columns{Keys: countKeys()}, &m, func(row *sheet.Row) {
+	sheet.ReadCSV(path, bytes.NewReader(text), sheet.Columns{Keys: countKeys(), Loose: true}, &m, func(row *sheet.Row) {
 		if !row.Good {
 			return
 		}

@@ -35,7 +35,7 @@ func newFlags(c *command) *flagSet {
 // and most of them. -h and --help print the command's help and give ErrHelp.
 func (f *flagSet) read(env *environment, args []string, least, most int) ([]string, error) {
 	err := f.ParseAll(args, func(flag *pflag.Flag, value string) error {
-		if flag.Changed {
+		if _, many := flag.Value.(*list); flag.Changed && !many {
 			return errRepeated
 		}
 		return f.Set(flag.Name, value)
@@ -114,7 +114,7 @@ func (f *flagSet) refuse(err error, args []string) error {
 	case errors.As(err, &invalid):
 		return f.wrong(fmt.Sprintf("--%s %s: %v", invalid.GetFlag().Name, invalid.GetValue(), invalid.Unwrap()), "")
 	case errors.Is(err, errRepeated):
-		return f.wrong("a flag is "+errRepeated.Error()+": "+repeated(args), "give each flag once")
+		return f.wrong("a flag is "+errRepeated.Error()+": "+f.repeated(args), "give each flag once")
 	}
 	return f.wrong(err.Error(), "")
 }
@@ -126,11 +126,16 @@ func (f *flagSet) names(prefix string) []string {
 	return names
 }
 
-// repeated is the first flag that stands twice in the arguments.
-func repeated(args []string) string {
+// repeated is the first flag that stands twice in the arguments and may not.
+func (f *flagSet) repeated(args []string) string {
 	seen := map[string]bool{}
 	for _, a := range args {
 		name, _, _ := strings.Cut(a, "=")
+		if flag := f.Lookup(strings.TrimPrefix(name, "--")); flag != nil {
+			if _, many := flag.Value.(*list); many {
+				continue
+			}
+		}
 		if strings.HasPrefix(name, "--") && seen[name] {
 			return name
 		}

@@ -32,6 +32,7 @@ func TestWrongUse(t *testing.T) {
 		{"boolean that is neither", "forecast --json=maybe", "--json maybe:"},
 		{"repeated number", "forecast --seed 1 --seed 2", "given twice: --seed"},
 		{"repeated boolean", "forecast --json --json", "given twice: --json"},
+		{"repeated where only another flag may be", "worth none.yaml --against a --against b --seed 1 --seed 2", "given twice: --seed"},
 		{"not a number", "forecast --replicates nan", "--replicates nan: expected a whole number from 1 to 1000000"},
 		{"infinite", "forecast --replicates inf", "expected a whole number"},
 		{"fraction", "forecast --replicates 1.5", "expected a whole number"},

@@ -16,7 +16,8 @@ type writing struct {
 	commas     Place // with a decimal comma
 	dayFirst   Place // where a date is that can only begin with its day
 	monthFirst Place
-	either     Place // a date that may begin with either
+	either     Place  // a date that may begin with either
+	readings   string // the two dates that it may be
 }
 
 var (
@@ -97,7 +98,9 @@ func (w *writing) see(k *Key, text string, at Place) {
 		case b > 12 && a <= 12:
 			first(&w.monthFirst)
 		case a <= 12 && b <= 12 && a != b:
-			first(&w.either)
+			if w.either.Line == 0 {
+				w.either, w.readings = at, fmt.Sprintf("%s-%02d-%02d or %s-%02d-%02d", f[3], b, a, f[3], a, b)
+			}
 		}
 	}
 }
@@ -122,7 +125,7 @@ func (w *writing) settled(m *Mistakes) bool {
 	case w.dayFirst.Line > 0 && w.monthFirst.Line > 0:
 		m.Add(w.monthFirst, "the date begins with its month, but the one of line %d with its day; write all as 2026-08-31", w.dayFirst.Line)
 	case w.either.Line > 0 && w.dayFirst.Line == 0 && w.monthFirst.Line == 0:
-		m.Add(w.either, "no date of the file tells whether the day or the month comes first; write dates as 2026-08-31")
+		m.Add(w.either, "no date of the file tells whether the day or the month comes first; write dates as %s", w.readings)
 	}
 	if w.points.Line > 0 && w.commas.Line > 0 {
 		m.Add(w.commas, "a number with a comma, but the one of line %d has a decimal point; write all with a point", w.points.Line)

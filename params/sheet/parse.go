@@ -108,6 +108,10 @@ func unreadable(file string, data []byte) (Place, string) {
 
 var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
 
+// loneQuestion is text with a question mark before the end of a mapping or list in brackets, for which
+// YAML takes it as a sign of its own.
+var loneQuestion = regexp.MustCompile(`^[^"'#]*[{\[][^"'#]*\w\?\s*[,}\]]`)
+
 // mostLines bounds the search for the line of a syntax error.
 const mostLines = 400
 
@@ -131,7 +135,12 @@ func syntax(data []byte, err error) (line int, text string) {
 			}
 		}
 	}
-	return max(line, 1), "cannot be read as YAML from here on: " + plainly(what)
+	line = max(line, 1)
+	if line <= len(lines) && loneQuestion.Match(lines[line-1]) {
+		return line, "cannot be read as YAML from here on: text that ends in a question mark must stand in quotation marks " +
+			"inside { } or [ ]; R? of a seed test is written R-maybe"
+	}
+	return line, "cannot be read as YAML from here on: " + plainly(what)
 }
 
 // plainly puts the reader's commonest complaints into a user's words.

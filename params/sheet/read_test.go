@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -148,5 +149,15 @@ func TestControlCharacters(t *testing.T) {
 	m.Add(Place{"f", 2, 1}, "found %s", "a\x1b[31m\r\nb\u0085")
 	if got, want := m.Error(), "f:1:1: found \"x\"\nf:2:1: found a\\x1b[31m\\r\\nb\\u0085"; got != want {
 		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
+// A rating as reports write it is no YAML inside brackets: the reading says what to write.
+func TestAQuestionMarkInBracketsIsTold(t *testing.T) {
+	for text, told := range map[string]bool{"a: {rating: R?}\n": true, "a: {rating: \"R?\", b: [1}\n": false, "a: {b: [1}\n": false} {
+		m := &Mistakes{}
+		if Parse("f", []byte(text), m); strings.Contains(fmt.Sprint(m), "R-maybe") != told {
+			t.Errorf("%q: %v, told %v expected", text, m, told)
+		}
 	}
 }

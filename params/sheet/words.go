@@ -105,6 +105,15 @@ func otherUnit(word string, t *Table) *Key {
 	return nil
 }
 
+// InOtherUnit says which key tells the same as a word with another unit; "" where there is none.
+func InOtherUnit(word string, t *Table) string {
+	key := otherUnit(word, t)
+	if key == nil {
+		return ""
+	}
+	return "use " + inQuotes(key.Name) + ", in " + key.Unit + convert(word)
+}
+
 // convert tells how to get from the unit a user had to the one wanted.
 func convert(word string) string {
 	for _, c := range []struct{ end, say string }{

@@ -73,25 +73,25 @@ func MarginSoFar(o *ensemble.Outcome) [][]float64 {
 	return out
 }
 
-// Under says how a metric keeps under a limit.
+// Under says how a metric keeps under a limit, in some seasons in a row.
 type Under struct {
 	Last       float64 // share of runs that are under it in the last season
-	Throughout float64 // share of runs that are under it in every season
-	First      int     // first season whose median is; −1: never
-	Stays      int     // first season from which on every median is; −1: never
+	Throughout float64 // share of runs that are under it in every one of them
+	First      int     // first season of the plan whose median is; −1: never
+	Stays      int     // first from which on every median is; −1: never
 }
 
-// KeepsUnder reckons how a metric keeps under a limit in the first seasons of an outcome.
-func KeepsUnder(o *ensemble.Outcome, m sim.Metric, limit float64, first int) Under {
+// KeepsUnder reckons how a metric keeps under a limit from one season of an outcome to another.
+func KeepsUnder(o *ensemble.Outcome, m sim.Metric, limit float64, from, last int) Under {
 	var seasons [][]float64
-	for i := range first {
+	for i := from; i <= last; i++ {
 		seasons = append(seasons, o.Column(m, i))
 	}
-	return keepsUnder(seasons, limit)
+	return keepsUnder(seasons, from, limit)
 }
 
-// keepsUnder is of seasons × runs.
-func keepsUnder(seasons [][]float64, limit float64) Under {
+// keepsUnder is of seasons × runs, the first of which is the plan's season from.
+func keepsUnder(seasons [][]float64, from int, limit float64) Under {
 	u := Under{First: -1, Stays: -1}
 	runs := len(seasons[0])
 	last, throughout := 0, 0
@@ -110,10 +110,10 @@ func keepsUnder(seasons [][]float64, limit float64) Under {
 			continue
 		}
 		if u.First < 0 {
-			u.First = i
+			u.First = from + i
 		}
 		if u.Stays < 0 {
-			u.Stays = i
+			u.Stays = from + i
 		}
 	}
 	return u

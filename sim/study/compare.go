@@ -59,7 +59,7 @@ type Contender struct {
 	Costs      Costs            // a year, to the end
 	Extra      Control          // than the first plan
 	Differs    []Practice       // what it does differently from the first plan
-	Under      decide.Under     // how heads keep under the threshold to the end
+	Under      decide.Under     // how heads keep under the threshold, from From to the end
 	Control    []Band           // share of the seedlings that did not live to head
 	Needed     []Band           // share that would have held the seedbank still
 	Ratio      float64          // variance ratio of log heads at the last harvest, 0: no difference
@@ -73,6 +73,7 @@ type Contender struct {
 type Compare struct {
 	CompareRequest
 	Plans     []*Contender
+	From      int     // first season that Under is about: behind the year last counted, as in a forecast
 	End       int     // season of the end
 	Unequal   bool    // plans end in different years
 	Longest   int     // index of the plan with the most seasons
@@ -118,6 +119,7 @@ func (q *CompareRequest) Find(given []Outcomes) *Compare {
 	if c.Threshold == 0 {
 		c.Threshold = threshold(q.Calendars[0])
 	}
+	c.From = endsOf(q.Calendars[0], q.Posterior, c.End).From
 	run, _ := q.run() // there were runs, so they can be continued
 	for i, whole := range given[0] {
 		o := whole.FirstSeasons(len(q.Calendars[i].Seasons))
@@ -163,7 +165,7 @@ func (p *Contender) measure(c *Compare) {
 	}
 	p.Heads = p.Outcome.Column(sim.Heads, c.End)
 	p.Seed = p.Outcome.Column(sim.SeedAfter, c.End)
-	p.Under = decide.KeepsUnder(p.Outcome, sim.Heads, c.Threshold, c.End+1)
+	p.Under = decide.KeepsUnder(p.Outcome, sim.Heads, c.Threshold, c.From, c.End)
 }
 
 // against fills the paired comparison with the first plan.

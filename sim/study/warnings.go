@@ -100,7 +100,7 @@ func appendIf(list []Warning, more ...*Warning) []Warning {
 }
 
 func notDrilled(i int, s *Season) *Warning {
-	if s.Drilled == nil || 1-s.Drilled.Share < oftenNotDrilled {
+	if s.Drilled == nil || 100-math.Round(100*s.Drilled.Share) < 100*oftenNotDrilled { // as tables show it
 		return nil
 	}
 	return &Warning{Code: NotDrilled, Season: i + 1, Of: s, X: 1 - s.Drilled.Share}

@@ -24,7 +24,7 @@ func planTable(x *comparison) report.Table {
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads " + atTheEnd(x), Unit: "per m²", Band: true},
 			{Head: "Seed, new seed too", Unit: fmt.Sprintf("per m², harvest %d", x.all[0].Seasons[x.End].HarvestYear), Band: true},
 			{Head: "Margin", Unit: yearly(x), Band: true}, {Head: "Margin in all", Unit: money, Band: true},
-			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: "Every year", Unit: under, Right: true},
+			{Head: sentence(atTheEnd(x)), Unit: under, Right: true}, {Head: sentence(x.everyYear()), Unit: under, Right: true},
 			{Head: "First under " + report.Shortest(x.Threshold), Unit: "by the middle run" + to, Right: true},
 			{Head: "Under it to the end", Unit: "by the middle run, from", Right: true}},
 		Legend: howToRead + " Margins too are of the middle run here; the answer has their average.",
@@ -37,12 +37,21 @@ func planTable(x *comparison) report.Table {
 	return t
 }
 
+// everyYear is what keeping under the threshold is counted over: with histories the years that
+// were counted are over.
+func (x *comparison) everyYear() string {
+	if x.From == 0 {
+		return "every year"
+	}
+	return fmt.Sprintf("from %d on", x.all[0].Seasons[x.From].HarvestYear)
+}
+
 // shortPlans is the table of the usual text. Margins are means, as in the answer.
 func shortPlans(x *comparison) report.Table {
 	t := report.Table{Keys: 1, Tight: true, Floor: fewPlans,
 		Columns: []report.Column{{Head: "Plan"}, {Head: "Heads", Unit: "per m²", Band: true, Spare: 2},
 			{Head: "Seed", Unit: "per m², new seed too", Band: true, Spare: 1}, {Head: "Margin", Unit: yearly(x), Band: true},
-			{Head: "Under " + report.Shortest(x.Threshold), Unit: "every year", Said: "how often heads stay under " + report.Shortest(x.Threshold),
+			{Head: "Under " + report.Shortest(x.Threshold), Unit: x.everyYear(), Said: "how often heads stay under " + report.Shortest(x.Threshold),
 				Right: true, Spare: 3}, {Head: "Cleaner", Unit: "of 100", Right: true},
 			{Head: "Earns more", Unit: "of 100", Right: true}},
 		Legend: fmt.Sprintf("At harvest %d. 180 (40–620): half of the runs are below 180, of margins the average; nine in ten lie between. Cleaner, earns "+

@@ -73,6 +73,9 @@ func compareWarnings(x *comparison) []report.Warning {
 	if slices.ContainsFunc(x.all, func(c *contender) bool { return passesDiffer(c.Calendar, x.all[0].Calendar) }) {
 		out = append(out, stubblePasses)
 	}
+	if slices.ContainsFunc(x.all, func(c *contender) bool { return hasLey(c.Calendar) }) {
+		out = append(out, leyHeads)
+	}
 	if x.Unequal {
 		out = append(out, report.Warning{Code: "plans-differ-in-length",
 			Text: fmt.Sprintf("The plans differ in length: they are set against each other %s, the last that all of them have, with the margins up to then. "+

@@ -38,17 +38,21 @@ func (s *sweep) moneyTable() report.Table {
 		Unit: perArea(s.Run.Calendar) + ", this season", Band: true}}}
 	if onward {
 		t.Columns = append(t.Columns, report.Column{Head: "From here on", Unit: s.money(), Band: true})
-		t.Legend = "From here on: the mean margin of " + s.horizon() + ". "
+		t.Legend = "From here on: a year, over " + s.horizon() + ". "
 	}
 	t.Columns = append(t.Columns, report.Column{Head: "Best"}, report.Column{Head: "Not drilled", Unit: "of 100 runs", Right: true})
+	t.Legend = "300 (-200 to 800): money is 300 on average, and nine runs in ten lie between. " + t.Legend
+	if len(s.Seasons) > 1 {
+		t.Legend += "Not drilled: over all seasons moved. "
+	}
 	t.Legend += "Best: by the mean of what is earned from here on, of the dates on which " + s.crop + " goes in in " + s.asked() +
 		" of 100 runs; as good: not parted from it by the error of these runs."
 	for i, d := range s.Dates {
-		cells := []string{dayOfYear(d), told(s.area(), sim.Margin, band(s.Outcomes[i].Column(sim.Margin, s.Season())))}
+		cells := []string{dayOfYear(d), averaged(s.area(), band(s.Outcomes[i].Column(sim.Margin, s.Season())))}
 		if onward {
-			cells = append(cells, told(s.area(), sim.Margin, band(s.Onward[i])))
+			cells = append(cells, averaged(s.area(), band(s.Onward[i])))
 		}
-		t.Rows = append(t.Rows, report.Row{Cells: append(cells, s.mark(i), report.Of100(s.Missed[i]))})
+		t.Rows = append(t.Rows, report.Row{Cells: append(cells, s.mark(i), report.Of100(1-s.GoesInShare[i]))})
 	}
 	return t
 }

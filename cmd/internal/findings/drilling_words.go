@@ -67,7 +67,7 @@ func (s *sweep) sentences() []string {
 	}
 	out = append(out, fmt.Sprintf("Weed plants in whatever is grown, in the middle run: %s per m² planned for %s, %s for %s. Not drilled in time: in %s and in "+
 		"%s of 100 runs.",
-		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), report.Of100(s.Missed[first]), report.Of100(s.Missed[last])))
+		plants(first), dayOfYear(s.Dates[first]), plants(last), dayOfYear(s.Dates[last]), report.Of100(1-s.GoesInShare[first]), report.Of100(1-s.GoesInShare[last])))
 	if len(s.Sides) > 0 {
 		out = append(out, s.crossing())
 	}

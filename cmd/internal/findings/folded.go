@@ -2,6 +2,7 @@ package findings
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -71,6 +72,9 @@ func (g *alike) add(seasons []study.Season, w study.Warning) {
 	s := about(seasons, w)
 	g.years, g.low, g.high = append(g.years, s.HarvestYear), min(g.low, w.X), max(g.high, w.X)
 	for _, other := range s.Grown[1:] {
+		if math.Round(100*other.Share) == 0 {
+			continue
+		}
 		if name := spoken(other.Name); !slices.Contains(g.crops, name) {
 			g.crops = append(g.crops, name)
 		}
@@ -91,14 +95,18 @@ func (g *alike) words(seasons []study.Season, w study.Warning, c *rotations.Cale
 	crop, shares, years := spoken(about(seasons, w).Crop), lowToHigh(report.Of100(g.low), report.Of100(g.high)), manyYears(g.years)
 	switch w.Code {
 	case study.NotDrilled:
-		return fmt.Sprintf("%s %s, %s (%s)", crop, shares, years, strings.Join(g.crops, ", "))
+		instead := ""
+		if len(g.crops) > 0 {
+			instead = " (" + strings.Join(g.crops, ", ") + ")"
+		}
+		return fmt.Sprintf("%s of %s in %s of 100 runs%s%s", crop, years, shares, planners(seasons), instead)
 	case study.NoFallback:
 		cost := ""
 		if len(g.costs) > 0 {
 			money := func(x float64) string { return perMargin(c.Area, x) }
 			cost = fmt.Sprintf(" (on the mean such a year earned %s %s less)", lowToHigh(money(slices.Min(g.costs)), money(slices.Max(g.costs))), perArea(c))
 		}
-		return fmt.Sprintf("%s %s, %s%s", crop, shares, years, cost)
+		return fmt.Sprintf("%s of %s in %s of 100 runs%s%s", crop, years, shares, planners(seasons), cost)
 	case study.TooMany:
 		return fmt.Sprintf("%s, %s", shares, years)
 	}

@@ -56,7 +56,7 @@ func Forecast(r ForecastRun) *report.Report {
 	warnings := forecastWarnings(r)
 	tables := []report.Table{seasonTable(r.Run, seasons)}
 	if seasons[0].Work != nil {
-		tables = append(tables, workTable(seasons))
+		tables = append(tables, besideAnswer(workTable(seasons), r.Found))
 		tables = append(tables, spentTable(r.Run, seasons)...)
 	}
 	pictures := forecastPictures(r.Run, seasons)

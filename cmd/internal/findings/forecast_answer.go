@@ -36,7 +36,7 @@ func finite(x float64) any {
 func forecastAnswer(r ForecastRun) *report.Answer {
 	a := r.Found.Answer
 	sentences := compact(changedWords(r.Found.Seasons, a.Changed), chosenWords(r.Found.Seasons), seedWords(r, a), ratioWordsOf(r, a), endsWords(r, a),
-		courseWords(r, a), undoneWords(a.Undone), underWords(a), moneyWords(r.Run, a))
+		courseWords(r, a), undoneWords(a.Undone), underWords(r, a), moneyWords(r.Run, a))
 	return &report.Answer{
 		Verdict: string(a.Seed.Verdict),
 		Facts: append(report.Object{
@@ -173,13 +173,25 @@ func endsWords(r ForecastRun, a *study.ForecastAnswer) string {
 	switch {
 	case a.Seed.Start == 0 && a.Seed.End == 0:
 	case a.Unlike && a.Chosen:
-		return fmt.Sprintf("The start followed %s, the end various crops: part of the change is theirs.", spoken(a.Before.Name))
+		return fmt.Sprintf("%s %s, the end various crops: part of the change is theirs.", startFollowed(r, a), spoken(a.Before.Name))
 	case a.Unlike:
-		return fmt.Sprintf("The start followed %s, the end %s: part of the change is the crop's.", spoken(a.Before.Name), spoken(a.After.Name))
+		return fmt.Sprintf("%s %s, the end %s: part of the change is the crop's.", startFollowed(r, a), spoken(a.Before.Name), spoken(a.After.Name))
+	case a.To != a.Last && a.From > 0:
+		return fmt.Sprintf("Harvest %d is told because its crop is like the %s of %d, the year last counted.", r.Found.Seasons[a.To].HarvestYear,
+			spoken(a.Before.Name), r.Found.Seasons[a.From-1].HarvestYear)
 	case a.To != a.Last:
 		return fmt.Sprintf("Harvest %d is told because its crop is like the %s before the start.", r.Found.Seasons[a.To].HarvestYear, spoken(a.Before.Name))
 	}
 	return ""
+}
+
+// startFollowed begins what is said of the crop that the start's seed lay under: with histories the
+// start is the June of the year last counted.
+func startFollowed(r ForecastRun, a *study.ForecastAnswer) string {
+	if a.From > 0 {
+		return fmt.Sprintf("%d grew", r.Found.Seasons[a.From-1].HarvestYear)
+	}
+	return "The start followed"
 }
 
 // courseWords tell the change over the last course of crops.
@@ -193,18 +205,21 @@ func courseWords(r ForecastRun, a *study.ForecastAnswer) string {
 		ways[c.Verdict], leaning(c), ratioTimes(c.Ratio.P50), lowerOrHigher(c))
 }
 
-func underWords(a *study.ForecastAnswer) string {
+func underWords(r ForecastRun, a *study.ForecastAnswer) string {
 	if math.IsNaN(a.Under) {
 		return ""
 	}
-	limit := report.Shortest(a.Threshold.Heads)
+	limit, every := report.Shortest(a.Threshold.Heads), "at every harvest"
+	if a.From > 0 {
+		every += fmt.Sprintf(" from %d on", r.Found.Seasons[a.From].HarvestYear)
+	}
 	switch a.Under {
 	case 0:
-		return fmt.Sprintf("In no run do heads stay under %s per m² at every harvest.", limit)
+		return fmt.Sprintf("In no run do heads stay under %s per m² %s.", limit, every)
 	case 1:
-		return fmt.Sprintf("Heads stay under %s per m² at every harvest in every run.", limit)
+		return fmt.Sprintf("Heads stay under %s per m² %s in every run.", limit, every)
 	}
-	return fmt.Sprintf("Heads stay under %s per m² at every harvest in %s.", limit, ofRuns(a.Under))
+	return fmt.Sprintf("Heads stay under %s per m² %s in %s.", limit, every, ofRuns(a.Under))
 }
 
 // pounds writes money over land to the ten; less than five per acre to the one, since it is a sum on many acres.
@@ -271,8 +286,11 @@ func few100(share float64) string { return shortShare.Replace(report.Of100(share
 
 var shortShare = strings.NewReplacer("fewer than ", "<", "more than ", ">")
 
-// averaged writes money with its mean in the middle.
-func averaged(a rotations.Area, b report.Band) string { return told(a, sim.Margin, aroundMean(b)) }
+// averaged writes money with its mean in the middle. The mean is rounded as where it stands alone,
+// since it is known better than the band is narrow: one mean must read the same in all tables.
+func averaged(a rotations.Area, b report.Band) string {
+	return forms[sim.Margin].Around(pounds(a, b.Mean), shown(a, sim.Margin, aroundMean(b)))
+}
 
 // aroundMean is a band told by its mean, as answers tell money.
 func aroundMean(b report.Band) report.Band {

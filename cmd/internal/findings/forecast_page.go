@@ -27,8 +27,10 @@ func forecastPage(f ForecastRun) *report.Page {
 	}
 	weed, crop, money := forecastStacks(r, seasons)
 	p.Main = &report.Picture{Name: "weed", Figure: weed}
+	plan := planChapter(r, seasons)
+	plan.Tables = besideAnswers(plan.Tables, f.Found)
 	p.Chapters = slices.Insert([]report.Chapter{
-		planChapter(r, seasons),
+		plan,
 		{ID: "bands", Title: "Season by season", Words: []string{
 			"Every row is a season, every cell the spread over the runs. What matters between two seasons is how far the whole range moves, not the last digit."},
 			Leading: []report.Table{seasonTable(r, seasons)}, Pictures: []report.Picture{{Name: "crop", Figure: crop}}},

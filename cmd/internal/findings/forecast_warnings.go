@@ -3,6 +3,7 @@ package findings
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rundown/cmd/internal/report"
@@ -23,7 +24,19 @@ func forecastWarnings(r ForecastRun) []report.Warning {
 	if w := filledDays(r.Calendar); w != nil {
 		out = append(out, *w)
 	}
+	if hasLey(r.Calendar) {
+		out = append(out, leyHeads)
+	}
 	return out
+}
+
+// leyHeads is said where heads of a ley stand beside those of crops: they count for a threshold as well.
+var leyHeads = report.Warning{Code: "heads-in-a-ley", Text: "Heads in a ley are counted in mid-June as in any crop: those that an earlier cut took are not " +
+	"among them, those that a later one takes are, though they may set no seed."}
+
+// hasLey tells whether a plan grows a ley.
+func hasLey(c *rotations.Calendar) bool {
+	return slices.ContainsFunc(c.Seasons, func(s rotations.Season) bool { return s.Courses[0].Crop.Text["perennial"] == "yes" })
 }
 
 func starterWarning() report.Warning {
@@ -99,12 +112,13 @@ func planners(seasons []study.Season) string {
 	return ""
 }
 
-func themOf(of string) string { return strings.Replace(of, "it", "them", 1) }
-
 func notDrilled(out report.Warning, s *study.Season, share float64, of string) report.Warning {
 	missed, year, crop := report.Of100(share), s.HarvestYear, spoken(s.Crop)
 	var others []string
 	for _, g := range s.Grown[1:] {
+		if math.Round(100*g.Share) == 0 {
+			continue // hardly ever: it would read as what is to be expected
+		}
 		others = append(others, spoken(g.Name)+" "+report.Of100(g.Share))
 	}
 	instead := ""
@@ -113,8 +127,8 @@ func notDrilled(out report.Warning, s *study.Season, share float64, of string) r
 	}
 	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled in time in %s of 100 runs%s%s.", crop, year, missed, of,
 		strings.Replace(instead, "(", "(grown instead: ", 1))
-	out.Lead = "Planned crops that could not be drilled in time, in how many of 100 runs" + themOf(of) + " (and what was grown instead):"
-	out.Detail = fmt.Sprintf("%d %s %s%s", year, crop, missed, instead)
+	out.Lead = "Planned crops that could not be drilled in time (and what was grown instead):"
+	out.Detail = fmt.Sprintf("%s of %d in %s of 100 runs%s%s", crop, year, missed, of, instead)
 	return out
 }
 
@@ -129,8 +143,8 @@ func noFallback(out report.Warning, s *study.Season, w study.Warning, c *rotatio
 	out.Text = fmt.Sprintf("The %s planned for harvest %d could not be drilled by %s in %s of 100 runs%s, "+
 		"and the plan names nothing to grow instead, so the field lay fallow%s. Write a crop after otherwise:, or otherwise: fallow if that is meant.",
 		crop, s.HarvestYear, dayOfYear(s.Courses[0].Drill.Latest), share, of, cost)
-	out.Lead = "The plan names nothing to grow instead (otherwise:) of crops that could not be drilled in time, in how many of 100 runs" + themOf(of) + ":"
-	out.Detail = fmt.Sprintf("%d %s %s%s", s.HarvestYear, crop, share, cost)
+	out.Lead = "The plan names nothing to grow instead (otherwise:) of crops that could not be drilled in time:"
+	out.Detail = fmt.Sprintf("%s of %d in %s of 100 runs%s%s", crop, s.HarvestYear, share, of, cost)
 	return out
 }
 

@@ -90,6 +90,9 @@ func practiceWords(p study.Practice) string {
 	case study.CoverEnd:
 		return "the cover's end before " + crop + " " + byDays(p)
 	case study.WorkDay:
+		if !p.Alone {
+			what += " in " + crop
+		}
 		return "the " + whichOf(p) + what + " " + byDays(p)
 	case study.FallbackCrop:
 		return what + " instead of missed " + crop
@@ -152,7 +155,7 @@ func timesWords(p study.Practice) string {
 	case p.Instead != "" && whole && n == 1:
 		return fmt.Sprintf("%s instead of %s %s", theWork(what), theWork(spoken(p.Instead)), in)
 	case p.Instead != "":
-		return fmt.Sprintf("%s instead of %s in %s", theWork(what), theWork(spoken(p.Instead)), ofSeasons(n*float64(p.Seasons[0]), p.Seasons[0], crop))
+		return fmt.Sprintf("%s instead of %s in %s", theWork(what), theWork(spoken(p.Instead)), ofSeasons(p, n*float64(p.Seasons[0]), p.Seasons[0]))
 	case whole && p.There == 0 && n == 1:
 		return fmt.Sprintf("%s %s%s", aWork(what), in, but)
 	case whole && p.Here == 0:
@@ -168,18 +171,22 @@ func timesWords(p study.Practice) string {
 	}
 	here, there := p.Here*float64(p.Seasons[0]), p.There*float64(p.Seasons[1])
 	if p.Seasons[0] != p.Seasons[1] {
-		return fmt.Sprintf("%s in %s, not in %s%s", theWork(what), ofSeasons(here, p.Seasons[0], crop), ofSeasons(there, p.Seasons[1], crop), but)
+		return fmt.Sprintf("%s in %s, not in %s%s", theWork(what), ofSeasons(p, here, p.Seasons[0]), ofSeasons(p, there, p.Seasons[1]), but)
 	}
-	return fmt.Sprintf("%s in %s, not %.0f%s", theWork(what), ofSeasons(here, p.Seasons[0], crop), there, but)
+	return fmt.Sprintf("%s in %s, not %.0f%s", theWork(what), ofSeasons(p, here, p.Seasons[0]), there, but)
 }
 
 // ofSeasons is in how many seasons of a crop work is done; where it is done more than once in some,
 // how many times in all.
-func ofSeasons(times float64, seasons int, crop string) string {
-	if times > float64(seasons) {
-		return fmt.Sprintf("%d seasons of %s %.0f times", seasons, crop, times)
+func ofSeasons(p study.Practice, times float64, seasons int) string {
+	of := "years"
+	if !p.Alone {
+		of = "seasons of " + spoken(p.Crop)
 	}
-	return fmt.Sprintf("%.0f of %d seasons of %s", times, seasons, crop)
+	if times > float64(seasons) {
+		return fmt.Sprintf("%d %s %.0f times", seasons, of, times)
+	}
+	return fmt.Sprintf("%.0f of %d %s", times, seasons, of)
 }
 
 func theWork(what string) string { return "the " + what }

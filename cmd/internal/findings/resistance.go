@@ -96,7 +96,7 @@ func evolvingWords(c *rotations.Calendar, e *study.Evolving) string {
 		text += " Of other groups nothing is known, so it starts rare."
 	}
 	if tested {
-		return text + " Tests are of plants that were left, so they overstate the field."
+		return text + " A test of plants that outlived a spray overstates the field; its figure is taken as it is."
 	}
 	return text + " A test of this field's own seed says more."
 }

@@ -20,6 +20,10 @@ func (u *updated) page(r *report.Report) *report.Page {
 		return k
 	}
 	last, seen := u.last()
+	counted, per := countKinds[last.Kind][0], "per m²"
+	if all, ok := u.headsInAll(); ok {
+		counted, per = "Weed heads out", "per m², of "+all.after+" in all"
+	}
 	stop := len(r.Sentences)
 	if u.Posterior != "" {
 		stop--
@@ -29,7 +33,7 @@ func (u *updated) page(r *report.Report) *report.Page {
 		Question: fmt.Sprintf("What do the counts up to %s say about the %s of %s?", u.Result.Posterior.Last.Short(), weedName(c), c.Name),
 		Scale:    verdictScale,
 		Keys: []report.KeyNumber{
-			key(fmt.Sprintf("%s, %s", countKinds[last.Kind][0], last.Watch.Day.Short()), "per m²", density, report.Band(seen.Posterior)),
+			key(fmt.Sprintf("%s, %s", counted, last.Watch.Day.Short()), per, density, report.Band(seen.Posterior)),
 			key(fmt.Sprintf("Seed, new seed too, harvest %d", u.after[i].HarvestYear), "per m²", forms[sim.SeedbankJune], u.after[i].Bands[sim.SeedAfter]),
 			key(fmt.Sprintf("Heads, harvest %d", u.after[n].HarvestYear), "per m²", forms[sim.Heads], u.after[n].Bands[sim.Heads]),
 		},

@@ -39,10 +39,14 @@ func drawnSpread(b report.Band) figure.Spread {
 // that were counted.
 func (u *updated) seasonsPicture() *figure.Updated {
 	f := &figure.Updated{Caption: u.caption("the forecast before and after the counts"), Before: beforeCounts, After: afterCounts}
+	all, counted := "mid-June", "heads counted that season"
+	if _, ok := u.headsInAll(); ok {
+		all, counted = "all of each June", "heads counted, those out that day"
+	}
 	for _, q := range []struct {
 		name, unit string
 		metric     sim.Metric
-	}{{"Weed heads", "per m², mid-June", sim.Heads}, {"Seed, new seed too", "per m²", sim.SeedAfter}} {
+	}{{"Weed heads", "per m², " + all, sim.Heads}, {"Seed, new seed too", "per m²", sim.SeedAfter}} {
 		panel := figure.UpdatedPanel{Name: q.name, Unit: q.unit, Kind: figure.Log}
 		for i := range u.after {
 			c := figure.UpdatedColumn{Label: fmt.Sprintf("%d %s", u.after[i].HarvestYear, spoken(u.after[i].Crop)),
@@ -50,7 +54,7 @@ func (u *updated) seasonsPicture() *figure.Updated {
 			for k := range u.Counts {
 				if q.metric == sim.Heads && u.Counts[k].Kind == "heads" && u.seasonOf(&u.Counts[k]) == i {
 					c.Counts = append(c.Counts, seenInterval(&u.Result.Seen[k]))
-					f.Counted = "heads counted that season"
+					f.Counted = counted
 				}
 			}
 			panel.Columns = append(panel.Columns, c)

@@ -82,25 +82,44 @@ var directionWords = map[study.Direction]string{
 func (u *updated) stateVerdict() report.Verdict {
 	c, s := u.last()
 	before, after := report.Band(s.Prior), report.Band(s.Posterior)
-	return report.Verdict{Word: directionWords[u.Direction],
+	v := report.Verdict{Word: directionWords[u.Direction],
 		Text: fmt.Sprintf(": on %s the model now puts %s %s per m²%s; the forecast had %s, the quadrats alone say %s.",
 			c.Watch.Day.Short(), density.Value(after.P50), countKinds[c.Kind][1], nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before),
 			quadratsSay(s.Counted.MeanPerM2))}
+	if all, ok := u.headsInAll(); ok {
+		v.Text += fmt.Sprintf(" Those are the heads that are out that day, now of %s in all, in the forecast of %s.", all.after, all.before)
+	}
+	return v
+}
+
+// openness is how far the heads at the plan's end are known, against what was thought before.
+type openness int
+
+const (
+	asOpen openness = iota
+	better
+	onFew // better, on few histories
+	wider
+)
+
+func (u *updated) openness() openness {
+	switch r := u.Narrower; {
+	case r > 0.2 && u.Result.Families >= fewFamilies:
+		return better
+	case r > 0.2:
+		return onFew
+	case r < -0.2:
+		return wider
+	}
+	return asOpen
 }
 
 // futureVerdict is what that makes of the heads at the plan's end.
 func (u *updated) futureVerdict() report.Verdict {
 	n := len(u.after) - 1
 	before, after := u.before[n].Bands[sim.Heads], u.after[n].Bands[sim.Heads]
-	word := "Heads at the plan's end are as open as before"
-	switch r := u.Narrower; {
-	case r > 0.2 && u.Result.Families >= fewFamilies:
-		word = "Heads at the plan's end are better known, for their size"
-	case r > 0.2:
-		word = "Heads at the plan's end look better known, on few histories"
-	case r < -0.2:
-		word = "Heads at the plan's end are less certain than before"
-	}
+	word := "Heads at the plan's end " + map[openness]string{asOpen: "are as open as before", better: "are better known, for their size",
+		onFew: "look better known, on few histories", wider: "are less certain than before"}[u.openness()]
 	return report.Verdict{Word: word, Text: fmt.Sprintf(": %s heads per m² at harvest %d%s, where the forecast had %s. %s", density.Value(after.P50),
 		u.after[n].HarvestYear,
 		nineInTen(density.Value(after.P05), density.Value(after.P95)), within(density, before), factors(before, after))}

@@ -135,6 +135,22 @@ func workTable(seasons []study.Season) report.Table {
 	return t
 }
 
+// besideAnswer says in the table of work why a spray kills another share there than in the answer, where
+// resistance evolves and the answer tells of kills.
+func besideAnswer(t report.Table, f *study.Forecast) report.Table {
+	if f.Evolves != nil {
+		t.Legend += " What a spray kills in the answer is of all plants of a usual season, before any herbicide; here it is of those that were there on the day."
+	}
+	return t
+}
+
+func besideAnswers(list []report.Table, f *study.Forecast) []report.Table {
+	for i := range list {
+		list[i] = besideAnswer(list[i], f)
+	}
+	return list
+}
+
 // comeTo is what a crop is that not all runs come to, besides one that is grown instead.
 func comeTo(seasons []study.Season) string {
 	if anyChosen(seasons) {

@@ -27,15 +27,28 @@ func (f Form) Band(b Band) string {
 		step := f.Step(b.P95-b.P05, b.P50)
 		write = func(x float64) string { return Rounded(x, step) }
 	}
-	middle, low, high := write(b.P50), write(b.P05), write(b.P95)
+	return between(write(b.P50), write(b.P05), write(b.P95))
+}
+
+// Around writes a band whose middle is written already, to a rounding of its own.
+func (f Form) Around(middle string, b Band) string {
+	if b.N == 0 {
+		return "–"
+	}
+	step := f.Step(b.P95-b.P05, b.P50)
+	return between(middle, Rounded(b.P05, step), Rounded(b.P95, step))
+}
+
+// between writes a middle and what lies on either side of it.
+func between(middle, low, high string) string {
 	if low == high {
 		return middle
 	}
-	between := "–"
+	to := "–"
 	if strings.HasPrefix(low, "-") || strings.HasPrefix(high, "-") {
-		between = " to "
+		to = " to "
 	}
-	return middle + " (" + low + between + high + ")"
+	return middle + " (" + low + to + high + ")"
 }
 
 // Value writes one number.

@@ -49,7 +49,7 @@ func (u *updated) stateSentence(word string, beyond bool) string {
 		half = fmt.Sprintf("%s to %s", density.Value(s.Prior.P25), density.Value(s.Prior.P75))
 	}
 	all, early := u.headsInAll()
-	if !early {
+	if !early || now == all.after {
 		where := "the forecast had " + density.Value(s.Prior.P50)
 		if half != "" {
 			where = "half of the forecasts had " + half
@@ -57,9 +57,6 @@ func (u *updated) stateSentence(word string, beyond bool) string {
 		return fmt.Sprintf("%s: on %s the field has about %s %s per m², where %s.", word, day, now, countKinds[c.Kind][1], where)
 	}
 	out, forecast := fmt.Sprintf("about %s of %s", now, all.after), fmt.Sprintf("forecast: %s of %s", density.Value(s.Prior.P50), all.before)
-	if now == all.after {
-		out = "all of about " + now
-	}
 	if half != "" {
 		forecast = "half of forecasts: " + half
 	}

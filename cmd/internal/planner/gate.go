@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"crypto/subtle"
 	"encoding/hex"
+	"io"
 	"mime"
 	"net/http"
 	"strings"
@@ -66,6 +67,7 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if r.Method == http.MethodPost {
+		defer drain(r.Body)
 		if no := content(r); no != nil {
 			s.refuse(w, r, no)
 			return
@@ -118,6 +120,10 @@ func content(r *http.Request) *refusal {
 	}
 	return nil
 }
+
+// drain reads what is left of a body that is too large, up to some more of it: an answer to who still
+// sends may be lost with the connection.
+func drain(body io.Reader) { io.CopyN(io.Discard, body, 4*mostBody) }
 
 // refuse answers in words. Who has no business here is not kept waiting for.
 func (s *Server) refuse(w http.ResponseWriter, r *http.Request, no *refusal) {

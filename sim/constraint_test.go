@@ -14,6 +14,7 @@ import (
 	"rundown/sim/bands"
 	"rundown/sim/ensemble"
 	"rundown/sim/random"
+	"rundown/sim/simtest"
 )
 
 // spreads are the ways in which a replicate gets its parameters.
@@ -80,9 +81,7 @@ func sixSeasons(t testing.TB, m *sim.Model, n int, spread string) [][]float64 {
 // 1.3 (six seasons multiply what is amiss in one; it comes out some 10 % low, more
 // than chance).
 func TestConstraintTamesTheSpread(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes a second or two")
-	}
+	simtest.Stage(t, "long")
 	m := model(t, controlled(t))
 	n := 3000
 	width, median := map[string]float64{}, map[string]float64{}

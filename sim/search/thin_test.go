@@ -61,10 +61,7 @@ func grown(t testing.TB, text string, seed uint64) (*rotations.Choices, *search.
 // whatever beats it. Nine trees; each takes out a member of its front in at most 5 of 100 (the
 // error that the pairs of a length share), so that two or more of nine would be in 7 of 100.
 func TestBeginningsOfTheFrontStay(t *testing.T) {
-	if testing.Short() {
-		t.Skip("nine trees")
-	}
-	simtest.NotRacing(t)
+	simtest.Stage(t, "long") // nine trees
 	const runs = 64
 	lost, out := 0, 0.0
 	for _, text := range []string{replaced(three, "4"), replaced(alike, "4"), replaced(ploughed, "4")} {

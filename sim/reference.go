@@ -312,13 +312,10 @@ func (s *refStep) add(r *Reference, m *Model, st *soil.State, k mark, rates *see
 		for j := range nodes {
 			rates.P.BasePotentialMPa = r.psi[j]
 			moisture := rates.Moisture(t, potential[l])
-			if moisture == 0 {
-				continue
-			}
 			for i := range nodes {
 				h := (warm - r.tb[i]) * moisture
 				if h <= 0 {
-					break // the next base temperature is higher
+					break // too dry, or too cold for this base temperature and those that are higher
 				}
 				if l == seedbank.Surface {
 					s.skin[i][j] += h * (1 - st.Kr) * share

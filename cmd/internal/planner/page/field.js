@@ -121,7 +121,8 @@ function resistance(page) {
 export function controls(page) {
   return [
     text(page, 'field.name', 'Name'),
-    text(page, 'field.area_ha', page.view.size.endsWith(' ha') ? 'Hectares' : `Hectares (${page.view.size})`, { type: 'number', min: 0.0001, max: 10000, step: 'any' }),
+    text(page, 'field.area_ha', page.view.size.endsWith(' ha') ? 'Hectares' : `Hectares (${page.view.size})`,
+      { type: 'number', min: 0.0001, max: 10000, step: 'any' }),
     choice(page, 'field.soil', 'Soil', 'soils'),
     choice(page, 'field.climate', 'Climate', 'climates'),
     choice(page, 'field.last_crop', 'Crop before the start', 'crops'),
